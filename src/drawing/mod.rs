@@ -1,0 +1,72 @@
+//! What is drawn, with no trace of mats left in it: a sheet with layers of outlines, open lines and text.
+//!
+//! A [`Drawing`] is the small form that every exporter reads. All its numbers are millimetres on the sheet, the
+//! origin at the sheet's top left corner, x to the right and y down. Nothing on it depends on a format: dimensions,
+//! ticks and scale bars are already lines and text, and everything is already placed and, where the view asks for
+//! it, mirrored. Text is never mirrored.
+
+mod polylines;
+mod role;
+mod stroke_font;
+mod text;
+
+pub use polylines::{Polyline, PolylineLayer, Polylines};
+pub use role::{Role, Style};
+pub use stroke_font::StrokeFont;
+pub use text::{Anchor, Text};
+
+use kurbo::{Point, Size};
+
+use crate::geometry::Outline;
+
+/// A finished drawing at full scale.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Drawing {
+    /// What the drawing shows, in words: job, layer and view. Used as the document title.
+    pub title: String,
+    /// Name of the view, for example `back template`.
+    pub view: &'static str,
+    /// Width and height of the sheet in millimetres.
+    pub sheet: Size,
+    /// Layers from the first drawn to the last; at most one of each role.
+    pub layers: Vec<Layer>,
+}
+
+/// All marks of one role.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Layer {
+    /// What the marks are for; colour, pen and layer name follow from it.
+    pub role: Role,
+    /// The marks in the order in which they are drawn.
+    pub marks: Vec<Mark>,
+}
+
+/// One thing on the sheet.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Mark {
+    /// A closed outline.
+    Outline {
+        /// The outline, exact.
+        outline: Outline,
+        /// Number of the opening that it belongs to, counted from one; `None` for the edge of the board.
+        opening: Option<usize>,
+    },
+    /// An open line through the given points.
+    Line(Vec<Point>),
+    /// A line of text.
+    Text(Text),
+}
+
+impl Drawing {
+    /// Returns the layer of a role, adding an empty one at the end if there is none yet.
+    pub fn layer_mut(&mut self, role: Role) -> &mut Layer {
+        let index = match self.layers.iter().position(|layer| layer.role == role) {
+            Some(index) => index,
+            None => {
+                self.layers.push(Layer { role, marks: Vec::new() });
+                self.layers.len() - 1
+            }
+        };
+        &mut self.layers[index]
+    }
+}

@@ -1,0 +1,67 @@
+//! What a mark is for, and the one place where colour, pen, line width and layer name follow from that.
+
+/// What a mark is for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Role {
+    /// The outer edge of the board.
+    Edge,
+    /// A line that the blade follows.
+    Cut,
+    /// The outline of an opening in the face of the board.
+    Face,
+    /// The outline through which the art is seen.
+    Sight,
+    /// A pencil line that runs out to the edges of the board.
+    Guide,
+    /// A tick at a corner, or where a cut starts or stops.
+    Tick,
+    /// Words and numbers.
+    Label,
+    /// The bar that is checked with a ruler.
+    Scale,
+}
+
+/// How the marks of a role look.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Style {
+    /// Name for layers and groups: lower case ASCII letters.
+    pub name: &'static str,
+    /// Red, green and blue, each from 0 to 255.
+    pub color: [u8; 3],
+    /// Width of the line in millimetres.
+    pub line_width: f64,
+    /// Lengths in millimetres of a dash and the gap after it; `None` for a solid line.
+    pub dash: Option<[f64; 2]>,
+    /// Number of the plotter's pen, counted from one.
+    pub pen: u8,
+    /// Number in the DXF colour table that comes nearest to the colour.
+    pub dxf_color: u8,
+}
+
+impl Role {
+    /// Every role, in the order in which layers are drawn.
+    pub const ALL: [Self; 8] =
+        [Self::Guide, Self::Edge, Self::Face, Self::Sight, Self::Cut, Self::Tick, Self::Scale, Self::Label];
+
+    /// Returns the name of the role as used for layers and groups: lower case ASCII letters.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        self.style().name
+    }
+
+    /// Returns how the marks of the role look.
+    #[must_use]
+    pub const fn style(self) -> Style {
+        let (name, color, line_width, dash, pen, dxf_color) = match self {
+            Self::Edge => ("edge", [0, 0, 0], 0.25, None, 1, 7),
+            Self::Cut => ("cut", [190, 20, 20], 0.25, None, 2, 1),
+            Self::Face => ("face", [30, 70, 170], 0.18, None, 3, 5),
+            Self::Sight => ("sight", [120, 60, 140], 0.18, None, 4, 6),
+            Self::Guide => ("guide", [140, 140, 140], 0.13, Some([3.0, 2.0]), 5, 8),
+            Self::Tick => ("tick", [20, 120, 60], 0.18, None, 5, 3),
+            Self::Label => ("label", [0, 0, 0], 0.18, None, 1, 7),
+            Self::Scale => ("scale", [0, 0, 0], 0.18, None, 1, 7),
+        };
+        Style { name, color, line_width, dash, pen, dxf_color }
+    }
+}

@@ -1,0 +1,124 @@
+//! The contract between a drawing and a format.
+
+use std::cell::OnceCell;
+use std::fmt;
+use std::sync::Arc;
+
+use crate::drawing::{Drawing, Polylines};
+use crate::tolerance::FLATTEN_MM;
+
+/// One format that drawings can be written in.
+pub trait Exporter: Sync {
+    /// Returns the name by which the format is chosen: lower case ASCII.
+    fn name(&self) -> &'static str;
+
+    /// Returns the ending of its files, without a dot.
+    fn extension(&self) -> &'static str;
+
+    /// Returns one line for the help text.
+    fn summary(&self) -> &'static str;
+
+    /// Writes a drawing at full scale.
+    ///
+    /// The bytes depend on nothing but the drawing and the options.
+    ///
+    /// # Errors
+    ///
+    /// Returns an [`ExportError`] if the format cannot hold the drawing without harm to it.
+    fn export(&self, source: &Source<'_>) -> Result<Exported, ExportError>;
+}
+
+/// Choices that hold for every format.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Options {
+    /// Largest distance in millimetres between a curve and the polyline drawn for it.
+    pub tolerance: f64,
+    /// Unit of the numbers in formats that leave the choice (DXF and polylines).
+    pub unit: FileUnit,
+    /// A TrueType or OpenType font file for letters outside the built-in fonts of PDF; `None` for the built-in DejaVu Sans.
+    pub font: Option<Arc<[u8]>>,
+}
+
+impl Default for Options {
+    fn default() -> Self {
+        Self { tolerance: FLATTEN_MM, unit: FileUnit::Millimetre, font: None }
+    }
+}
+
+/// Unit of the numbers in a file.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum FileUnit {
+    /// Millimetres.
+    Millimetre,
+    /// Inches.
+    Inch,
+}
+
+impl FileUnit {
+    /// Returns its name as written in files: `mm` or `in`.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Millimetre => "mm",
+            Self::Inch => "in",
+        }
+    }
+
+    /// Returns how many of it a millimetre is.
+    #[must_use]
+    pub const fn per_millimetre(self) -> f64 {
+        match self {
+            Self::Millimetre => 1.0,
+            Self::Inch => 1.0 / 25.4,
+        }
+    }
+}
+
+/// A drawing on its way into one or more formats; what several formats need is worked out once.
+#[derive(Debug)]
+pub struct Source<'a> {
+    /// The drawing.
+    pub drawing: &'a Drawing,
+    /// The choices.
+    pub options: &'a Options,
+    polylines: OnceCell<Polylines>,
+}
+
+impl<'a> Source<'a> {
+    /// Pairs a drawing with the choices for its files.
+    #[must_use]
+    pub fn new(drawing: &'a Drawing, options: &'a Options) -> Self {
+        Self { drawing, options, polylines: OnceCell::new() }
+    }
+
+    /// Returns the drawing as polylines within the tolerance of the options.
+    pub fn polylines(&self) -> &Polylines {
+        self.polylines.get_or_init(|| self.drawing.to_polylines(self.options.tolerance))
+    }
+}
+
+/// A written drawing.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Exported {
+    /// The content of the file.
+    pub bytes: Vec<u8>,
+    /// What the user must know about this file, a sentence each: substituted letters, numbers that an old device clamps.
+    pub notes: Vec<String>,
+}
+
+/// Why a format cannot hold a drawing.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct ExportError {
+    /// What is wrong, with the numbers.
+    pub message: String,
+    /// What to change.
+    pub help: String,
+}
+
+impl fmt::Display for ExportError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}; {}", self.message, self.help)
+    }
+}
+
+impl std::error::Error for ExportError {}

@@ -1,0 +1,18 @@
+//! Exporters: pure functions from a drawing to the bytes of one format, and the one table of formats.
+//!
+//! A new format is one file with an [`Exporter`] and one line in [`FORMATS`]; the command line, its help, the file
+//! endings and the golden files follow from the table.
+
+mod exporter;
+mod number;
+
+pub use exporter::{ExportError, Exported, Exporter, FileUnit, Options, Source};
+
+/// Every format, in the order in which help and documents list them.
+pub const FORMATS: &[&dyn Exporter] = &[];
+
+/// Returns the format with a name, for example `svg`.
+#[must_use]
+pub fn format(name: &str) -> Option<&'static dyn Exporter> {
+    FORMATS.iter().copied().find(|format| format.name() == name)
+}

@@ -1,0 +1,126 @@
+//! Polylines that stay within a tolerance of an outline, with as few points as that allows.
+
+use kurbo::{Point, Vec2};
+
+use super::{Arc, Outline, Segment};
+
+impl Outline {
+    /// Returns the corners of a closed polyline whose largest distance from the outline is at most `tolerance` millimetres.
+    ///
+    /// Every point lies on the outline. Curves have points where they are farthest left, right, up and down, so that
+    /// the polyline has the size of the outline; between those the points are as few as the tolerance allows.
+    #[must_use]
+    pub fn flatten(&self, tolerance: f64) -> Vec<Point> {
+        let mut points = Vec::with_capacity(self.segments().len());
+        for segment in self.segments() {
+            match segment {
+                Segment::Line(line) => points.push(line.p0),
+                Segment::Arc(arc) => {
+                    for part in arc.split_at_extremes() {
+                        part.flatten_into(tolerance, &mut points);
+                    }
+                }
+            }
+        }
+        points
+    }
+}
+
+impl Arc {
+    /// Appends the start of the arc and the points after it, without its end.
+    pub(super) fn flatten_into(&self, tolerance: f64, points: &mut Vec<Point>) {
+        match self.circle_radius() {
+            Some(radius) => self.flatten_circle(radius, tolerance, points),
+            None => self.flatten_ellipse(tolerance, points),
+        }
+    }
+
+    /// Equal chords; the sagitta `r (1 − cos(θ/2))` of each is at most the tolerance.
+    fn flatten_circle(&self, radius: f64, tolerance: f64, points: &mut Vec<Point>) {
+        let chords = (self.sweep.abs() / largest_step(radius, tolerance) - 1e-9).ceil().max(1.0);
+        let step = self.sweep / chords;
+        let turn = Vec2::from_angle(step);
+        let mut spoke = self.normal(self.start) * radius;
+        for _ in 0..chords as usize {
+            points.push(self.center + spoke);
+            spoke = Vec2::new(spoke.x * turn.x - spoke.y * turn.y, spoke.x * turn.y + spoke.y * turn.x);
+        }
+    }
+
+    /// Walks along the curve with the longest chords that stay within the tolerance.
+    ///
+    /// The distance of the curve from a chord is exact: the tangent is parallel to the chord where the curve is
+    /// farthest from it, and there the support function gives the distance.
+    fn flatten_ellipse(&self, tolerance: f64, points: &mut Vec<Point>) {
+        let direction = self.sweep.signum();
+        let first = points.len();
+        let mut angle = self.start;
+        let mut from = self.local_point(angle);
+        let mut step = largest_step(self.radius_at(angle), tolerance);
+        loop {
+            points.push(self.to_plane(from));
+            let left = (self.end() - angle) * direction;
+            let mut to;
+            // Bounded: each round brings the error of the chord near the tolerance from the error of the last one.
+            let mut rounds = 0;
+            loop {
+                step = step.min(left);
+                to = self.local_point(angle + direction * step);
+                let error = self.chord_error(from, to);
+                let enough = error > 0.94 * tolerance || step >= left || rounds >= 12;
+                if error <= tolerance && enough {
+                    break;
+                }
+                let scale = if error > 0.0 { (0.97 * tolerance / error).sqrt() } else { 2.0 };
+                step *= scale.clamp(0.25, 4.0);
+                rounds += 1;
+            }
+            if step >= left {
+                self.even_out_last(first, angle, points);
+                return;
+            }
+            angle += direction * step;
+            from = to;
+        }
+    }
+
+    /// Moves the last point halfway between its neighbours if the rest of the curve is shorter than half a chord.
+    fn even_out_last(&self, first: usize, angle: f64, points: &mut [Point]) {
+        let end = self.point(self.end());
+        if let Some([.., before, last]) = points.get_mut(first..) {
+            let (chord, rest) = (last.distance(*before), last.distance(end));
+            if rest < 0.5 * chord {
+                // A shorter chord on one side, one not longer than the old one on the other: no error grows.
+                let share = 0.5 * (chord - rest) / chord.max(f64::MIN_POSITIVE);
+                let step_back = self.normal_angle_between(*before, *last, angle);
+                *last = self.point(angle - step_back * share);
+            }
+        }
+    }
+
+    /// Returns the signed change of the normal angle from one point of the arc to the next, which has the given angle.
+    fn normal_angle_between(&self, before: Point, last: Point, angle: f64) -> f64 {
+        let chord = last.distance(before);
+        chord / self.radius_at(angle).max(crate::tolerance::SMALLEST_RADIUS_MM) * self.sweep.signum()
+    }
+
+    /// Returns the largest distance between the curve and a chord between two of its points, in the frame of the ellipse.
+    fn chord_error(&self, from: Point, to: Point) -> f64 {
+        let chord = (to - from) * self.sweep.signum();
+        let length = chord.hypot();
+        if length == 0.0 {
+            return 0.0;
+        }
+        let normal = Vec2::new(chord.y, -chord.x) / length;
+        self.support(normal) + self.distance - from.to_vec2().dot(normal)
+    }
+}
+
+/// Returns the largest angle in radians that a chord of a circle may span within the tolerance, at most a quarter turn.
+fn largest_step(radius: f64, tolerance: f64) -> f64 {
+    if radius <= tolerance {
+        return std::f64::consts::FRAC_PI_2;
+    }
+    // acos(1 − x) loses digits for small x; 2 asin(√(x/2)) does not.
+    (4.0 * (0.5 * tolerance / radius).sqrt().min(1.0).asin()).min(std::f64::consts::FRAC_PI_2)
+}

@@ -1,0 +1,19 @@
+//! Plane geometry that knows nothing of mats: closed outlines of straight lines and exact arcs.
+//!
+//! The plane is measured in millimetres, x to the right and y down, as in every drawing of this crate.
+//! An [`Outline`] always runs so that its enclosed area `½∮(x dy − y dx)` is positive; its outside then lies
+//! on the side of the normal `(dy, −dx)`.
+
+mod arc;
+mod clearance;
+mod curve_fit;
+mod flatten;
+mod offset;
+mod outline;
+mod segment;
+
+pub use arc::Arc;
+pub use clearance::{Clearance, Relation, clearance, rect_distance};
+pub use offset::OffsetError;
+pub use outline::Outline;
+pub use segment::Segment;

@@ -1,0 +1,26 @@
+//! Every numeric tolerance of the crate, each with its unit and its physical reason.
+
+/// Default largest distance in millimetres between a curve and the polyline drawn for it.
+///
+/// A tenth of the width of a fine pencil line, and less than the 0.0125 mm half unit of an HP-GL plotter.
+pub const FLATTEN_MM: f64 = 0.01;
+
+/// Largest distance in millimetres between a curve and the Bézier curves that stand for it in SVG and PDF.
+///
+/// Half of the 0.001 mm to which every drawing is read back; the other half is left to number rounding.
+pub const CURVE_FIT_MM: f64 = 0.0005;
+
+/// Lengths in millimetres that differ by no more than this are the same length.
+///
+/// A nanometre: far below anything that can be cut or measured, far above the rounding of `f64` at two metres.
+pub const SAME_LENGTH_MM: f64 = 1e-6;
+
+/// Directions in radians that differ by no more than this are the same direction.
+///
+/// Over the longest side of a 1,524 mm board it is a nanometre and a half.
+pub const SAME_DIRECTION_RAD: f64 = 1e-9;
+
+/// Smallest radius of curvature in millimetres that a moved curve may keep.
+///
+/// Below it the curve is a cusp as far as blade, printer and `f64` can tell.
+pub const SMALLEST_RADIUS_MM: f64 = 1e-6;
