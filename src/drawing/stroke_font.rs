@@ -26,7 +26,8 @@ impl StrokeFont {
     #[must_use]
     pub fn has(letter: char) -> bool {
         letter == ' '
-            || (letter <= LAST_LETTER && !NewstrokeRenderer::render_text(letter.encode_utf8(&mut [0; 4]), ()).is_empty())
+            || (letter <= LAST_LETTER
+                && !NewstrokeRenderer::render_text(letter.encode_utf8(&mut [0; 4]), ()).is_empty())
     }
 
     /// Returns the width in millimetres of a line whose capitals are `cap_height` millimetres high.
@@ -94,7 +95,11 @@ mod tests {
     #[test]
     fn covers_latin_1_and_names_what_it_lacks() {
         let printable = (' '..='~').chain('¡'..='¬').chain('®'..='ÿ');
-        assert!(printable.clone().all(StrokeFont::has), "{:?}", printable.filter(|&c| !StrokeFont::has(c)).collect::<String>());
+        assert!(
+            printable.clone().all(StrokeFont::has),
+            "{:?}",
+            printable.filter(|&c| !StrokeFont::has(c)).collect::<String>()
+        );
         assert!(!StrokeFont::has('漢'));
     }
 

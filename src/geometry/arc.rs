@@ -325,10 +325,7 @@ impl Arc {
 
     /// Turns a vector from the frame of the ellipse to the plane.
     fn turned(&self, local: Vec2) -> Vec2 {
-        Vec2::new(
-            self.axis.x * local.x - self.axis.y * local.y,
-            self.axis.y * local.x + self.axis.x * local.y,
-        )
+        Vec2::new(self.axis.x * local.x - self.axis.y * local.y, self.axis.y * local.x + self.axis.x * local.y)
     }
 }
 

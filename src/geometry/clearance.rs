@@ -187,19 +187,11 @@ fn chord_distance(a0: Point, a1: Point, b0: Point, b1: Point) -> Nearest {
         let t = if length > 0.0 { ((point - p0).dot(along) / length).clamp(0.0, 1.0) } else { 0.0 };
         p0 + along * t
     };
-    let candidates = [
-        (a0, foot(a0, b0, b1)),
-        (a1, foot(a1, b0, b1)),
-        (foot(b0, a0, a1), b0),
-        (foot(b1, a0, a1), b1),
-    ];
-    candidates.into_iter().fold(
-        Nearest { distance: f64::INFINITY, from: a0, to: b0 },
-        |best, (from, to)| {
-            let distance = from.distance(to);
-            if distance < best.distance { Nearest { distance, from, to } } else { best }
-        },
-    )
+    let candidates = [(a0, foot(a0, b0, b1)), (a1, foot(a1, b0, b1)), (foot(b0, a0, a1), b0), (foot(b1, a0, a1), b1)];
+    candidates.into_iter().fold(Nearest { distance: f64::INFINITY, from: a0, to: b0 }, |best, (from, to)| {
+        let distance = from.distance(to);
+        if distance < best.distance { Nearest { distance, from, to } } else { best }
+    })
 }
 
 /// Returns where two straight pieces properly cross or touch.

@@ -197,10 +197,8 @@ fn meet(before: &Segment, after: &Segment, guess: Point) -> Option<Point> {
         if !point.is_finite() || determinant.abs() < SAME_DIRECTION_RAD {
             return None;
         }
-        let step = Vec2::new(
-            miss_a * normal_b.y - miss_b * normal_a.y,
-            miss_b * normal_a.x - miss_a * normal_b.x,
-        ) / determinant;
+        let step = Vec2::new(miss_a * normal_b.y - miss_b * normal_a.y, miss_b * normal_a.x - miss_a * normal_b.x)
+            / determinant;
         point -= step;
         if step.hypot() < 1e-12 * (1.0 + point.to_vec2().hypot()) {
             return Some(point);
