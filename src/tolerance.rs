@@ -24,3 +24,8 @@ pub const SAME_DIRECTION_RAD: f64 = 1e-9;
 ///
 /// Below it the curve is a cusp as far as blade, printer and `f64` can tell.
 pub const SMALLEST_RADIUS_MM: f64 = 1e-6;
+
+/// A ruler's reading that differs from the true length in millimetres by less than this is shown as exact.
+///
+/// Half of the last figure in which the rest is shown, and a tenth of what a blade can hold.
+pub const READING_MM: f64 = 0.005;

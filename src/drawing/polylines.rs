@@ -9,7 +9,7 @@ use super::{Drawing, Mark, Role, StrokeFont};
 pub struct Polylines {
     /// Width and height of the sheet in millimetres.
     pub sheet: Size,
-    /// Layers in the order of the drawing, empty ones left out.
+    /// Layers in the order of the drawing, without empty ones and without sentences for the reader ([`Role::Note`]).
     pub layers: Vec<PolylineLayer>,
     /// Letters that the stroke font does not have, once each, in order of appearance; each is drawn as a box.
     pub missing_letters: String,
@@ -43,7 +43,7 @@ impl Drawing {
         let layers = self
             .layers
             .iter()
-            .filter(|layer| !layer.marks.is_empty())
+            .filter(|layer| !layer.marks.is_empty() && layer.role != Role::Note)
             .map(|layer| {
                 let mut polylines = Vec::with_capacity(layer.marks.len());
                 for mark in &layer.marks {

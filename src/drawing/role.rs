@@ -15,8 +15,10 @@ pub enum Role {
     Guide,
     /// A tick at a corner, or where a cut starts or stops.
     Tick,
-    /// Words and numbers.
+    /// Words and numbers that belong to the drawing.
     Label,
+    /// Sentences for the reader. Formats that know only strokes leave them out: a pen would draw them for minutes.
+    Note,
     /// The bar that is checked with a ruler.
     Scale,
 }
@@ -40,8 +42,17 @@ pub struct Style {
 
 impl Role {
     /// Every role, in the order in which layers are drawn.
-    pub const ALL: [Self; 8] =
-        [Self::Guide, Self::Edge, Self::Face, Self::Sight, Self::Cut, Self::Tick, Self::Scale, Self::Label];
+    pub const ALL: [Self; 9] = [
+        Self::Guide,
+        Self::Edge,
+        Self::Face,
+        Self::Sight,
+        Self::Cut,
+        Self::Tick,
+        Self::Scale,
+        Self::Label,
+        Self::Note,
+    ];
 
     /// Returns the name of the role as used for layers and groups: lower case ASCII letters.
     #[must_use]
@@ -60,6 +71,7 @@ impl Role {
             Self::Guide => ("guide", [140, 140, 140], 0.13, Some([3.0, 2.0]), 5, 8),
             Self::Tick => ("tick", [20, 120, 60], 0.18, None, 5, 3),
             Self::Label => ("label", [0, 0, 0], 0.18, None, 1, 7),
+            Self::Note => ("note", [0, 0, 0], 0.18, None, 1, 7),
             Self::Scale => ("scale", [0, 0, 0], 0.18, None, 1, 7),
         };
         Style { name, color, line_width, dash, pen, dxf_color }

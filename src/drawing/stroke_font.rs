@@ -1,7 +1,10 @@
 //! Text as single strokes, for pens and for formats that carry only lines.
 
-use kurbo::{Point, Vec2};
-use vector_text_core::{Point as Stroke, Renderer};
+use std::borrow::Cow;
+use std::sync::LazyLock;
+
+use kurbo::Vec2;
+use vector_text_core::Renderer;
 use vector_text_newstroke::NewstrokeRenderer;
 
 use super::{Polyline, Text};
@@ -13,84 +16,150 @@ pub struct StrokeFont;
 /// Height of a capital letter in the units of the font.
 const CAP_UNITS: f64 = 21.0;
 /// The baseline lies this far below the origin of a letter, in the units of the font.
-const BASELINE_UNITS: f64 = 9.0;
+const BASELINE_UNITS: i16 = 9;
 /// The table of the font ends here; its crate panics beyond.
 const LAST_LETTER: char = '\u{27FE}';
+/// Letters before this one are kept at hand.
+const FIRST_RARE_LETTER: char = '\u{180}';
 /// Drawn for a letter that the font does not have.
 const BOX: char = '\u{25A1}';
-/// A letter put at the end of a line to find out where the line ends: its strokes, and where the first one starts.
-const END_MARK: (char, usize, i16) = ('H', 6, 5);
+/// Signs that the font lacks or draws wrongly, and what is drawn instead. Its fractions show only the figure one, and
+/// its opening quotation marks lie at the foot of the line.
+const SPELLED: [(char, &str); 12] = [
+    ('¼', "1/4"),
+    ('½', "1/2"),
+    ('¾', "3/4"),
+    ('⅓', "1/3"),
+    ('⅔', "2/3"),
+    ('⅛', "1/8"),
+    ('⅜', "3/8"),
+    ('⅝', "5/8"),
+    ('⅞', "7/8"),
+    ('…', "..."),
+    ('‘', "‛"),
+    ('“', "‟"),
+];
+/// Letters that the crate of the font draws too low, and by how many units: turned and raised copies of other shapes.
+const LOW: [(char, i16); 9] =
+    [('¡', 14), ('¿', 14), ('ª', 13), ('º', 13), ('¹', 13), ('²', 13), ('³', 13), ('Э', 21), ('э', 14)];
 
 impl StrokeFont {
     /// Tells whether the font has a letter.
     #[must_use]
     pub fn has(letter: char) -> bool {
-        letter == ' '
-            || (letter <= LAST_LETTER
-                && !NewstrokeRenderer::render_text(letter.encode_utf8(&mut [0; 4]), ()).is_empty())
+        letter.is_whitespace() || SPELLED.iter().any(|(sign, _)| *sign == letter) || glyph(letter).is_some()
     }
 
     /// Returns the width in millimetres of a line whose capitals are `cap_height` millimetres high.
     #[must_use]
     pub fn width(content: &str, cap_height: f64) -> f64 {
-        f64::from(strokes(content, &mut String::new()).1) * cap_height / CAP_UNITS
+        width_units(&glyphs(content, &mut String::new())) * cap_height / CAP_UNITS
     }
 
     /// Appends the strokes of a text; letters that the font does not have are drawn as boxes and noted once each.
     pub(super) fn draw(text: &Text, missing: &mut String, polylines: &mut Vec<Polyline>) {
-        let (strokes, width) = strokes(&text.content, missing);
+        let glyphs = glyphs(&text.content, missing);
         let scale = text.cap_height / CAP_UNITS;
-        let start = text.at - Vec2::new(f64::from(width) * scale * text.anchor.share(), 0.0);
-        let mut points: Vec<Point> = Vec::new();
-        for stroke in strokes {
-            let at = Vec2::new(f64::from(stroke.x), f64::from(stroke.y) - BASELINE_UNITS) * scale;
-            if !stroke.pen {
-                flush(&mut points, polylines);
-            }
-            points.push(start + at);
+        let mut pen = text.at - Vec2::new(width_units(&glyphs) * scale * text.anchor.share(), 0.0);
+        for glyph in &glyphs {
+            polylines.extend(glyph.strokes.iter().map(|stroke| Polyline {
+                points: stroke.iter().map(|&at| pen + at * scale).collect(),
+                closed: false,
+                opening: None,
+            }));
+            pen.x += glyph.advance * scale;
         }
-        flush(&mut points, polylines);
     }
 }
 
-fn flush(points: &mut Vec<Point>, polylines: &mut Vec<Polyline>) {
-    if points.len() > 1 {
-        polylines.push(Polyline { points: std::mem::take(points), closed: false, opening: None });
-    }
-    points.clear();
+/// A letter of the font, in its units.
+#[derive(Clone)]
+struct Glyph {
+    /// Strokes of two points or more, from the start of the letter on the baseline, y down.
+    strokes: Vec<Vec<Vec2>>,
+    /// How far on the next letter starts.
+    advance: f64,
 }
 
-/// Returns the strokes of a line and its width, both in the units of the font.
-fn strokes(content: &str, missing: &mut String) -> (Vec<Stroke>, i16) {
-    let mut drawn = String::with_capacity(content.len() + 1);
+/// The letters of which most texts consist.
+static COMMON: LazyLock<Vec<Option<Glyph>>> = LazyLock::new(|| ('\0'..FIRST_RARE_LETTER).map(read_glyph).collect());
+
+fn glyph(letter: char) -> Option<Cow<'static, Glyph>> {
+    match COMMON.get(letter as usize) {
+        Some(common) => common.as_ref().map(Cow::Borrowed),
+        None => read_glyph(letter).map(Cow::Owned),
+    }
+}
+
+/// Reads a letter from the font; `None` if it is not there.
+fn read_glyph(letter: char) -> Option<Glyph> {
+    if letter > LAST_LETTER {
+        return None;
+    }
+    // The crate does not say how wide a letter is: a second one, beside it, does.
+    let alone = NewstrokeRenderer::render_text(letter.encode_utf8(&mut [0; 4]), ());
+    let mark = NewstrokeRenderer::render_text("H", ());
+    let both = NewstrokeRenderer::render_text(&format!("{letter}H"), ());
+    let advance = both.get(alone.len())?.x - mark.first()?.x;
+    let lift = LOW.iter().find(|(low, _)| *low == letter).map_or(0, |(_, units)| *units);
+    let mut strokes: Vec<Vec<Vec2>> = Vec::new();
+    for point in &alone {
+        let at = Vec2::new(f64::from(point.x), f64::from(point.y - BASELINE_UNITS - lift));
+        match strokes.last_mut() {
+            Some(stroke) if point.pen => stroke.push(at),
+            _ => strokes.push(vec![at]),
+        }
+    }
+    strokes.retain(|stroke| stroke.len() > 1);
+    (advance > 0).then(|| Glyph { strokes, advance: f64::from(advance) })
+}
+
+/// Returns the letters to draw for a line of text.
+fn glyphs(content: &str, missing: &mut String) -> Vec<Cow<'static, Glyph>> {
+    let mut glyphs = Vec::with_capacity(content.len());
+    let mut after_figure = false;
     for letter in content.chars() {
-        match letter {
-            // The fractions of the font show only the figure one.
-            '¼' => drawn.push_str(" 1/4"),
-            '½' => drawn.push_str(" 1/2"),
-            '¾' => drawn.push_str(" 3/4"),
-            letter if letter.is_whitespace() => drawn.push(' '),
-            letter if StrokeFont::has(letter) => drawn.push(letter),
-            letter => {
-                drawn.push(BOX);
-                if !missing.contains(letter) {
-                    missing.push(letter);
-                }
+        if let Some((sign, spelled)) = SPELLED.iter().find(|(sign, _)| *sign == letter) {
+            if after_figure && sign.is_numeric() {
+                glyphs.extend(glyph(' '));
+            }
+            glyphs.extend(spelled.chars().filter_map(glyph));
+        } else if letter.is_whitespace() {
+            glyphs.extend(glyph(' '));
+        } else if let Some(found) = glyph(letter) {
+            glyphs.push(found);
+        } else {
+            glyphs.extend(glyph(BOX));
+            if !missing.contains(letter) {
+                missing.push(letter);
             }
         }
+        after_figure = letter.is_ascii_digit();
     }
-    let (mark, mark_strokes, mark_start) = END_MARK;
-    drawn.push(mark);
-    let mut strokes = NewstrokeRenderer::render_text(&drawn, ());
-    let text_strokes = strokes.len().saturating_sub(mark_strokes);
-    let width = strokes.get(text_strokes).map_or(0, |first| first.x - mark_start);
-    strokes.truncate(text_strokes);
-    (strokes, width)
+    glyphs
+}
+
+fn width_units(glyphs: &[Cow<'static, Glyph>]) -> f64 {
+    glyphs.iter().map(|glyph| glyph.advance).sum()
 }
 
 #[cfg(test)]
 mod tests {
+    use kurbo::Point;
+
     use super::StrokeFont;
+    use crate::drawing::{Anchor, Polyline, Text};
+
+    fn drawn(content: &str, anchor: Anchor) -> (Vec<Polyline>, String) {
+        let text = Text { content: content.to_owned(), at: Point::new(100.0, 50.0), cap_height: 21.0, anchor };
+        let (mut polylines, mut missing) = (Vec::new(), String::new());
+        StrokeFont::draw(&text, &mut missing, &mut polylines);
+        (polylines, missing)
+    }
+
+    fn drawn_points(content: &str, anchor: Anchor) -> Vec<Point> {
+        drawn(content, anchor).0.into_iter().flat_map(|polyline| polyline.points).collect()
+    }
 
     #[test]
     fn covers_latin_1_and_names_what_it_lacks() {
@@ -101,6 +170,8 @@ mod tests {
             printable.filter(|&c| !StrokeFont::has(c)).collect::<String>()
         );
         assert!(!StrokeFont::has('漢'));
+        assert!(!StrokeFont::has('\u{7}'));
+        assert_eq!(drawn("漢字漢", Anchor::Start).1, "漢字");
     }
 
     #[test]
@@ -108,5 +179,42 @@ mod tests {
         let one = StrokeFont::width("n", 21.0);
         assert!((StrokeFont::width("nn", 21.0) - 2.0 * one).abs() < 1e-9);
         assert!(StrokeFont::width("", 21.0).abs() < 1e-9);
+        let long = StrokeFont::width(&"n".repeat(10_000), 21.0);
+        assert!((long - 10_000.0 * one).abs() < 1e-6);
+    }
+
+    #[test]
+    fn a_capital_stands_on_the_baseline_and_has_the_cap_height() {
+        let y = drawn_points("H", Anchor::Start).into_iter().map(|point| point.y);
+        assert!((y.clone().fold(f64::MIN, f64::max) - 50.0).abs() < 1e-9);
+        assert!((y.fold(f64::MAX, f64::min) - 29.0).abs() < 1e-9);
+    }
+
+    #[test]
+    fn text_starts_ends_or_has_its_middle_at_its_position() {
+        let width = StrokeFont::width("Höhe", 21.0);
+        let first_x = |anchor| drawn_points("Höhe", anchor).first().map_or(0.0, |point| point.x);
+        let start = first_x(Anchor::Start);
+        assert!((start - first_x(Anchor::Middle) - 0.5 * width).abs() < 1e-9);
+        assert!((start - first_x(Anchor::End) - width).abs() < 1e-9);
+    }
+
+    #[test]
+    fn fractions_and_quotation_marks_are_spelled() {
+        for (signs, spelled) in [("3½", "3 1/2"), ("⅞ in", "7/8 in"), ("…", "..."), ("“a”", "‟a”")] {
+            assert_eq!(drawn(signs, Anchor::Start), drawn(spelled, Anchor::Start), "{signs}");
+        }
+        let opening = drawn_points("“", Anchor::Start);
+        assert!(opening.iter().all(|point| point.y < 40.0), "{opening:?}");
+    }
+
+    #[test]
+    fn figures_and_letters_stand_on_the_line() {
+        for letter in ('0'..='9').chain('A'..='P').chain('À'..='Æ').chain('È'..='Ö').chain("¹²³ªºЭэ“‘”’".chars())
+        {
+            let lowest = drawn_points(&letter.to_string(), Anchor::Start).into_iter().map(|point| point.y);
+            let lowest = lowest.fold(f64::MIN, f64::max);
+            assert!(lowest <= 50.0 + 1e-9 && lowest > 15.0, "{letter}: {lowest}");
+        }
     }
 }

@@ -3,13 +3,29 @@
 //! A new format is one file with an [`Exporter`] and one line in [`FORMATS`]; the command line, its help, the file
 //! endings and the golden files follow from the table.
 
+mod coordinate;
+mod dxf;
 mod exporter;
+mod hpgl;
+mod letters;
+mod notes;
 mod number;
+mod pdf;
+mod polylines_json;
+mod polylines_text;
+mod svg;
 
 pub use exporter::{ExportError, Exported, Exporter, FileUnit, Options, Source};
 
 /// Every format, in the order in which help and documents list them.
-pub const FORMATS: &[&dyn Exporter] = &[];
+pub const FORMATS: &[&dyn Exporter] = &[
+    &svg::Svg,
+    &pdf::Pdf,
+    &dxf::Dxf,
+    &hpgl::HpGl,
+    &polylines_text::PolylinesText,
+    &polylines_json::PolylinesJson,
+];
 
 /// Returns the format with a name, for example `svg`.
 #[must_use]

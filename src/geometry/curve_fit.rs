@@ -1,8 +1,11 @@
 //! Bézier curves that stand for an outline in the formats that have no better curve.
 
-use kurbo::{BezPath, Point};
+use std::f64::consts::FRAC_PI_2;
+
+use kurbo::{BezPath, CubicBez, ParamCurve, Point, Vec2};
 
 use super::{Arc, Outline, Segment};
+use crate::tolerance::SAME_DIRECTION_RAD;
 
 impl Outline {
     /// Returns the outline as lines and cubic Bézier curves within `tolerance` millimetres of it.
@@ -27,76 +30,128 @@ impl Outline {
     }
 }
 
+/// Share of a cubic's length at which its distance from the arc is measured; between those places it errs less.
+const MEASURED_AT: [f64; 4] = [0.12, 0.24, 0.76, 0.88];
+
 impl Arc {
     /// Appends cubic Bézier curves within `tolerance` millimetres of the arc to a path that ends at its start.
     pub fn append_cubics(&self, tolerance: f64, path: &mut BezPath) {
+        let is_ellipse = self.distance == 0.0 || self.circle_radius().is_some();
         for part in self.split_at_axes() {
-            let mut pieces = part.first_guess(tolerance);
-            while pieces < 1024 && !part.fits(pieces, tolerance) {
-                pieces += 1 + pieces / 4;
-            }
-            for cubic in part.cubics(pieces) {
-                let [_, p1, p2, p3] = cubic.map(|local| self.to_plane(local));
-                path.curve_to(p1, p2, p3);
+            if is_ellipse {
+                part.append_equal(tolerance, path);
+            } else {
+                part.append_fitted(tolerance, path);
             }
         }
     }
 
-    /// The error of one cubic for a quarter circle of radius r is 2.73e-4 r and falls with the sixth power of the angle.
-    fn first_guess(&self, tolerance: f64) -> usize {
-        let radius = self.rx.max(self.ry) + self.distance.abs();
-        let quarters = self.sweep.abs() / std::f64::consts::FRAC_PI_2;
-        (quarters * (2.73e-4 * radius / tolerance).powf(1.0 / 6.0)).ceil().max(1.0) as usize
+    /// Appends cubics of equal eccentric anomaly, for arcs of ellipses and circles.
+    ///
+    /// The error of one cubic for a quarter circle of radius r is 2.73e-4 r and falls with the sixth power of the
+    /// angle; an ellipse is a squeezed circle and errs no more than the circle about it.
+    fn append_equal(&self, tolerance: f64, path: &mut BezPath) {
+        let radius = self.circle_radius().unwrap_or(self.rx.max(self.ry));
+        let (from, to) = (self.anomaly(self.start), self.anomaly(self.end()));
+        let quarters = (to - from).abs() / FRAC_PI_2;
+        let pieces = (quarters * (2.73e-4 * radius / tolerance).powf(1.0 / 6.0)).ceil().max(1.0);
+        let step = (to - from) / pieces;
+        let mut start = self.start;
+        for piece in 1..pieces as usize {
+            let end = self.angle_of_anomaly(from + piece as f64 * step);
+            let part = self.between(start, end);
+            part.append(part.cubic(), path);
+            start = end;
+        }
+        let part = self.between(start, self.end());
+        part.append(part.cubic(), path);
     }
 
-    /// Cuts the arc into pieces of equal eccentric anomaly and gives the cubic of each, in the frame of the ellipse.
+    /// Walks along a parallel curve with the longest cubics that stay within the tolerance.
+    fn append_fitted(&self, tolerance: f64, path: &mut BezPath) {
+        let (mut from, to) = (self.anomaly(self.start), self.anomaly(self.end()));
+        let mut start = self.start;
+        let mut step = to - from;
+        // Bounded: each round brings the error of the cubic near the tolerance from the error of the last one.
+        for _ in 0..1024 {
+            let is_last = step.abs() >= (to - from).abs();
+            let end = if is_last { self.end() } else { self.angle_of_anomaly(from + step) };
+            let piece = self.between(start, end);
+            let (cubic, error) = piece.fitted_cubic();
+            // The error falls with the sixth power of the step; a fifth is kept back so that few are tried twice.
+            let scale = (0.8 * tolerance / error).powf(1.0 / 6.0).clamp(0.3, 1.6);
+            if error <= tolerance || step.abs() < SAME_DIRECTION_RAD {
+                piece.append(cubic, path);
+                if is_last {
+                    return;
+                }
+                from += step;
+                start = end;
+            } else if is_last {
+                step = to - from;
+            }
+            step *= scale;
+        }
+        let rest = self.between(start, self.end());
+        rest.append(rest.cubic(), path);
+    }
+
+    fn append(&self, cubic: CubicBez, path: &mut BezPath) {
+        path.curve_to(self.to_plane(cubic.p1), self.to_plane(cubic.p2), self.to_plane(cubic.p3));
+    }
+
+    /// Returns the cubic that stands for the whole arc, in the frame of the ellipse.
     ///
     /// The handles are those of the ellipse, exact up to the sixth order, plus those of the circle that the normal
     /// describes times the distance of the parallel curve.
-    fn cubics(&self, pieces: usize) -> impl Iterator<Item = [Point; 4]> + '_ {
-        let anomaly = |angle: f64| self.anomaly(angle);
-        let (from, to) = (anomaly(self.start), anomaly(self.end()));
-        let step = (to - from) / pieces as f64;
-        let angle_at = move |k: usize| match k {
-            0 => self.start,
-            k if k == pieces => self.end(),
-            k => self.angle_of_anomaly(from + k as f64 * step),
+    fn cubic(&self) -> CubicBez {
+        let (from, to) = (self.anomaly(self.start), self.anomaly(self.end()));
+        let handle = |angle: f64, anomaly: f64| {
+            let (sin, cos) = anomaly.sin_cos();
+            let speed = (self.rx * sin).hypot(self.ry * cos);
+            let reach = speed * quarter_tangent(to - from) + self.distance * quarter_tangent(self.sweep);
+            Vec2::from_angle(angle + FRAC_PI_2) * reach
         };
-        (0..pieces).map(move |k| {
-            let (start, end) = (angle_at(k), angle_at(k + 1));
-            let handle = |angle: f64| {
-                let tangent = kurbo::Vec2::from_angle(angle + std::f64::consts::FRAC_PI_2);
-                let (sin, cos) = self.anomaly(angle).sin_cos();
-                let speed = (self.rx * sin).hypot(self.ry * cos);
-                let reach = speed * quarter_tangent(step) + self.distance * quarter_tangent(end - start);
-                tangent * reach
-            };
-            let (p0, p3) = (self.local_point(start), self.local_point(end));
-            [p0, p0 + handle(start), p3 - handle(end), p3]
-        })
+        let (p0, p3) = (self.local_point(self.start), self.local_point(self.end()));
+        CubicBez::new(p0, p0 + handle(self.start, from), p3 - handle(self.end(), to), p3)
     }
 
-    /// Tells whether each of the cubics stays within the tolerance, measured where a cubic of this kind errs most.
-    fn fits(&self, pieces: usize, tolerance: f64) -> bool {
-        self.cubics(pieces).all(|[p0, p1, p2, p3]| {
-            [0.15, 0.3, 0.5, 0.7, 0.85].into_iter().all(|t| {
-                let s = 1.0 - t;
-                let point = (p0.to_vec2() * (s * s * s)
-                    + p1.to_vec2() * (3.0 * s * s * t)
-                    + p2.to_vec2() * (3.0 * s * t * t)
-                    + p3.to_vec2() * (t * t * t))
-                    .to_point();
-                // A twentieth is kept back for what lies between the places measured.
-                self.local_distance(point) <= 0.95 * tolerance
-            })
-        })
+    /// Returns the cubic with both handles scaled so that its middle lies on the arc, and its largest distance from the arc.
+    fn fitted_cubic(&self) -> (CubicBez, f64) {
+        let (from, to) = (self.anomaly(self.start), self.anomaly(self.end()));
+        let miss =
+            |cubic: &CubicBez, t: f64| self.distance_near(cubic.eval(t), self.angle_of_anomaly(from + t * (to - from)));
+        let mut cubic = self.cubic();
+        let (first, last) = (cubic.p1 - cubic.p0, cubic.p2 - cubic.p3);
+        let (middle_miss, normal) = miss(&cubic, 0.5);
+        let growth = 1.0 - middle_miss / (0.375 * (first + last).dot(normal));
+        cubic.p1 = cubic.p0 + first * growth;
+        cubic.p2 = cubic.p3 + last * growth;
+        let error = MEASURED_AT.into_iter().map(|t| miss(&cubic, t).0.abs()).fold(f64::MIN_POSITIVE, f64::max);
+        // A twentieth is kept back for what lies between the places measured.
+        (cubic, error / 0.95)
     }
 
-    /// Returns the distance of a point from the whole parallel curve, in the frame of the ellipse.
-    fn local_distance(&self, point: Point) -> f64 {
-        let angle = self.nearest_on_base(point.to_vec2());
-        let normal = kurbo::Vec2::from_angle(angle);
-        ((point.to_vec2() - self.local_point(angle).to_vec2()).dot(normal)).abs()
+    /// Returns how far outside the curve a point lies, and the normal there, from a normal angle near by, in the frame
+    /// of the ellipse.
+    fn distance_near(&self, point: Point, mut angle: f64) -> (f64, Vec2) {
+        let squares = Vec2::new(self.rx * self.rx, self.ry * self.ry);
+        // Bounded: Newton's method from close by; the error of the distance is of second order in that of the angle.
+        let mut rounds = 0;
+        loop {
+            let normal = Vec2::from_angle(angle);
+            let h = self.support(normal);
+            let on_curve =
+                Vec2::new(normal.x * (squares.x / h + self.distance), normal.y * (squares.y / h + self.distance));
+            let from_curve = point.to_vec2() - on_curve;
+            let radius = squares.x * squares.y / (h * h * h) + self.distance;
+            let step = normal.cross(from_curve) / radius;
+            rounds += 1;
+            if step.abs() < 1e-5 || rounds > 8 {
+                return (from_curve.dot(normal), normal);
+            }
+            angle += step.clamp(-0.2, 0.2);
+        }
     }
 }
 

@@ -1,0 +1,126 @@
+//! The command line as typed.
+
+use std::path::PathBuf;
+
+use crate::export::{FORMATS, FileUnit};
+use crate::length;
+use crate::view::VIEWS;
+use clap::builder::{PossibleValue, PossibleValuesParser, TypedValueParser};
+use clap::{Args as ClapArgs, Parser, Subcommand};
+
+/// Cut drawings for window mats: from a job file to a true-size, mirrored template and files for cutters.
+#[derive(Debug, Parser)]
+#[command(version, max_term_width = 100, after_help = "\
+Examples:
+  backline new > harbour.toml             write a commented job to start from
+  backline check harbour.toml             see sizes, borders and problems
+  backline draw harbour.toml -o out       draw the template and the files for a cutter
+
+Exit codes: 0 good, 1 a job is wrong or a file cannot be read or written, 2 wrong usage.
+Blades cut people: test on scrap first and follow the manual of your cutter.")]
+pub struct Args {
+    #[command(subcommand)]
+    pub command: Command,
+}
+
+#[derive(Debug, Subcommand)]
+pub enum Command {
+    Draw(DrawArgs),
+    Check(CheckArgs),
+    /// Print a commented job file to start from
+    ///
+    /// Example: backline new > harbour.toml
+    New,
+    /// Print the JSON Schema of job files, for editors and other programs
+    Schema,
+}
+
+/// Draw every board of the jobs at full scale
+///
+/// Writes one file for each board, view and format, named JOB-VIEW.FORMAT (JOB-BOARD-VIEW.FORMAT where there are several boards).
+#[derive(Debug, ClapArgs)]
+#[command(after_help = "\
+Examples:
+  backline draw harbour.toml                                 SVG and PDF templates, DXF cut path, here
+  backline draw *.toml -o out --format all --view all        everything, many jobs
+  backline draw harbour.toml --view cut --format hpgl -o -   one file to standard output
+  cat job.json | backline draw - -o out                      a job from another program")]
+pub struct DrawArgs {
+    /// Job files, TOML or JSON; `-` is standard input
+    #[arg(required = true, value_name = "JOB")]
+    pub jobs: Vec<PathBuf>,
+    /// Folder for the files, made if it is not there; `-` writes a single drawing to standard output
+    #[arg(short, long, value_name = "DIR", default_value = ".")]
+    pub output: PathBuf,
+    /// Formats, separated by commas
+    #[arg(short, long, value_name = "FORMAT", value_delimiter = ',', default_values = ["svg", "pdf", "dxf"], value_parser = formats())]
+    pub format: Vec<String>,
+    /// Views, separated by commas
+    #[arg(short = 'w', long, value_name = "VIEW", value_delimiter = ',', default_values = ["back"], value_parser = views())]
+    pub view: Vec<String>,
+    /// Largest distance between a curve and the strokes drawn for it, in formats without curves
+    #[arg(long, value_name = "LENGTH", default_value = "0.01 mm", value_parser = tolerance)]
+    pub tolerance: f64,
+    /// Unit of the numbers in DXF and polyline files
+    #[arg(long, value_name = "UNIT", default_value = "mm", value_parser = PossibleValuesParser::new(["mm", "in"]).map(|name| file_unit(&name)))]
+    pub unit: FileUnit,
+    /// TrueType or OpenType font for letters that the PDF's own font lacks
+    #[arg(long, value_name = "FILE")]
+    pub font: Option<PathBuf>,
+    /// Replace files that exist
+    #[arg(long)]
+    pub force: bool,
+    /// Number of jobs worked on at the same time; all cores if left out
+    #[arg(short, long, value_name = "N")]
+    pub jobs_at_once: Option<std::num::NonZeroUsize>,
+    /// Name each file that is written
+    #[arg(short, long)]
+    pub verbose: bool,
+}
+
+/// Work out the jobs and report sizes and problems, without drawing
+#[derive(Debug, ClapArgs)]
+#[command(after_help = "\
+Examples:
+  backline check harbour.toml
+  backline check --json *.toml | jq '.[].outer'
+  backline new | backline check -")]
+pub struct CheckArgs {
+    /// Job files, TOML or JSON; `-` is standard input
+    #[arg(required = true, value_name = "JOB")]
+    pub jobs: Vec<PathBuf>,
+    /// Print data for other programs: one object for a job, an array for several
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// The word that stands for every view or format.
+pub const ALL: &str = "all";
+
+fn formats() -> PossibleValuesParser {
+    let formats = FORMATS.iter().map(|format| PossibleValue::new(format.name()).help(format.summary()));
+    PossibleValuesParser::new(formats.chain([PossibleValue::new(ALL).help("every format")]))
+}
+
+fn views() -> PossibleValuesParser {
+    let views = VIEWS.iter().map(|view| PossibleValue::new(view.name).help(view.summary));
+    PossibleValuesParser::new(views.chain([PossibleValue::new(ALL).help("every view")]))
+}
+
+fn file_unit(name: &str) -> FileUnit {
+    if name == FileUnit::Inch.name() { FileUnit::Inch } else { FileUnit::Millimetre }
+}
+
+/// The finest tolerance in millimetres: a tenth of a thousandth is already finer than any cutter.
+const FINEST_MM: f64 = 1e-4;
+/// The coarsest tolerance in millimetres: beyond it an oval would be visibly angular.
+const COARSEST_MM: f64 = 1.0;
+
+fn tolerance(text: &str) -> Result<f64, String> {
+    let tolerance = length::parse(text, None).map_err(|error| format!("{}; {}", error.message, error.help))?;
+    if (FINEST_MM..=COARSEST_MM).contains(&tolerance) {
+        Ok(tolerance)
+    } else {
+        Err(format!("give a length from {FINEST_MM} mm to {COARSEST_MM} mm"))
+    }
+}

@@ -1,0 +1,168 @@
+//! HP-GL for pen plotters and cutters: pens, moves and strokes, in steps of 0.025 mm.
+//!
+//! Only the instructions IN, SP, PU and PD with absolute coordinates are used, which every device of the family has had
+//! from the first. The y axis runs up from the bottom left corner of the sheet. Each role has its pen; strokes that
+//! share a pen are drawn together, so that a plotter changes pens as rarely as possible.
+
+use kurbo::{Point, Size};
+
+use super::exporter::{ExportError, Exported, Exporter, Source};
+use super::{notes, number};
+use crate::drawing::{Polyline, Polylines};
+
+/// Writes HP-GL.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct HpGl;
+
+/// Plotter units in a millimetre (a unit is 0.025 mm: HP PCL 5 Technical Reference, part II, table 17-7).
+const UNITS_PER_MM: f64 = 40.0;
+/// The largest coordinate that a device with 16-bit numbers takes: 819.175 mm.
+const LARGEST_16_BIT: i64 = 32_767;
+/// A longer list of strokes is broken up: the buffers of old plotters are small.
+const LONGEST_INSTRUCTION: usize = 240;
+/// Room that the longest pair of coordinates may take, with its commas.
+const LONGEST_PAIR: usize = 24;
+
+impl Exporter for HpGl {
+    fn name(&self) -> &'static str {
+        "hpgl"
+    }
+
+    fn extension(&self) -> &'static str {
+        "plt"
+    }
+
+    fn summary(&self) -> &'static str {
+        "HP-GL for pen plotters and cutters, in steps of 0.025 mm"
+    }
+
+    fn export(&self, source: &Source<'_>) -> Result<Exported, ExportError> {
+        let polylines = source.polylines();
+        let mut plot = Plot::new(polylines);
+        plot.instruction("IN");
+        for pen in pens(polylines) {
+            plot.out.extend_from_slice(b"SP");
+            number::push_integer(&mut plot.out, u64::from(pen));
+            plot.end_instruction();
+            for layer in polylines.layers.iter().filter(|layer| layer.role.style().pen == pen) {
+                for polyline in &layer.polylines {
+                    plot.polyline(polyline);
+                }
+            }
+        }
+        plot.instruction("PU");
+        plot.instruction("SP0");
+        let mut notes = notes::about_letters(polylines);
+        notes.extend(plot.note_on_reach());
+        Ok(Exported { bytes: plot.out, notes })
+    }
+}
+
+/// Returns the pens in the order in which the layers first need them.
+fn pens(polylines: &Polylines) -> Vec<u8> {
+    let mut pens = Vec::new();
+    for layer in &polylines.layers {
+        let pen = layer.role.style().pen;
+        if !pens.contains(&pen) {
+            pens.push(pen);
+        }
+    }
+    pens
+}
+
+/// A position in plotter units.
+type Position = (i64, i64);
+
+/// The instructions of a file.
+struct Plot {
+    out: Vec<u8>,
+    sheet: Size,
+    /// The strokes at hand.
+    stops: Vec<Position>,
+    /// How many positions there are beyond the reach of 16-bit numbers.
+    beyond_16_bit: usize,
+}
+
+impl Plot {
+    fn new(polylines: &Polylines) -> Self {
+        let all = polylines.layers.iter().flat_map(|layer| &layer.polylines);
+        let likely_size = 64 + all.map(|polyline| 24 + 13 * polyline.points.len()).sum::<usize>();
+        Self { out: Vec::with_capacity(likely_size), sheet: polylines.sheet, stops: Vec::new(), beyond_16_bit: 0 }
+    }
+
+    fn instruction(&mut self, mnemonic: &str) {
+        self.out.extend_from_slice(mnemonic.as_bytes());
+        self.end_instruction();
+    }
+
+    /// Every instruction has a line of its own; devices skip line ends.
+    fn end_instruction(&mut self) {
+        self.out.extend_from_slice(b";\n");
+    }
+
+    fn polyline(&mut self, polyline: &Polyline) {
+        self.set_stops(polyline);
+        let Some((&first, rest)) = self.stops.split_first() else {
+            return;
+        };
+        push_pair(&mut self.out, b"PU", first);
+        self.out.extend_from_slice(b";\n");
+        let mut start = self.out.len();
+        for &stop in rest {
+            let used = self.out.len() - start;
+            if used > LONGEST_INSTRUCTION - LONGEST_PAIR {
+                self.out.extend_from_slice(b";\n");
+                start = self.out.len();
+            }
+            let before: &[u8] = if self.out.len() == start { b"PD" } else { b"," };
+            push_pair(&mut self.out, before, stop);
+        }
+        self.out.extend_from_slice(b";\n");
+    }
+
+    /// Rounds the points to plotter units; those that fall together are one stop, but a dot keeps two.
+    fn set_stops(&mut self, polyline: &Polyline) {
+        let height = self.sheet.height;
+        let first = polyline.points.first();
+        let back_to_first = first.filter(|_| polyline.closed);
+        self.stops.clear();
+        self.stops.extend(polyline.points.iter().chain(back_to_first).map(|point| to_units(*point, height)));
+        self.stops.dedup();
+        if let [dot] = self.stops[..] {
+            self.stops.push(dot);
+        }
+        let beyond = |&(x, y): &Position| x.abs() > LARGEST_16_BIT || y.abs() > LARGEST_16_BIT;
+        self.beyond_16_bit += self.stops.iter().filter(|stop| beyond(stop)).count();
+    }
+
+    fn note_on_reach(&self) -> Option<String> {
+        let count = self.beyond_16_bit;
+        let positions = if count == 1 { "position lies" } else { "positions lie" };
+        (count > 0).then(|| {
+            let Size { width, height } = self.sheet;
+            format!(
+                "the sheet is {width:.1} × {height:.1} mm, and {count} {positions} beyond 32,767 plotter units (819.175 mm), \
+                 where plotters with 16-bit numbers stop; check that yours reads larger numbers"
+            )
+        })
+    }
+}
+
+/// Turns a point on the sheet, y down, into plotter units, y up.
+fn to_units(point: Point, height: f64) -> Position {
+    ((point.x * UNITS_PER_MM).round() as i64, ((height - point.y) * UNITS_PER_MM).round() as i64)
+}
+
+fn push_pair(out: &mut Vec<u8>, before: &[u8], (x, y): Position) {
+    out.extend_from_slice(before);
+    push_signed(out, x);
+    out.push(b',');
+    push_signed(out, y);
+}
+
+fn push_signed(out: &mut Vec<u8>, value: i64) {
+    if value < 0 {
+        out.push(b'-');
+    }
+    number::push_integer(out, value.unsigned_abs());
+}

@@ -1,0 +1,118 @@
+//! The content of the page: lines, curves and text of every layer, in millimetres from the top left corner.
+
+use kurbo::{PathEl, Point};
+
+use super::POINTS_PER_MM;
+use super::letters::Letters;
+use crate::drawing::{Drawing, Layer, Mark, Style, Text};
+use crate::export::{ExportError, number};
+use crate::tolerance::CURVE_FIT_MM;
+
+/// Decimals of coordinates in millimetres.
+const DECIMALS: u32 = 4;
+/// Decimals of the scale from millimetres to points: over five metres the last one is two nanometres.
+const SCALE_DECIMALS: u32 = 9;
+
+/// Writes the content of the page, in `f64` throughout.
+pub(super) fn write(drawing: &Drawing, letters: &mut Letters<'_>) -> Result<Vec<u8>, ExportError> {
+    let mut writer = Writer { out: Vec::with_capacity(4096) };
+    // From millimetres with y down to points with y up.
+    writer
+        .values(&[POINTS_PER_MM, 0.0, 0.0, -POINTS_PER_MM, 0.0, drawing.sheet.height * POINTS_PER_MM], SCALE_DECIMALS);
+    writer.raw("cm\n");
+    for layer in drawing.layers.iter().filter(|layer| !layer.marks.is_empty()) {
+        writer.layer(layer, letters)?;
+    }
+    Ok(writer.out)
+}
+
+struct Writer {
+    out: Vec<u8>,
+}
+
+impl Writer {
+    fn layer(&mut self, layer: &Layer, letters: &mut Letters<'_>) -> Result<(), ExportError> {
+        self.raw("/OC /");
+        self.raw(layer.role.name());
+        self.raw(" BDC\n");
+        self.style(&layer.role.style());
+        for mark in &layer.marks {
+            match mark {
+                Mark::Outline { outline, .. } => {
+                    outline.to_bezier(CURVE_FIT_MM).elements().iter().for_each(|element| self.element(*element));
+                    self.raw("S\n");
+                }
+                Mark::Line(points) => {
+                    self.line(points);
+                    self.raw("S\n");
+                }
+                Mark::Text(text) => self.text(text, letters)?,
+            }
+        }
+        self.raw("EMC\n");
+        Ok(())
+    }
+
+    fn style(&mut self, style: &Style) {
+        let color = style.color.map(|part| f64::from(part) / 255.0);
+        self.values(&color, DECIMALS);
+        self.raw("RG ");
+        self.values(&color, DECIMALS);
+        self.raw("rg ");
+        self.values(&[style.line_width], DECIMALS);
+        self.raw("w [");
+        self.values(style.dash.as_ref().map_or(&[], |dash| dash), DECIMALS);
+        self.raw("] 0 d\n");
+    }
+
+    fn element(&mut self, element: PathEl) {
+        match element {
+            PathEl::MoveTo(to) => self.points(&[to], "m\n"),
+            PathEl::LineTo(to) => self.points(&[to], "l\n"),
+            PathEl::QuadTo(control, to) => self.points(&[control, to, to], "c\n"),
+            PathEl::CurveTo(a, b, to) => self.points(&[a, b, to], "c\n"),
+            PathEl::ClosePath => self.raw("h "),
+        }
+    }
+
+    fn line(&mut self, points: &[Point]) {
+        for (index, point) in points.iter().enumerate() {
+            self.points(&[*point], if index == 0 { "m\n" } else { "l\n" });
+        }
+    }
+
+    fn text(&mut self, text: &Text, letters: &mut Letters<'_>) -> Result<(), ExportError> {
+        let line = letters.set(&text.content)?;
+        let size = text.cap_height / line.cap_share;
+        let left = text.at.x - line.width * size * text.anchor.share();
+        self.raw("BT /");
+        self.out.extend_from_slice(line.font.0);
+        self.raw(" ");
+        self.values(&[size], DECIMALS);
+        // Letters stand upright although y runs down.
+        self.raw("Tf ");
+        self.values(&[1.0, 0.0, 0.0, -1.0, left, text.at.y], DECIMALS);
+        self.raw("Tm ");
+        self.out.extend_from_slice(&line.string);
+        self.raw(" Tj ET\n");
+        Ok(())
+    }
+
+    fn points(&mut self, points: &[Point], operator: &str) {
+        for point in points {
+            self.values(&[point.x, point.y], DECIMALS);
+        }
+        self.raw(operator);
+    }
+
+    fn values(&mut self, values: &[f64], decimals: u32) {
+        for value in values {
+            number::push(&mut self.out, *value, decimals);
+            self.out.push(b' ');
+        }
+    }
+
+    fn raw(&mut self, code: &str) {
+        self.out.extend_from_slice(code.as_bytes());
+    }
+}

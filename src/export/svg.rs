@@ -1,0 +1,307 @@
+//! SVG at full scale: one user unit is one millimetre, and circles, ellipses and their arcs stay what they are.
+
+use kurbo::{BezPath, PathEl, Point};
+
+use super::letters::{note_once, quoted};
+use super::{ExportError, Exported, Exporter, Source, number};
+use crate::drawing::{Anchor, Drawing, Layer, Mark, Style, Text};
+use crate::geometry::{Arc, Outline, Segment};
+use crate::tolerance::{CURVE_FIT_MM, SAME_DIRECTION_RAD};
+
+/// Decimals of the width and height of the sheet; six hold every 64th of an inch exactly.
+const SHEET_DECIMALS: u32 = 6;
+/// Decimals of all other numbers; an arc of an ellipse twenty times as long as wide magnifies the rounding of its ends
+/// twentyfold, which leaves 0.0001 mm.
+const DECIMALS: u32 = 5;
+/// The fonts asked for, most alike first; their widths are those of Helvetica.
+const FONTS: &str = "Helvetica, Arial, 'Liberation Sans', sans-serif";
+/// Height of the capitals of Helvetica as a share of the font size (`CapHeight 718` in Adobe's Core 14 AFM files).
+const CAP_SHARE: f64 = 0.718;
+/// Stands for a character that XML cannot hold.
+const REPLACEMENT: char = '\u{FFFD}';
+
+/// The exporter for SVG.
+pub(super) struct Svg;
+
+impl Exporter for Svg {
+    fn name(&self) -> &'static str {
+        "svg"
+    }
+
+    fn extension(&self) -> &'static str {
+        "svg"
+    }
+
+    fn summary(&self) -> &'static str {
+        "SVG in millimetres, for laser cutters, cutting plotters and drawing programs"
+    }
+
+    fn export(&self, source: &Source<'_>) -> Result<Exported, ExportError> {
+        let mut writer = Writer::default();
+        writer.drawing(source.drawing);
+        let mut notes = Vec::new();
+        if !writer.replaced.is_empty() {
+            let letters = quoted(&writer.replaced);
+            notes.push(format!("SVG cannot hold the characters {letters}; each is written as “{REPLACEMENT}”"));
+        }
+        Ok(Exported { bytes: writer.out, notes })
+    }
+}
+
+#[derive(Default)]
+struct Writer {
+    out: Vec<u8>,
+    /// Characters that XML cannot hold, once each.
+    replaced: String,
+}
+
+impl Writer {
+    fn drawing(&mut self, drawing: &Drawing) {
+        self.raw("<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"");
+        number::push(&mut self.out, drawing.sheet.width, SHEET_DECIMALS);
+        self.raw("mm\" height=\"");
+        number::push(&mut self.out, drawing.sheet.height, SHEET_DECIMALS);
+        self.raw("mm\" viewBox=\"0 0 ");
+        number::push(&mut self.out, drawing.sheet.width, SHEET_DECIMALS);
+        self.raw(" ");
+        number::push(&mut self.out, drawing.sheet.height, SHEET_DECIMALS);
+        self.raw("\" font-family=\"");
+        self.raw(FONTS);
+        self.raw("\" xml:space=\"preserve\">\n<title>");
+        self.escaped(&drawing.title);
+        self.raw("</title>\n");
+        for layer in drawing.layers.iter().filter(|layer| !layer.marks.is_empty()) {
+            self.layer(layer);
+        }
+        self.raw("</svg>\n");
+    }
+
+    fn layer(&mut self, layer: &Layer) {
+        let style = layer.role.style();
+        self.raw("<g id=\"");
+        self.raw(style.name);
+        self.raw("\" fill=\"none\" stroke=\"");
+        self.color(&style);
+        self.raw("\"");
+        self.attribute("stroke-width", style.line_width);
+        if let Some([dash, gap]) = style.dash {
+            self.raw(" stroke-dasharray=\"");
+            self.number(dash);
+            self.raw(" ");
+            self.number(gap);
+            self.raw("\"");
+        }
+        self.raw(">\n");
+        for mark in &layer.marks {
+            match mark {
+                Mark::Outline { outline, opening } => self.outline(outline, *opening),
+                Mark::Line(points) => self.line(points),
+                Mark::Text(text) => self.text(text, &style),
+            }
+        }
+        self.raw("</g>\n");
+    }
+
+    fn outline(&mut self, outline: &Outline, opening: Option<usize>) {
+        match outline.as_closed_arc().and_then(upright_axes) {
+            Some((center, rx, ry)) => self.whole_ellipse(center, rx, ry, opening),
+            None => self.closed_path(outline, opening),
+        }
+    }
+
+    fn whole_ellipse(&mut self, center: Point, rx: f64, ry: f64, opening: Option<usize>) {
+        let is_circle = rx.to_bits() == ry.to_bits();
+        self.raw(if is_circle { "<circle" } else { "<ellipse" });
+        self.opening(opening);
+        self.attribute("cx", center.x);
+        self.attribute("cy", center.y);
+        if is_circle {
+            self.attribute("r", rx);
+        } else {
+            self.attribute("rx", rx);
+            self.attribute("ry", ry);
+        }
+        self.raw("/>\n");
+    }
+
+    fn closed_path(&mut self, outline: &Outline, opening: Option<usize>) {
+        let Some((last, before)) = outline.segments().split_last() else {
+            return;
+        };
+        self.raw("<path");
+        self.opening(opening);
+        self.raw(" d=\"");
+        self.step("M", outline.segments().first().unwrap_or(last).start());
+        before.iter().for_each(|segment| self.segment(segment));
+        // `Z` draws the last line.
+        if matches!(last, Segment::Arc(_)) {
+            self.segment(last);
+        }
+        self.raw("Z\"/>\n");
+    }
+
+    fn segment(&mut self, segment: &Segment) {
+        match segment {
+            Segment::Line(line) => self.step("L", line.p1),
+            Segment::Arc(arc) => match ellipse_axes(arc) {
+                Some((rx, ry)) => self.elliptical_arc(arc, rx, ry),
+                None => self.parallel_arc(arc),
+            },
+        }
+    }
+
+    /// Writes an arc in quarters: the centre of a half turn would hang on the last decimal of its ends.
+    fn elliptical_arc(&mut self, arc: &Arc, rx: f64, ry: f64) {
+        let turn = if rx.to_bits() == ry.to_bits() { 0.0 } else { arc.axis.atan2().to_degrees() };
+        for part in arc.split_at_axes() {
+            self.raw("A");
+            for value in [rx, ry, turn] {
+                self.number(value);
+                self.raw(" ");
+            }
+            self.raw(if arc.sweep > 0.0 { "0 1 " } else { "0 0 " });
+            self.point(part.point(part.end()));
+        }
+    }
+
+    /// Writes the parallel curve of an ellipse, for which SVG has no figure, as cubic Bézier curves.
+    fn parallel_arc(&mut self, arc: &Arc) {
+        let mut path = BezPath::new();
+        path.move_to(arc.point(arc.start));
+        arc.append_cubics(CURVE_FIT_MM, &mut path);
+        for element in &path {
+            if let PathEl::CurveTo(a, b, end) = element {
+                self.step("C", a);
+                self.step(" ", b);
+                self.step(" ", end);
+            }
+        }
+    }
+
+    fn line(&mut self, points: &[Point]) {
+        self.raw("<path d=\"");
+        for (index, point) in points.iter().enumerate() {
+            self.step(if index == 0 { "M" } else { "L" }, *point);
+        }
+        self.raw("\"/>\n");
+    }
+
+    fn text(&mut self, text: &Text, style: &Style) {
+        self.raw("<text");
+        self.attribute("x", text.at.x);
+        self.attribute("y", text.at.y);
+        self.attribute("font-size", text.cap_height / CAP_SHARE);
+        self.raw(match text.anchor {
+            Anchor::Start => "",
+            Anchor::Middle => " text-anchor=\"middle\"",
+            Anchor::End => " text-anchor=\"end\"",
+        });
+        self.raw(" fill=\"");
+        self.color(style);
+        self.raw("\" stroke=\"none\">");
+        self.escaped(&text.content);
+        self.raw("</text>\n");
+    }
+
+    fn raw(&mut self, markup: &str) {
+        self.out.extend_from_slice(markup.as_bytes());
+    }
+
+    fn number(&mut self, value: f64) {
+        number::push(&mut self.out, value, DECIMALS);
+    }
+
+    fn point(&mut self, point: Point) {
+        self.number(point.x);
+        self.raw(" ");
+        self.number(point.y);
+    }
+
+    fn step(&mut self, command: &str, to: Point) {
+        self.raw(command);
+        self.point(to);
+    }
+
+    fn attribute(&mut self, name: &str, value: f64) {
+        self.raw(" ");
+        self.raw(name);
+        self.raw("=\"");
+        self.number(value);
+        self.raw("\"");
+    }
+
+    fn opening(&mut self, opening: Option<usize>) {
+        if let Some(opening) = opening {
+            self.raw(" data-opening=\"");
+            number::push_integer(&mut self.out, opening as u64);
+            self.raw("\"");
+        }
+    }
+
+    fn color(&mut self, style: &Style) {
+        let [red, green, blue] = style.color;
+        self.raw(&format!("#{red:02x}{green:02x}{blue:02x}"));
+    }
+
+    /// Writes words so that they read the same in XML, whatever they hold.
+    fn escaped(&mut self, words: &str) {
+        for letter in words.chars() {
+            match letter {
+                '&' => self.raw("&amp;"),
+                '<' => self.raw("&lt;"),
+                '>' => self.raw("&gt;"),
+                '\r' => self.raw("&#13;"),
+                letter if is_xml(letter) => self.raw(letter.encode_utf8(&mut [0; 4])),
+                letter => {
+                    note_once(&mut self.replaced, letter);
+                    self.raw(REPLACEMENT.encode_utf8(&mut [0; 4]));
+                }
+            }
+        }
+    }
+}
+
+/// Tells whether XML 1.0 can hold a character (its production 2, `Char`).
+fn is_xml(letter: char) -> bool {
+    matches!(letter, '\t' | '\n' | '\r' | ' '..='\u{D7FF}' | '\u{E000}'..='\u{FFFD}' | '\u{10000}'..)
+}
+
+/// Returns the semi-axes of an arc that is part of a true ellipse or circle.
+fn ellipse_axes(arc: &Arc) -> Option<(f64, f64)> {
+    match arc.circle_radius() {
+        Some(radius) => Some((radius, radius)),
+        None => (arc.distance == 0.0).then_some((arc.rx, arc.ry)),
+    }
+}
+
+/// Returns centre, half width and half height of a circle, or of an ellipse whose axes are not turned.
+fn upright_axes(arc: &Arc) -> Option<(Point, f64, f64)> {
+    let (rx, ry) = ellipse_axes(arc)?;
+    if rx.to_bits() == ry.to_bits() || arc.axis.y.abs() < SAME_DIRECTION_RAD {
+        Some((arc.center, rx, ry))
+    } else if arc.axis.x.abs() < SAME_DIRECTION_RAD {
+        Some((arc.center, ry, rx))
+    } else {
+        None
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::Writer;
+
+    #[test]
+    fn keeps_words_whole_in_xml() {
+        for (words, expected, replaced) in [
+            ("Öl & “Kreide” <2>", "Öl &amp; “Kreide” &lt;2&gt;", ""),
+            ("漢字 \u{1F5BC}", "漢字 \u{1F5BC}", ""),
+            ("]]>", "]]&gt;", ""),
+            ("a\u{7}b\u{7}\u{FFFE}", "a\u{FFFD}b\u{FFFD}\u{FFFD}", "\u{7}\u{FFFE}"),
+        ] {
+            let mut writer = Writer::default();
+            writer.escaped(words);
+            assert_eq!(String::from_utf8_lossy(&writer.out), expected);
+            assert_eq!(writer.replaced, replaced);
+        }
+    }
+}

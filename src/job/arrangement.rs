@@ -1,0 +1,81 @@
+//! Rows and columns of openings as written in a job file.
+
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+use super::Measure;
+
+/// Rows and columns of openings, placed on the mat as one group. A single opening is repeated to fill them.
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields, default)]
+pub struct Arrangement {
+    /// Number of rows; as many as the openings need if left out.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub rows: Option<usize>,
+    /// Number of columns; all openings in one row if both are left out.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub columns: Option<usize>,
+    /// Width of the bars between neighbouring openings; 1 in if left out.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub gap: Option<Measure>,
+    /// Width of the upright bars, if it differs.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub column_gap: Option<Measure>,
+    /// Width of the level bars, if it differs.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub row_gap: Option<Measure>,
+    /// How openings of different height lie in a row.
+    pub align: Align,
+    /// How openings of different width lie in a column.
+    pub justify: Justify,
+}
+
+/// How openings of different height lie in a row.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "lowercase")]
+pub enum Align {
+    /// Their tops on one line.
+    Top,
+    /// Their middles on one line.
+    #[default]
+    Middle,
+    /// Their bottoms on one line.
+    Bottom,
+}
+
+/// How openings of different width lie in a column.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "lowercase")]
+pub enum Justify {
+    /// Their left sides on one line.
+    Left,
+    /// Their middles on one line.
+    #[default]
+    Centre,
+    /// Their right sides on one line.
+    Right,
+}
+
+impl Align {
+    /// Returns the share of the spare height that lies above an opening.
+    #[must_use]
+    pub const fn share(self) -> f64 {
+        match self {
+            Self::Top => 0.0,
+            Self::Middle => 0.5,
+            Self::Bottom => 1.0,
+        }
+    }
+}
+
+impl Justify {
+    /// Returns the share of the spare width that lies left of an opening.
+    #[must_use]
+    pub const fn share(self) -> f64 {
+        match self {
+            Self::Left => 0.0,
+            Self::Centre => 0.5,
+            Self::Right => 1.0,
+        }
+    }
+}

@@ -1,0 +1,102 @@
+//! Boards, bevels and layers as written in a job file.
+
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+use super::border::WrittenBorder;
+use super::short::{self, OneOrMany, Short, ShortOr};
+use super::{Arrangement, Measure, WrittenOpening};
+use crate::mat::{Board, Direction};
+
+/// A board: a name, and a thickness unless the name is a ply name.
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields, default)]
+pub struct WrittenBoard {
+    /// What the framer calls it, for example `4-ply` or `warm white`.
+    #[serde(skip_serializing_if = "String::is_empty")]
+    pub name: String,
+    /// Its plies, for example 4; a measured `thickness` is better.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub plies: Option<u32>,
+    /// Its measured thickness.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub thickness: Option<Measure>,
+}
+
+impl Short for WrittenBoard {
+    type Form = Measure;
+    const EXPECTED: &'static str = "a ply name such as \"4-ply\", a thickness, or a table with `name`, `plies` and `thickness`";
+
+    fn from_short(short: Measure) -> Self {
+        match short {
+            Measure::Text(name) if Board::by_plies(&name).is_some() => Self { name, ..Self::default() },
+            short => Self { thickness: Some(short), ..Self::default() },
+        }
+    }
+}
+
+/// The slope of a cut: a direction, an angle, or both.
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields, default)]
+pub struct WrittenBevel {
+    /// Angle of the blade from the board's normal in degrees; 45 if left out.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub angle: Option<f64>,
+    /// `standard` (the core shows), `reverse` (the core is hidden) or `straight`; standard if left out.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub direction: Option<Direction>,
+}
+
+impl Short for WrittenBevel {
+    type Form = Direction;
+    const EXPECTED: &'static str = "`standard`, `reverse` or `straight`, or a table with `angle` and `direction`";
+
+    fn from_short(direction: Direction) -> Self {
+        Self { angle: None, direction: Some(direction) }
+    }
+}
+
+/// What the number `reveal` means.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "lowercase")]
+pub enum RevealMeaning {
+    /// Distance between the back outlines of the two boards: what a cutter is set to, border plus reveal.
+    #[default]
+    Back,
+    /// Width of the coloured strip of the lower board's face that the eye sees.
+    Strip,
+}
+
+/// One board of the mat, from the top one to the lowest.
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields, default)]
+pub struct WrittenLayer {
+    /// Its name; `top`, `second`, `third` … if left out.
+    #[serde(skip_serializing_if = "String::is_empty")]
+    pub name: String,
+    /// Its board, if it differs from the job's.
+    #[serde(deserialize_with = "short::optional", skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "Option<ShortOr<Measure, WrittenBoard>>")]
+    pub board: Option<WrittenBoard>,
+    /// Slope of its cuts, if it differs from the job's.
+    #[serde(deserialize_with = "short::optional", skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "Option<ShortOr<Direction, WrittenBevel>>")]
+    pub bevel: Option<WrittenBevel>,
+    /// How far it shows inside the layer above; 1/4 in if left out. Not for the top layer, nor with openings of its own.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub reveal: Option<Measure>,
+    /// Whether `reveal` is measured between the back outlines or as the visible strip.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub reveal_measured: Option<RevealMeaning>,
+    /// Openings of its own; if there are none it repeats those above.
+    #[serde(deserialize_with = "short::one_or_many", skip_serializing_if = "Vec::is_empty")]
+    #[schemars(with = "OneOrMany<WrittenOpening>")]
+    pub opening: Vec<WrittenOpening>,
+    /// How its own openings are arranged.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub arrangement: Option<Arrangement>,
+    /// Borders round its own openings.
+    #[serde(deserialize_with = "short::optional", skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "Option<ShortOr<Measure, WrittenBorder>>")]
+    pub border: Option<WrittenBorder>,
+}

@@ -1,0 +1,91 @@
+//! An opening as written in a job file.
+
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+use super::layer::WrittenBevel;
+use super::short::{self, Short, ShortOr};
+use super::{Measure, ShapeChoice, SizeMeasure};
+
+/// An opening as written: its shape, and what its size follows from.
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields, default)]
+pub struct WrittenOpening {
+    /// Its shape; a rectangle if left out.
+    pub shape: ShapeChoice,
+    /// Its width and height, measured to the outline that `sizes` names (the sight opening if the job does not say).
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub size: Option<SizeMeasure>,
+    /// Width and height of the work behind it.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub art: Option<SizeMeasure>,
+    /// How much smaller the sight opening is than the art, PER SIDE, so that the mat holds the art; 1/8 in if nothing else is said.
+    #[serde(deserialize_with = "short::optional", skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "Option<ShortOr<Measure, PerSide>>")]
+    pub overlap: Option<PerSide>,
+    /// How much smaller the sight opening is than the art IN TOTAL, both sides of a dimension together.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub overlap_total: Option<Measure>,
+    /// How much larger the sight opening is than the art, PER SIDE, so that paper, plate mark or signature show.
+    #[serde(deserialize_with = "short::optional", skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "Option<ShortOr<Measure, PerSide>>")]
+    pub margin: Option<PerSide>,
+    /// How much larger the sight opening is than the art IN TOTAL, both sides of a dimension together.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub margin_total: Option<Measure>,
+    /// Where it lies, if it is placed by hand: distances from the outer edges, seen from the front.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub at: Option<At>,
+    /// Slope of its cut, if it differs from that of the layer.
+    #[serde(deserialize_with = "short::optional", skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "Option<ShortOr<crate::mat::Direction, WrittenBevel>>")]
+    pub bevel: Option<WrittenBevel>,
+}
+
+/// A length for each side; a single length stands for all four.
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields, default)]
+pub struct PerSide {
+    /// On every side that is not named.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub all: Option<Measure>,
+    /// On the left, seen from the front.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub left: Option<Measure>,
+    /// On the right, seen from the front.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub right: Option<Measure>,
+    /// At the top.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub top: Option<Measure>,
+    /// At the bottom.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub bottom: Option<Measure>,
+}
+
+impl Short for PerSide {
+    type Form = Measure;
+    const EXPECTED: &'static str = "a length, or a table of lengths for left, right, top and bottom";
+
+    fn from_short(all: Measure) -> Self {
+        Self { all: Some(all), ..Self::default() }
+    }
+}
+
+/// A place given by one distance from the left or right edge and one from the top or bottom edge.
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields, default)]
+pub struct At {
+    /// From the left edge of the mat to the opening, seen from the front.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub left: Option<Measure>,
+    /// From the right edge of the mat to the opening.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub right: Option<Measure>,
+    /// From the top edge of the mat to the opening.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub top: Option<Measure>,
+    /// From the bottom edge of the mat to the opening.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub bottom: Option<Measure>,
+}

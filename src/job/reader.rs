@@ -1,0 +1,200 @@
+//! Job files read from TOML or JSON text, and the places in them that problems point to.
+
+use std::fmt;
+use std::ops::Range;
+
+use serde::de::DeserializeOwned;
+
+use super::spans::Spans;
+use super::wording::Wording;
+use crate::problem::Place;
+
+/// The syntax of a job file.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Syntax {
+    /// TOML.
+    Toml,
+    /// JSON, without comments.
+    Json,
+}
+
+/// Why a text is not a job.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct ReadError {
+    /// The bytes of the text that are at fault; empty at a place where something is missing.
+    pub range: Range<usize>,
+    /// What is wrong, in words.
+    pub message: String,
+    /// What to do about it; may be empty.
+    pub help: String,
+}
+
+/// Longer texts are refused: a job with a thousand openings needs a tenth of it.
+const LONGEST_TEXT: usize = 4 << 20;
+
+/// Some editors put it at the start of a file.
+const BYTE_ORDER_MARK: char = '\u{FEFF}';
+
+impl fmt::Display for ReadError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.message)?;
+        if self.help.is_empty() { Ok(()) } else { write!(f, "; {}", self.help) }
+    }
+}
+
+impl std::error::Error for ReadError {}
+
+impl Syntax {
+    /// Guesses the syntax of a text: JSON if it starts with `{`, white space aside.
+    #[must_use]
+    pub fn guess(text: &str) -> Self {
+        let start = |c: char| c.is_whitespace() || c == BYTE_ORDER_MARK;
+        if text.trim_start_matches(start).starts_with('{') { Self::Json } else { Self::Toml }
+    }
+}
+
+/// Reads a value from text.
+///
+/// # Errors
+///
+/// Returns a [`ReadError`] if the text has a fault of syntax, a key that the type does not know (then with the most
+/// similar one that it knows), a value of the wrong kind, or more than 4 MiB.
+pub fn read<T: DeserializeOwned>(text: &str, syntax: Syntax) -> Result<T, ReadError> {
+    if text.len() > LONGEST_TEXT {
+        return Err(ReadError {
+            range: 0..0,
+            message: format!("the file has {:.1} MiB, more than the 4 MiB that a job may have", mebibytes(text)),
+            help: "check that it is the right file".to_owned(),
+        });
+    }
+    let (body, shift) = body(text);
+    let result = match syntax {
+        Syntax::Toml => toml::from_str(body).map_err(|error| toml_error(body, &error)),
+        Syntax::Json => serde_json::from_str(body).map_err(|error| json_error(body, &error)),
+    };
+    result.map_err(|error| ReadError { range: shifted(error.range, shift), ..error })
+}
+
+/// Returns the bytes of a text at which a place lies, within one line.
+///
+/// A place that the file does not have, such as a key that was left out, lies at the nearest value around it: for
+/// TOML the header of the table. The job as a whole lies nowhere, nor does anything in a text that cannot be read.
+#[must_use]
+pub fn locate(text: &str, syntax: Syntax, place: &Place) -> Option<Range<usize>> {
+    if text.len() > LONGEST_TEXT {
+        return None;
+    }
+    let (body, shift) = body(text);
+    let spans = Spans::read(body, syntax)?;
+    let steps = place.path.steps();
+    let value = spans.follow(&steps);
+    if std::ptr::eq(value, &raw const spans) {
+        return None;
+    }
+    let part = place.within.as_ref().and_then(|within| {
+        let raw = body.get(value.range.clone())?;
+        Some(shifted(part_of_string(raw, value.text()?, within)?, value.range.start))
+    });
+    let range = first_line(body, part.unwrap_or_else(|| value.range.clone()));
+    Some(shifted(range, shift))
+}
+
+/// Returns the text without a byte order mark, and how many bytes that has.
+fn body(text: &str) -> (&str, usize) {
+    text.strip_prefix(BYTE_ORDER_MARK).map_or((text, 0), |body| (body, BYTE_ORDER_MARK.len_utf8()))
+}
+
+fn shifted(range: Range<usize>, by: usize) -> Range<usize> {
+    range.start + by..range.end + by
+}
+
+fn mebibytes(text: &str) -> f64 {
+    text.len() as f64 / f64::from(1 << 20)
+}
+
+fn toml_error(text: &str, error: &toml::de::Error) -> ReadError {
+    let range = error.span().unwrap_or(0..0);
+    let Wording { message, help, key } = Wording::of(error.message(), text.get(range.clone()).unwrap_or_default());
+    // An error in a table that is read in two steps points at the whole table.
+    let key_range = key.and_then(|key| Spans::read(text, Syntax::Toml)?.last_key(&key, &range));
+    ReadError { range: first_line(text, key_range.unwrap_or(range)), message, help }
+}
+
+fn json_error(text: &str, error: &serde_json::Error) -> ReadError {
+    let raw = error.to_string();
+    let raw = raw.rsplit_once(" at line ").map_or(raw.as_str(), |(message, _)| message);
+    let line_start = match error.line() {
+        0 | 1 => 0,
+        line => text.match_indices('\n').nth(line - 2).map_or(text.len(), |(at, _)| at + 1),
+    };
+    // Just after what was read last; serde_json counts bytes.
+    let offset = text.ceil_char_boundary(line_start + error.column());
+    let Wording { message, help, key } = Wording::of(raw, "");
+    let exact = if error.is_data() {
+        Spans::read(text, Syntax::Json).and_then(|spans| match key {
+            Some(key) => spans.last_key(&key, &(0..offset)),
+            None => spans.value_next_to(offset),
+        })
+    } else {
+        None
+    };
+    let start = text.get(..offset).and_then(|read| read.chars().next_back()).map_or(offset, |c| offset - c.len_utf8());
+    let range = exact.unwrap_or(if error.is_eof() { offset..offset } else { start..offset });
+    ReadError { range: first_line(text, range), message, help }
+}
+
+/// Shortens a range of several lines to the first of them, without space at its end.
+fn first_line(text: &str, range: Range<usize>) -> Range<usize> {
+    match text.get(range.clone()).and_then(|part| part.split_once('\n')) {
+        Some((line, _)) => range.start..range.start + line.trim_end().len(),
+        None => range,
+    }
+}
+
+/// Returns the bytes of a string as written, quotation marks and all, that stand for a part of its text.
+///
+/// `None` if the part has no bytes or lies outside, or the string is joined from several lines.
+fn part_of_string(written: &str, text: &str, part: &Range<usize>) -> Option<Range<usize>> {
+    if part.is_empty() {
+        return None;
+    }
+    let marks = if written.starts_with("\"\"\"") || written.starts_with("'''") { 3 } else { 1 };
+    let escapes = written.starts_with('"');
+    let mut at = marks;
+    if marks == 3 {
+        // A line break right after the marks does not count.
+        let rest = written.get(at..)?;
+        at += ["\r\n", "\n"].into_iter().find(|end| rest.starts_with(end)).map_or(0, str::len);
+    }
+    let (mut start, mut end) = (None, None);
+    for (position, character) in text.char_indices() {
+        if position == part.start {
+            start = Some(at);
+        }
+        if position == part.end {
+            end = Some(at);
+        }
+        at += written_length(written.get(at..)?, character, escapes)?;
+    }
+    if part.end == text.len() {
+        end = Some(at);
+    }
+    Some(start?..end?)
+}
+
+/// Returns how many bytes stand for a character at the start of the rest of a string as written.
+fn written_length(rest: &str, character: char, escapes: bool) -> Option<usize> {
+    if !escapes || !rest.starts_with('\\') {
+        return rest.starts_with(character).then_some(character.len_utf8());
+    }
+    let length = match rest.as_bytes().get(1)? {
+        // JSON writes a character beyond U+FFFF as two escapes.
+        b'u' if character > '\u{FFFF}' => 12,
+        b'u' => 6,
+        b'U' => 10,
+        b'x' => 4,
+        space if space.is_ascii_whitespace() => return None,
+        _ => 2,
+    };
+    Some(length)
+}

@@ -1,0 +1,91 @@
+//! A place in a job together with what is needed to read and to show the lengths there.
+
+use std::borrow::Cow;
+
+use kurbo::Size;
+
+use super::{Measure, SizeMeasure};
+use crate::length::{Ruler, Unit};
+use crate::problem::{KeyPath, Problem};
+
+/// A place in a job, the unit of bare numbers there and the ruler of its messages.
+#[derive(Debug, Clone)]
+pub struct Scope {
+    path: KeyPath,
+    unit: Option<Unit>,
+    ruler: Ruler,
+}
+
+impl Scope {
+    /// Makes the scope of a whole job; without a `unit`, bare numbers are errors.
+    #[must_use]
+    pub const fn root(unit: Option<Unit>, ruler: Ruler) -> Self {
+        Self { path: KeyPath::root(), unit, ruler }
+    }
+
+    /// Returns the scope of the value of a key.
+    #[must_use]
+    pub fn key(&self, key: impl Into<Cow<'static, str>>) -> Self {
+        Self { path: self.path.key(key), ..*self }
+    }
+
+    /// Returns the scope of an item of a list, counted from zero.
+    #[must_use]
+    pub fn index(&self, index: usize) -> Self {
+        Self { path: self.path.index(index), ..*self }
+    }
+
+    /// Returns the keys that lead to the place.
+    #[must_use]
+    pub const fn path(&self) -> &KeyPath {
+        &self.path
+    }
+
+    /// Returns how lengths are shown to the framer.
+    #[must_use]
+    pub const fn ruler(&self) -> Ruler {
+        self.ruler
+    }
+
+    /// Reads a length that may not be below zero, in millimetres.
+    ///
+    /// # Errors
+    ///
+    /// Returns a problem at this place if it is not a length.
+    pub fn mm(&self, measure: &Measure) -> Result<f64, Problem> {
+        measure.resolve(self.unit, &self.path)
+    }
+
+    /// Reads a length of either sign, in millimetres.
+    ///
+    /// # Errors
+    ///
+    /// Returns a problem at this place if it is not a length.
+    pub fn signed_mm(&self, measure: &Measure) -> Result<f64, Problem> {
+        measure.resolve_signed(self.unit, &self.path)
+    }
+
+    /// Reads a width and a height in millimetres, both above zero.
+    ///
+    /// # Errors
+    ///
+    /// Returns a problem at this place if one is not a length or is zero.
+    pub fn size(&self, size: &SizeMeasure) -> Result<Size, Problem> {
+        let size = size.resolve(self.unit, &self.path)?;
+        if size.width > 0.0 && size.height > 0.0 {
+            return Ok(size);
+        }
+        let shown = self.ruler.show_size(size.width, size.height);
+        Err(self.error("length", format!("a size of {shown} has no area"), "give a width and a height above zero"))
+    }
+
+    /// Makes an error at this place.
+    pub fn error(&self, code: &'static str, message: impl Into<String>, help: impl Into<String>) -> Problem {
+        Problem::error(code, &self.path, message, help)
+    }
+
+    /// Makes a warning at this place.
+    pub fn warning(&self, code: &'static str, message: impl Into<String>, help: impl Into<String>) -> Problem {
+        Problem::warning(code, &self.path, message, help)
+    }
+}

@@ -1,0 +1,172 @@
+//! The shapes that an opening may have, and the one table of them.
+//!
+//! A new shape is one file with a [`Shape`] and one line in the table below; job file, schema, suggestions for
+//! misspelt names and error messages follow from the table.
+
+mod circle;
+mod ellipse;
+mod polygon;
+mod rectangle;
+mod regular_polygon;
+
+use std::borrow::Cow;
+use std::fmt;
+
+use kurbo::Size;
+use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
+use serde::de::{self, Deserializer, MapAccess, VariantAccess, Visitor};
+use serde::{Deserialize, Serialize, Serializer};
+
+use crate::geometry::Outline;
+use crate::job::Scope;
+use crate::problem::Problem;
+
+/// Makes the outline of an opening of one shape.
+pub trait Shape {
+    /// Returns the outline, at any place, whose bounds fill the given box or fit into it, in millimetres.
+    ///
+    /// `fit` is `None` for a shape whose own keys give its size. `scope` is the place of the shape's own table.
+    ///
+    /// # Errors
+    ///
+    /// Returns a [`Problem`] at the key at fault.
+    fn outline(&self, fit: Option<Size>, scope: &Scope) -> Result<Outline, Problem>;
+
+    /// Tells whether the shape's own keys give its size, so that the job must not give another.
+    fn has_own_size(&self) -> bool {
+        false
+    }
+}
+
+/// Makes the problem of a shape that was given no box to fill.
+fn no_size(scope: &Scope) -> Problem {
+    scope.error("not-enough", "the opening has no size", "give it `size` or `art`, or borders and an outer size")
+}
+
+/// Declares the table of shapes: the word in the job file, and the type that reads its keys.
+macro_rules! shapes {
+    ($($(#[$doc:meta])* $word:ident => $type:path),+ $(,)?) => {
+        /// A shape as written in a job file: a word, or a table with the word and the shape's own keys.
+        #[derive(Debug, Clone, PartialEq)]
+        #[expect(non_camel_case_types, reason = "the variants are the words of the job file")]
+        pub enum ShapeChoice {
+            $($(#[$doc])* $word($type)),+
+        }
+
+        /// The words that choose a shape.
+        pub const SHAPES: &[&str] = &[$(stringify!($word)),+];
+
+        impl ShapeChoice {
+            /// Returns the word that chooses the shape.
+            #[must_use]
+            pub fn word(&self) -> &'static str {
+                match self { $(Self::$word(_) => stringify!($word)),+ }
+            }
+
+            /// Returns the shape.
+            #[must_use]
+            pub fn shape(&self) -> &dyn Shape {
+                match self { $(Self::$word(shape) => shape),+ }
+            }
+
+            fn read<'de, D: Deserializer<'de>>(word: &str, keys: D) -> Result<Self, D::Error> {
+                match word {
+                    $(stringify!($word) => <$type>::deserialize(keys).map(Self::$word),)+
+                    _ => Err(de::Error::unknown_variant(word, SHAPES)),
+                }
+            }
+
+            fn keys_schema(generator: &mut SchemaGenerator) -> Vec<Schema> {
+                vec![$(json_schema!({
+                    "type": "object",
+                    "properties": { (stringify!($word)): generator.subschema_for::<$type>() },
+                    "required": [stringify!($word)],
+                    "additionalProperties": false,
+                })),+]
+            }
+        }
+
+        impl Serialize for ShapeChoice {
+            fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+                match self {
+                    $(Self::$word(shape) => serializer.collect_map([(stringify!($word), shape)])),+
+                }
+            }
+        }
+    };
+}
+
+shapes! {
+    /// A rectangle.
+    rectangle => rectangle::Rectangle,
+    /// An ellipse.
+    ellipse => ellipse::Ellipse,
+    /// A circle.
+    circle => circle::Circle,
+    /// A polygon of equal sides and angles.
+    regular_polygon => regular_polygon::RegularPolygon,
+    /// A polygon given by its corners.
+    polygon => polygon::Polygon,
+}
+
+pub use circle::Circle;
+pub use ellipse::Ellipse;
+pub use polygon::Polygon;
+pub use rectangle::Rectangle;
+pub use regular_polygon::RegularPolygon;
+
+impl Default for ShapeChoice {
+    fn default() -> Self {
+        Self::rectangle(Rectangle::default())
+    }
+}
+
+impl<'de> Deserialize<'de> for ShapeChoice {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        deserializer.deserialize_any(WordOrTable)
+    }
+}
+
+struct WordOrTable;
+
+impl<'de> Visitor<'de> for WordOrTable {
+    type Value = ShapeChoice;
+
+    fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "a shape, one of {}", SHAPES.join(", "))
+    }
+
+    fn visit_str<E: de::Error>(self, word: &str) -> Result<ShapeChoice, E> {
+        let no_keys = std::iter::empty::<(&str, &str)>();
+        ShapeChoice::read(word, de::value::MapDeserializer::new(no_keys))
+    }
+
+    fn visit_map<A: MapAccess<'de>>(self, map: A) -> Result<ShapeChoice, A::Error> {
+        // The one key of the table is read like the name of a variant, so that errors keep their place.
+        struct Keys(String);
+        impl<'de> de::DeserializeSeed<'de> for Keys {
+            type Value = ShapeChoice;
+            fn deserialize<D: Deserializer<'de>>(self, keys: D) -> Result<ShapeChoice, D::Error> {
+                ShapeChoice::read(&self.0, keys)
+            }
+        }
+        let access = de::value::MapAccessDeserializer::new(map);
+        let (word, keys) = de::EnumAccess::variant::<String>(access)?;
+        if !SHAPES.contains(&word.as_str()) {
+            return Err(de::Error::unknown_variant(&word, SHAPES));
+        }
+        keys.newtype_variant_seed(Keys(word))
+    }
+}
+
+impl JsonSchema for ShapeChoice {
+    fn schema_name() -> Cow<'static, str> {
+        "Shape".into()
+    }
+
+    fn json_schema(generator: &mut SchemaGenerator) -> Schema {
+        let mut choices = vec![json_schema!({ "type": "string", "enum": SHAPES })];
+        choices.extend(Self::keys_schema(generator));
+        json_schema!({ "description": "Shape of an opening: a word, or a table with the word and the shape's own keys", "anyOf": choices })
+    }
+}

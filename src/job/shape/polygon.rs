@@ -1,0 +1,59 @@
+//! A polygon given by its corners, convex or not.
+
+use kurbo::{Point, Size};
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+use super::Shape;
+use crate::geometry::Outline;
+use crate::job::{Measure, Scope};
+use crate::problem::Problem;
+
+/// A polygon given by its corners in order, at its true size.
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Polygon {
+    /// Corners in order, each `[x, y]`: x to the right and y down from any point, seen from the front.
+    pub corners: Vec<[Measure; 2]>,
+}
+
+/// Most corners that a polygon may have: far more than a hand could cut.
+const MOST_CORNERS: usize = 10_000;
+
+impl Polygon {
+    fn points(&self, scope: &Scope) -> Result<Vec<Point>, Problem> {
+        let read = |corner: usize, axis: usize, measure: &Measure| scope.index(corner).index(axis).signed_mm(measure);
+        self.corners
+            .iter()
+            .enumerate()
+            .map(|(corner, [x, y])| Ok(Point::new(read(corner, 0, x)?, read(corner, 1, y)?)))
+            .collect()
+    }
+}
+
+impl Shape for Polygon {
+    fn outline(&self, _fit: Option<Size>, scope: &Scope) -> Result<Outline, Problem> {
+        let scope = scope.key("corners");
+        if self.corners.len() > MOST_CORNERS {
+            let message = format!("a polygon with {} corners is too large", self.corners.len());
+            return Err(scope.error("polygon", message, format!("give it at most {MOST_CORNERS} corners")));
+        }
+        let outline = Outline::polygon(&self.points(&scope)?).ok_or_else(|| {
+            let help = "give at least three corners that do not lie on one line";
+            scope.error("polygon", "the corners enclose no area", help)
+        })?;
+        let Some(at) = outline.crossing() else {
+            return Ok(outline);
+        };
+        let (x, y) = (scope.ruler().show(at.x), scope.ruler().show(at.y));
+        Err(scope.error(
+            "polygon",
+            format!("the sides cross or touch each other at x {x}, y {y}"),
+            "list the corners in the order in which you would cut round the opening",
+        ))
+    }
+
+    fn has_own_size(&self) -> bool {
+        true
+    }
+}

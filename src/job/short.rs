@@ -1,0 +1,113 @@
+//! Keys that take a short form or a table: `border = 3` for `border = { all = 3 }`.
+
+use std::fmt;
+use std::marker::PhantomData;
+
+use schemars::JsonSchema;
+use serde::de::value::{MapAccessDeserializer, SeqAccessDeserializer};
+use serde::de::{self, Deserialize, Deserializer, MapAccess, SeqAccess, Visitor};
+
+/// A table of keys that has a short form.
+pub(super) trait Short: Sized {
+    /// The short form.
+    type Form;
+
+    /// What a reader may write, for the error that something else was written.
+    const EXPECTED: &'static str;
+
+    /// Makes the table that the short form stands for.
+    fn from_short(short: Self::Form) -> Self;
+}
+
+/// What the schema says of a key with a short form.
+#[derive(JsonSchema)]
+#[serde(untagged)]
+#[expect(dead_code, reason = "only its schema is used")]
+pub(super) enum ShortOr<S, T> {
+    Short(S),
+    Table(T),
+}
+
+/// What the schema says of a key that takes one table or a list of them.
+#[derive(JsonSchema)]
+#[serde(untagged)]
+#[expect(dead_code, reason = "only its schema is used")]
+pub(super) enum OneOrMany<T> {
+    One(T),
+    Many(Vec<T>),
+}
+
+/// Reads an optional key that has a short form.
+pub(super) fn optional<'de, D, T>(deserializer: D) -> Result<Option<T>, D::Error>
+where
+    D: Deserializer<'de>,
+    T: Short + Deserialize<'de>,
+    T::Form: Deserialize<'de>,
+{
+    deserializer.deserialize_any(ShortVisitor(PhantomData)).map(Some)
+}
+
+struct ShortVisitor<T>(PhantomData<T>);
+
+impl<'de, T> Visitor<'de> for ShortVisitor<T>
+where
+    T: Short + Deserialize<'de>,
+    T::Form: Deserialize<'de>,
+{
+    type Value = T;
+
+    fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(T::EXPECTED)
+    }
+
+    fn visit_str<E: de::Error>(self, text: &str) -> Result<T, E> {
+        T::Form::deserialize(de::value::StrDeserializer::new(text)).map(T::from_short)
+    }
+
+    fn visit_i64<E: de::Error>(self, number: i64) -> Result<T, E> {
+        T::Form::deserialize(de::value::I64Deserializer::new(number)).map(T::from_short)
+    }
+
+    fn visit_u64<E: de::Error>(self, number: u64) -> Result<T, E> {
+        T::Form::deserialize(de::value::U64Deserializer::new(number)).map(T::from_short)
+    }
+
+    fn visit_f64<E: de::Error>(self, number: f64) -> Result<T, E> {
+        T::Form::deserialize(de::value::F64Deserializer::new(number)).map(T::from_short)
+    }
+
+    fn visit_seq<A: SeqAccess<'de>>(self, list: A) -> Result<T, A::Error> {
+        T::Form::deserialize(SeqAccessDeserializer::new(list)).map(T::from_short)
+    }
+
+    fn visit_map<A: MapAccess<'de>>(self, table: A) -> Result<T, A::Error> {
+        T::deserialize(MapAccessDeserializer::new(table))
+    }
+}
+
+/// Reads a key that takes one table or a list of them.
+pub(super) fn one_or_many<'de, D, T>(deserializer: D) -> Result<Vec<T>, D::Error>
+where
+    D: Deserializer<'de>,
+    T: Deserialize<'de>,
+{
+    struct ListVisitor<T>(PhantomData<T>);
+
+    impl<'de, T: Deserialize<'de>> Visitor<'de> for ListVisitor<T> {
+        type Value = Vec<T>;
+
+        fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+            f.write_str("a table, or a list of tables")
+        }
+
+        fn visit_seq<A: SeqAccess<'de>>(self, list: A) -> Result<Vec<T>, A::Error> {
+            Vec::deserialize(SeqAccessDeserializer::new(list))
+        }
+
+        fn visit_map<A: MapAccess<'de>>(self, table: A) -> Result<Vec<T>, A::Error> {
+            T::deserialize(MapAccessDeserializer::new(table)).map(|one| vec![one])
+        }
+    }
+
+    deserializer.deserialize_any(ListVisitor(PhantomData))
+}

@@ -1,0 +1,102 @@
+//! A whole job as written in a file.
+
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+use super::border::WrittenBorder;
+use super::frame::{WrittenFrame, WrittenSizeList, WrittenStandard};
+use super::layer::{WrittenBevel, WrittenBoard, WrittenLayer};
+use super::short::{self, OneOrMany, ShortOr};
+use super::{Arrangement, Measure, ReadError, SizeMeasure, Syntax, WrittenOpening};
+use crate::length::Unit;
+use crate::mat::{Direction, Edge};
+
+/// A job as written: every key is optional, and only what cannot be worked out must be given.
+///
+/// Lengths are numbers in `unit`, or text with fractions and units such as `"3 1/4 in"`.
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields, default)]
+pub struct Job {
+    /// Name of the job, printed on every drawing; the name of the file if left out.
+    #[serde(skip_serializing_if = "String::is_empty")]
+    pub name: String,
+    /// Unit of bare numbers, and of the sizes on drawings: `in`, `mm` or `cm`.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub unit: Option<Unit>,
+    /// Smallest part of the ruler on which sizes are read: 16 for sixteenths of an inch, 10 for tenths of a millimetre.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub ruler_parts: Option<u32>,
+    /// Which outline sizes, borders and gaps refer to: `sight` (if left out), `face` or `back`.
+    pub sizes: Edge,
+    /// Width and height of the mat.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub outer: Option<SizeMeasure>,
+    /// The frame that the mat goes into: the size of its rabbet, or a table.
+    #[serde(deserialize_with = "short::optional", skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "Option<ShortOr<SizeMeasure, WrittenFrame>>")]
+    pub frame: Option<WrittenFrame>,
+    /// A list of standard sizes from which the size of the mat is taken.
+    #[serde(deserialize_with = "short::optional", skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "Option<ShortOr<String, WrittenStandard>>")]
+    pub standard: Option<WrittenStandard>,
+    /// Lists of standard sizes of the user's own.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub size_list: Vec<WrittenSizeList>,
+    /// Borders round the openings: one length, or a table.
+    #[serde(deserialize_with = "short::optional", skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "Option<ShortOr<Measure, WrittenBorder>>")]
+    pub border: Option<WrittenBorder>,
+    /// The board of every layer that names no other; 4-ply if left out.
+    #[serde(deserialize_with = "short::optional", skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "Option<ShortOr<Measure, WrittenBoard>>")]
+    pub board: Option<WrittenBoard>,
+    /// Slope of the cuts of every layer that names no other; 45 degrees, standard, if left out.
+    #[serde(deserialize_with = "short::optional", skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "Option<ShortOr<Direction, WrittenBevel>>")]
+    pub bevel: Option<WrittenBevel>,
+    /// The openings, one table or several. With several layers a size is that of the lowest of them: what the art is
+    /// seen through.
+    #[serde(deserialize_with = "short::one_or_many", skip_serializing_if = "Vec::is_empty")]
+    #[schemars(with = "OneOrMany<WrittenOpening>")]
+    pub opening: Vec<WrittenOpening>,
+    /// Rows and columns of openings.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub arrangement: Option<Arrangement>,
+    /// The boards from the top one to the lowest; a single one if left out.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub layer: Vec<WrittenLayer>,
+    /// What counts as too thin.
+    pub limits: Limits,
+}
+
+/// Widths below which a warning is given.
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields, default)]
+pub struct Limits {
+    /// The least width of a border; 1/2 in if left out.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub border: Option<Measure>,
+    /// The least width of a bar between two openings; 1/2 in if left out.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub bar: Option<Measure>,
+}
+
+/// A commented job to start from.
+pub const STARTER: &str = include_str!("starter.toml");
+
+/// Returns the JSON Schema of job files, made from the types that read them.
+#[must_use]
+pub fn schema() -> serde_json::Value {
+    schemars::schema_for!(Job).to_value()
+}
+
+impl Job {
+    /// Reads a job from TOML, or from JSON with the same keys.
+    ///
+    /// # Errors
+    ///
+    /// Returns a [`ReadError`] with its place in the text.
+    pub fn read(text: &str, syntax: Syntax) -> Result<Self, ReadError> {
+        super::read(text, syntax)
+    }
+}

@@ -1,0 +1,126 @@
+//! The boards of a mat and how far the opening of each lies outside or inside the one above.
+
+use crate::job::{Job, RevealMeaning, Scope, WrittenBevel, WrittenBoard, WrittenLayer};
+use crate::mat::{Bevel, Board, Direction, Edge, PLIES};
+use crate::problem::Problem;
+
+/// How far a lower board shows where a job does not say (common practice, no source).
+const REVEAL_MM: f64 = 25.4 / 4.0;
+
+/// A board that a job lists, worked out. All lengths in millimetres.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Sheet {
+    pub(super) name: String,
+    pub(super) board: Board,
+    pub(super) bevel: Bevel,
+    reveal: f64,
+    meaning: RevealMeaning,
+}
+
+impl Sheet {
+    /// Reads all boards, the top one first; a job that lists none has one.
+    pub(super) fn read_all(job: &Job, scope: &Scope) -> Vec<Result<Self, Problem>> {
+        if job.layer.is_empty() {
+            return vec![Self::read(job, &WrittenLayer::default(), 0, scope, scope)];
+        }
+        job.layer
+            .iter()
+            .enumerate()
+            .map(|(index, layer)| Self::read(job, layer, index, scope, &scope.key("layer").index(index)))
+            .collect()
+    }
+
+    fn read(job: &Job, layer: &WrittenLayer, index: usize, job_scope: &Scope, scope: &Scope) -> Result<Self, Problem> {
+        let board = match (&layer.board, &job.board) {
+            (Some(board), _) => read_board(board, &scope.key("board"))?,
+            (None, Some(board)) => read_board(board, &job_scope.key("board"))?,
+            (None, None) => four_ply(),
+        };
+        let bevel = match (&layer.bevel, &job.bevel) {
+            (Some(bevel), _) => read_bevel(bevel, Bevel::default(), &scope.key("bevel"))?,
+            (None, Some(bevel)) => read_bevel(bevel, Bevel::default(), &job_scope.key("bevel"))?,
+            (None, None) => Bevel::default(),
+        };
+        if let (Some(_), true) = (&layer.reveal, index == 0 || !layer.opening.is_empty()) {
+            let why = if index == 0 { "the top board" } else { "a board with openings of its own" };
+            let message = format!("{why} has no `reveal`");
+            return Err(scope.key("reveal").error("contradiction", message, "remove `reveal` here"));
+        }
+        let reveal = match &layer.reveal {
+            Some(reveal) => scope.key("reveal").mm(reveal)?,
+            None => REVEAL_MM,
+        };
+        Ok(Self { name: layer_name(layer, index), board, bevel, reveal, meaning: layer.reveal_measured.unwrap_or_default() })
+    }
+
+    /// Returns how far the sight outline of this board lies inside that of the board above, for an opening with the
+    /// given bevels in both.
+    pub(super) fn inside(&self, bevel: Bevel, above: &Self, bevel_above: Bevel) -> f64 {
+        let outside = |sheet: &Self, bevel: Bevel, edge: Edge| bevel.outside_sight(edge, sheet.board.thickness);
+        match self.meaning {
+            RevealMeaning::Back => self.reveal - outside(above, bevel_above, Edge::Back) + outside(self, bevel, Edge::Back),
+            RevealMeaning::Strip => self.reveal + outside(self, bevel, Edge::Face),
+        }
+    }
+}
+
+fn layer_name(layer: &WrittenLayer, index: usize) -> String {
+    const NAMES: [&str; 4] = ["top", "second", "third", "fourth"];
+    match (layer.name.as_str(), NAMES.get(index)) {
+        ("", Some(name)) => (*name).to_owned(),
+        ("", None) => format!("layer {}", index + 1),
+        (name, _) => name.to_owned(),
+    }
+}
+
+fn four_ply() -> Board {
+    let [_, (name, thickness), ..] = PLIES;
+    Board { name: name.to_owned(), thickness }
+}
+
+fn read_board(board: &WrittenBoard, scope: &Scope) -> Result<Board, Problem> {
+    let by_plies = match board.plies {
+        Some(plies) => Some(Board::by_plies(&format!("{plies}-ply")).ok_or_else(|| {
+            let known: Vec<&str> = PLIES.iter().map(|&(name, _)| name).collect();
+            let help = format!("give {}, or the measured `thickness`", known.join(", "));
+            scope.key("plies").error("board", format!("{plies}-ply is not a board that has a usual thickness"), help)
+        })?),
+        None => Board::by_plies(&board.name),
+    };
+    let Some(thickness) = &board.thickness else {
+        let Board { name, thickness } = by_plies.unwrap_or_else(four_ply);
+        let name = if board.name.is_empty() { name } else { board.name.clone() };
+        return Ok(Board { name, thickness });
+    };
+    let thickness_scope = if board.name.is_empty() && board.plies.is_none() { scope.clone() } else { scope.key("thickness") };
+    let thickness = thickness_scope.mm(thickness)?;
+    if thickness <= 0.0 {
+        return Err(thickness_scope.error("board", "a board of no thickness cannot be cut", "give its measured thickness"));
+    }
+    let name = match (board.name.as_str(), by_plies) {
+        ("", Some(plies)) => plies.name,
+        ("", None) => scope.ruler().show(thickness),
+        (name, _) => name.to_owned(),
+    };
+    Ok(Board { name, thickness })
+}
+
+/// Reads a bevel; what it does not say is taken from `usual`.
+pub(super) fn read_bevel(bevel: &WrittenBevel, usual: Bevel, scope: &Scope) -> Result<Bevel, Problem> {
+    let direction = bevel.direction.unwrap_or(usual.direction);
+    let angle_deg = match (bevel.angle, direction) {
+        (Some(angle), _) => angle,
+        (None, Direction::Straight) => 0.0,
+        // A straight cut has no angle to hand on.
+        (None, _) if usual.angle_deg > 0.0 => usual.angle_deg,
+        (None, _) => Bevel::USUAL_ANGLE_DEG,
+    };
+    if !(0.0..=Bevel::LARGEST_ANGLE_DEG).contains(&angle_deg) {
+        return Err(scope.key("angle").error(
+            "bevel",
+            format!("a blade cannot lean {angle_deg} degrees"),
+            format!("give the angle from upright, 0 to {} degrees", Bevel::LARGEST_ANGLE_DEG),
+        ));
+    }
+    Ok(Bevel { angle_deg, direction })
+}

@@ -1,0 +1,231 @@
+//! What a framer would look at before cutting: every doubtful place of a mat, with its numbers and a cure.
+
+use kurbo::Rect;
+
+use crate::geometry::{Clearance, Outline, Relation, clearance, rect_distance};
+use crate::job::{Limits, Scope};
+use crate::mat::{Art, Borders, Edge, Layer, Mat, Opening};
+use crate::problem::Problem;
+
+/// Least width of a border and of a bar where a job does not say (common practice, no source).
+const LEAST_MM: f64 = 12.7;
+
+/// Differences below this many millimetres are taken for none: less than a knife or a ruler can tell.
+const NEGLIGIBLE_MM: f64 = 0.01;
+
+/// Widths in millimetres below which a warning is given.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Allowed {
+    /// The least width of a border.
+    pub border: f64,
+    /// The least width of a bar between two openings.
+    pub bar: f64,
+}
+
+impl Default for Allowed {
+    fn default() -> Self {
+        Self { border: LEAST_MM, bar: LEAST_MM }
+    }
+}
+
+impl Allowed {
+    pub(super) fn read(limits: &Limits, scope: &Scope) -> Result<Self, Problem> {
+        let read = |key: &'static str, given: &Option<_>| given.as_ref().map_or(Ok(LEAST_MM), |given| scope.key(key).mm(given));
+        Ok(Self { border: read("border", &limits.border)?, bar: read("bar", &limits.bar)? })
+    }
+}
+
+/// Adds everything that is wrong or doubtful about a mat; `origins` holds the place in the job of each opening.
+pub(super) fn check(mat: &Mat, allowed: &Allowed, origins: &[Scope], job: &Scope, problems: &mut Vec<Problem>) {
+    let check = Check { mat, allowed, origins, job };
+    for (index, layer) in mat.layers.iter().enumerate() {
+        for (position, opening) in layer.openings.iter().enumerate() {
+            problems.extend(check.border(layer, opening));
+            problems.extend(layer.openings.iter().skip(position + 1).filter_map(|other| check.bar(layer, opening, other)));
+            if let Some(above) = index.checked_sub(1).and_then(|above| mat.layers.get(above)) {
+                problems.extend(check.inside_above(layer, opening, above));
+            }
+        }
+    }
+    if let Some(top) = mat.layers.first() {
+        problems.extend(top.openings.iter().filter_map(|opening| check.lip(opening)));
+    }
+    problems.extend(mat.art.iter().filter_map(|art| check.art(art)));
+    for (position, art) in mat.art.iter().enumerate() {
+        problems.extend(mat.art.iter().skip(position + 1).filter_map(|other| check.neighbours(art, other)));
+    }
+}
+
+struct Check<'a> {
+    mat: &'a Mat,
+    allowed: &'a Allowed,
+    origins: &'a [Scope],
+    job: &'a Scope,
+}
+
+impl Check<'_> {
+    fn origin(&self, number: usize) -> &Scope {
+        number.checked_sub(1).and_then(|index| self.origins.get(index)).unwrap_or(self.job)
+    }
+
+    fn show(&self, mm: f64) -> String {
+        self.mat.ruler.show(mm)
+    }
+
+    fn name(&self, layer: &Layer, number: usize) -> String {
+        if self.mat.layers.len() > 1 { format!("opening {number} of the {} board", layer.name) } else { format!("opening {number}") }
+    }
+
+    /// The mat is an upright rectangle, so that the bounds of an outline give its true distance from the edge.
+    fn border(&self, layer: &Layer, opening: &Opening) -> Option<Problem> {
+        let scope = self.origin(opening.number);
+        let borders = |edge: Edge| {
+            let Borders { left, right, top, bottom } = Borders::around(opening.outline(edge).bounds(), self.mat.outer);
+            [("left", left), ("right", right), ("top", top), ("bottom", bottom)].map(|(side, width)| (side, width, edge))
+        };
+        let (side, width, edge) = [borders(Edge::Face), borders(Edge::Back)]
+            .into_iter()
+            .flatten()
+            .min_by(|a, b| a.1.total_cmp(&b.1))?;
+        let name = self.name(layer, opening.number);
+        let edge = edge.name();
+        if width <= NEGLIGIBLE_MM {
+            let message = if width < -NEGLIGIBLE_MM {
+                format!("{name} reaches {} beyond the {side} edge of the board, at its {edge}", self.show(-width))
+            } else {
+                format!("{name} reaches the {side} edge of the board, at its {edge}")
+            };
+            return Some(scope.error("off-board", message, "move the opening, or make it smaller or the mat larger"));
+        }
+        (width < self.allowed.border - NEGLIGIBLE_MM).then(|| {
+            scope.warning(
+                "thin-border",
+                format!("the {side} border of {name} is only {} wide at its {edge}, below {}", self.show(width), self.show(self.allowed.border)),
+                "widen the border, or set `limits.border` if that is wanted",
+            )
+        })
+    }
+
+    fn bar(&self, layer: &Layer, a: &Opening, b: &Opening) -> Option<Problem> {
+        let (edge, nearest) = [Edge::Face, Edge::Back]
+            .into_iter()
+            .filter(|&edge| rect_distance(a.outline(edge).bounds(), b.outline(edge).bounds()) < self.allowed.bar - NEGLIGIBLE_MM)
+            .map(|edge| (edge, clearance(a.outline(edge), b.outline(edge))))
+            .min_by(|(_, a), (_, b)| apart(a).total_cmp(&apart(b)))?;
+        let scope = self.origin(b.number);
+        let (first, second) = (self.name(layer, a.number), self.name(layer, b.number));
+        let at = nearest.from.midpoint(nearest.to);
+        let place = format!("near {} from the left and {} from the top", self.show(at.x), self.show(at.y));
+        if nearest.relation != Relation::Apart || nearest.distance <= NEGLIGIBLE_MM {
+            let message = format!("{first} and {second} overlap at the {}, {place}", edge.name());
+            return Some(scope.error("openings-overlap", message, "move them apart or make one smaller"));
+        }
+        (nearest.distance < self.allowed.bar - NEGLIGIBLE_MM).then(|| {
+            scope.warning(
+                "thin-bar",
+                format!(
+                    "the bar between {first} and {second} is only {} wide at the {}, {place}, below {}",
+                    self.show(nearest.distance),
+                    edge.name(),
+                    self.show(self.allowed.bar)
+                ),
+                "widen the gap, or set `limits.bar` if that is wanted",
+            )
+        })
+    }
+
+    /// A lower opening must lie inside one of the board above, its bevel too if it is to be seen.
+    fn inside_above(&self, layer: &Layer, opening: &Opening, above: &Layer) -> Option<Problem> {
+        let repeated = above.openings.iter().filter(|upper| upper.number == opening.number);
+        let others = above.openings.iter().filter(|upper| upper.number != opening.number);
+        let around = |outline: &Outline| {
+            repeated.clone().chain(others.clone()).any(|upper| lies_inside(outline, &upper.sight))
+        };
+        let scope = self.origin(opening.number);
+        let name = self.name(layer, opening.number);
+        if !around(&opening.sight) {
+            let message = format!("{name} is not inside an opening of the {} board above it", above.name);
+            return Some(scope.error("not-inside", message, "make it smaller, move it, or give a `reveal` above zero"));
+        }
+        (!around(&opening.face)).then(|| {
+            let width = opening.bevel.width(layer.board.thickness);
+            scope.warning(
+                "hidden-bevel",
+                format!("the bevel of {name}, {} wide, is partly covered by the {} board above it", self.show(width), above.name),
+                "make the reveal wider than the bevel",
+            )
+        })
+    }
+
+    fn lip(&self, opening: &Opening) -> Option<Problem> {
+        let lip = self.mat.lip?;
+        let Borders { left, right, top, bottom } = Borders::around(opening.face.bounds(), self.mat.outer);
+        let narrowest = left.min(right).min(top).min(bottom);
+        (narrowest < lip - NEGLIGIBLE_MM).then(|| {
+            self.origin(opening.number).error(
+                "hidden-by-lip",
+                format!(
+                    "the lip of the frame hides {} of every border, but opening {} comes within {} of the edge",
+                    self.show(lip),
+                    opening.number,
+                    self.show(narrowest)
+                ),
+                "move the opening inwards or make it smaller",
+            )
+        })
+    }
+
+    fn art(&self, art: &Art) -> Option<Problem> {
+        let scope = self.origin(art.opening);
+        let Mat { outer, layers, .. } = self.mat;
+        let lowest = layers.iter().rev().find_map(|layer| layer.openings.iter().find(|opening| opening.number == art.opening))?;
+        let sight = lowest.sight.bounds();
+        let (side, reach) = [
+            ("left", sight.x0 - art.rect.x0),
+            ("right", art.rect.x1 - sight.x1),
+            ("top", sight.y0 - art.rect.y0),
+            ("bottom", art.rect.y1 - sight.y1),
+        ]
+        .into_iter()
+        .min_by(|a, b| a.1.total_cmp(&b.1))?;
+        let number = art.opening;
+        if !art.margin && reach < -NEGLIGIBLE_MM {
+            let message = format!("the art of opening {number} is {} short of the opening at the {side}: it would fall through", self.show(-reach));
+            return Some(scope.error("art-too-small", message, "make the opening smaller, or say `margin` (per side) if the art is to float"));
+        }
+        if !art.margin && reach <= NEGLIGIBLE_MM {
+            let message = format!("the art of opening {number} has no overlap at the {side}: it can fall through");
+            return Some(scope.warning("no-overlap", message, "give an `overlap` per side, 1/8 in is usual"));
+        }
+        let board = outer.to_rect();
+        let beyond = board.union(art.rect) != board;
+        beyond.then(|| {
+            let message = format!("the art of opening {number} is larger than the mat allows: it reaches beyond the board");
+            scope.warning("art-beyond-mat", message, "make the borders wider or move the opening")
+        })
+    }
+
+    /// Works side by side behind one mat must not lie on each other.
+    fn neighbours(&self, a: &Art, b: &Art) -> Option<Problem> {
+        let shared: Rect = a.rect.intersect(b.rect);
+        let least = shared.width().min(shared.height());
+        (least > NEGLIGIBLE_MM).then(|| {
+            self.origin(b.opening).warning(
+                "art-overlaps",
+                format!("the art of openings {} and {} would lie {} on each other", a.opening, b.opening, self.show(least)),
+                "widen the gap, or trim the art",
+            )
+        })
+    }
+}
+
+/// Tells whether an outline lies inside another or on it.
+fn lies_inside(inner: &Outline, outer: &Outline) -> bool {
+    let near = clearance(inner, outer);
+    near.relation == Relation::Inside
+}
+
+/// Returns a distance that is below all others for outlines that are not apart.
+fn apart(clearance: &Clearance) -> f64 {
+    if clearance.relation == Relation::Apart { clearance.distance } else { -1.0 }
+}

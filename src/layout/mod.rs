@@ -1,0 +1,184 @@
+//! From a job to a resolved mat: whatever a job leaves out is worked out, whatever contradicts itself is reported.
+
+mod boards;
+mod borders;
+mod checks;
+mod cut;
+mod grid;
+mod group;
+mod item;
+mod outer;
+mod standard_sizes;
+
+pub use checks::Allowed;
+pub use standard_sizes::{STANDARD_SIZES, StandardSizes};
+
+use crate::job::{Job, Scope};
+use crate::length::{Ruler, Unit};
+use crate::mat::{Art, Layer, Mat};
+use crate::problem::{KeyPath, Problem};
+
+use boards::Sheet;
+use group::{Group, Placed};
+use outer::GivenOuter;
+
+/// What became of a job.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Resolved {
+    /// The mat; `None` if the job does not say enough to place its openings.
+    pub mat: Option<Mat>,
+    /// Everything that is wrong or doubtful; the mat must not be cut if one of them is an error.
+    pub problems: Vec<Problem>,
+}
+
+impl Resolved {
+    /// Returns the mat if it may be cut: if it exists and no problem is an error.
+    #[must_use]
+    pub fn sound(&self) -> Option<&Mat> {
+        self.mat.as_ref().filter(|_| !self.problems.iter().any(Problem::is_error))
+    }
+}
+
+/// Names longer than this many letters are refused: no template has room for them.
+const LONGEST_NAME: usize = 200;
+
+impl Job {
+    /// Works the job out and checks the mat that comes of it.
+    #[must_use]
+    pub fn resolve(&self) -> Resolved {
+        let mut problems = Vec::new();
+        let scope = Scope::root(self.unit, self.ruler(&mut problems));
+        if self.name.chars().count() > LONGEST_NAME {
+            let message = format!("a name of {} letters does not fit on a template", self.name.chars().count());
+            problems.push(scope.key("name").error("name", message, format!("use at most {LONGEST_NAME} letters")));
+        }
+        let laid_out = lay_out(self, &scope, &mut problems);
+        let Some(LaidOut { mat, origins }) = laid_out.filter(|_| !problems.iter().any(Problem::is_error)) else {
+            return Resolved { mat: None, problems };
+        };
+        match Allowed::read(&self.limits, &scope.key("limits")) {
+            Ok(allowed) => checks::check(&mat, &allowed, &origins, &scope, &mut problems),
+            Err(problem) => problems.push(problem),
+        }
+        Resolved { mat: Some(mat), problems }
+    }
+
+    /// Returns the ruler by which sizes are shown: that of the job's unit, or of the first unit that a text names.
+    fn ruler(&self, problems: &mut Vec<Problem>) -> Ruler {
+        let unit = self.unit.unwrap_or_else(|| self.named_unit());
+        let Some(parts) = self.ruler_parts else {
+            return Ruler::usual(unit);
+        };
+        Ruler::new(unit, parts).unwrap_or_else(|| {
+            let known: Vec<String> = Ruler::divisions(unit).iter().map(ToString::to_string).collect();
+            problems.push(Problem::error(
+                "ruler",
+                KeyPath::root().key("ruler_parts"),
+                format!("no ruler in {unit} has {parts} parts"),
+                format!("use one of {}", known.join(", ")),
+            ));
+            Ruler::usual(unit)
+        })
+    }
+
+    /// Guesses the unit a framer thinks in, for messages only: metric if no length is in inches.
+    fn named_unit(&self) -> Unit {
+        let sizes = [self.outer.as_ref(), self.frame.as_ref().map(|frame| &frame.rabbet)];
+        let openings = self.opening.iter().flat_map(|opening| [opening.size.as_ref(), opening.art.as_ref()]);
+        let metric = sizes.into_iter().chain(openings).flatten().any(|size| format!("{size:?}").contains('m'));
+        if metric { Unit::Millimetre } else { Unit::Inch }
+    }
+}
+
+/// A mat with the place in the job of each of its openings.
+struct LaidOut {
+    mat: Mat,
+    origins: Vec<Scope>,
+}
+
+/// Works out boards, outer size and openings; whatever fails is added to the problems.
+fn lay_out(job: &Job, scope: &Scope, problems: &mut Vec<Problem>) -> Option<LaidOut> {
+    let sheets: Vec<Sheet> = keep_all(Sheet::read_all(job, scope), problems)?;
+    let mut outer = keep(GivenOuter::read(job, scope), problems)?;
+    let groups = Group::find_all(job, scope);
+    let mut layers: Vec<Layer> = sheets.iter().map(empty_layer).collect();
+    let mut art = Vec::new();
+    let mut origins: Vec<Scope> = Vec::new();
+    if !job.opening.is_empty() && job.layer.first().is_some_and(|layer| !layer.opening.is_empty()) {
+        let message = "both the job and its top layer have openings";
+        problems.push(scope.key("opening").error("contradiction", message, "move all openings of the top board into one place"));
+        return None;
+    }
+    for group in &groups {
+        let common = group::common(group, &sheets, job.sizes);
+        let items = match group.items(origins.len() + 1, &common) {
+            Ok(items) if items.is_empty() => {
+                problems.push(no_openings(group));
+                return None;
+            }
+            Ok(items) => items,
+            Err(found) => {
+                problems.extend(found);
+                continue;
+            }
+        };
+        origins.extend(items.iter().map(|item| item.scope.clone()));
+        let (size, placed) = match group.place(items, &outer, &common) {
+            Ok(placed) => placed,
+            Err(found) => {
+                problems.extend(found);
+                continue;
+            }
+        };
+        outer = GivenOuter { size: Some(size), choices: None, ..outer };
+        cut_group(group, &placed, &mut layers, problems);
+        art.extend(art_of(group, &placed, &layers));
+    }
+    let mat = Mat { name: job.name.clone(), outer: outer.size?, layers, art, lip: outer.lip, ruler: scope.ruler() };
+    Some(LaidOut { mat, origins })
+}
+
+fn empty_layer(sheet: &Sheet) -> Layer {
+    Layer { name: sheet.name.clone(), board: sheet.board.clone(), bevel: sheet.bevel, openings: Vec::new() }
+}
+
+fn no_openings(group: &Group<'_>) -> Problem {
+    let help = "add [opening] with `art` or `size`";
+    group.scope().error("not-enough", "the mat has no opening", help)
+}
+
+/// Cuts the openings of a group through all its boards.
+fn cut_group(group: &Group<'_>, placed: &[Placed<'_>], layers: &mut [Layer], problems: &mut Vec<Problem>) {
+    for (within, layer) in layers.get_mut(group.layers.clone()).unwrap_or_default().iter_mut().enumerate() {
+        for opening in placed {
+            match cut::cut(opening, within, &layer.board) {
+                Ok(opening) => layer.openings.push(opening),
+                Err(problem) => problems.push(problem),
+            }
+        }
+    }
+}
+
+/// Returns the works behind the openings of a group, placed behind their sight openings.
+fn art_of(group: &Group<'_>, placed: &[Placed<'_>], layers: &[Layer]) -> Vec<Art> {
+    let base = layers.get(group.base_layer()).map(|layer| layer.openings.as_slice()).unwrap_or_default();
+    placed
+        .iter()
+        .filter_map(|placed| {
+            let number = placed.item.number;
+            let sight = &base.iter().find(|opening| opening.number == number)?.sight;
+            let rect = placed.item.art_rect(sight.bounds())?;
+            Some(Art { opening: number, rect, margin: placed.item.art.is_some_and(|art| art.margin) })
+        })
+        .collect()
+}
+
+fn keep<T>(result: Result<T, Problem>, problems: &mut Vec<Problem>) -> Option<T> {
+    result.map_err(|problem| problems.push(problem)).ok()
+}
+
+fn keep_all<T>(results: Vec<Result<T, Problem>>, problems: &mut Vec<Problem>) -> Option<Vec<T>> {
+    let count = results.len();
+    let kept: Vec<T> = results.into_iter().filter_map(|result| keep(result, problems)).collect();
+    (kept.len() == count).then_some(kept)
+}

@@ -1,0 +1,122 @@
+//! The size of the mat where something other than its openings gives it: the job, a frame, a standard list.
+
+use kurbo::Size;
+
+use super::standard_sizes::{STANDARD_SIZES, StandardSizes};
+use crate::job::{Job, Scope, WrittenStandard};
+use crate::problem::Problem;
+
+/// How much smaller than the rabbet a mat is cut, overall (common practice, no source).
+const CLEARANCE_MM: f64 = 25.4 / 8.0;
+/// How much of every border the lip of a frame hides (common practice, no source).
+const LIP_MM: f64 = 25.4 / 4.0;
+/// The least border of a mat of a standard size: "at least 2 in" (E. Stapel, *Matting and Presentation*).
+const STANDARD_BORDER_MM: f64 = 50.8;
+
+/// What a job says of the size of the mat. All in millimetres.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub(super) struct GivenOuter {
+    /// The size, if it is given.
+    pub(super) size: Option<Size>,
+    /// What the lip of the frame hides of every border, if there is a frame.
+    pub(super) lip: Option<f64>,
+    /// Sizes to choose from and the least border, if the size comes from a list; upright and lying, smallest first.
+    pub(super) choices: Option<(Vec<Size>, f64)>,
+}
+
+impl GivenOuter {
+    pub(super) fn read(job: &Job, scope: &Scope) -> Result<Self, Problem> {
+        let outer_scope = scope.key("outer");
+        let outer = job.outer.as_ref().map(|outer| outer_scope.size(outer)).transpose()?;
+        let frame = read_frame(job, scope)?;
+        let size = match (outer, &frame) {
+            (Some(outer), Some(frame)) => {
+                fits_rabbet(outer, frame.rabbet, &outer_scope)?;
+                Some(outer)
+            }
+            (outer, frame) => outer.or(frame.as_ref().map(|frame| frame.mat)),
+        };
+        let choices = match (&job.standard, size) {
+            (None, _) => None,
+            (Some(standard), None) => Some(read_choices(standard, job, scope)?),
+            (Some(_), Some(size)) => {
+                let shown = scope.ruler().show_size(size.width, size.height);
+                return Err(scope.key("standard").error(
+                    "contradiction",
+                    format!("the mat is {shown} already, so `standard` cannot choose its size"),
+                    "remove `standard`, or `outer` and `frame`",
+                ));
+            }
+        };
+        Ok(Self { size, lip: frame.map(|frame| frame.lip), choices })
+    }
+}
+
+struct Frame {
+    rabbet: Size,
+    mat: Size,
+    lip: f64,
+}
+
+fn read_frame(job: &Job, scope: &Scope) -> Result<Option<Frame>, Problem> {
+    let Some(frame) = &job.frame else {
+        return Ok(None);
+    };
+    let scope = scope.key("frame");
+    // The short form has no key of its own; a place that is not in the file falls back to the one above it.
+    let rabbet = scope.key("rabbet").size(&frame.rabbet)?;
+    let length = |key: &'static str, measure: &Option<_>, usual: f64| {
+        measure.as_ref().map_or(Ok(usual), |measure| scope.key(key).mm(measure))
+    };
+    let clearance = length("clearance", &frame.clearance, CLEARANCE_MM)?;
+    let lip = length("lip", &frame.lip, LIP_MM)?;
+    let mat = rabbet - Size::new(clearance, clearance);
+    if mat.width <= 0.0 || mat.height <= 0.0 {
+        let shown = scope.ruler().show(clearance);
+        return Err(scope.error("does-not-fit", format!("a clearance of {shown} leaves nothing of the rabbet"), "make `clearance` smaller"));
+    }
+    Ok(Some(Frame { rabbet, mat, lip }))
+}
+
+fn fits_rabbet(outer: Size, rabbet: Size, scope: &Scope) -> Result<(), Problem> {
+    let over = (outer.width - rabbet.width).max(outer.height - rabbet.height);
+    if over <= crate::tolerance::SAME_LENGTH_MM {
+        return Ok(());
+    }
+    let show = |size: Size| scope.ruler().show_size(size.width, size.height);
+    Err(scope.error(
+        "contradiction",
+        format!("a mat of {} is {} too large for a rabbet of {}", show(outer), scope.ruler().show(over), show(rabbet)),
+        "make `outer` smaller or choose a larger frame; without `outer` the mat follows from the frame",
+    ))
+}
+
+fn read_choices(standard: &WrittenStandard, job: &Job, scope: &Scope) -> Result<(Vec<Size>, f64), Problem> {
+    let standard_scope = scope.key("standard");
+    let own = job.size_list.iter().position(|list| list.name == standard.list);
+    let mut sizes: Vec<Size> = match (own, StandardSizes::by_name(&standard.list)) {
+        (Some(index), _) => {
+            let sizes = scope.key("size_list").index(index).key("sizes");
+            let list = job.size_list.get(index).map(|list| list.sizes.as_slice()).unwrap_or_default();
+            list.iter().enumerate().map(|(at, size)| sizes.index(at).size(size)).collect::<Result<_, _>>()?
+        }
+        (None, Some(list)) => list.in_mm().collect(),
+        (None, None) => {
+            let own = job.size_list.iter().map(|list| list.name.as_str());
+            let known: Vec<&str> = own.chain(STANDARD_SIZES.iter().map(|list| list.name)).collect();
+            return Err(standard_scope.key("list").error(
+                "unknown-list",
+                format!("there is no list of sizes called \"{}\"", standard.list),
+                format!("use one of {}, or add a [[size_list]] of your own", known.join(", ")),
+            ));
+        }
+    };
+    let turned: Vec<Size> = sizes.iter().map(|size| Size::new(size.height, size.width)).collect();
+    sizes.extend(turned);
+    sizes.sort_by(|a, b| a.area().total_cmp(&b.area()).then(a.width.total_cmp(&b.width)));
+    let least = match &standard.minimum_border {
+        Some(border) => standard_scope.key("minimum_border").mm(border)?,
+        None => STANDARD_BORDER_MM,
+    };
+    Ok((sizes, least))
+}

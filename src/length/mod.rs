@@ -1,0 +1,11 @@
+//! Lengths as framers write and read them: inches with fractions, feet and inches, millimetres and centimetres.
+
+mod parse;
+mod ratio;
+mod ruler;
+mod token;
+mod unit;
+
+pub use parse::{LengthError, parse, parse_signed, parse_size};
+pub use ruler::{Reading, Ruler};
+pub use unit::Unit;

@@ -1,0 +1,134 @@
+//! Lengths as read off a ruler, to the nearest mark.
+
+use std::fmt;
+
+use super::Unit;
+use crate::tolerance::{READING_MM, SAME_LENGTH_MM};
+
+/// A ruler: a unit and the number of parts that its marks divide the unit into.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub struct Ruler {
+    unit: Unit,
+    parts: u32,
+}
+
+/// A length as read off a ruler.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Reading {
+    /// The number without its unit, such as `3 1/4` or `82.6`.
+    pub text: String,
+    /// The unit of the number.
+    pub unit: Unit,
+    /// The true length less the reading, in millimetres: above zero where the mark falls short.
+    pub rest: f64,
+}
+
+impl Ruler {
+    /// Makes a ruler whose unit is divided into `parts`; `None` if [`Ruler::divisions`] does not list them.
+    #[must_use]
+    pub fn new(unit: Unit, parts: u32) -> Option<Self> {
+        Self::divisions(unit).contains(&parts).then_some(Self { unit, parts })
+    }
+
+    /// Makes the usual ruler of a unit: sixteenths of an inch, or tenths of a millimetre.
+    #[must_use]
+    pub const fn usual(unit: Unit) -> Self {
+        let parts = match unit {
+            Unit::Inch => 16,
+            Unit::Millimetre => 10,
+            Unit::Centimetre => 100,
+        };
+        Self { unit, parts }
+    }
+
+    /// Returns the numbers of parts that a ruler of the unit may have: halves of halves of an inch down to 1/64, and
+    /// whole, half or tenth millimetres.
+    #[must_use]
+    pub const fn divisions(unit: Unit) -> &'static [u32] {
+        match unit {
+            Unit::Inch => &[1, 2, 4, 8, 16, 32, 64],
+            Unit::Millimetre => &[1, 2, 10],
+            Unit::Centimetre => &[10, 20, 100],
+        }
+    }
+
+    /// Returns the unit of the ruler.
+    #[must_use]
+    pub const fn unit(self) -> Unit {
+        self.unit
+    }
+
+    /// Returns the number of parts that the unit is divided into.
+    #[must_use]
+    pub const fn parts(self) -> u32 {
+        self.parts
+    }
+
+    /// Reads a length in millimetres off the nearest mark; halfway between two marks the longer one counts.
+    ///
+    /// Fractions are reduced and carried, so that 15.97 in is `16` on a ruler of sixteenths. A length below zero gets
+    /// a minus sign. A number that is not finite is given as it is, with no rest.
+    #[must_use]
+    pub fn read(self, mm: f64) -> Reading {
+        if !mm.is_finite() {
+            return Reading { text: mm.to_string(), unit: self.unit, rest: 0.0 };
+        }
+        let parts = f64::from(self.parts);
+        // A length computed in `f64` may miss the halfway point by a hair.
+        let marks = ((mm.abs() + SAME_LENGTH_MM) / self.unit.millimetres() * parts + 0.5).floor();
+        let number = match self.unit {
+            Unit::Inch => self.fraction(marks as u64),
+            Unit::Millimetre | Unit::Centimetre => self.decimal(marks as u64),
+        };
+        let sign = if mm < 0.0 && marks > 0.0 { "-" } else { "" };
+        let rest = mm - (marks * self.unit.millimetres() / parts).copysign(mm);
+        Reading { text: format!("{sign}{number}"), unit: self.unit, rest }
+    }
+
+    /// Returns a length in millimetres as `3 1/4 in` or `82.6 mm`, without a word about rounding.
+    ///
+    /// The [`Reading`] of [`Ruler::read`] also shows the rest.
+    #[must_use]
+    pub fn show(self, mm: f64) -> String {
+        format!("{} {}", self.read(mm).text, self.unit)
+    }
+
+    /// Returns a width and a height in millimetres as `7 3/4 × 9 3/4 in`, without a word about rounding.
+    #[must_use]
+    pub fn show_size(self, width: f64, height: f64) -> String {
+        format!("{} × {} {}", self.read(width).text, self.read(height).text, self.unit)
+    }
+
+    fn fraction(self, marks: u64) -> String {
+        let parts = u64::from(self.parts);
+        let (whole, over) = (marks / parts, marks % parts);
+        // The parts are a power of two, so that common factors are twos.
+        let common = 1 << over.trailing_zeros().min(self.parts.trailing_zeros());
+        match (whole, over) {
+            (_, 0) => whole.to_string(),
+            (0, _) => format!("{}/{}", over / common, parts / common),
+            _ => format!("{whole} {}/{}", over / common, parts / common),
+        }
+    }
+
+    /// The parts of a metric ruler divide a hundred.
+    fn decimal(self, marks: u64) -> String {
+        let hundredths = marks.saturating_mul(100 / u64::from(self.parts));
+        let text = format!("{}.{:02}", hundredths / 100, hundredths % 100);
+        text.trim_end_matches('0').trim_end_matches('.').to_owned()
+    }
+}
+
+/// Writes `3 1/4 in`, and `3 1/4 in (+0.3 mm)` where the true length is 0.3 mm more.
+///
+/// A rest of less than 0.005 mm is not shown.
+impl fmt::Display for Reading {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{} {}", self.text, self.unit)?;
+        if self.rest.abs() < READING_MM {
+            return Ok(());
+        }
+        let rest = format!("{:+.2}", self.rest);
+        write!(f, " ({} mm)", rest.trim_end_matches('0').trim_end_matches('.'))
+    }
+}

@@ -1,0 +1,85 @@
+//! A window cut through one board.
+
+use kurbo::{Rect, Size};
+
+use super::{Bevel, Edge};
+use crate::geometry::{OffsetError, Outline};
+
+/// A window cut through one board, placed on the mat (see the module's frame of reference).
+#[derive(Debug, Clone, PartialEq)]
+pub struct Opening {
+    /// Number by which drawings and problems name it, counted from one; the same in every layer that repeats it.
+    pub number: usize,
+    /// Name of its shape, as in a job file.
+    pub shape: &'static str,
+    /// Slope of its cut.
+    pub bevel: Bevel,
+    /// What the eye sees the art through: the smaller of the other two outlines.
+    pub sight: Outline,
+    /// Where it meets the face of the board.
+    pub face: Outline,
+    /// Where it meets the back of the board.
+    pub back: Outline,
+}
+
+/// Distances in millimetres from the four edges of the mat, seen from the front.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Borders {
+    /// From the left edge.
+    pub left: f64,
+    /// From the right edge.
+    pub right: f64,
+    /// From the top edge.
+    pub top: f64,
+    /// From the bottom edge.
+    pub bottom: f64,
+}
+
+impl Opening {
+    /// Cuts an opening whose sight outline lies `outside` millimetres outside (inside, if below zero) of `base`.
+    ///
+    /// All three outlines are parallels of the one base, so that no rounding adds up over several layers.
+    ///
+    /// # Errors
+    ///
+    /// Returns an [`OffsetError`] if one of the outlines does not exist.
+    pub fn around(
+        base: &Outline,
+        outside: f64,
+        bevel: Bevel,
+        thickness: f64,
+        number: usize,
+        shape: &'static str,
+    ) -> Result<Self, OffsetError> {
+        let sight = base.offset(outside)?;
+        let at = |edge: Edge| match bevel.outside_sight(edge, thickness) {
+            0.0 => Ok(sight.clone()),
+            width => base.offset(outside + width),
+        };
+        Ok(Self { number, shape, bevel, face: at(Edge::Face)?, back: at(Edge::Back)?, sight })
+    }
+
+    /// Returns one of the three outlines.
+    #[must_use]
+    pub fn outline(&self, edge: Edge) -> &Outline {
+        match edge {
+            Edge::Sight => &self.sight,
+            Edge::Face => &self.face,
+            Edge::Back => &self.back,
+        }
+    }
+
+    /// Returns the borders between the sight outline and the edges of a mat of the given size.
+    #[must_use]
+    pub fn borders(&self, outer: Size) -> Borders {
+        Borders::around(self.sight.bounds(), outer)
+    }
+}
+
+impl Borders {
+    /// Returns the distances of a rectangle from the edges of a mat of the given size.
+    #[must_use]
+    pub fn around(inner: Rect, outer: Size) -> Self {
+        Self { left: inner.x0, right: outer.width - inner.x1, top: inner.y0, bottom: outer.height - inner.y1 }
+    }
+}

@@ -1,0 +1,178 @@
+//! The resolved mat as data for other programs: the object that `check --json` prints.
+
+use serde::Serialize;
+
+use crate::geometry::Outline;
+use crate::layout::Resolved;
+use crate::mat::{Bevel, Borders, Layer, Mat, Opening};
+use crate::problem::Problem;
+
+/// Name and version of the object; another version means that a key changed its meaning or went away.
+pub const SCHEMA: &str = "backline-mat/1";
+
+/// A resolved mat as data: all lengths in millimetres, seen from the front, origin at the mat's top left, y down.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct MatSummary {
+    schema: &'static str,
+    name: String,
+    /// `None` if the job could not be worked out.
+    outer: Option<Extent>,
+    layers: Vec<LayerSummary>,
+    problems: Vec<ProblemSummary>,
+}
+
+#[derive(Debug, Clone, PartialEq, Serialize)]
+struct Extent {
+    width: f64,
+    height: f64,
+}
+
+#[derive(Debug, Clone, PartialEq, Serialize)]
+struct LayerSummary {
+    name: String,
+    thickness: f64,
+    bevel: BevelSummary,
+    openings: Vec<OpeningSummary>,
+}
+
+#[derive(Debug, Clone, PartialEq, Serialize)]
+struct BevelSummary {
+    angle_deg: f64,
+    direction: &'static str,
+    width: f64,
+}
+
+#[derive(Debug, Clone, PartialEq, Serialize)]
+struct OpeningSummary {
+    id: String,
+    shape: &'static str,
+    sight: Outlined,
+    face: Outlined,
+    back: Outlined,
+    borders: BordersSummary,
+    /// Only where it differs from the bevel of the layer.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    bevel: Option<BevelSummary>,
+}
+
+/// Place, size and measures of an outline, in millimetres and square millimetres.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Outlined {
+    /// From the mat's left edge.
+    pub left: f64,
+    /// From the mat's top edge.
+    pub top: f64,
+    /// Width of the bounds.
+    pub width: f64,
+    /// Height of the bounds.
+    pub height: f64,
+    /// Enclosed area.
+    pub area: f64,
+    /// Length of the outline.
+    pub perimeter: f64,
+}
+
+#[derive(Debug, Clone, PartialEq, Serialize)]
+struct BordersSummary {
+    left: f64,
+    right: f64,
+    top: f64,
+    bottom: f64,
+}
+
+#[derive(Debug, Clone, PartialEq, Serialize)]
+struct ProblemSummary {
+    severity: &'static str,
+    code: &'static str,
+    #[serde(rename = "where")]
+    place: String,
+    message: String,
+    help: String,
+}
+
+impl MatSummary {
+    /// Tells what became of a job.
+    #[must_use]
+    pub fn new(name: &str, resolved: &Resolved) -> Self {
+        let mat = resolved.mat.as_ref();
+        Self {
+            schema: SCHEMA,
+            name: name.to_owned(),
+            outer: mat.map(|mat| Extent { width: tidy(mat.outer.width), height: tidy(mat.outer.height) }),
+            layers: mat.map(|mat| mat.layers.iter().map(|layer| LayerSummary::new(mat, layer)).collect()).unwrap_or_default(),
+            problems: resolved.problems.iter().map(ProblemSummary::new).collect(),
+        }
+    }
+
+    /// Tells of a file that could not be read; `problem` says why.
+    #[must_use]
+    pub fn unreadable(name: &str, problem: &Problem) -> Self {
+        Self { schema: SCHEMA, name: name.to_owned(), outer: None, layers: Vec::new(), problems: vec![ProblemSummary::new(problem)] }
+    }
+}
+
+impl LayerSummary {
+    fn new(mat: &Mat, layer: &Layer) -> Self {
+        Self {
+            name: layer.name.clone(),
+            thickness: tidy(layer.board.thickness),
+            bevel: BevelSummary::new(layer.bevel, layer.board.thickness),
+            openings: layer.openings.iter().map(|opening| OpeningSummary::new(mat, layer, opening)).collect(),
+        }
+    }
+}
+
+impl BevelSummary {
+    fn new(bevel: Bevel, thickness: f64) -> Self {
+        Self { angle_deg: bevel.angle_deg, direction: bevel.direction.name(), width: tidy(bevel.width(thickness)) }
+    }
+}
+
+impl OpeningSummary {
+    fn new(mat: &Mat, layer: &Layer, opening: &Opening) -> Self {
+        let Borders { left, right, top, bottom } = opening.borders(mat.outer);
+        Self {
+            id: opening.number.to_string(),
+            shape: opening.shape,
+            sight: Outlined::new(&opening.sight),
+            face: Outlined::new(&opening.face),
+            back: Outlined::new(&opening.back),
+            borders: BordersSummary { left: tidy(left), right: tidy(right), top: tidy(top), bottom: tidy(bottom) },
+            bevel: (opening.bevel != layer.bevel).then(|| BevelSummary::new(opening.bevel, layer.board.thickness)),
+        }
+    }
+}
+
+impl Outlined {
+    /// Measures an outline.
+    #[must_use]
+    pub fn new(outline: &Outline) -> Self {
+        let bounds = outline.bounds();
+        Self {
+            left: tidy(bounds.x0),
+            top: tidy(bounds.y0),
+            width: tidy(bounds.width()),
+            height: tidy(bounds.height()),
+            area: tidy(outline.area()),
+            perimeter: tidy(outline.perimeter()),
+        }
+    }
+}
+
+impl ProblemSummary {
+    fn new(problem: &Problem) -> Self {
+        Self {
+            severity: problem.severity.name(),
+            code: problem.code,
+            place: problem.place.path.to_string(),
+            message: problem.message.clone(),
+            help: problem.help.clone(),
+        }
+    }
+}
+
+/// Rounds to a billionth, so that sums of exact lengths print without the dust of `f64`.
+fn tidy(number: f64) -> f64 {
+    let rounded = (number * 1e9).round() / 1e9;
+    if rounded == 0.0 { 0.0 } else { rounded }
+}

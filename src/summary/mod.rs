@@ -1,0 +1,6 @@
+//! What became of a job, told to a person and to a program.
+
+mod data;
+mod words;
+
+pub use data::{MatSummary, Outlined, SCHEMA};

@@ -1,0 +1,133 @@
+//! The resolved mat in words, as `check` prints it.
+
+use std::fmt::{self, Write};
+
+use kurbo::Rect;
+
+use crate::mat::{Art, Bevel, Borders, Direction, Layer, Mat, Opening};
+
+impl Mat {
+    /// Describes the mat for a framer: sizes, borders, openings and bevels, in the unit of the job.
+    ///
+    /// A size that lies between two marks of the ruler is followed by what is left over in millimetres.
+    #[must_use]
+    pub fn describe(&self) -> String {
+        let mut text = String::new();
+        // Writing to a string cannot fail.
+        let _ = Describer { mat: self, out: &mut text }.mat();
+        text
+    }
+}
+
+struct Describer<'a> {
+    mat: &'a Mat,
+    out: &'a mut String,
+}
+
+impl Describer<'_> {
+    fn read(&self, mm: f64) -> String {
+        self.mat.ruler.read(mm).to_string()
+    }
+
+    fn size(&self, rect: Rect) -> String {
+        format!("{} × {}", self.read(rect.width()), self.read(rect.height()))
+    }
+
+    fn line(&mut self, name: &str, value: &str) -> fmt::Result {
+        writeln!(self.out, "    {name:<10} {value}")
+    }
+
+    fn mat(&mut self) -> fmt::Result {
+        writeln!(self.out, "{}", self.mat.name)?;
+        writeln!(self.out, "  mat {}", self.size(self.mat.outer.to_rect()))?;
+        if let Some(lip) = self.mat.lip {
+            writeln!(self.out, "  the frame hides {} of every border", self.read(lip))?;
+        }
+        for layer in &self.mat.layers {
+            self.layer(layer)?;
+        }
+        Ok(())
+    }
+
+    fn layer(&mut self, layer: &Layer) -> fmt::Result {
+        let several = self.mat.layers.len() > 1;
+        let which = if several { format!("{} board", layer.name) } else { "board".to_owned() };
+        let thickness = layer.board.thickness;
+        let name = if layer.board.name == self.mat.ruler.show(thickness) { String::new() } else { format!("{}, ", layer.board.name) };
+        writeln!(self.out, "  {which}: {name}{thickness:.3} mm thick; {}", bevel_in_words(layer.bevel, thickness))?;
+        for opening in &layer.openings {
+            self.opening(layer, opening)?;
+        }
+        Ok(())
+    }
+
+    fn opening(&mut self, layer: &Layer, opening: &Opening) -> fmt::Result {
+        writeln!(self.out, "  opening {}: {}", opening.number, opening.shape.replace('_', " "))?;
+        self.line("sight", &self.size(opening.sight.bounds()))?;
+        if opening.face != opening.sight {
+            self.line("face", &self.size(opening.face.bounds()))?;
+        }
+        if opening.back != opening.sight {
+            self.line("back", &self.size(opening.back.bounds()))?;
+        }
+        if opening.bevel != layer.bevel {
+            self.line("bevel", &bevel_in_words(opening.bevel, layer.board.thickness))?;
+        }
+        let borders = opening.borders(self.mat.outer);
+        self.line("borders", &self.borders(borders))?;
+        if let Some(lip) = self.mat.lip {
+            let Borders { left, right, top, bottom } = borders;
+            let visible = Borders { left: left - lip, right: right - lip, top: top - lip, bottom: bottom - lip };
+            self.line("visible", &self.borders(visible))?;
+        }
+        match self.mat.art.iter().find(|art| art.opening == opening.number) {
+            Some(art) if self.is_lowest(layer, opening) => self.art(art, opening),
+            _ => Ok(()),
+        }
+    }
+
+    /// Art is seen through the lowest board that has the opening.
+    fn is_lowest(&self, layer: &Layer, opening: &Opening) -> bool {
+        let has = |layer: &&Layer| layer.openings.iter().any(|other| other.number == opening.number);
+        self.mat.layers.iter().rev().find(has).is_some_and(|lowest| std::ptr::eq(lowest, layer))
+    }
+
+    fn art(&mut self, art: &Art, opening: &Opening) -> fmt::Result {
+        let sight = opening.sight.bounds();
+        let reach = Borders {
+            left: sight.x0 - art.rect.x0,
+            right: art.rect.x1 - sight.x1,
+            top: sight.y0 - art.rect.y0,
+            bottom: art.rect.y1 - sight.y1,
+        };
+        self.line("art", &self.size(art.rect))?;
+        if art.margin {
+            let Borders { left, right, top, bottom } = reach;
+            let margin = Borders { left: -left, right: -right, top: -top, bottom: -bottom };
+            self.line("margin", &format!("per side: {}", self.borders(margin)))
+        } else {
+            self.line("overlap", &format!("per side: {}", self.borders(reach)))
+        }
+    }
+
+    fn borders(&self, Borders { left, right, top, bottom }: Borders) -> String {
+        let same = |a: f64, b: f64| (a - b).abs() <= crate::tolerance::SAME_LENGTH_MM;
+        if same(left, right) && same(top, bottom) && same(left, top) {
+            return format!("{} all round", self.read(left));
+        }
+        format!(
+            "left {}, right {}, top {}, bottom {}",
+            self.read(left),
+            self.read(right),
+            self.read(top),
+            self.read(bottom)
+        )
+    }
+}
+
+fn bevel_in_words(bevel: Bevel, thickness: f64) -> String {
+    match bevel.direction {
+        Direction::Straight => "straight cut, no bevel".to_owned(),
+        direction => format!("{} bevel, {}°, {:.3} mm wide", direction.name(), bevel.angle_deg, bevel.width(thickness)),
+    }
+}

@@ -1,0 +1,32 @@
+//! The mat as hung: the openings in the face of the board, and what is seen through them.
+
+use super::View;
+use super::labels::Labels;
+use super::page::Page;
+use crate::drawing::{Drawing, Mark, Role};
+use crate::mat::{Layer, Mat};
+
+/// Draws face and sight outlines of a board, seen from the front.
+pub(super) fn draw(view: &View, mat: &Mat, layer: &Layer) -> Drawing {
+    let notes = [
+        "Seen from the front, not mirrored. In each opening: its number, the size of its sight opening, and the borders from the edges to it."
+            .to_owned(),
+    ];
+    let mut page = Page::new(view, mat, layer, false, &notes);
+    for opening in &layer.openings {
+        let number = Some(opening.number);
+        let sight = page.outline(&opening.sight);
+        let face = page.outline(&opening.face);
+        page.add(Role::Face, Mark::Outline { outline: face, opening: number });
+        page.add(Role::Sight, Mark::Outline { outline: sight.clone(), opening: number });
+        let size = opening.sight.size();
+        let borders = opening.borders(mat.outer);
+        let read = |mm| mat.ruler.read(mm).text;
+        let labels = Labels {
+            middle: vec![opening.number.to_string(), mat.ruler.show_size(size.width, size.height)],
+            sides: [read(borders.left), read(borders.right), read(borders.top), read(borders.bottom)],
+        };
+        labels.write(&sight, &mut page);
+    }
+    page.drawing
+}

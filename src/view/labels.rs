@@ -1,0 +1,67 @@
+//! The words inside an opening: its number, its sizes and how far its cut lines lie from the edges.
+
+use kurbo::{Point, Rect};
+
+use super::page::Page;
+use crate::drawing::{Anchor, StrokeFont};
+use crate::geometry::Outline;
+
+/// Height of capitals in millimetres where there is room enough.
+const CAP: f64 = 4.0;
+/// Height of capitals in millimetres that can still be read.
+const SMALLEST_CAP: f64 = 1.2;
+
+/// What is written in an opening.
+pub(super) struct Labels {
+    /// Lines in the middle, the number first.
+    pub(super) middle: Vec<String>,
+    /// Near the left, right, top and bottom side.
+    pub(super) sides: [String; 4],
+}
+
+impl Labels {
+    /// Writes the labels into an outline that is already on the sheet, as large as fits.
+    pub(super) fn write(&self, outline: &Outline, page: &mut Page<'_>) {
+        let room = room_in(outline);
+        let cap = self.cap_height(room);
+        let line = 1.8 * cap;
+        let center = room.center();
+        let top = center.y - 0.5 * line * self.middle.len() as f64;
+        for (index, content) in self.middle.iter().enumerate() {
+            let baseline = top + line * index as f64 + 0.5 * (line + cap) - 0.3 * line;
+            page.label(content.as_str(), Point::new(center.x, baseline), cap, Anchor::Middle);
+        }
+        if cap <= SMALLEST_CAP {
+            return;
+        }
+        let [left, right, upper, lower] = &self.sides;
+        let below_middle = top + line * (self.middle.len() as f64 + 0.5) + 0.5 * cap;
+        page.label(left.as_str(), Point::new(room.x0, below_middle), cap, Anchor::Start);
+        page.label(right.as_str(), Point::new(room.x1, below_middle), cap, Anchor::End);
+        page.label(upper.as_str(), Point::new(center.x, room.y0 + cap), cap, Anchor::Middle);
+        page.label(lower.as_str(), Point::new(center.x, room.y1), cap, Anchor::Middle);
+    }
+
+    /// Returns the height of capitals with which everything fits into the room.
+    fn cap_height(&self, room: Rect) -> f64 {
+        let [left, right, ..] = &self.sides;
+        let widest = self.middle.iter().map(|line| StrokeFont::width(line, 1.0)).fold(0.0, f64::max);
+        let sides = StrokeFont::width(left, 1.0) + StrokeFont::width(right, 1.0) + 2.0;
+        // The middle, a line below it on the one side and as much above it, and a line at the top and at the bottom.
+        let lines = 1.8 * (self.middle.len() as f64 + 2.0) + 3.0;
+        CAP.min(room.width() / widest.max(sides)).min(room.height() / lines).max(SMALLEST_CAP)
+    }
+}
+
+/// Returns an upright rectangle well inside an outline, for text.
+fn room_in(outline: &Outline) -> Rect {
+    let bounds = outline.bounds();
+    let center = bounds.center();
+    let share = |share: f64| Rect::from_center_size(center, bounds.size() * share);
+    let inside = |rect: &Rect| {
+        let Rect { x0, y0, x1, y1 } = *rect;
+        [(x0, y0), (x1, y0), (x0, y1), (x1, y1)].into_iter().all(|corner| outline.contains(corner.into()))
+    };
+    let shares = [0.94, 0.85, 0.75, 0.66, 0.55, 0.45, 0.35];
+    shares.into_iter().map(share).find(inside).unwrap_or_else(|| share(0.35))
+}

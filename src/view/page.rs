@@ -1,0 +1,170 @@
+//! The sheet of a view: margins round the board, its edge, which side is up, a caption and a bar to check the scale.
+
+use kurbo::{Point, Rect, Size, Vec2};
+
+use super::View;
+use crate::drawing::{Anchor, Drawing, Mark, Role, StrokeFont, Text};
+use crate::geometry::Outline;
+use crate::mat::{Direction, Layer, Mat};
+
+/// Space round the board in millimetres, wide enough for a line of text and for printers that do not reach the edge.
+const MARGIN: f64 = 10.0;
+/// Height of capitals in the margins and the caption, in millimetres.
+const CAP: f64 = 3.0;
+/// Distance between the lines of the caption in millimetres.
+const LINE: f64 = 5.5;
+/// Height in millimetres that the scale bars take.
+const BARS: f64 = 12.0;
+
+/// A drawing of a board in the making.
+pub(super) struct Page<'a> {
+    pub(super) mat: &'a Mat,
+    pub(super) drawing: Drawing,
+    mirrored: bool,
+}
+
+impl<'a> Page<'a> {
+    /// Lays out the sheet of a view of a board; `notes` are lines for the caption.
+    pub(super) fn new(view: &View, mat: &'a Mat, layer: &Layer, mirrored: bool, notes: &[String]) -> Self {
+        let title = view.title_of(mat, layer);
+        let width = mat.outer.width + 2.0 * MARGIN;
+        let wrap = |text: &str| wrapped(text, mat.outer.width);
+        let heading = wrap(&title);
+        let mut notes: Vec<String> = notes.iter().flat_map(|note| wrap(note)).collect();
+        notes.extend(wrap(&board_line(mat, layer)));
+        let caption_height = LINE * (heading.len() + notes.len()) as f64 + BARS;
+        let sheet = Size::new(width, mat.outer.height + 2.0 * MARGIN + caption_height);
+        let drawing = Drawing { title, view: view.title, sheet, layers: Vec::new() };
+        let mut page = Self { mat, drawing, mirrored };
+        page.draw_edge();
+        page.draw_sides();
+        page.draw_caption(Role::Label, 0, &heading);
+        page.draw_caption(Role::Note, heading.len(), &notes);
+        page.draw_bars();
+        page
+    }
+
+    /// Returns the rectangle of the board on the sheet.
+    pub(super) fn board(&self) -> Rect {
+        Rect::from_origin_size((MARGIN, MARGIN), self.mat.outer)
+    }
+
+    /// Brings an outline of the mat to the sheet, mirrored if the view is from the back.
+    pub(super) fn outline(&self, outline: &Outline) -> Outline {
+        let margin = Vec2::new(MARGIN, MARGIN);
+        if self.mirrored { outline.mirrored(0.5 * self.mat.outer.width).translated(margin) } else { outline.translated(margin) }
+    }
+
+    /// Adds a mark to the layer of a role.
+    pub(super) fn add(&mut self, role: Role, mark: Mark) {
+        self.drawing.layer_mut(role).marks.push(mark);
+    }
+
+    /// Adds a label.
+    pub(super) fn label(&mut self, content: impl Into<String>, at: Point, cap_height: f64, anchor: Anchor) {
+        self.add(Role::Label, Mark::Text(Text { content: content.into(), at, cap_height, anchor }));
+    }
+
+    fn draw_edge(&mut self) {
+        if let Some(outline) = Outline::rectangle(self.board()) {
+            self.add(Role::Edge, Mark::Outline { outline, opening: None });
+        }
+    }
+
+    /// Names the sides, and marks the corner that is top left from the front by a triangle: the sheet has no symmetry.
+    fn draw_sides(&mut self) {
+        let board = self.board();
+        let baseline = board.y0 - 0.5 * (MARGIN - CAP);
+        let (left, right) = if self.mirrored { ("front right", "front left") } else { ("front left", "front right") };
+        self.label("TOP", Point::new(board.center().x, baseline), 1.3 * CAP, Anchor::Middle);
+        // Only where there is room for all three.
+        if board.width() > 4.0 * StrokeFont::width(right, 0.7 * CAP) {
+            self.label(left, Point::new(board.x0, baseline), 0.7 * CAP, Anchor::Start);
+            self.label(right, Point::new(board.x1, baseline), 0.7 * CAP, Anchor::End);
+        }
+        let inwards = if self.mirrored { -1.0 } else { 1.0 };
+        let corner = Point::new(if self.mirrored { board.x1 } else { board.x0 }, board.y0);
+        let leg = 4.0;
+        let triangle = vec![corner + Vec2::new(inwards * leg, 0.0), corner + Vec2::new(0.0, leg)];
+        self.add(Role::Tick, Mark::Line(triangle));
+    }
+
+    /// Writes lines below the board, after the given number of lines.
+    fn draw_caption(&mut self, role: Role, after: usize, lines: &[String]) {
+        let first = self.board().y1 + 0.5 * MARGIN + LINE * (after as f64 + 1.0);
+        for (index, line) in lines.iter().enumerate() {
+            let at = Point::new(MARGIN, first + LINE * index as f64);
+            self.add(role, Mark::Text(Text { content: line.clone(), at, cap_height: CAP, anchor: Anchor::Start }));
+        }
+    }
+
+    /// Draws one bar in millimetres and one in inches, as long as the sheet has room for.
+    fn draw_bars(&mut self) {
+        let room = self.mat.outer.width - 25.0;
+        let top = self.drawing.sheet.height - MARGIN - 7.0;
+        let millimetres = [100.0, 50.0, 20.0, 10.0].into_iter().find(|&length| length <= room);
+        let inches = [4.0, 2.0, 1.0].into_iter().find(|&length| length * 25.4 <= room);
+        if let Some(length) = millimetres {
+            self.draw_bar(top, length, 10.0, &format!("{length} mm"));
+        }
+        if let Some(length) = inches {
+            self.draw_bar(top + 7.0, length * 25.4, 25.4, &format!("{length} in"));
+        }
+    }
+
+    fn draw_bar(&mut self, y: f64, length: f64, step: f64, name: &str) {
+        let end = MARGIN + length;
+        self.add(Role::Scale, Mark::Line(vec![Point::new(MARGIN, y), Point::new(end, y)]));
+        let steps = (length / step).round() as usize;
+        for tick in 0..=steps {
+            let x = MARGIN + step * tick as f64;
+            let height = if tick == 0 || tick == steps { 3.0 } else { 1.5 };
+            self.add(Role::Scale, Mark::Line(vec![Point::new(x, y), Point::new(x, y - height)]));
+        }
+        self.label(name, Point::new(end + 2.0, y), 0.8 * CAP, Anchor::Start);
+    }
+}
+
+/// Says what the board is and how it is cut.
+fn board_line(mat: &Mat, layer: &Layer) -> String {
+    let show = |mm| mat.ruler.show(mm);
+    let size = mat.ruler.show_size(mat.outer.width, mat.outer.height);
+    let bevel = match layer.bevel.direction {
+        Direction::Straight => "straight cut".to_owned(),
+        direction => format!(
+            "{} bevel {}°, {:.2} mm wide",
+            direction.name(),
+            layer.bevel.angle_deg,
+            layer.bevel.width(layer.board.thickness)
+        ),
+    };
+    let thickness = if layer.board.name == show(layer.board.thickness) { String::new() } else { format!(" ({:.2} mm)", layer.board.thickness) };
+    format!("Mat {size}; board {}{thickness}; {bevel}.", layer.board.name)
+}
+
+/// Breaks a text into lines that fit into a width in millimetres, between words where that can be done.
+fn wrapped(text: &str, width: f64) -> Vec<String> {
+    let mut lines = Vec::new();
+    let mut line = String::new();
+    for word in text.split_whitespace() {
+        let longer = if line.is_empty() { word.to_owned() } else { format!("{line} {word}") };
+        if StrokeFont::width(&longer, CAP) <= width {
+            line = longer;
+            continue;
+        }
+        if !line.is_empty() {
+            lines.push(std::mem::take(&mut line));
+        }
+        for letter in word.chars() {
+            let mut longer = line.clone();
+            longer.push(letter);
+            if !line.is_empty() && StrokeFont::width(&longer, CAP) > width {
+                lines.push(std::mem::replace(&mut line, letter.to_string()));
+            } else {
+                line = longer;
+            }
+        }
+    }
+    lines.push(line);
+    lines
+}
