@@ -1,6 +1,44 @@
-//! Window mats for picture frames: exact openings and bevels, drawn at full scale.
+//! Window mats for picture frames, from a job file to cut drawings at full scale.
 //!
-//! The modules stand in the order in which data flows, and each uses only those before it.
+//! A framer says what is known: the art, the frame, some borders. Backline works out the rest exactly, checks it,
+//! and draws each board as a mirrored template for its back, as face outlines, and as a cut path for a machine, in
+//! SVG, PDF, DXF, HP-GL and plain polylines.
+//!
+//! ```
+//! use backline::export::{Options, Source, format};
+//! use backline::job::{Job, Syntax};
+//! use backline::view::View;
+//!
+//! # fn main() -> Result<(), Box<dyn std::error::Error>> {
+//! let job = Job::read(
+//!     r#"
+//!     name = "Harbour print"
+//!     unit = "in"
+//!     frame = [16, 20]
+//!     opening.art = [8, 10]
+//!     "#,
+//!     Syntax::Toml,
+//! )?;
+//! let resolved = job.resolve();
+//! let mat = resolved.sound().ok_or("the job has errors; see resolved.problems")?;
+//!
+//! // 1/8 in of overlap on every side of the art, 1/8 in of clearance in the frame: 3.175 mm each.
+//! let board = &mat.layers[0];
+//! let sight = board.openings[0].sight.size();
+//! assert_eq!((sight.width, sight.height), (7.75 * 25.4, 9.75 * 25.4));
+//! assert_eq!((mat.outer.width, mat.outer.height), (15.875 * 25.4, 19.875 * 25.4));
+//!
+//! let drawing = View::by_name("back").ok_or("no such view")?.draw(mat, board);
+//! let svg = format("svg").ok_or("no such format")?.export(&Source::new(&drawing, &Options::default()))?;
+//! assert!(svg.bytes.starts_with(b"<?xml") || svg.bytes.starts_with(b"<svg"));
+//! # Ok(())
+//! # }
+//! ```
+//!
+//! The modules stand in the order in which data flows, and each uses only those before it:
+//! a [`job::Job`] as written is laid out to a [`mat::Mat`] with nothing left to decide, a [`view::View`] draws one of
+//! its boards as a [`drawing::Drawing`] that knows nothing of mats, and an [`export::Exporter`] writes that as bytes.
+//! Inside the crate every length is in millimetres.
 
 pub mod tolerance;
 
@@ -26,3 +64,8 @@ pub mod export;
 
 #[cfg(feature = "cli")]
 pub mod cli;
+
+/// Compiles the examples of the README.
+#[cfg(doctest)]
+#[doc = include_str!("../README.md")]
+struct Readme;

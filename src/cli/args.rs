@@ -10,21 +10,25 @@ use clap::{Args as ClapArgs, Parser, Subcommand};
 
 /// Cut drawings for window mats: from a job file to a true-size, mirrored template and files for cutters.
 #[derive(Debug, Parser)]
-#[command(version, max_term_width = 100, after_help = "\
+#[command(
+    version,
+    max_term_width = 100,
+    after_help = "\
 Examples:
   backline new > harbour.toml             write a commented job to start from
   backline check harbour.toml             see sizes, borders and problems
   backline draw harbour.toml -o out       draw the template and the files for a cutter
 
 Exit codes: 0 good, 1 a job is wrong or a file cannot be read or written, 2 wrong usage.
-Blades cut people: test on scrap first and follow the manual of your cutter.")]
-pub struct Args {
+Blades cut people: test on scrap first and follow the manual of your cutter."
+)]
+pub(super) struct Args {
     #[command(subcommand)]
-    pub command: Command,
+    pub(super) command: Command,
 }
 
 #[derive(Debug, Subcommand)]
-pub enum Command {
+pub(super) enum Command {
     Draw(DrawArgs),
     Check(CheckArgs),
     /// Print a commented job file to start from
@@ -45,37 +49,37 @@ Examples:
   backline draw *.toml -o out --format all --view all        everything, many jobs
   backline draw harbour.toml --view cut --format hpgl -o -   one file to standard output
   cat job.json | backline draw - -o out                      a job from another program")]
-pub struct DrawArgs {
+pub(super) struct DrawArgs {
     /// Job files, TOML or JSON; `-` is standard input
     #[arg(required = true, value_name = "JOB")]
-    pub jobs: Vec<PathBuf>,
+    pub(super) jobs: Vec<PathBuf>,
     /// Folder for the files, made if it is not there; `-` writes a single drawing to standard output
     #[arg(short, long, value_name = "DIR", default_value = ".")]
-    pub output: PathBuf,
+    pub(super) output: PathBuf,
     /// Formats, separated by commas
     #[arg(short, long, value_name = "FORMAT", value_delimiter = ',', default_values = ["svg", "pdf", "dxf"], value_parser = formats())]
-    pub format: Vec<String>,
+    pub(super) format: Vec<String>,
     /// Views, separated by commas
     #[arg(short = 'w', long, value_name = "VIEW", value_delimiter = ',', default_values = ["back"], value_parser = views())]
-    pub view: Vec<String>,
+    pub(super) view: Vec<String>,
     /// Largest distance between a curve and the strokes drawn for it, in formats without curves
     #[arg(long, value_name = "LENGTH", default_value = "0.01 mm", value_parser = tolerance)]
-    pub tolerance: f64,
+    pub(super) tolerance: f64,
     /// Unit of the numbers in DXF and polyline files
     #[arg(long, value_name = "UNIT", default_value = "mm", value_parser = PossibleValuesParser::new(["mm", "in"]).map(|name| file_unit(&name)))]
-    pub unit: FileUnit,
+    pub(super) unit: FileUnit,
     /// TrueType or OpenType font for letters that the PDF's own font lacks
     #[arg(long, value_name = "FILE")]
-    pub font: Option<PathBuf>,
+    pub(super) font: Option<PathBuf>,
     /// Replace files that exist
     #[arg(long)]
-    pub force: bool,
+    pub(super) force: bool,
     /// Number of jobs worked on at the same time; all cores if left out
     #[arg(short, long, value_name = "N")]
-    pub jobs_at_once: Option<std::num::NonZeroUsize>,
+    pub(super) jobs_at_once: Option<std::num::NonZeroUsize>,
     /// Name each file that is written
     #[arg(short, long)]
-    pub verbose: bool,
+    pub(super) verbose: bool,
 }
 
 /// Work out the jobs and report sizes and problems, without drawing
@@ -85,17 +89,17 @@ Examples:
   backline check harbour.toml
   backline check --json *.toml | jq '.[].outer'
   backline new | backline check -")]
-pub struct CheckArgs {
+pub(super) struct CheckArgs {
     /// Job files, TOML or JSON; `-` is standard input
     #[arg(required = true, value_name = "JOB")]
-    pub jobs: Vec<PathBuf>,
+    pub(super) jobs: Vec<PathBuf>,
     /// Print data for other programs: one object for a job, an array for several
     #[arg(long)]
-    pub json: bool,
+    pub(super) json: bool,
 }
 
 /// The word that stands for every view or format.
-pub const ALL: &str = "all";
+pub(super) const ALL: &str = "all";
 
 fn formats() -> PossibleValuesParser {
     let formats = FORMATS.iter().map(|format| PossibleValue::new(format.name()).help(format.summary()));

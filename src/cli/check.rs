@@ -7,7 +7,7 @@ use super::exit::Exit;
 use super::input::Input;
 use super::output::to_stdout;
 
-pub fn run(args: &CheckArgs) -> Exit {
+pub(super) fn run(args: &CheckArgs) -> Exit {
     let mut exit = Exit::Good;
     let mut words = String::new();
     let mut summaries = Vec::with_capacity(args.jobs.len());

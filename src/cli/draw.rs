@@ -30,7 +30,7 @@ struct Outcome {
     exit: Exit,
 }
 
-pub fn run(args: &DrawArgs) -> Exit {
+pub(super) fn run(args: &DrawArgs) -> Exit {
     match Plan::new(args) {
         Ok(plan) if is_stdio(&args.output) => plan.draw_to_stdout(),
         Ok(plan) => plan.draw_all(),
@@ -74,7 +74,8 @@ impl<'a> Plan<'a> {
             return Exit::JobWrong;
         }
         let jobs = &self.args.jobs;
-        let cores = self.args.jobs_at_once.or_else(|| thread::available_parallelism().ok()).map_or(1, std::num::NonZero::get);
+        let cores =
+            self.args.jobs_at_once.or_else(|| thread::available_parallelism().ok()).map_or(1, std::num::NonZero::get);
         let next = AtomicUsize::new(0);
         let (sender, receiver) = mpsc::channel();
         thread::scope(|scope| {
@@ -103,11 +104,12 @@ impl<'a> Plan<'a> {
         };
         let stem = stem(path);
         let files: Vec<File<'_>> = self.files(&mat, &stem).collect();
-        if !self.args.force {
-            if let Some(taken) = files.iter().find(|file| file.path.exists()) {
-                outcome.fail(&format!("{} exists; nothing of this job was written. Use --force to replace files", taken.path.display()));
-                return outcome;
-            }
+        if let Some(taken) = files.iter().find(|file| !self.args.force && file.path.exists()) {
+            outcome.fail(&format!(
+                "{} exists; nothing of this job was written. Use --force to replace files",
+                taken.path.display()
+            ));
+            return outcome;
         }
         let written = self.export(&files, &mat, &mut outcome);
         for (file, bytes) in written.unwrap_or_default() {
@@ -134,7 +136,9 @@ impl<'a> Plan<'a> {
             let files: Vec<File<'_>> = self.files(&mat, &stem).collect();
             if files.len() != 1 {
                 let count = files.len();
-                anstream::eprintln!("error: standard output takes one drawing, but these are {count}; choose one --view and one --format");
+                anstream::eprintln!(
+                    "error: standard output takes one drawing, but these are {count}; choose one --view and one --format"
+                );
                 return Exit::Usage;
             }
             let written = self.export(&files, &mat, &mut outcome).unwrap_or_default();
@@ -159,7 +163,12 @@ impl<'a> Plan<'a> {
     }
 
     /// Works out the bytes of all files of a job; `None` if one of them cannot be written in its format.
-    fn export<'f>(&self, files: &'f [File<'f>], mat: &Mat, outcome: &mut Outcome) -> Option<Vec<(&'f File<'f>, Vec<u8>)>> {
+    fn export<'f>(
+        &self,
+        files: &'f [File<'f>],
+        mat: &Mat,
+        outcome: &mut Outcome,
+    ) -> Option<Vec<(&'f File<'f>, Vec<u8>)>> {
         let mut written = Vec::with_capacity(files.len());
         // The files of one view of one board lie side by side and share its drawing.
         for same in files.chunk_by(|a, b| std::ptr::eq(a.layer, b.layer) && std::ptr::eq(a.view, b.view)) {

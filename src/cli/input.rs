@@ -10,23 +10,23 @@ use super::report::JobFile;
 
 /// A job file that has been read.
 #[derive(Debug)]
-pub struct Input {
+pub(super) struct Input {
     /// Its name as the user gave it.
-    pub name: String,
+    pub(super) name: String,
     /// Its text, empty if it could not be read.
-    pub text: String,
+    pub(super) text: String,
     /// The job, or what is wrong with the file as a report for the terminal and as data.
-    pub job: Result<Job, Unreadable>,
+    pub(super) job: Result<Job, Unreadable>,
     syntax: Syntax,
 }
 
 /// Why there is no job.
 #[derive(Debug)]
-pub struct Unreadable {
+pub(super) struct Unreadable {
     /// For the terminal, with colours.
-    pub report: String,
+    pub(super) report: String,
     /// For programs.
-    pub problem: Problem,
+    pub(super) problem: Problem,
 }
 
 /// Files larger than this many bytes are not jobs; reading stops there.
@@ -34,17 +34,27 @@ const LARGEST_FILE: u64 = 8 << 20;
 
 impl Input {
     /// Reads a job file, or standard input for `-`.
-    pub fn read(path: &Path) -> Self {
+    pub(super) fn read(path: &Path) -> Self {
         let name = path.display().to_string();
-        let text = if is_stdio(path) { read_to_string(std::io::stdin()) } else { std::fs::File::open(path).and_then(read_to_string) };
+        let text = if is_stdio(path) {
+            read_to_string(std::io::stdin())
+        } else {
+            std::fs::File::open(path).and_then(read_to_string)
+        };
         let text = match text {
             Ok(text) => text,
             Err(error) => return Self::unreadable(name, &error),
         };
-        let syntax = if path.extension().is_some_and(|ending| ending == "json") { Syntax::Json } else { Syntax::guess(&text) };
+        let syntax =
+            if path.extension().is_some_and(|ending| ending == "json") { Syntax::Json } else { Syntax::guess(&text) };
         let job = Job::read(&text, syntax).map_err(|error| Unreadable {
             report: JobFile { name: &name, text: &text, syntax }.report_unreadable(&error, true),
-            problem: Problem::error("unreadable", KeyPath::root(), format!("{} at {}", error.message, line_of(&text, error.range.start)), error.help),
+            problem: Problem::error(
+                "unreadable",
+                KeyPath::root(),
+                format!("{} at {}", error.message, line_of(&text, error.range.start)),
+                error.help,
+            ),
         });
         let job = job.map(|mut job| {
             if job.name.is_empty() {
@@ -56,13 +66,14 @@ impl Input {
     }
 
     fn unreadable(name: String, error: &std::io::Error) -> Self {
-        let problem = Problem::error("unreadable", KeyPath::root(), format!("cannot read the file: {error}"), String::new());
+        let problem =
+            Problem::error("unreadable", KeyPath::root(), format!("cannot read the file: {error}"), String::new());
         let report = format!("error: {name}: {}", problem.message);
         Self { name, text: String::new(), job: Err(Unreadable { report, problem }), syntax: Syntax::Toml }
     }
 
     /// Returns the reports of problems, one after the other.
-    pub fn report(&self, problems: &[Problem]) -> String {
+    pub(super) fn report(&self, problems: &[Problem]) -> String {
         let file = JobFile { name: &self.name, text: &self.text, syntax: self.syntax };
         problems.iter().map(|problem| file.report(problem, true) + "\n").collect()
     }
@@ -79,12 +90,12 @@ fn line_of(text: &str, position: usize) -> String {
 }
 
 /// Tells whether a path stands for standard input or output.
-pub fn is_stdio(path: &Path) -> bool {
+pub(super) fn is_stdio(path: &Path) -> bool {
     path == Path::new("-")
 }
 
 /// Returns the name of a job file without folder and ending, from which names of drawings are made.
-pub fn stem(path: &Path) -> String {
+pub(super) fn stem(path: &Path) -> String {
     if is_stdio(path) {
         return "job".to_owned();
     }
@@ -92,7 +103,7 @@ pub fn stem(path: &Path) -> String {
 }
 
 /// Returns the first two paths whose drawings would have the same names.
-pub fn same_stem(paths: &[PathBuf]) -> Option<(&Path, &Path)> {
+pub(super) fn same_stem(paths: &[PathBuf]) -> Option<(&Path, &Path)> {
     let mut stems: Vec<(String, &Path)> = paths.iter().map(|path| (stem(path), path.as_path())).collect();
     stems.sort();
     stems.windows(2).find_map(|pair| match pair {

@@ -11,9 +11,10 @@ mod report;
 use clap::Parser;
 
 use args::{Args, Command};
-use exit::Exit;
+pub use exit::Exit;
 
 /// Runs the program with the arguments of the process.
+#[must_use]
 pub fn run() -> Exit {
     match Args::parse().command {
         Command::Draw(args) => draw::run(&args),

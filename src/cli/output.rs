@@ -8,7 +8,7 @@ use super::exit::Exit;
 /// Writes a file under a temporary name beside its place and then gives it its name.
 ///
 /// Without `replace` it fails if the place is taken, even if another program took it a moment ago.
-pub fn write_whole(path: &Path, bytes: &[u8], replace: bool) -> io::Result<()> {
+pub(super) fn write_whole(path: &Path, bytes: &[u8], replace: bool) -> io::Result<()> {
     let folder = path.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(Path::new("."));
     let mut builder = tempfile::Builder::new();
     builder.prefix(".backline-").suffix(".part");
@@ -26,7 +26,7 @@ pub fn write_whole(path: &Path, bytes: &[u8], replace: bool) -> io::Result<()> {
 }
 
 /// Writes to standard output; a reader that has gone away is no error.
-pub fn to_stdout(bytes: &[u8]) -> Exit {
+pub(super) fn to_stdout(bytes: &[u8]) -> Exit {
     let mut stdout = io::stdout().lock();
     match stdout.write_all(bytes).and_then(|()| stdout.flush()) {
         Ok(()) => Exit::Good,

@@ -9,13 +9,13 @@ use crate::problem::{KeyPath, Problem, Severity};
 
 /// A job file as far as reports need it.
 #[derive(Debug, Clone, Copy)]
-pub struct JobFile<'f> {
+pub(super) struct JobFile<'f> {
     /// Its name, as the user gave it.
-    pub name: &'f str,
+    pub(super) name: &'f str,
     /// Its text.
-    pub text: &'f str,
+    pub(super) text: &'f str,
     /// Its syntax.
-    pub syntax: Syntax,
+    pub(super) syntax: Syntax,
 }
 
 impl JobFile<'_> {
@@ -24,14 +24,14 @@ impl JobFile<'_> {
     /// With `styled` it has terminal colours; printed through `anstream` they reach only a terminal, and only while
     /// `NO_COLOR` is unset. A problem without a place in the file is one line that begins with the name of the file.
     #[must_use]
-    pub fn report(&self, problem: &Problem, styled: bool) -> String {
+    pub(super) fn report(&self, problem: &Problem, styled: bool) -> String {
         let range = locate(self.text, self.syntax, &problem.place);
         self.render(problem, range, styled)
     }
 
     /// Returns the report of a file that cannot be read, without a line break at the end; otherwise like `report`.
     #[must_use]
-    pub fn report_unreadable(&self, error: &ReadError, styled: bool) -> String {
+    pub(super) fn report_unreadable(&self, error: &ReadError, styled: bool) -> String {
         let problem = Problem::error("unreadable", KeyPath::root(), error.message.as_str(), error.help.as_str());
         // Nothing at the very start stands for the file as a whole.
         let range = Some(error.range.clone()).filter(|range| range.end > 0);
@@ -69,8 +69,8 @@ impl JobFile<'_> {
 #[cfg(test)]
 mod tests {
     use super::JobFile;
-    use backline::job::{ReadError, Syntax};
-    use backline::problem::{KeyPath, Place, Problem};
+    use crate::job::{ReadError, Syntax};
+    use crate::problem::{KeyPath, Place, Problem};
 
     const FILE: JobFile<'_> =
         JobFile { name: "hall.toml", text: "unit = \"in\"\n[[opening]]\nsize = \"8 x 1O in\"\n", syntax: Syntax::Toml };

@@ -58,15 +58,11 @@ pub enum Mark {
 }
 
 impl Drawing {
-    /// Returns the layer of a role, adding an empty one at the end if there is none yet.
-    pub fn layer_mut(&mut self, role: Role) -> &mut Layer {
-        let index = match self.layers.iter().position(|layer| layer.role == role) {
-            Some(index) => index,
-            None => {
-                self.layers.push(Layer { role, marks: Vec::new() });
-                self.layers.len() - 1
-            }
-        };
-        &mut self.layers[index]
+    /// Adds a mark to the layer of a role; a role that has no layer yet gets one at the end.
+    pub fn add(&mut self, role: Role, mark: Mark) {
+        match self.layers.iter_mut().find(|layer| layer.role == role) {
+            Some(layer) => layer.marks.push(mark),
+            None => self.layers.push(Layer { role, marks: vec![mark] }),
+        }
     }
 }

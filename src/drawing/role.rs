@@ -42,17 +42,8 @@ pub struct Style {
 
 impl Role {
     /// Every role, in the order in which layers are drawn.
-    pub const ALL: [Self; 9] = [
-        Self::Guide,
-        Self::Edge,
-        Self::Face,
-        Self::Sight,
-        Self::Cut,
-        Self::Tick,
-        Self::Scale,
-        Self::Label,
-        Self::Note,
-    ];
+    pub const ALL: [Self; 9] =
+        [Self::Guide, Self::Edge, Self::Face, Self::Sight, Self::Cut, Self::Tick, Self::Scale, Self::Label, Self::Note];
 
     /// Returns the name of the role as used for layers and groups: lower case ASCII letters.
     #[must_use]

@@ -18,14 +18,8 @@ mod svg;
 pub use exporter::{ExportError, Exported, Exporter, FileUnit, Options, Source};
 
 /// Every format, in the order in which help and documents list them.
-pub const FORMATS: &[&dyn Exporter] = &[
-    &svg::Svg,
-    &pdf::Pdf,
-    &dxf::Dxf,
-    &hpgl::HpGl,
-    &polylines_text::PolylinesText,
-    &polylines_json::PolylinesJson,
-];
+pub const FORMATS: &[&dyn Exporter] =
+    &[&svg::Svg, &pdf::Pdf, &dxf::Dxf, &hpgl::HpGl, &polylines_text::PolylinesText, &polylines_json::PolylinesJson];
 
 /// Returns the format with a name, for example `svg`.
 #[must_use]

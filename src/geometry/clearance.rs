@@ -222,10 +222,8 @@ pub(super) fn self_crossing(points: &[Point]) -> Option<Point> {
                 break;
             }
             let neighbours = (i + 1) % count == j || (j + 1) % count == i;
-            if !neighbours {
-                if let Some(at) = chords_cross(a0, a1, b0, b1) {
-                    return Some(at);
-                }
+            if !neighbours && let Some(at) = chords_cross(a0, a1, b0, b1) {
+                return Some(at);
             }
         }
     }

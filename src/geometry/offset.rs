@@ -97,10 +97,10 @@ impl Outline {
             }
         }
         let moved = Self::from_positive(moved);
-        if !self.is_convex() {
-            if let Some(at) = moved.crossing() {
-                return Err(OffsetError::Crosses { at });
-            }
+        if !self.is_convex()
+            && let Some(at) = moved.crossing()
+        {
+            return Err(OffsetError::Crosses { at });
         }
         Ok(moved)
     }

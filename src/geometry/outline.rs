@@ -238,6 +238,7 @@ fn in_sliver(point: Point, arc: &Arc, from: Point, to: Point) -> bool {
         return false;
     }
     let angle = arc.nearest_angle(point);
-    let within = angle != arc.start && angle != arc.end();
+    // Beyond the ends of the arc the nearest angle is that of an end.
+    let within = (angle - arc.start) * (angle - arc.end()) < 0.0;
     within && (point - arc.point(angle)).dot(arc.normal(angle)) < 0.0
 }

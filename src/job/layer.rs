@@ -6,13 +6,13 @@ use serde::{Deserialize, Serialize};
 use super::border::WrittenBorder;
 use super::short::{self, OneOrMany, Short, ShortOr};
 use super::{Arrangement, Measure, WrittenOpening};
-use crate::mat::{Board, Direction};
+use crate::mat::Direction;
 
 /// A board: a name, and a thickness unless the name is a ply name.
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields, default)]
 pub struct WrittenBoard {
-    /// What the framer calls it, for example `4-ply` or `warm white`.
+    /// What the framer calls it, for example `4-ply` or `warm white`; its thickness is that of 4-ply if nothing else gives it.
     #[serde(skip_serializing_if = "String::is_empty")]
     pub name: String,
     /// Its plies, for example 4; a measured `thickness` is better.
@@ -25,11 +25,15 @@ pub struct WrittenBoard {
 
 impl Short for WrittenBoard {
     type Form = Measure;
-    const EXPECTED: &'static str = "a ply name such as \"4-ply\", a thickness, or a table with `name`, `plies` and `thickness`";
+    const EXPECTED: &'static str =
+        "a ply name such as \"4-ply\", a colour, a thickness, or a table with `name`, `plies` and `thickness`";
 
     fn from_short(short: Measure) -> Self {
         match short {
-            Measure::Text(name) if Board::by_plies(&name).is_some() => Self { name, ..Self::default() },
+            // A colour or a ply name has a word in it that no length has.
+            Measure::Text(name) if name.contains("ply") || !name.contains(|letter: char| letter.is_ascii_digit()) => {
+                Self { name, ..Self::default() }
+            }
             short => Self { thickness: Some(short), ..Self::default() },
         }
     }

@@ -50,7 +50,13 @@ impl Sheet {
             Some(reveal) => scope.key("reveal").mm(reveal)?,
             None => REVEAL_MM,
         };
-        Ok(Self { name: layer_name(layer, index), board, bevel, reveal, meaning: layer.reveal_measured.unwrap_or_default() })
+        Ok(Self {
+            name: layer_name(layer, index),
+            board,
+            bevel,
+            reveal,
+            meaning: layer.reveal_measured.unwrap_or_default(),
+        })
     }
 
     /// Returns how far the sight outline of this board lies inside that of the board above, for an opening with the
@@ -58,7 +64,9 @@ impl Sheet {
     pub(super) fn inside(&self, bevel: Bevel, above: &Self, bevel_above: Bevel) -> f64 {
         let outside = |sheet: &Self, bevel: Bevel, edge: Edge| bevel.outside_sight(edge, sheet.board.thickness);
         match self.meaning {
-            RevealMeaning::Back => self.reveal - outside(above, bevel_above, Edge::Back) + outside(self, bevel, Edge::Back),
+            RevealMeaning::Back => {
+                self.reveal - outside(above, bevel_above, Edge::Back) + outside(self, bevel, Edge::Back)
+            }
             RevealMeaning::Strip => self.reveal + outside(self, bevel, Edge::Face),
         }
     }
@@ -79,23 +87,16 @@ fn four_ply() -> Board {
 }
 
 fn read_board(board: &WrittenBoard, scope: &Scope) -> Result<Board, Problem> {
-    let by_plies = match board.plies {
-        Some(plies) => Some(Board::by_plies(&format!("{plies}-ply")).ok_or_else(|| {
-            let known: Vec<&str> = PLIES.iter().map(|&(name, _)| name).collect();
-            let help = format!("give {}, or the measured `thickness`", known.join(", "));
-            scope.key("plies").error("board", format!("{plies}-ply is not a board that has a usual thickness"), help)
-        })?),
-        None => Board::by_plies(&board.name),
-    };
+    let by_plies = plies_of(board, scope)?;
     let Some(thickness) = &board.thickness else {
         let Board { name, thickness } = by_plies.unwrap_or_else(four_ply);
         let name = if board.name.is_empty() { name } else { board.name.clone() };
         return Ok(Board { name, thickness });
     };
-    let thickness_scope = if board.name.is_empty() && board.plies.is_none() { scope.clone() } else { scope.key("thickness") };
-    let thickness = thickness_scope.mm(thickness)?;
+    let scope = scope.key("thickness");
+    let thickness = scope.mm(thickness)?;
     if thickness <= 0.0 {
-        return Err(thickness_scope.error("board", "a board of no thickness cannot be cut", "give its measured thickness"));
+        return Err(scope.error("board", "a board of no thickness cannot be cut", "give its measured thickness"));
     }
     let name = match (board.name.as_str(), by_plies) {
         ("", Some(plies)) => plies.name,
@@ -103,6 +104,25 @@ fn read_board(board: &WrittenBoard, scope: &Scope) -> Result<Board, Problem> {
         (name, _) => name.to_owned(),
     };
     Ok(Board { name, thickness })
+}
+
+/// Returns the board that a number of plies or a ply name stands for, if there is one.
+fn plies_of(board: &WrittenBoard, scope: &Scope) -> Result<Option<Board>, Problem> {
+    let unknown = |scope: Scope, name: &str| {
+        let known: Vec<&str> = PLIES.iter().map(|&(name, _)| name).collect();
+        let help = format!("give {}, or the measured `thickness`", known.join(", "));
+        scope.error("board", format!("there is no usual thickness for {name} board"), help)
+    };
+    if let Some(plies) = board.plies {
+        let name = format!("{plies}-ply");
+        return Board::by_plies(&name).map(Some).ok_or_else(|| unknown(scope.key("plies"), &name));
+    }
+    match Board::by_plies(&board.name) {
+        None if board.thickness.is_none() && board.name.trim_end().ends_with("ply") => {
+            Err(unknown(scope.key("name"), &board.name))
+        }
+        found => Ok(found),
+    }
 }
 
 /// Reads a bevel; what it does not say is taken from `usual`.

@@ -182,14 +182,7 @@ fn solve_one(
 }
 
 /// Four numbers where three are enough must agree.
-fn agree(
-    outer: f64,
-    group: f64,
-    before: f64,
-    after: f64,
-    direction: &Direction,
-    scope: &Scope,
-) -> Result<(), Problem> {
+fn agree(outer: f64, group: f64, before: f64, after: f64, direction: &Direction, scope: &Scope) -> Result<(), Problem> {
     let difference = before + group + after - outer;
     if difference.abs() <= AGREES_MM {
         return Ok(());
@@ -216,7 +209,10 @@ fn not_enough(outer: Option<f64>, group: Option<f64>, direction: &Direction, sco
     let Direction { size, before, after } = direction;
     let (message, help) = match (outer, group) {
         (None, Some(group)) => (
-            format!("how {size} the mat is does not follow: the openings take {}, the {before} and {after} borders are not both given", scope.ruler().show(group)),
+            format!(
+                "how {size} the mat is does not follow: the openings take {}, the {before} and {after} borders are not both given",
+                scope.ruler().show(group)
+            ),
             "give `outer`, `frame` or `standard`, or the borders on both sides".to_owned(),
         ),
         (Some(outer), None) => (

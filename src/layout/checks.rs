@@ -30,7 +30,9 @@ impl Default for Allowed {
 
 impl Allowed {
     pub(super) fn read(limits: &Limits, scope: &Scope) -> Result<Self, Problem> {
-        let read = |key: &'static str, given: &Option<_>| given.as_ref().map_or(Ok(LEAST_MM), |given| scope.key(key).mm(given));
+        let read = |key: &'static str, given: &Option<_>| {
+            given.as_ref().map_or(Ok(LEAST_MM), |given| scope.key(key).mm(given))
+        };
         Ok(Self { border: read("border", &limits.border)?, bar: read("bar", &limits.bar)? })
     }
 }
@@ -41,7 +43,8 @@ pub(super) fn check(mat: &Mat, allowed: &Allowed, origins: &[Scope], job: &Scope
     for (index, layer) in mat.layers.iter().enumerate() {
         for (position, opening) in layer.openings.iter().enumerate() {
             problems.extend(check.border(layer, opening));
-            problems.extend(layer.openings.iter().skip(position + 1).filter_map(|other| check.bar(layer, opening, other)));
+            problems
+                .extend(layer.openings.iter().skip(position + 1).filter_map(|other| check.bar(layer, opening, other)));
             if let Some(above) = index.checked_sub(1).and_then(|above| mat.layers.get(above)) {
                 problems.extend(check.inside_above(layer, opening, above));
             }
@@ -73,7 +76,11 @@ impl Check<'_> {
     }
 
     fn name(&self, layer: &Layer, number: usize) -> String {
-        if self.mat.layers.len() > 1 { format!("opening {number} of the {} board", layer.name) } else { format!("opening {number}") }
+        if self.mat.layers.len() > 1 {
+            format!("opening {number} of the {} board", layer.name)
+        } else {
+            format!("opening {number}")
+        }
     }
 
     /// The mat is an upright rectangle, so that the bounds of an outline give its true distance from the edge.
@@ -81,12 +88,11 @@ impl Check<'_> {
         let scope = self.origin(opening.number);
         let borders = |edge: Edge| {
             let Borders { left, right, top, bottom } = Borders::around(opening.outline(edge).bounds(), self.mat.outer);
-            [("left", left), ("right", right), ("top", top), ("bottom", bottom)].map(|(side, width)| (side, width, edge))
+            [("left", left), ("right", right), ("top", top), ("bottom", bottom)]
+                .map(|(side, width)| (side, width, edge))
         };
-        let (side, width, edge) = [borders(Edge::Face), borders(Edge::Back)]
-            .into_iter()
-            .flatten()
-            .min_by(|a, b| a.1.total_cmp(&b.1))?;
+        let (side, width, edge) =
+            [borders(Edge::Face), borders(Edge::Back)].into_iter().flatten().min_by(|a, b| a.1.total_cmp(&b.1))?;
         let name = self.name(layer, opening.number);
         let edge = edge.name();
         if width <= NEGLIGIBLE_MM {
@@ -100,7 +106,11 @@ impl Check<'_> {
         (width < self.allowed.border - NEGLIGIBLE_MM).then(|| {
             scope.warning(
                 "thin-border",
-                format!("the {side} border of {name} is only {} wide at its {edge}, below {}", self.show(width), self.show(self.allowed.border)),
+                format!(
+                    "the {side} border of {name} is only {} wide at its {edge}, below {}",
+                    self.show(width),
+                    self.show(self.allowed.border)
+                ),
                 "widen the border, or set `limits.border` if that is wanted",
             )
         })
@@ -109,7 +119,9 @@ impl Check<'_> {
     fn bar(&self, layer: &Layer, a: &Opening, b: &Opening) -> Option<Problem> {
         let (edge, nearest) = [Edge::Face, Edge::Back]
             .into_iter()
-            .filter(|&edge| rect_distance(a.outline(edge).bounds(), b.outline(edge).bounds()) < self.allowed.bar - NEGLIGIBLE_MM)
+            .filter(|&edge| {
+                rect_distance(a.outline(edge).bounds(), b.outline(edge).bounds()) < self.allowed.bar - NEGLIGIBLE_MM
+            })
             .map(|edge| (edge, clearance(a.outline(edge), b.outline(edge))))
             .min_by(|(_, a), (_, b)| apart(a).total_cmp(&apart(b)))?;
         let scope = self.origin(b.number);
@@ -138,9 +150,8 @@ impl Check<'_> {
     fn inside_above(&self, layer: &Layer, opening: &Opening, above: &Layer) -> Option<Problem> {
         let repeated = above.openings.iter().filter(|upper| upper.number == opening.number);
         let others = above.openings.iter().filter(|upper| upper.number != opening.number);
-        let around = |outline: &Outline| {
-            repeated.clone().chain(others.clone()).any(|upper| lies_inside(outline, &upper.sight))
-        };
+        let around =
+            |outline: &Outline| repeated.clone().chain(others.clone()).any(|upper| lies_inside(outline, &upper.sight));
         let scope = self.origin(opening.number);
         let name = self.name(layer, opening.number);
         if !around(&opening.sight) {
@@ -151,7 +162,11 @@ impl Check<'_> {
             let width = opening.bevel.width(layer.board.thickness);
             scope.warning(
                 "hidden-bevel",
-                format!("the bevel of {name}, {} wide, is partly covered by the {} board above it", self.show(width), above.name),
+                format!(
+                    "the bevel of {name}, {} wide, is partly covered by the {} board above it",
+                    self.show(width),
+                    above.name
+                ),
                 "make the reveal wider than the bevel",
             )
         })
@@ -178,7 +193,10 @@ impl Check<'_> {
     fn art(&self, art: &Art) -> Option<Problem> {
         let scope = self.origin(art.opening);
         let Mat { outer, layers, .. } = self.mat;
-        let lowest = layers.iter().rev().find_map(|layer| layer.openings.iter().find(|opening| opening.number == art.opening))?;
+        let lowest = layers
+            .iter()
+            .rev()
+            .find_map(|layer| layer.openings.iter().find(|opening| opening.number == art.opening))?;
         let sight = lowest.sight.bounds();
         let (side, reach) = [
             ("left", sight.x0 - art.rect.x0),
@@ -190,8 +208,15 @@ impl Check<'_> {
         .min_by(|a, b| a.1.total_cmp(&b.1))?;
         let number = art.opening;
         if !art.margin && reach < -NEGLIGIBLE_MM {
-            let message = format!("the art of opening {number} is {} short of the opening at the {side}: it would fall through", self.show(-reach));
-            return Some(scope.error("art-too-small", message, "make the opening smaller, or say `margin` (per side) if the art is to float"));
+            let message = format!(
+                "the art of opening {number} is {} short of the opening at the {side}: it would fall through",
+                self.show(-reach)
+            );
+            return Some(scope.error(
+                "art-too-small",
+                message,
+                "make the opening smaller, or say `margin` (per side) if the art is to float",
+            ));
         }
         if !art.margin && reach <= NEGLIGIBLE_MM {
             let message = format!("the art of opening {number} has no overlap at the {side}: it can fall through");
@@ -200,7 +225,8 @@ impl Check<'_> {
         let board = outer.to_rect();
         let beyond = board.union(art.rect) != board;
         beyond.then(|| {
-            let message = format!("the art of opening {number} is larger than the mat allows: it reaches beyond the board");
+            let message =
+                format!("the art of opening {number} is larger than the mat allows: it reaches beyond the board");
             scope.warning("art-beyond-mat", message, "make the borders wider or move the opening")
         })
     }
@@ -212,7 +238,12 @@ impl Check<'_> {
         (least > NEGLIGIBLE_MM).then(|| {
             self.origin(b.opening).warning(
                 "art-overlaps",
-                format!("the art of openings {} and {} would lie {} on each other", a.opening, b.opening, self.show(least)),
+                format!(
+                    "the art of openings {} and {} would lie {} on each other",
+                    a.opening,
+                    b.opening,
+                    self.show(least)
+                ),
                 "widen the gap, or trim the art",
             )
         })

@@ -26,15 +26,26 @@ pub(super) fn no_bevel(item: &Item<'_>, error: &OffsetError, distance: f64, what
     let number = item.number;
     let (message, help) = match error {
         OffsetError::ArcVanishes { radius, .. } => (
-            format!("opening {number} has a curve of radius {} at x {x}, y {y}, too tight to be moved by {} for {what}", show(*radius), show(distance)),
+            format!(
+                "opening {number} has a curve of radius {} at x {x}, y {y}, too tight to be moved by {} for {what}",
+                show(*radius),
+                show(distance)
+            ),
             format!("make the radius larger than {}, or use thinner board or a steeper bevel", show(distance)),
         ),
         OffsetError::SideVanishes { length, .. } => (
-            format!("opening {number} has a side of only {} at x {x}, y {y}, which {what} of {} swallows", show(*length), show(distance)),
+            format!(
+                "opening {number} has a side of only {} at x {x}, y {y}, which {what} of {} swallows",
+                show(*length),
+                show(distance)
+            ),
             "make the side longer or leave it out, or use thinner board or a steeper bevel".to_owned(),
         ),
         OffsetError::CornerOpens { .. } => (
-            format!("the two sides that meet at x {x}, y {y} in opening {number} no longer meet when moved by {} for {what}", show(distance)),
+            format!(
+                "the two sides that meet at x {x}, y {y} in opening {number} no longer meet when moved by {} for {what}",
+                show(distance)
+            ),
             "make the corner less sharp, or use thinner board or a steeper bevel".to_owned(),
         ),
         OffsetError::Crosses { .. } => (

@@ -33,10 +33,7 @@ impl Grid {
             None => GAP_MM,
         };
         let own_gap = |key: &'static str, own: &Option<_>| own.as_ref().map_or(Ok(gap), |own| scope.key(key).mm(own));
-        let gap = Size::new(
-            own_gap("column_gap", &arrangement.column_gap)?,
-            own_gap("row_gap", &arrangement.row_gap)?,
-        );
+        let gap = Size::new(own_gap("column_gap", &arrangement.column_gap)?, own_gap("row_gap", &arrangement.row_gap)?);
         let (rows, columns) = cells(arrangement, openings, scope)?;
         Ok(Self { rows, columns, gap, align: arrangement.align, justify: arrangement.justify })
     }
@@ -51,7 +48,8 @@ impl Grid {
 
     /// Returns the size of the group and the top left corner of each opening within it, in the order of the openings.
     pub(super) fn place(&self, sizes: &[Size]) -> (Size, Vec<Point>) {
-        let widest = |cells: &mut dyn Iterator<Item = &Size>, side: fn(&Size) -> f64| cells.map(side).fold(0.0, f64::max);
+        let widest =
+            |cells: &mut dyn Iterator<Item = &Size>, side: fn(&Size) -> f64| cells.map(side).fold(0.0, f64::max);
         let widths: Vec<f64> = (0..self.columns)
             .map(|column| widest(&mut sizes.iter().skip(column).step_by(self.columns), |size| size.width))
             .collect();
@@ -68,14 +66,15 @@ impl Grid {
                 .collect()
         };
         let (lefts, tops) = (starts(&widths, self.gap.width), starts(&heights, self.gap.height));
-        let corners = sizes.chunks(self.columns.max(1)).zip(heights.iter().zip(&tops)).flat_map(|(row, (&height, &top))| {
-            row.iter().zip(widths.iter().zip(&lefts)).map(move |(size, (&width, &left))| {
-                Point::new(
-                    left + (width - size.width) * self.justify.share(),
-                    top + (height - size.height) * self.align.share(),
-                )
-            })
-        });
+        let corners =
+            sizes.chunks(self.columns.max(1)).zip(heights.iter().zip(&tops)).flat_map(|(row, (&height, &top))| {
+                row.iter().zip(widths.iter().zip(&lefts)).map(move |(size, (&width, &left))| {
+                    Point::new(
+                        left + (width - size.width) * self.justify.share(),
+                        top + (height - size.height) * self.align.share(),
+                    )
+                })
+            });
         let corners = corners.collect();
         let group = Size::new(widths.iter().sum(), heights.iter().sum()) + self.gaps();
         (group, corners)

@@ -38,8 +38,13 @@ impl<'a> Group<'a> {
     /// those of a board reach down to the next such board.
     pub(super) fn find_all(job: &'a Job, scope: &Scope) -> Vec<Self> {
         let boards = job.layer.len().max(1);
-        let own: Vec<usize> =
-            job.layer.iter().enumerate().filter(|(_, layer)| !layer.opening.is_empty()).map(|(index, _)| index).collect();
+        let own: Vec<usize> = job
+            .layer
+            .iter()
+            .enumerate()
+            .filter(|(_, layer)| !layer.opening.is_empty())
+            .map(|(index, _)| index)
+            .collect();
         let ends = own.iter().copied().skip(1).chain([boards]);
         let mut groups = Vec::new();
         let first_own = own.first().copied().unwrap_or(boards);
@@ -88,7 +93,11 @@ impl<'a> Group<'a> {
         };
         if self.openings.len() > MOST_OPENINGS {
             let message = format!("{} openings cannot be cut from one mat", self.openings.len());
-            return Err(vec![self.scope.key("opening").error("arrangement", message, format!("give at most {MOST_OPENINGS}"))]);
+            return Err(vec![self.scope.key("opening").error(
+                "arrangement",
+                message,
+                format!("give at most {MOST_OPENINGS}"),
+            )]);
         }
         let mut items = Vec::with_capacity(self.openings.len());
         let mut problems = Vec::new();
@@ -162,16 +171,20 @@ impl<'a> Group<'a> {
             let room = |solved: &Solved, gaps: f64, count: usize| (solved.group() - gaps) / count.max(1) as f64;
             let solved = solve(sides(outer.size), [None, None], &given, &border_scope).map_err(one)?;
             let [across, down] = &solved;
-            let cell = Size::new(
-                room(across, grid.gaps().width, grid.columns),
-                room(down, grid.gaps().height, grid.rows),
-            );
+            let cell =
+                Size::new(room(across, grid.gaps().width, grid.columns), room(down, grid.gaps().height, grid.rows));
             (solved, all(items.iter().map(|item| Sized::new(item, Some(cell), common)))?)
         } else {
             return Err(items
                 .iter()
                 .filter(|item| !item.has_size())
-                .map(|item| item.scope.error("not-enough", "this opening has no size, but others have", "give it `art` or `size`"))
+                .map(|item| {
+                    item.scope.error(
+                        "not-enough",
+                        "this opening has no size, but others have",
+                        "give it `art` or `size`",
+                    )
+                })
                 .collect());
         };
         let [across, down] = solved;
@@ -207,7 +220,10 @@ impl Sized {
         let bounds = if growth == 0.0 {
             outline.bounds()
         } else {
-            outline.offset(growth).map_err(|error| super::cut::no_bevel(item, &error, growth, "the opening of the top board"))?.bounds()
+            outline
+                .offset(growth)
+                .map_err(|error| super::cut::no_bevel(item, &error, growth, "the opening of the top board"))?
+                .bounds()
         };
         // An outline need not fill the room that it was given, but never asks for more.
         let slot = cell.unwrap_or(bounds.size());

@@ -59,7 +59,12 @@ pub(super) struct Common<'a> {
 }
 
 impl<'a> Item<'a> {
-    pub(super) fn read(opening: &'a WrittenOpening, number: usize, scope: Scope, common: &Common<'_>) -> Result<Self, Problem> {
+    pub(super) fn read(
+        opening: &'a WrittenOpening,
+        number: usize,
+        scope: Scope,
+        common: &Common<'_>,
+    ) -> Result<Self, Problem> {
         let bevels = common
             .sheets
             .iter()
@@ -95,9 +100,8 @@ impl<'a> Item<'a> {
 
     /// Returns how far the outline to which borders are measured, in the top layer, lies outside that of [`Item::outline`].
     pub(super) fn growth(&self, common: &Common<'_>) -> f64 {
-        let shift = common.sheets.first().map_or(0.0, |sheet| {
-            self.bevel(0).outside_sight(common.edge, sheet.board.thickness)
-        });
+        let shift =
+            common.sheets.first().map_or(0.0, |sheet| self.bevel(0).outside_sight(common.edge, sheet.board.thickness));
         self.sight_outside(0) + shift
     }
 
@@ -116,12 +120,9 @@ impl<'a> Item<'a> {
     pub(super) fn art_rect(&self, sight: Rect) -> Option<Rect> {
         let art = self.art?;
         Some(match art.reach {
-            Some(reach) => Rect::new(
-                sight.x0 - reach.left,
-                sight.y0 - reach.top,
-                sight.x1 + reach.right,
-                sight.y1 + reach.bottom,
-            ),
+            Some(reach) => {
+                Rect::new(sight.x0 - reach.left, sight.y0 - reach.top, sight.x1 + reach.right, sight.y1 + reach.bottom)
+            }
             None => Rect::from_center_size(sight.center(), art.size),
         })
     }
@@ -212,10 +213,17 @@ fn read_per_side(sides: &PerSide, scope: &Scope, sign: f64) -> Result<Reach, Pro
 }
 
 /// Works out the box of the outline that sizes refer to, from `size`, from the art, or from both if they agree.
-fn read_fit(opening: &WrittenOpening, art: Option<&GivenArt>, shift: f64, scope: &Scope) -> Result<Option<Size>, Problem> {
+fn read_fit(
+    opening: &WrittenOpening,
+    art: Option<&GivenArt>,
+    shift: f64,
+    scope: &Scope,
+) -> Result<Option<Size>, Problem> {
     let own = opening.shape.shape().has_own_size();
     let from_art = match art {
-        Some(GivenArt { size, reach: Some(reach), .. }) => Some(sight_of(*size, reach, scope)? + 2.0 * Size::new(shift, shift)),
+        Some(GivenArt { size, reach: Some(reach), .. }) => {
+            Some(sight_of(*size, reach, scope)? + 2.0 * Size::new(shift, shift))
+        }
         _ => None,
     };
     let Some(size) = &opening.size else {

@@ -106,7 +106,11 @@ fn lay_out(job: &Job, scope: &Scope, problems: &mut Vec<Problem>) -> Option<Laid
     let mut origins: Vec<Scope> = Vec::new();
     if !job.opening.is_empty() && job.layer.first().is_some_and(|layer| !layer.opening.is_empty()) {
         let message = "both the job and its top layer have openings";
-        problems.push(scope.key("opening").error("contradiction", message, "move all openings of the top board into one place"));
+        problems.push(scope.key("opening").error(
+            "contradiction",
+            message,
+            "move all openings of the top board into one place",
+        ));
         return None;
     }
     for group in &groups {

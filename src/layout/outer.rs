@@ -73,7 +73,11 @@ fn read_frame(job: &Job, scope: &Scope) -> Result<Option<Frame>, Problem> {
     let mat = rabbet - Size::new(clearance, clearance);
     if mat.width <= 0.0 || mat.height <= 0.0 {
         let shown = scope.ruler().show(clearance);
-        return Err(scope.error("does-not-fit", format!("a clearance of {shown} leaves nothing of the rabbet"), "make `clearance` smaller"));
+        return Err(scope.error(
+            "does-not-fit",
+            format!("a clearance of {shown} leaves nothing of the rabbet"),
+            "make `clearance` smaller",
+        ));
     }
     Ok(Some(Frame { rabbet, mat, lip }))
 }

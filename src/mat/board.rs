@@ -13,8 +13,13 @@ pub struct Board {
 ///
 /// Published figures differ: 4-ply museum board is 0.050 to 0.060 in, one maker's nominal value spreads by up to
 /// 0.004 in (S. Saitzyk, *Art Hardware*, 1987). A measured thickness is always better than the name.
-pub const PLIES: [(&str, f64); 5] =
-    [("2-ply", 25.4 / 32.0), ("4-ply", 25.4 / 16.0), ("6-ply", 25.4 * 3.0 / 32.0), ("8-ply", 25.4 / 8.0), ("12-ply", 25.4 * 3.0 / 16.0)];
+pub const PLIES: [(&str, f64); 5] = [
+    ("2-ply", 25.4 / 32.0),
+    ("4-ply", 25.4 / 16.0),
+    ("6-ply", 25.4 * 3.0 / 32.0),
+    ("8-ply", 25.4 / 8.0),
+    ("12-ply", 25.4 * 3.0 / 16.0),
+];
 
 impl Board {
     /// Returns the board with a ply name such as `4-ply` (also `4 ply`), or `None` if there is no such name.

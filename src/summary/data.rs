@@ -99,7 +99,9 @@ impl MatSummary {
             schema: SCHEMA,
             name: name.to_owned(),
             outer: mat.map(|mat| Extent { width: tidy(mat.outer.width), height: tidy(mat.outer.height) }),
-            layers: mat.map(|mat| mat.layers.iter().map(|layer| LayerSummary::new(mat, layer)).collect()).unwrap_or_default(),
+            layers: mat
+                .map(|mat| mat.layers.iter().map(|layer| LayerSummary::new(mat, layer)).collect())
+                .unwrap_or_default(),
             problems: resolved.problems.iter().map(ProblemSummary::new).collect(),
         }
     }
@@ -107,7 +109,13 @@ impl MatSummary {
     /// Tells of a file that could not be read; `problem` says why.
     #[must_use]
     pub fn unreadable(name: &str, problem: &Problem) -> Self {
-        Self { schema: SCHEMA, name: name.to_owned(), outer: None, layers: Vec::new(), problems: vec![ProblemSummary::new(problem)] }
+        Self {
+            schema: SCHEMA,
+            name: name.to_owned(),
+            outer: None,
+            layers: Vec::new(),
+            problems: vec![ProblemSummary::new(problem)],
+        }
     }
 }
 

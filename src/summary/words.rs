@@ -53,7 +53,11 @@ impl Describer<'_> {
         let several = self.mat.layers.len() > 1;
         let which = if several { format!("{} board", layer.name) } else { "board".to_owned() };
         let thickness = layer.board.thickness;
-        let name = if layer.board.name == self.mat.ruler.show(thickness) { String::new() } else { format!("{}, ", layer.board.name) };
+        let name = if layer.board.name == self.mat.ruler.show(thickness) {
+            String::new()
+        } else {
+            format!("{}, ", layer.board.name)
+        };
         writeln!(self.out, "  {which}: {name}{thickness:.3} mm thick; {}", bevel_in_words(layer.bevel, thickness))?;
         for opening in &layer.openings {
             self.opening(layer, opening)?;

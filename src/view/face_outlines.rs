@@ -9,7 +9,7 @@ use crate::mat::{Layer, Mat};
 /// Draws face and sight outlines of a board, seen from the front.
 pub(super) fn draw(view: &View, mat: &Mat, layer: &Layer) -> Drawing {
     let notes = [
-        "Seen from the front, not mirrored. In each opening: its number, the size of its sight opening, and the borders from the edges to it."
+        "SEEN FROM THE FRONT, not mirrored. In each opening: the size of its sight opening, and the borders between it and the edges."
             .to_owned(),
     ];
     let mut page = Page::new(view, mat, layer, false, &notes);
@@ -23,7 +23,7 @@ pub(super) fn draw(view: &View, mat: &Mat, layer: &Layer) -> Drawing {
         let borders = opening.borders(mat.outer);
         let read = |mm| mat.ruler.read(mm).text;
         let labels = Labels {
-            middle: vec![opening.number.to_string(), mat.ruler.show_size(size.width, size.height)],
+            middle: vec![format!("opening {}", opening.number), mat.ruler.show_size(size.width, size.height)],
             sides: [read(borders.left), read(borders.right), read(borders.top), read(borders.bottom)],
         };
         labels.write(&sight, &mut page);

@@ -53,15 +53,36 @@ impl Labels {
     }
 }
 
-/// Returns an upright rectangle well inside an outline, for text.
+/// Returns an upright rectangle well inside an outline, for text: in its middle, or where there is most room.
 fn room_in(outline: &Outline) -> Rect {
     let bounds = outline.bounds();
-    let center = bounds.center();
-    let share = |share: f64| Rect::from_center_size(center, bounds.size() * share);
+    if outline.is_convex() {
+        return largest_room(outline, bounds.center());
+    }
+    // The middle of an outline that is not convex may lie outside it or in a narrow place.
+    const STEPS: i32 = 8;
+    let at = |low: f64, length: f64, step: i32| low + length * f64::from(step) / f64::from(STEPS);
+    let centers = (1..STEPS).flat_map(|row| {
+        (1..STEPS)
+            .map(move |column| Point::new(at(bounds.x0, bounds.width(), column), at(bounds.y0, bounds.height(), row)))
+    });
+    let rooms = centers.filter(|&center| outline.contains(center)).map(|center| largest_room(outline, center));
+    rooms.max_by(|a, b| a.area().total_cmp(&b.area())).unwrap_or_else(|| largest_room(outline, bounds.center()))
+}
+
+/// Returns the largest rectangle of a few that have the given centre and lie inside an outline.
+fn largest_room(outline: &Outline, center: Point) -> Rect {
+    const SHARES: [f64; 9] = [0.94, 0.85, 0.75, 0.66, 0.55, 0.45, 0.35, 0.25, 0.15];
+    let size = outline.size();
+    let share = |share: f64| Rect::from_center_size(center, size * share);
     let inside = |rect: &Rect| {
         let Rect { x0, y0, x1, y1 } = *rect;
-        [(x0, y0), (x1, y0), (x0, y1), (x1, y1)].into_iter().all(|corner| outline.contains(corner.into()))
+        let Point { x, y } = rect.center();
+        let corners = [(x0, y0), (x1, y0), (x0, y1), (x1, y1)];
+        let middles = [(x, y0), (x, y1), (x0, y), (x1, y)];
+        // A convex outline that holds the corners holds the rest.
+        let held = |points: [(f64, f64); 4]| points.into_iter().all(|point| outline.contains(point.into()));
+        held(corners) && (outline.is_convex() || held(middles))
     };
-    let shares = [0.94, 0.85, 0.75, 0.66, 0.55, 0.45, 0.35];
-    shares.into_iter().map(share).find(inside).unwrap_or_else(|| share(0.35))
+    SHARES.into_iter().map(share).find(inside).unwrap_or_else(|| share(0.15))
 }

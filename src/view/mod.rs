@@ -5,6 +5,7 @@
 mod back_template;
 mod cut_path;
 mod face_outlines;
+mod guides;
 mod labels;
 mod page;
 

@@ -14,7 +14,7 @@ const CAP: f64 = 3.0;
 /// Distance between the lines of the caption in millimetres.
 const LINE: f64 = 5.5;
 /// Height in millimetres that the scale bars take.
-const BARS: f64 = 12.0;
+const BARS: f64 = 20.0;
 
 /// A drawing of a board in the making.
 pub(super) struct Page<'a> {
@@ -52,12 +52,16 @@ impl<'a> Page<'a> {
     /// Brings an outline of the mat to the sheet, mirrored if the view is from the back.
     pub(super) fn outline(&self, outline: &Outline) -> Outline {
         let margin = Vec2::new(MARGIN, MARGIN);
-        if self.mirrored { outline.mirrored(0.5 * self.mat.outer.width).translated(margin) } else { outline.translated(margin) }
+        if self.mirrored {
+            outline.mirrored(0.5 * self.mat.outer.width).translated(margin)
+        } else {
+            outline.translated(margin)
+        }
     }
 
     /// Adds a mark to the layer of a role.
     pub(super) fn add(&mut self, role: Role, mark: Mark) {
-        self.drawing.layer_mut(role).marks.push(mark);
+        self.drawing.add(role, mark);
     }
 
     /// Adds a label.
@@ -84,7 +88,7 @@ impl<'a> Page<'a> {
         }
         let inwards = if self.mirrored { -1.0 } else { 1.0 };
         let corner = Point::new(if self.mirrored { board.x1 } else { board.x0 }, board.y0);
-        let leg = 4.0;
+        let leg = 6.0;
         let triangle = vec![corner + Vec2::new(inwards * leg, 0.0), corner + Vec2::new(0.0, leg)];
         self.add(Role::Tick, Mark::Line(triangle));
     }
@@ -101,14 +105,14 @@ impl<'a> Page<'a> {
     /// Draws one bar in millimetres and one in inches, as long as the sheet has room for.
     fn draw_bars(&mut self) {
         let room = self.mat.outer.width - 25.0;
-        let top = self.drawing.sheet.height - MARGIN - 7.0;
+        let top = self.drawing.sheet.height - MARGIN - 9.0;
         let millimetres = [100.0, 50.0, 20.0, 10.0].into_iter().find(|&length| length <= room);
         let inches = [4.0, 2.0, 1.0].into_iter().find(|&length| length * 25.4 <= room);
         if let Some(length) = millimetres {
             self.draw_bar(top, length, 10.0, &format!("{length} mm"));
         }
         if let Some(length) = inches {
-            self.draw_bar(top + 7.0, length * 25.4, 25.4, &format!("{length} in"));
+            self.draw_bar(top + 9.0, length * 25.4, 25.4, &format!("{length} in"));
         }
     }
 
@@ -138,7 +142,11 @@ fn board_line(mat: &Mat, layer: &Layer) -> String {
             layer.bevel.width(layer.board.thickness)
         ),
     };
-    let thickness = if layer.board.name == show(layer.board.thickness) { String::new() } else { format!(" ({:.2} mm)", layer.board.thickness) };
+    let thickness = if layer.board.name == show(layer.board.thickness) {
+        String::new()
+    } else {
+        format!(" ({:.2} mm)", layer.board.thickness)
+    };
     format!("Mat {size}; board {}{thickness}; {bevel}.", layer.board.name)
 }
 

@@ -27,7 +27,11 @@ impl Shape for Rectangle {
             let show = |mm| scope.ruler().show(mm);
             scope.error(
                 "corner-radius",
-                format!("corners of radius {} do not fit: the shorter side of the opening is {}", show(radius), show(shorter)),
+                format!(
+                    "corners of radius {} do not fit: the shorter side of the opening is {}",
+                    show(radius),
+                    show(shorter)
+                ),
                 format!("make `corner_radius` at most half of that, {}", show(0.5 * shorter)),
             )
         })

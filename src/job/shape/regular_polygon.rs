@@ -77,9 +77,10 @@ impl Shape for RegularPolygon {
             None => {
                 let fit = fit.ok_or_else(|| no_size(scope))?;
                 let spread = |along: fn(&Vec2) -> f64| {
-                    let (low, high) = corners.iter().map(along).fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), x| {
-                        (low.min(x), high.max(x))
-                    });
+                    let (low, high) = corners
+                        .iter()
+                        .map(along)
+                        .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), x| (low.min(x), high.max(x)));
                     high - low
                 };
                 (fit.width / spread(|corner| corner.x)).min(fit.height / spread(|corner| corner.y))

@@ -1,0 +1,139 @@
+//! The pencil lines of a back template, which let the cuts be checked from the edges of the board.
+
+use kurbo::{Line, Point, Rect, Vec2};
+
+use crate::geometry::{Outline, Segment};
+
+/// How far in millimetres the line along an oblique cut is drawn beyond its ends; level and upright ones reach the edges.
+const OBLIQUE_REACH: f64 = 15.0;
+/// An outline with more straight sides than this gets its axes instead: lines along every side would hide the drawing.
+const MOST_GUIDED_SIDES: usize = 12;
+/// Lines closer together than this many millimetres are one line.
+const SAME_LINE: f64 = 0.05;
+/// Shorter pieces of a line than this many millimetres are left out.
+const SHORTEST: f64 = 0.5;
+/// Largest distance in millimetres between a curve and the strokes that end a guide line at it.
+const CURVE: f64 = 0.1;
+
+/// Returns the guide lines of outlines on a board: each straight cut run out, and the axes of closed curves; nothing
+/// inside an opening, where the sizes are written, and nothing on top of a cut.
+pub(super) fn lines(outlines: &[Outline], board: Rect) -> Vec<Line> {
+    let openings: Vec<Opening<'_>> = outlines.iter().map(Opening::new).collect();
+    let mut carriers: Vec<Line> = Vec::new();
+    for outline in outlines {
+        for line in carriers_of(outline, board) {
+            if !carriers.iter().any(|known| is_same(known, &line)) {
+                carriers.push(line);
+            }
+        }
+    }
+    carriers.iter().flat_map(|line| outside_openings(line, &openings)).collect()
+}
+
+/// An opening with what is needed to keep lines out of it.
+struct Opening<'a> {
+    outline: &'a Outline,
+    bounds: Rect,
+    corners: Vec<Point>,
+}
+
+impl<'a> Opening<'a> {
+    fn new(outline: &'a Outline) -> Self {
+        Self { outline, bounds: outline.bounds(), corners: outline.flatten(CURVE) }
+    }
+
+    /// Appends where along a line, from 0 to 1, it meets the outline.
+    fn meetings(&self, line: &Line, shares: &mut Vec<f64>) {
+        let along = line.p1 - line.p0;
+        let side = |point: Point| along.cross(point - line.p0);
+        let share = |point: Point| (point - line.p0).dot(along) / along.hypot2();
+        let following = self.corners.iter().cycle().skip(1);
+        for (&a, &b) in self.corners.iter().zip(following) {
+            let (side_a, side_b) = (side(a), side(b));
+            let near = SAME_LINE * along.hypot();
+            if side_a.abs() <= near {
+                shares.push(share(a));
+            } else if side_b.abs() > near && side_a * side_b < 0.0 {
+                shares.push(share(a.lerp(b, side_a / (side_a - side_b))));
+            }
+        }
+    }
+
+    fn covers(&self, point: Point) -> bool {
+        self.bounds.inflate(SAME_LINE, SAME_LINE).contains(point)
+            && (self.outline.contains(point) || self.outline.nearest(point).distance(point) < SAME_LINE)
+    }
+}
+
+/// Returns the lines that an outline asks for, before they are cut at openings.
+fn carriers_of(outline: &Outline, board: Rect) -> Vec<Line> {
+    let straight: Vec<&Segment> =
+        outline.segments().iter().filter(|segment| matches!(segment, Segment::Line(_))).collect();
+    if straight.is_empty() || straight.len() > MOST_GUIDED_SIDES {
+        let center = outline.bounds().center();
+        let axes = [Vec2::new(1.0, 0.0), Vec2::new(0.0, 1.0)];
+        return axes.into_iter().filter_map(|axis| run_out(center, axis, board)).collect();
+    }
+    let run = |segment: &Segment| {
+        let along = segment.start_direction();
+        let whole = run_out(segment.start(), along, board)?;
+        if along.x.abs().min(along.y.abs()) <= crate::tolerance::SAME_DIRECTION_RAD {
+            return Some(whole);
+        }
+        let reach = |end: Point, limit: Point| {
+            let room = end.distance(limit);
+            end.lerp(limit, (OBLIQUE_REACH / room.max(OBLIQUE_REACH)).min(1.0))
+        };
+        Some(Line::new(reach(segment.start(), whole.p0), reach(segment.end(), whole.p1)))
+    };
+    straight.into_iter().filter_map(run).collect()
+}
+
+/// Returns the part within a rectangle of a line through one of its inner points.
+fn run_out(through: Point, along: Vec2, board: Rect) -> Option<Line> {
+    let reach = |position: f64, step: f64, low: f64, high: f64| {
+        if step.abs() <= crate::tolerance::SAME_DIRECTION_RAD {
+            return (f64::NEG_INFINITY, f64::INFINITY);
+        }
+        let (a, b) = ((low - position) / step, (high - position) / step);
+        (a.min(b), a.max(b))
+    };
+    let (from_x, to_x) = reach(through.x, along.x, board.x0, board.x1);
+    let (from_y, to_y) = reach(through.y, along.y, board.y0, board.y1);
+    let (from, to) = (from_x.max(from_y), to_x.min(to_y));
+    (from < to && from.is_finite() && to.is_finite()).then(|| Line::new(through + along * from, through + along * to))
+}
+
+fn is_same(a: &Line, b: &Line) -> bool {
+    let near = |a: Point, b: Point| a.distance(b) < SAME_LINE;
+    near(a.p0, b.p0) && near(a.p1, b.p1) || near(a.p0, b.p1) && near(a.p1, b.p0)
+}
+
+/// Returns the pieces of a line that lie in no opening.
+fn outside_openings(line: &Line, openings: &[Opening<'_>]) -> Vec<Line> {
+    let reached = Rect::from_points(line.p0, line.p1).inflate(SAME_LINE, SAME_LINE);
+    let crossed: Vec<&Opening<'_>> = openings.iter().filter(|opening| opening.bounds.overlaps(reached)).collect();
+    let mut shares = vec![0.0, 1.0];
+    for opening in &crossed {
+        opening.meetings(line, &mut shares);
+    }
+    shares.retain(|share| (0.0..=1.0).contains(share));
+    shares.sort_by(f64::total_cmp);
+    let at = |share: f64| line.p0.lerp(line.p1, share);
+    let mut pieces: Vec<Line> = Vec::new();
+    for pair in shares.windows(2) {
+        let &[from, to] = pair else {
+            continue;
+        };
+        let piece = Line::new(at(from), at(to));
+        if piece.p0.distance(piece.p1) < SHORTEST || crossed.iter().any(|opening| opening.covers(at(0.5 * (from + to))))
+        {
+            continue;
+        }
+        match pieces.last_mut() {
+            Some(last) if last.p1.distance(piece.p0) < SAME_LINE => last.p1 = piece.p1,
+            _ => pieces.push(piece),
+        }
+    }
+    pieces
+}
