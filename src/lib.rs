@@ -25,8 +25,8 @@
 //! // 1/8 in of overlap on every side of the art, 1/8 in of clearance in the frame: 3.175 mm each.
 //! let board = &mat.layers[0];
 //! let sight = board.openings[0].sight.size();
-//! assert_eq!((sight.width, sight.height), (7.75 * 25.4, 9.75 * 25.4));
-//! assert_eq!((mat.outer.width, mat.outer.height), (15.875 * 25.4, 19.875 * 25.4));
+//! assert!((sight.width - 196.85).abs() < 1e-9 && (sight.height - 247.65).abs() < 1e-9);
+//! assert!((mat.outer.width - 403.225).abs() < 1e-9 && (mat.outer.height - 504.825).abs() < 1e-9);
 //!
 //! let drawing = View::by_name("back").ok_or("no such view")?.draw(mat, board);
 //! let svg = format("svg").ok_or("no such format")?.export(&Source::new(&drawing, &Options::default()))?;

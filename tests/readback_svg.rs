@@ -109,7 +109,7 @@ fn the_svg_crate_reads_every_path() {
 #[test]
 fn layers_look_as_their_roles_say_and_empty_ones_are_left_out() {
     let mut drawing = empty("layers", 100.0, 100.0);
-    drawing.layer_mut(Role::Tick);
+    drawing.layers.push(backline::drawing::Layer { role: Role::Tick, marks: Vec::new() });
     let edge = Outline::rectangle(Rect::new(0.0, 0.0, 100.0, 100.0)).unwrap();
     mark(&mut drawing, Role::Cut, Mark::Outline { outline: edge, opening: None });
     mark(&mut drawing, Role::Guide, Mark::Line(vec![Point::new(0.0, 10.0), Point::new(100.0, 10.0)]));

@@ -3,14 +3,17 @@
 use kurbo::{Point, Vec2};
 
 use super::{Arc, Outline, Segment};
+use crate::tolerance::SAME_LENGTH_MM;
 
 impl Outline {
     /// Returns the corners of a closed polyline whose largest distance from the outline is at most `tolerance` millimetres.
     ///
     /// Every point lies on the outline. Curves have points where they are farthest left, right, up and down, so that
-    /// the polyline has the size of the outline; between those the points are as few as the tolerance allows.
+    /// the polyline has the size of the outline; between those the points are as few as the tolerance allows. A
+    /// tolerance below [`SAME_LENGTH_MM`] counts as that.
     #[must_use]
     pub fn flatten(&self, tolerance: f64) -> Vec<Point> {
+        let tolerance = tolerance.max(SAME_LENGTH_MM);
         let mut points = Vec::with_capacity(self.segments().len());
         for segment in self.segments() {
             match segment {
@@ -53,7 +56,7 @@ impl Arc {
     /// farthest from it, and there the support function gives the distance.
     fn flatten_ellipse(&self, tolerance: f64, points: &mut Vec<Point>) {
         let direction = self.sweep.signum();
-        let first = points.len();
+        let mut before = None;
         let mut angle = self.start;
         let mut from = self.local_point(angle);
         let mut step = largest_step(self.radius_at(angle), tolerance);
@@ -76,32 +79,32 @@ impl Arc {
                 rounds += 1;
             }
             if step >= left {
-                self.even_out_last(first, angle, points);
+                if let Some(before) = before {
+                    self.even_out_last(before, angle, tolerance, points);
+                }
                 return;
             }
+            before = Some(angle);
             angle += direction * step;
             from = to;
         }
     }
 
-    /// Moves the last point halfway between its neighbours if the rest of the curve is shorter than half a chord.
-    fn even_out_last(&self, first: usize, angle: f64, points: &mut [Point]) {
-        let end = self.point(self.end());
-        if let Some([.., before, last]) = points.get_mut(first..) {
-            let (chord, rest) = (last.distance(*before), last.distance(end));
-            if rest < 0.5 * chord {
-                // A shorter chord on one side, one not longer than the old one on the other: no error grows.
-                let share = 0.5 * (chord - rest) / chord.max(f64::MIN_POSITIVE);
-                let step_back = self.normal_angle_between(*before, *last, angle);
-                *last = self.point(angle - step_back * share);
-            }
+    /// Moves the last point, which has the normal angle `last`, towards the one before it if the rest of the curve is
+    /// shorter than half a chord and both chords stay within the tolerance.
+    fn even_out_last(&self, before: f64, last: f64, tolerance: f64, points: &mut [Point]) {
+        let [start, middle, end] = [before, last, self.end()].map(|angle| self.local_point(angle));
+        let (chord, rest) = (middle.distance(start), end.distance(middle));
+        if rest >= 0.5 * chord {
+            return;
         }
-    }
-
-    /// Returns the signed change of the normal angle from one point of the arc to the next, which has the given angle.
-    fn normal_angle_between(&self, before: Point, last: Point, angle: f64) -> f64 {
-        let chord = last.distance(before);
-        chord / self.radius_at(angle).max(crate::tolerance::SMALLEST_RADIUS_MM) * self.sweep.signum()
+        let moved = last - (last - before) * 0.5 * (chord - rest) / chord;
+        let middle = self.local_point(moved);
+        // Where the curve bends more and more, the longer rest may leave the tolerance.
+        let fits = self.chord_error(start, middle) <= tolerance && self.chord_error(middle, end) <= tolerance;
+        if let (true, Some(point)) = (fits, points.last_mut()) {
+            *point = self.to_plane(middle);
+        }
     }
 
     /// Returns the largest distance between the curve and a chord between two of its points, in the frame of the ellipse.

@@ -100,7 +100,7 @@ fn read_board(board: &WrittenBoard, scope: &Scope) -> Result<Board, Problem> {
     }
     let name = match (board.name.as_str(), by_plies) {
         ("", Some(plies)) => plies.name,
-        ("", None) => scope.ruler().show(thickness),
+        ("", None) => Board::unnamed(thickness).name,
         (name, _) => name.to_owned(),
     };
     Ok(Board { name, thickness })

@@ -7,5 +7,5 @@ mod token;
 mod unit;
 
 pub use parse::{LengthError, parse, parse_signed, parse_size};
-pub use ruler::{Reading, Ruler};
+pub use ruler::{Reading, Ruler, exact_mm};
 pub use unit::Unit;

@@ -119,6 +119,13 @@ impl Ruler {
     }
 }
 
+/// Returns a measured length as it is, in millimetres to a tenth of a thousandth: `1.5875 mm`.
+#[must_use]
+pub fn exact_mm(mm: f64) -> String {
+    let text = format!("{mm:.4}");
+    format!("{} mm", text.trim_end_matches('0').trim_end_matches('.'))
+}
+
 /// Writes `3 1/4 in`, and `3 1/4 in (+0.3 mm)` where the true length is 0.3 mm more.
 ///
 /// A rest of less than 0.005 mm is not shown.

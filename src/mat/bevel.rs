@@ -3,6 +3,8 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
+use crate::length::exact_mm;
+
 /// Which side of the board has the larger outline.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "lowercase")]
@@ -77,6 +79,17 @@ impl Bevel {
             // The tangent of 45 degrees in radians is not quite one.
             _ if self.angle_deg.to_bits() == Self::USUAL_ANGLE_DEG.to_bits() => thickness,
             _ => thickness * self.angle_deg.to_radians().tan(),
+        }
+    }
+
+    /// Describes the cut in words, for a board of the given thickness in millimetres.
+    #[must_use]
+    pub fn describe(&self, thickness: f64) -> String {
+        match self.direction {
+            Direction::Straight => "straight cut, no bevel".to_owned(),
+            direction => {
+                format!("{} bevel, {}°, {} wide", direction.name(), self.angle_deg, exact_mm(self.width(thickness)))
+            }
         }
     }
 

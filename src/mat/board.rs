@@ -1,5 +1,7 @@
 //! Mat board: a name and a measured thickness.
 
+use crate::length::exact_mm;
+
 /// A board of a certain thickness.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Board {
@@ -22,6 +24,19 @@ pub const PLIES: [(&str, f64); 5] = [
 ];
 
 impl Board {
+    /// Makes a board that is known by its thickness in millimetres alone.
+    #[must_use]
+    pub fn unnamed(thickness: f64) -> Self {
+        Self { name: exact_mm(thickness), thickness }
+    }
+
+    /// Describes the board in words: its name, if it has one, and its thickness.
+    #[must_use]
+    pub fn describe(&self) -> String {
+        let thickness = exact_mm(self.thickness);
+        if self.name == thickness { format!("{thickness} thick") } else { format!("{}, {thickness} thick", self.name) }
+    }
+
     /// Returns the board with a ply name such as `4-ply` (also `4 ply`), or `None` if there is no such name.
     #[must_use]
     pub fn by_plies(name: &str) -> Option<Self> {

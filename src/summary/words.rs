@@ -4,7 +4,7 @@ use std::fmt::{self, Write};
 
 use kurbo::Rect;
 
-use crate::mat::{Art, Bevel, Borders, Direction, Layer, Mat, Opening};
+use crate::mat::{Art, Borders, Layer, Mat, Opening};
 
 impl Mat {
     /// Describes the mat for a framer: sizes, borders, openings and bevels, in the unit of the job.
@@ -52,13 +52,8 @@ impl Describer<'_> {
     fn layer(&mut self, layer: &Layer) -> fmt::Result {
         let several = self.mat.layers.len() > 1;
         let which = if several { format!("{} board", layer.name) } else { "board".to_owned() };
-        let thickness = layer.board.thickness;
-        let name = if layer.board.name == self.mat.ruler.show(thickness) {
-            String::new()
-        } else {
-            format!("{}, ", layer.board.name)
-        };
-        writeln!(self.out, "  {which}: {name}{thickness:.3} mm thick; {}", bevel_in_words(layer.bevel, thickness))?;
+        let bevel = layer.bevel.describe(layer.board.thickness);
+        writeln!(self.out, "  {which}: {}; {bevel}", layer.board.describe())?;
         for opening in &layer.openings {
             self.opening(layer, opening)?;
         }
@@ -75,7 +70,7 @@ impl Describer<'_> {
             self.line("back", &self.size(opening.back.bounds()))?;
         }
         if opening.bevel != layer.bevel {
-            self.line("bevel", &bevel_in_words(opening.bevel, layer.board.thickness))?;
+            self.line("bevel", &opening.bevel.describe(layer.board.thickness))?;
         }
         let borders = opening.borders(self.mat.outer);
         self.line("borders", &self.borders(borders))?;
@@ -126,12 +121,5 @@ impl Describer<'_> {
             self.read(top),
             self.read(bottom)
         )
-    }
-}
-
-fn bevel_in_words(bevel: Bevel, thickness: f64) -> String {
-    match bevel.direction {
-        Direction::Straight => "straight cut, no bevel".to_owned(),
-        direction => format!("{} bevel, {}°, {:.3} mm wide", direction.name(), bevel.angle_deg, bevel.width(thickness)),
     }
 }

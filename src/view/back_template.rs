@@ -19,7 +19,7 @@ pub(super) fn draw(view: &View, mat: &Mat, layer: &Layer) -> Drawing {
         "SEEN FROM THE BACK (mirrored). Tape it to the back of the board, print side up, and cut along the red solid lines. In each opening: \
          the size of its sight opening, and at each side how far the cut lies from that edge of the board."
             .to_owned(),
-        "Green ticks: each cut must start and stop there, just past its corner. Print at 100 % and check the bars with a ruler before cutting."
+        "Green ticks: each cut must start and stop there, at or just past its corner. Print at 100 % and check the bars with a ruler before cutting."
             .to_owned(),
         "Blades cut people: cut away from the body, keep the free hand behind the blade, test on scrap, follow the manual of the cutter."
             .to_owned(),

@@ -5,7 +5,7 @@ use kurbo::{Point, Rect, Size, Vec2};
 use super::View;
 use crate::drawing::{Anchor, Drawing, Mark, Role, StrokeFont, Text};
 use crate::geometry::Outline;
-use crate::mat::{Direction, Layer, Mat};
+use crate::mat::{Layer, Mat};
 
 /// Space round the board in millimetres, wide enough for a line of text and for printers that do not reach the edge.
 const MARGIN: f64 = 10.0;
@@ -131,23 +131,9 @@ impl<'a> Page<'a> {
 
 /// Says what the board is and how it is cut.
 fn board_line(mat: &Mat, layer: &Layer) -> String {
-    let show = |mm| mat.ruler.show(mm);
     let size = mat.ruler.show_size(mat.outer.width, mat.outer.height);
-    let bevel = match layer.bevel.direction {
-        Direction::Straight => "straight cut".to_owned(),
-        direction => format!(
-            "{} bevel {}°, {:.2} mm wide",
-            direction.name(),
-            layer.bevel.angle_deg,
-            layer.bevel.width(layer.board.thickness)
-        ),
-    };
-    let thickness = if layer.board.name == show(layer.board.thickness) {
-        String::new()
-    } else {
-        format!(" ({:.2} mm)", layer.board.thickness)
-    };
-    format!("Mat {size}; board {}{thickness}; {bevel}.", layer.board.name)
+    let bevel = layer.bevel.describe(layer.board.thickness);
+    format!("Mat {size}. Board: {}; {bevel}.", layer.board.describe())
 }
 
 /// Breaks a text into lines that fit into a width in millimetres, between words where that can be done.

@@ -101,5 +101,5 @@ pub(crate) fn text(content: &str, at: Point, cap_height: f64, anchor: Anchor) ->
 
 /// Adds a mark to the layer of a role.
 pub(crate) fn mark(drawing: &mut Drawing, role: Role, mark: Mark) {
-    drawing.layer_mut(role).marks.push(mark);
+    drawing.add(role, mark);
 }
