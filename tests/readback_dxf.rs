@@ -99,7 +99,7 @@ fn comments_say_what_release_12_has_no_variable_for() {
     assert_eq!(
         comments,
         [
-            "\\U+00D6l 0 EOF \\U+6F22 (back template)",
+            "\\U+00D6l 0 EOF \\U+6F22",
             "unit: in (one drawing unit is one inch)",
             "sheet: 16 x 20, origin at its bottom left corner",
             "tolerance of curves: 0.01 mm",

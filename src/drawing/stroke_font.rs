@@ -3,7 +3,7 @@
 use std::borrow::Cow;
 use std::sync::LazyLock;
 
-use kurbo::Vec2;
+use kurbo::{Point, Vec2};
 use vector_text_core::Renderer;
 use vector_text_newstroke::NewstrokeRenderer;
 
@@ -17,6 +17,9 @@ pub struct StrokeFont;
 const CAP_UNITS: f64 = 21.0;
 /// The baseline lies this far below the origin of a letter, in the units of the font.
 const BASELINE_UNITS: i16 = 9;
+/// The points of letters lie on a grid of so many places in a millimetre, which shortens the files by a fifth: letters
+/// are read, not measured.
+const PLACES_PER_MM: f64 = 1000.0;
 /// The table of the font ends here; its crate panics beyond.
 const LAST_LETTER: char = '\u{27FE}';
 /// Letters before this one are kept at hand.
@@ -63,13 +66,17 @@ impl StrokeFont {
         let mut pen = text.at - Vec2::new(width_units(&glyphs) * scale * text.anchor.share(), 0.0);
         for glyph in &glyphs {
             polylines.extend(glyph.strokes.iter().map(|stroke| Polyline {
-                points: stroke.iter().map(|&at| pen + at * scale).collect(),
+                points: stroke.iter().map(|&at| on_grid(pen + at * scale)).collect(),
                 closed: false,
                 opening: None,
             }));
             pen.x += glyph.advance * scale;
         }
     }
+}
+
+fn on_grid(point: Point) -> Point {
+    ((point.to_vec2() * PLACES_PER_MM).round() / PLACES_PER_MM).to_point()
 }
 
 /// A letter of the font, in its units.

@@ -78,7 +78,7 @@ impl Pairs {
 
     fn comments(&mut self, source: &Source<'_>) {
         let drawing = source.drawing;
-        self.comment(&format!("{} ({})", drawing.title, drawing.view));
+        self.comment(&drawing.title);
         self.comment(match self.unit {
             FileUnit::Millimetre => "unit: mm (one drawing unit is one millimetre)",
             FileUnit::Inch => "unit: in (one drawing unit is one inch)",

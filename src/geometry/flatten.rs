@@ -51,33 +51,15 @@ impl Arc {
     }
 
     /// Walks along the curve with the longest chords that stay within the tolerance.
-    ///
-    /// The distance of the curve from a chord is exact: the tangent is parallel to the chord where the curve is
-    /// farthest from it, and there the support function gives the distance.
     fn flatten_ellipse(&self, tolerance: f64, points: &mut Vec<Point>) {
         let direction = self.sweep.signum();
         let mut before = None;
         let mut angle = self.start;
-        let mut from = self.local_point(angle);
         let mut step = largest_step(self.radius_at(angle), tolerance);
         loop {
-            points.push(self.to_plane(from));
+            points.push(self.point(angle));
             let left = (self.end() - angle) * direction;
-            let mut to;
-            // Bounded: each round brings the error of the chord near the tolerance from the error of the last one.
-            let mut rounds = 0;
-            loop {
-                step = step.min(left);
-                to = self.local_point(angle + direction * step);
-                let error = self.chord_error(from, to);
-                let enough = error > 0.94 * tolerance || step >= left || rounds >= 12;
-                if error <= tolerance && enough {
-                    break;
-                }
-                let scale = if error > 0.0 { (0.97 * tolerance / error).sqrt() } else { 2.0 };
-                step *= scale.clamp(0.25, 4.0);
-                rounds += 1;
-            }
+            step = self.longest_step(angle, step, left, tolerance);
             if step >= left {
                 if let Some(before) = before {
                     self.even_out_last(before, angle, tolerance, points);
@@ -86,7 +68,36 @@ impl Arc {
             }
             before = Some(angle);
             angle += direction * step;
-            from = to;
+        }
+    }
+
+    /// Returns the change of the normal angle, at most `left`, of the longest chord from `angle` within the tolerance,
+    /// short of it by a few hundredths at most; `step` is a first guess.
+    ///
+    /// The error of a chord grows with about the square of its length, which tells the next guess; where the curve
+    /// bends more and more or less and less that overshoots, and the interval between a chord that fits and one that
+    /// does not is halved instead.
+    fn longest_step(&self, angle: f64, mut step: f64, left: f64, tolerance: f64) -> f64 {
+        const ROUNDS: usize = 24;
+        let from = self.local_point(angle);
+        let (mut fits, mut too_long) = (0.0, f64::INFINITY);
+        let mut rounds = 0;
+        loop {
+            step = step.min(left);
+            let error = self.chord_error(from, self.local_point(angle + self.sweep.signum() * step));
+            if error <= tolerance {
+                fits = step;
+            } else {
+                too_long = step;
+            }
+            rounds += 1;
+            let long_enough = error <= tolerance && (error > 0.94 * tolerance || step >= left);
+            if long_enough || (rounds > ROUNDS && fits > 0.0) {
+                return fits;
+            }
+            let scale = if error > 0.0 { (0.97 * tolerance / error).sqrt() } else { 2.0 };
+            let next = step * scale.clamp(0.25, 4.0);
+            step = if next > fits && next < too_long { next } else { 0.5 * (fits + too_long.min(left)) };
         }
     }
 
@@ -108,6 +119,9 @@ impl Arc {
     }
 
     /// Returns the largest distance between the curve and a chord between two of its points, in the frame of the ellipse.
+    ///
+    /// It is exact: the tangent is parallel to the chord where the curve is farthest from it, and there the support
+    /// function gives the distance.
     fn chord_error(&self, from: Point, to: Point) -> f64 {
         let chord = (to - from) * self.sweep.signum();
         let length = chord.hypot();

@@ -5,7 +5,7 @@ use serde::{Deserialize, Serialize};
 
 use super::Measure;
 
-/// Rows and columns of openings, placed on the mat as one group. A single opening is repeated to fill them.
+/// Rows and columns of openings, or a ring of them, placed on the mat as one group. A single opening is repeated.
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields, default)]
 pub struct Arrangement {
@@ -15,7 +15,8 @@ pub struct Arrangement {
     /// Number of columns; all openings in one row if both are left out.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub columns: Option<usize>,
-    /// Width of the bars between neighbouring openings; 1 in if left out.
+    /// Width of the bars between neighbouring openings; 1 in if left out. `"equal"` makes bars as wide as the borders,
+    /// `"fill"` makes them fill what borders and openings leave.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub gap: Option<Measure>,
     /// Width of the upright bars, if it differs.
@@ -26,8 +27,50 @@ pub struct Arrangement {
     pub row_gap: Option<Measure>,
     /// How openings of different height lie in a row.
     pub align: Align,
+    /// A line through all openings of a row, as the share of each one's height (with its title) that lies above it, for example 0.4;
+    /// instead of `align`.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub sight_line: Option<f64>,
     /// How openings of different width lie in a column.
     pub justify: Justify,
+    /// A ring of openings round a centre, instead of rows and columns.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub ring: Option<WrittenRing>,
+    /// Repeats the whole group, however it is arranged.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub repeat: Option<WrittenRepeat>,
+}
+
+/// A ring of openings round a centre.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct WrittenRing {
+    /// Distance from the centre of the ring to the centre of each opening.
+    pub radius: Measure,
+    /// Number of openings on the ring if a single one is repeated.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub count: Option<usize>,
+    /// Where the first one lies, in degrees clockwise from the top.
+    #[serde(default)]
+    pub start: f64,
+    /// Whether the first opening is the centre piece and the others are its satellites.
+    #[serde(default)]
+    pub centre_piece: bool,
+}
+
+/// A group that is repeated in rows and columns.
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields, default)]
+pub struct WrittenRepeat {
+    /// Number of rows; 1 if left out.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub rows: Option<usize>,
+    /// Number of columns; 1 if left out.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub columns: Option<usize>,
+    /// Width of the bars between the copies; 1 in if left out.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub gap: Option<Measure>,
 }
 
 /// How openings of different height lie in a row.

@@ -14,7 +14,7 @@ mod spans;
 mod wording;
 mod written;
 
-pub use arrangement::{Align, Arrangement, Justify};
+pub use arrangement::{Align, Arrangement, Justify, WrittenRepeat, WrittenRing};
 pub use border::WrittenBorder;
 pub use frame::{WrittenFrame, WrittenSizeList, WrittenStandard};
 pub use layer::{RevealMeaning, WrittenBevel, WrittenBoard, WrittenLayer};

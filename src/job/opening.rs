@@ -36,6 +36,12 @@ pub struct WrittenOpening {
     /// Where it lies, if it is placed by hand: distances from the outer edges, seen from the front.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub at: Option<At>,
+    /// A small opening below it, for a name plate.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub title: Option<Box<WrittenOpening>>,
+    /// Width of the bar between the opening and its title; 3/4 in if left out.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub title_gap: Option<Measure>,
     /// Slope of its cut, if it differs from that of the layer.
     #[serde(deserialize_with = "short::optional", skip_serializing_if = "Option::is_none")]
     #[schemars(with = "Option<ShortOr<crate::mat::Direction, WrittenBevel>>")]

@@ -1,5 +1,8 @@
 //! Borders, openings and outer size along one direction: whatever is missing follows from the rest.
 
+use kurbo::Size;
+
+use super::grid::{Gap, Grid};
 use crate::job::{Measure, Scope, WrittenBorder};
 use crate::problem::Problem;
 
@@ -60,6 +63,22 @@ impl GivenBorders {
         Ok(Self { left, right, top, bottom, weight })
     }
 
+    /// Works out bars that are to equal the borders or to fill what is left; `bare` is the size of the group without them.
+    pub(super) fn settle_gaps(
+        &mut self,
+        grid: &mut Grid,
+        bare: Size,
+        outer: Option<Size>,
+        scope: &Scope,
+    ) -> Result<(), Problem> {
+        let [upright, level] = &mut grid.gaps;
+        let outer = [outer.map(|outer| outer.width), outer.map(|outer| outer.height)];
+        let [outer_width, outer_height] = outer;
+        let weighted = self.weight != Weight::Equal;
+        settle_gap(upright, grid.columns, bare.width, outer_width, [&mut self.left, &mut self.right], false, scope)?;
+        settle_gap(level, grid.rows, bare.height, outer_height, [&mut self.top, &mut self.bottom], weighted, scope)
+    }
+
     /// Shares what is left over in height once the widths are known.
     fn top(&self, spare: f64, across: &Solved) -> f64 {
         match self.weight {
@@ -72,6 +91,55 @@ impl GivenBorders {
             Weight::TopAsSides => across.before,
         }
     }
+}
+
+/// Works out the bars of one direction, and with them its borders if the two are to be equal.
+fn settle_gap(
+    gap: &mut Gap,
+    count: usize,
+    bare: f64,
+    outer: Option<f64>,
+    [before, after]: [&mut Option<f64>; 2],
+    weighted: bool,
+    scope: &Scope,
+) -> Result<(), Problem> {
+    let bars = count.saturating_sub(1) as f64;
+    let width = match (*gap, outer) {
+        (Gap::Width(_), _) => return Ok(()),
+        (_, None) => {
+            let message = "bars that follow from the rest need the size of the mat";
+            return Err(scope.error("not-enough", message, "give `outer` or `frame`, or the width of the bars"));
+        }
+        (Gap::Equal, Some(outer)) => {
+            if before.is_some() || after.is_some() || weighted {
+                let message = "bars as wide as the borders settle the borders, but the job gives borders too";
+                return Err(scope.error("contradiction", message, "remove the borders, or use `gap = \"fill\"`"));
+            }
+            let width = (outer - bare) / (bars + 2.0);
+            (*before, *after) = (Some(width), Some(width));
+            width
+        }
+        // A single opening has no bars to fill.
+        (Gap::Fill, _) if bars == 0.0 => 0.0,
+        (Gap::Fill, Some(outer)) => match (*before, *after) {
+            (Some(before), Some(after)) => (outer - before - after - bare) / bars,
+            _ => {
+                let message = "bars that fill what borders leave need both borders";
+                return Err(scope.error("not-enough", message, "give the borders, or use `gap = \"equal\"`"));
+            }
+        },
+    };
+    if width < 0.0 {
+        let (bare, outer) = (scope.ruler().show(bare), scope.ruler().show(outer.unwrap_or_default()));
+        let message = format!("openings of {bare} in all leave no bars on a mat of {outer}");
+        return Err(scope.error(
+            "does-not-fit",
+            message,
+            "make the openings or the borders smaller, or the mat larger",
+        ));
+    }
+    *gap = Gap::Width(width);
+    Ok(())
 }
 
 impl Weight {

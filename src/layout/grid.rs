@@ -2,7 +2,7 @@
 
 use kurbo::{Point, Size};
 
-use crate::job::{Align, Arrangement, Justify, Scope};
+use crate::job::{Arrangement, Justify, Measure, Scope, WrittenRepeat};
 use crate::problem::Problem;
 
 /// Width of the bars where a job gives none (common practice, no source).
@@ -11,39 +11,76 @@ const GAP_MM: f64 = 25.4;
 /// More openings than this in one mat are taken for a slip of the pen.
 pub(super) const MOST_OPENINGS: usize = 1000;
 
+/// The bars in one direction.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) enum Gap {
+    /// As wide as this many millimetres.
+    Width(f64),
+    /// As wide as the borders.
+    Equal,
+    /// Whatever borders and openings leave.
+    Fill,
+}
+
 /// Rows and columns of a group of openings. All lengths in millimetres.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Grid {
     pub(super) rows: usize,
     pub(super) columns: usize,
-    gap: Size,
-    align: Align,
+    /// The upright bars, then the level ones.
+    pub(super) gaps: [Gap; 2],
+    /// Share of the spare height above an opening; `None` if the openings of a row share a line instead.
+    align: f64,
+    sight_line: Option<f64>,
     justify: Justify,
 }
 
 impl Grid {
+    /// Makes a grid of rows and columns with bars of one width, everything in the middle of its place.
+    pub(super) const fn even(rows: usize, columns: usize, gap: f64) -> Self {
+        let gaps = [Gap::Width(gap); 2];
+        Self { rows, columns, gaps, align: 0.5, sight_line: None, justify: Justify::Centre }
+    }
+
     /// Reads an arrangement for a number of openings; one opening fills all cells.
     pub(super) fn read(arrangement: Option<&Arrangement>, openings: usize, scope: &Scope) -> Result<Self, Problem> {
         let Some(arrangement) = arrangement else {
-            let gap = Size::new(GAP_MM, GAP_MM);
-            return Ok(Self { rows: 1, columns: openings, gap, align: Align::Middle, justify: Justify::Centre });
+            return Ok(Self::even(1, openings, GAP_MM));
         };
-        let gap = match &arrangement.gap {
-            Some(gap) => scope.key("gap").mm(gap)?,
-            None => GAP_MM,
+        let read = |key: &'static str, gap: &Option<Measure>, usual: Gap| match gap {
+            None => Ok(usual),
+            Some(Measure::Text(word)) if word == "equal" => Ok(Gap::Equal),
+            Some(Measure::Text(word)) if word == "fill" => Ok(Gap::Fill),
+            Some(gap) => scope.key(key).mm(gap).map(Gap::Width),
         };
-        let own_gap = |key: &'static str, own: &Option<_>| own.as_ref().map_or(Ok(gap), |own| scope.key(key).mm(own));
-        let gap = Size::new(own_gap("column_gap", &arrangement.column_gap)?, own_gap("row_gap", &arrangement.row_gap)?);
+        let gap = read("gap", &arrangement.gap, Gap::Width(GAP_MM))?;
+        let gaps = [read("column_gap", &arrangement.column_gap, gap)?, read("row_gap", &arrangement.row_gap, gap)?];
         let (rows, columns) = cells(arrangement, openings, scope)?;
-        Ok(Self { rows, columns, gap, align: arrangement.align, justify: arrangement.justify })
+        if let Some(line) = arrangement.sight_line.filter(|line| !(0.0..=1.0).contains(line)) {
+            let message = format!("a sight line at {line} of the height lies outside the openings");
+            return Err(scope.key("sight_line").error(
+                "arrangement",
+                message,
+                "give a share from 0 (top) to 1 (bottom)",
+            ));
+        }
+        let (align, sight_line) = (arrangement.align.share(), arrangement.sight_line);
+        Ok(Self { rows, columns, gaps, align, sight_line, justify: arrangement.justify })
     }
 
-    /// Returns the sum of the bars in each direction.
-    pub(super) fn gaps(&self) -> Size {
-        Size::new(
-            self.gap.width * self.columns.saturating_sub(1) as f64,
-            self.gap.height * self.rows.saturating_sub(1) as f64,
-        )
+    /// Reads how often a group is repeated.
+    pub(super) fn read_repeat(repeat: &WrittenRepeat, scope: &Scope) -> Result<Self, Problem> {
+        let (rows, columns) = (repeat.rows.unwrap_or(1), repeat.columns.unwrap_or(1));
+        let gap = repeat.gap.as_ref().map_or(Ok(GAP_MM), |gap| scope.key("gap").mm(gap))?;
+        check_count(rows, columns, scope)?;
+        Ok(Self::even(rows, columns, gap))
+    }
+
+    /// Returns the sum of the bars in each direction; bars whose width is not known yet count as none.
+    pub(super) fn gap_sums(&self) -> Size {
+        let sum = |gap: Gap, count: usize| gap.known() * count.saturating_sub(1) as f64;
+        let [upright, level] = self.gaps;
+        Size::new(sum(upright, self.columns), sum(level, self.rows))
     }
 
     /// Returns the size of the group and the top left corner of each opening within it, in the order of the openings.
@@ -53,8 +90,6 @@ impl Grid {
         let widths: Vec<f64> = (0..self.columns)
             .map(|column| widest(&mut sizes.iter().skip(column).step_by(self.columns), |size| size.width))
             .collect();
-        let heights: Vec<f64> =
-            sizes.chunks(self.columns.max(1)).map(|row| widest(&mut row.iter(), |size| size.height)).collect();
         let starts = |lengths: &[f64], gap: f64| -> Vec<f64> {
             lengths
                 .iter()
@@ -65,19 +100,57 @@ impl Grid {
                 })
                 .collect()
         };
-        let (lefts, tops) = (starts(&widths, self.gap.width), starts(&heights, self.gap.height));
-        let corners =
-            sizes.chunks(self.columns.max(1)).zip(heights.iter().zip(&tops)).flat_map(|(row, (&height, &top))| {
-                row.iter().zip(widths.iter().zip(&lefts)).map(move |(size, (&width, &left))| {
-                    Point::new(
-                        left + (width - size.width) * self.justify.share(),
-                        top + (height - size.height) * self.align.share(),
-                    )
-                })
-            });
+        let [upright, level] = self.gaps;
+        let lefts = starts(&widths, upright.known());
+        let rows: Vec<Row> = sizes.chunks(self.columns.max(1)).map(|row| self.row(row)).collect();
+        let heights: Vec<f64> = rows.iter().map(|row| row.height).collect();
+        let tops = starts(&heights, level.known());
+        let corners = rows.iter().zip(&tops).flat_map(|(row, &top)| {
+            let across = row.sizes.iter().zip(&row.drops).zip(widths.iter().zip(&lefts));
+            across.map(move |((size, drop), (width, left))| {
+                Point::new(left + (width - size.width) * self.justify.share(), top + drop)
+            })
+        });
         let corners = corners.collect();
-        let group = Size::new(widths.iter().sum(), heights.iter().sum()) + self.gaps();
+        let group = Size::new(widths.iter().sum(), heights.iter().sum()) + self.gap_sums();
         (group, corners)
+    }
+
+    /// Works out how far the openings of a row lie below its top.
+    fn row<'s>(&self, sizes: &'s [Size]) -> Row<'s> {
+        let most = |of: &dyn Fn(&Size) -> f64| sizes.iter().map(of).fold(0.0, f64::max);
+        match self.sight_line {
+            None => {
+                let height = most(&|size| size.height);
+                Row { sizes, height, drops: sizes.iter().map(|size| (height - size.height) * self.align).collect() }
+            }
+            Some(line) => {
+                let above = most(&|size| line * size.height);
+                let below = most(&|size| (1.0 - line) * size.height);
+                Row {
+                    sizes,
+                    height: above + below,
+                    drops: sizes.iter().map(|size| above - line * size.height).collect(),
+                }
+            }
+        }
+    }
+}
+
+/// A row of openings: its height and how far each lies below its top.
+struct Row<'s> {
+    sizes: &'s [Size],
+    height: f64,
+    drops: Vec<f64>,
+}
+
+impl Gap {
+    /// Returns the width, zero if it is not known yet.
+    fn known(self) -> f64 {
+        match self {
+            Self::Width(width) => width,
+            Self::Equal | Self::Fill => 0.0,
+        }
     }
 }
 
@@ -89,11 +162,7 @@ fn cells(arrangement: &Arrangement, openings: usize, scope: &Scope) -> Result<(u
         (None, Some(columns)) => (openings.div_ceil(columns.max(1)), columns),
         (Some(rows), Some(columns)) => (rows, columns),
     };
-    let count = rows.saturating_mul(columns);
-    if count == 0 || count > MOST_OPENINGS {
-        let message = format!("{rows} rows of {columns} openings cannot be cut from one mat");
-        return Err(scope.error("arrangement", message, format!("give 1 to {MOST_OPENINGS} openings in all")));
-    }
+    let count = check_count(rows, columns, scope)?;
     let last_row_used = openings > (rows - 1) * columns;
     if openings > 1 && (openings > count || !last_row_used) {
         return Err(scope.error(
@@ -103,4 +172,13 @@ fn cells(arrangement: &Arrangement, openings: usize, scope: &Scope) -> Result<(u
         ));
     }
     Ok((rows, columns))
+}
+
+fn check_count(rows: usize, columns: usize, scope: &Scope) -> Result<usize, Problem> {
+    let count = rows.saturating_mul(columns);
+    if count == 0 || count > MOST_OPENINGS {
+        let message = format!("{rows} rows of {columns} openings cannot be cut from one mat");
+        return Err(scope.error("arrangement", message, format!("give 1 to {MOST_OPENINGS} openings in all")));
+    }
+    Ok(count)
 }

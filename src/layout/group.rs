@@ -2,15 +2,17 @@
 
 use std::ops::Range;
 
-use kurbo::{Point, Rect, Size, Vec2};
+use kurbo::{Point, Size};
 
 use super::boards::Sheet;
 use super::borders::{GivenBorders, Solved, solve};
-use super::grid::{Grid, MOST_OPENINGS};
-use super::item::{Common, Item, bring_to};
+use super::by_hand::put;
+use super::cell::Cell;
+use super::grid::{Gap, Grid, MOST_OPENINGS};
+use super::item::{Common, Item};
 use super::outer::GivenOuter;
 use crate::geometry::Outline;
-use crate::job::{Arrangement, At, Job, Measure, Scope, WrittenBorder, WrittenOpening};
+use crate::job::{Arrangement, Job, Scope, WrittenBorder, WrittenOpening, WrittenRing};
 use crate::mat::Edge;
 use crate::problem::Problem;
 
@@ -27,6 +29,7 @@ pub(super) struct Group<'a> {
 }
 
 /// An opening with its place.
+#[derive(Clone)]
 pub(super) struct Placed<'a> {
     pub(super) item: Item<'a>,
     /// The outline that sizes refer to, in the board that they are given for, placed on the mat.
@@ -84,7 +87,7 @@ impl<'a> Group<'a> {
         &self.scope
     }
 
-    /// Reads the openings of the group, repeating a single one to fill its rows and columns; all problems are reported.
+    /// Reads the openings of the group; all problems are reported.
     pub(super) fn items(&self, first_number: usize, common: &Common<'_>) -> Result<Vec<Item<'a>>, Vec<Problem>> {
         let at = |index: usize| {
             let scope = self.scope.key("opening");
@@ -110,10 +113,6 @@ impl<'a> Group<'a> {
         if !problems.is_empty() {
             return Err(problems);
         }
-        if let [only] = items.as_slice() {
-            let grid = self.grid(1).map_err(|problem| vec![problem])?;
-            items = (0..grid.rows * grid.columns).map(|cell| only.numbered(first_number + cell)).collect();
-        }
         Ok(items)
     }
 
@@ -127,6 +126,7 @@ impl<'a> Group<'a> {
         items: Vec<Item<'a>>,
         outer: &GivenOuter,
         common: &Common<'_>,
+        first_number: usize,
     ) -> Result<(Size, Vec<Placed<'a>>), Vec<Problem>> {
         let (by_hand, arranged): (Vec<_>, Vec<_>) = items.into_iter().partition(|item| item.at.is_some());
         let mut size = outer.size;
@@ -140,18 +140,33 @@ impl<'a> Group<'a> {
             let message = "the size of the mat does not follow from openings that are placed by hand";
             return Err(vec![self.scope.error("not-enough", message, "give `outer` or `frame`")]);
         };
-        let mut problems = Vec::new();
-        for item in by_hand {
-            match put(item, size, common) {
-                Ok(opening) => placed.push(opening),
-                Err(problem) => problems.push(problem),
-            }
+        if !by_hand.is_empty() {
+            placed.extend(self.put_all(by_hand, placed.is_empty(), size, common)?);
         }
-        placed.sort_by_key(|placed| placed.item.number);
-        if problems.is_empty() { Ok((size, placed)) } else { Err(problems) }
+        if placed.len() > MOST_OPENINGS {
+            let message = format!("{} openings cannot be cut from one mat", placed.len());
+            return Err(vec![self.scope.error("arrangement", message, format!("give at most {MOST_OPENINGS}"))]);
+        }
+        for (index, opening) in placed.iter_mut().enumerate() {
+            opening.item.number = first_number + index;
+        }
+        Ok((size, placed))
     }
 
-    /// Arranges openings in rows and columns within their borders.
+    /// Places openings by hand; with nothing else in the group its repetition counts for them.
+    fn put_all(
+        &self,
+        items: Vec<Item<'a>>,
+        alone: bool,
+        size: Size,
+        common: &Common<'_>,
+    ) -> Result<Vec<Placed<'a>>, Vec<Problem>> {
+        let (group, corner) = Cell::joined(all(items.into_iter().map(|item| put(item, size, common)))?);
+        let group = if alone { self.repeated(group).map_err(|problem| vec![problem])? } else { group };
+        Ok(group.placed(corner).collect())
+    }
+
+    /// Arranges openings in rows and columns, or in a ring, within their borders.
     fn arrange(
         &self,
         items: Vec<Item<'a>>,
@@ -161,78 +176,123 @@ impl<'a> Group<'a> {
         let one = |problem: Problem| vec![problem];
         let border_scope = if self.border.is_some() { self.scope.key("border") } else { self.scope.clone() };
         let given = GivenBorders::read(self.border, &border_scope).map_err(one)?;
-        let grid = self.grid(items.len()).map_err(one)?;
         let sized = items.iter().filter(|item| item.has_size()).count();
-        let (solved, outlines) = if sized == items.len() {
-            let outlines = all(items.iter().map(|item| Sized::new(item, None, common)))?;
-            let (group, _) = grid.place(&outlines.iter().map(Sized::size).collect::<Vec<_>>());
-            (choose(outer, group, &given, &border_scope).map_err(one)?, outlines)
+        let (solved, group) = if sized == items.len() {
+            let (group, given) = self.sized_group(items, outer, given, &border_scope, common)?;
+            let solved = choose(outer, group.size, &given, &border_scope).map_err(one)?;
+            (solved, group)
         } else if sized == 0 {
-            let room = |solved: &Solved, gaps: f64, count: usize| (solved.group() - gaps) / count.max(1) as f64;
             let solved = solve(sides(outer.size), [None, None], &given, &border_scope).map_err(one)?;
-            let [across, down] = &solved;
-            let cell =
-                Size::new(room(across, grid.gaps().width, grid.columns), room(down, grid.gaps().height, grid.rows));
-            (solved, all(items.iter().map(|item| Sized::new(item, Some(cell), common)))?)
+            let group = self.filling_group(items, &solved, common)?;
+            (solved, group)
         } else {
-            return Err(items
-                .iter()
-                .filter(|item| !item.has_size())
-                .map(|item| {
-                    item.scope.error(
-                        "not-enough",
-                        "this opening has no size, but others have",
-                        "give it `art` or `size`",
-                    )
-                })
-                .collect());
+            let (message, help) = ("this opening has no size, but others have", "give it `art` or `size`");
+            let unsized_items = items.iter().filter(|item| !item.has_size());
+            return Err(unsized_items.map(|item| item.scope.error("not-enough", message, help)).collect());
         };
         let [across, down] = solved;
-        let slots: Vec<Size> = outlines.iter().map(|outline| outline.slot).collect();
-        let (_, corners) = grid.place(&slots);
-        let start = Vec2::new(across.before, down.before);
-        let placed = items.into_iter().zip(outlines).zip(corners).map(|((item, sized), corner)| {
-            let spare = 0.5 * (sized.slot - sized.size());
-            let outline = sized.outline.translated(bring_to(sized.bounds, corner + start + spare.to_vec2()));
-            Placed { item, outline }
-        });
-        Ok((Size::new(across.outer, down.outer), placed.collect()))
+        let placed = group.placed(Point::new(across.before, down.before)).collect();
+        Ok((Size::new(across.outer, down.outer), placed))
     }
-}
 
-/// The outline of an opening with the bounds to which borders are measured, at any place.
-struct Sized {
-    outline: Outline,
-    bounds: Rect,
-    slot: Size,
-}
-
-impl Sized {
-    /// `cell` is the room for an opening whose size the job does not give.
-    fn new(item: &Item<'_>, cell: Option<Size>, common: &Common<'_>) -> Result<Self, Problem> {
-        let growth = item.growth(common);
-        let room = cell.map(|cell| cell - 2.0 * Size::new(growth, growth));
-        if room.is_some_and(|room| room.width <= 0.0 || room.height <= 0.0) {
-            let message = "borders, bars and reveals leave no room for the opening";
-            return Err(item.scope.error("does-not-fit", message, "make them narrower or the mat larger"));
-        }
-        let outline = item.outline(room)?;
-        let bounds = if growth == 0.0 {
-            outline.bounds()
+    /// Joins openings of known size to one cell; bars that are to equal the borders settle the borders too.
+    fn sized_group(
+        &self,
+        items: Vec<Item<'a>>,
+        outer: &GivenOuter,
+        mut given: GivenBorders,
+        border_scope: &Scope,
+        common: &Common<'_>,
+    ) -> Result<(Cell<'a>, GivenBorders), Vec<Problem>> {
+        let one = |problem: Problem| vec![problem];
+        let scope = self.scope.key("arrangement");
+        let mut cells = all(items.into_iter().map(|item| Cell::new(item, None, common)))?;
+        let block = if let Some(ring) = self.arrangement.and_then(|arrangement| arrangement.ring.as_ref()) {
+            let scope = scope.key("ring");
+            let radius = scope.key("radius").mm(&ring.radius).map_err(one)?;
+            fill_ring(&mut cells, ring, &scope).map_err(one)?;
+            Cell::ring(cells, radius, ring.start.to_radians(), ring.centre_piece)
         } else {
-            outline
-                .offset(growth)
-                .map_err(|error| super::cut::no_bevel(item, &error, growth, "the opening of the top board"))?
-                .bounds()
+            let mut grid = self.grid(cells.len()).map_err(one)?;
+            fill(&mut cells, grid.rows * grid.columns);
+            let sizes: Vec<Size> = cells.iter().map(|cell| cell.size).collect();
+            let (bare, _) = grid.place(&sizes);
+            given.settle_gaps(&mut grid, bare, outer.size, border_scope).map_err(one)?;
+            Cell::block(cells, &grid)
         };
-        // An outline need not fill the room that it was given, but never asks for more.
-        let slot = cell.unwrap_or(bounds.size());
-        Ok(Self { outline, bounds, slot })
+        Ok((self.repeated(block).map_err(one)?, given))
     }
 
-    fn size(&self) -> Size {
-        self.bounds.size()
+    /// Gives openings of no size of their own equal shares of what the borders leave.
+    fn filling_group(
+        &self,
+        items: Vec<Item<'a>>,
+        solved: &[Solved; 2],
+        common: &Common<'_>,
+    ) -> Result<Cell<'a>, Vec<Problem>> {
+        let grid = self.grid(items.len()).map_err(|problem| vec![problem])?;
+        let plain =
+            self.arrangement.is_none_or(|arrangement| arrangement.ring.is_none() && arrangement.repeat.is_none());
+        if !plain || grid.gaps.iter().any(|gap| !matches!(gap, Gap::Width(_))) {
+            let message = "the openings of a ring, of a repeated group, and between bars of no given width need sizes";
+            return Err(vec![self.scope.key("arrangement").error(
+                "not-enough",
+                message,
+                "give each opening `art` or `size`",
+            )]);
+        }
+        let room = |solved: &Solved, gaps: f64, count: usize| (solved.group() - gaps) / count.max(1) as f64;
+        let [across, down] = solved;
+        let gaps = grid.gap_sums();
+        let cell = Size::new(room(across, gaps.width, grid.columns), room(down, gaps.height, grid.rows));
+        let mut cells = all(items.into_iter().map(|item| Cell::new(item, Some(cell), common)))?;
+        fill(&mut cells, grid.rows * grid.columns);
+        Ok(Cell::block(cells, &grid))
     }
+
+    /// Repeats a group as the arrangement says.
+    fn repeated(&self, block: Cell<'a>) -> Result<Cell<'a>, Problem> {
+        match self.arrangement.and_then(|arrangement| arrangement.repeat.as_ref()) {
+            None => Ok(block),
+            Some(repeat) => {
+                let grid = Grid::read_repeat(repeat, &self.scope.key("arrangement").key("repeat"))?;
+                Ok(Cell::block(vec![block; grid.rows * grid.columns], &grid))
+            }
+        }
+    }
+}
+
+/// Repeats a single cell until there are enough.
+fn fill(cells: &mut Vec<Cell<'_>>, count: usize) {
+    if let [only] = cells.as_slice() {
+        *cells = vec![only.clone(); count];
+    }
+}
+
+/// Repeats a single satellite as often as the ring says.
+fn fill_ring<'a>(cells: &mut Vec<Cell<'a>>, ring: &WrittenRing, scope: &Scope) -> Result<(), Problem> {
+    let middle: Vec<Cell<'a>> =
+        if ring.centre_piece { cells.drain(..1.min(cells.len())).collect() } else { Vec::new() };
+    if let Some(count) = ring.count {
+        if count == 0 || count > MOST_OPENINGS || (cells.len() > 1 && cells.len() != count) {
+            let message = format!("a ring of {count} openings does not go with {} openings given for it", cells.len());
+            return Err(scope.key("count").error(
+                "contradiction",
+                message,
+                "give one opening to be repeated, or leave out `count`",
+            ));
+        }
+        fill(cells, count);
+    }
+    if cells.is_empty() {
+        return Err(scope.error(
+            "not-enough",
+            "there is no opening for the ring",
+            "add an [[opening]] after the centre piece",
+        ));
+    }
+    cells.splice(0..0, middle);
+    Ok(())
 }
 
 /// Solves for a known group, trying the sizes of a list if the job says so.
@@ -254,45 +314,6 @@ fn choose(outer: &GivenOuter, group: Size, given: &GivenBorders, scope: &Scope) 
             "choose another list, a smaller `minimum_border`, or give `outer`",
         )
     })
-}
-
-/// Places an opening by its distances from the edges.
-fn put<'a>(item: Item<'a>, outer: Size, common: &Common<'_>) -> Result<Placed<'a>, Problem> {
-    let scope = item.scope.key("at");
-    let Some(at) = item.at else {
-        return Err(scope.error("not-enough", "the opening has no place", "give it `at`"));
-    };
-    if !item.has_size() {
-        let message = "an opening that is placed by hand needs a size";
-        return Err(item.scope.error("not-enough", message, "give it `art` or `size`"));
-    }
-    let sized = Sized::new(&item, None, common)?;
-    let At { left, right, top, bottom } = at;
-    let x = corner([("left", left), ("right", right)], outer.width, sized.size().width, &scope)?;
-    let y = corner([("top", top), ("bottom", bottom)], outer.height, sized.size().height, &scope)?;
-    let outline = sized.outline.translated(bring_to(sized.bounds, Point::new(x, y)));
-    Ok(Placed { item, outline })
-}
-
-/// Works out one coordinate of the top left corner from the distance to one of two opposite edges.
-fn corner(
-    [(first, before), (second, after)]: [(&'static str, &Option<Measure>); 2],
-    outer: f64,
-    size: f64,
-    scope: &Scope,
-) -> Result<f64, Problem> {
-    match (before, after) {
-        (Some(before), None) => scope.key(first).signed_mm(before),
-        (None, Some(after)) => Ok(outer - size - scope.key(second).signed_mm(after)?),
-        (Some(_), Some(_)) => {
-            let message = format!("`{first}` and `{second}` both place the opening, whose size is known");
-            Err(scope.key(second).error("contradiction", message, "keep one of the two"))
-        }
-        (None, None) => {
-            let message = format!("the distance from the {first} or the {second} edge is missing");
-            Err(scope.error("not-enough", message, format!("give `{first}` or `{second}`")))
-        }
-    }
 }
 
 fn sides(size: Option<Size>) -> [Option<f64>; 2] {

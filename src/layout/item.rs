@@ -8,6 +8,9 @@ use crate::job::{At, Measure, PerSide, Scope, ShapeChoice, WrittenOpening};
 use crate::mat::{Bevel, Edge};
 use crate::problem::Problem;
 
+/// Width of the bar above a title where a job gives none (common practice, no source); its face stays above the least bar.
+const TITLE_GAP_MM: f64 = 19.05;
+
 /// Overlap per side where a job gives art and nothing else (common practice, no source).
 const OVERLAP_MM: f64 = 25.4 / 8.0;
 
@@ -38,6 +41,7 @@ pub(super) struct Item<'a> {
     pub(super) scope: Scope,
     pub(super) at: Option<&'a At>,
     pub(super) art: Option<GivenArt>,
+    pub(super) title: Option<Title<'a>>,
     /// The bevel of the opening in each layer of the group.
     bevels: Vec<Bevel>,
     /// How far the sight outline in each layer lies outside that of the layer in which the sizes are given.
@@ -46,6 +50,14 @@ pub(super) struct Item<'a> {
     shift: f64,
     /// The box that its outline fills, if it is given, for the outline that sizes refer to.
     fit: Option<Size>,
+}
+
+/// A small opening below another one.
+#[derive(Debug, Clone)]
+pub(super) struct Title<'a> {
+    pub(super) item: Box<Item<'a>>,
+    /// Width of the bar between the two.
+    pub(super) gap: f64,
 }
 
 /// What all openings of a group have in common.
@@ -79,13 +91,20 @@ impl<'a> Item<'a> {
         };
         let art = read_art(opening, &scope)?;
         let fit = read_fit(opening, art.as_ref(), shift, &scope)?;
+        let title = read_title(opening, number, &scope, common)?;
         let sights = sights(common, &bevels);
-        Ok(Self { number, shape: &opening.shape, scope, at: opening.at.as_ref(), art, bevels, sights, shift, fit })
-    }
-
-    /// Returns the same opening with another number.
-    pub(super) fn numbered(&self, number: usize) -> Self {
-        Self { number, ..self.clone() }
+        Ok(Self {
+            number,
+            shape: &opening.shape,
+            scope,
+            at: opening.at.as_ref(),
+            art,
+            title,
+            bevels,
+            sights,
+            shift,
+            fit,
+        })
     }
 
     /// Returns the bevel in a layer of the group.
@@ -142,6 +161,25 @@ fn sights(common: &Common<'_>, bevels: &[Bevel]) -> Vec<f64> {
     }
     let base = below_top.get(common.base).copied().unwrap_or_default();
     below_top.into_iter().map(|inside| base - inside).collect()
+}
+
+/// Reads the title of an opening, which has neither a place nor a title of its own.
+fn read_title<'a>(
+    opening: &'a WrittenOpening,
+    number: usize,
+    scope: &Scope,
+    common: &Common<'_>,
+) -> Result<Option<Title<'a>>, Problem> {
+    let Some(title) = &opening.title else {
+        return Ok(None);
+    };
+    let title_scope = scope.key("title");
+    if title.title.is_some() || title.at.is_some() {
+        let message = "a title lies below its opening and has no title of its own";
+        return Err(title_scope.error("contradiction", message, "remove `at` and `title` here"));
+    }
+    let gap = opening.title_gap.as_ref().map_or(Ok(TITLE_GAP_MM), |gap| scope.key("title_gap").mm(gap))?;
+    Ok(Some(Title { item: Box::new(Item::read(title, number, title_scope, common)?), gap }))
 }
 
 fn read_art(opening: &WrittenOpening, scope: &Scope) -> Result<Option<GivenArt>, Problem> {

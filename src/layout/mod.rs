@@ -2,12 +2,15 @@
 
 mod boards;
 mod borders;
+mod by_hand;
+mod cell;
 mod checks;
 mod cut;
 mod grid;
 mod group;
 mod item;
 mod outer;
+mod sized;
 mod standard_sizes;
 
 pub use checks::Allowed;
@@ -126,14 +129,14 @@ fn lay_out(job: &Job, scope: &Scope, problems: &mut Vec<Problem>) -> Option<Laid
                 continue;
             }
         };
-        origins.extend(items.iter().map(|item| item.scope.clone()));
-        let (size, placed) = match group.place(items, &outer, &common) {
+        let (size, placed) = match group.place(items, &outer, &common, origins.len() + 1) {
             Ok(placed) => placed,
             Err(found) => {
                 problems.extend(found);
                 continue;
             }
         };
+        origins.extend(placed.iter().map(|placed| placed.item.scope.clone()));
         outer = GivenOuter { size: Some(size), choices: None, ..outer };
         cut_group(group, &placed, &mut layers, problems);
         art.extend(art_of(group, &placed, &layers));

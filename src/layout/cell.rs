@@ -1,0 +1,91 @@
+//! Openings with places relative to each other: one with its title, a block of rows and columns, a ring.
+
+use kurbo::{Point, Rect, Size, Vec2};
+
+use super::grid::Grid;
+use super::group::Placed;
+use super::item::{Common, Item, bring_to};
+use super::sized::Sized;
+use crate::problem::Problem;
+
+/// Openings that are placed together; lengths in millimetres.
+#[derive(Clone)]
+pub(super) struct Cell<'a> {
+    /// The openings, placed in the frame of the cell, whose top left corner is the origin.
+    openings: Vec<Placed<'a>>,
+    /// Width and height of the cell.
+    pub(super) size: Size,
+}
+
+impl<'a> Cell<'a> {
+    /// Makes the cell of one opening, with its title below it; `room` is for an opening whose size the job does not give.
+    pub(super) fn new(item: Item<'a>, room: Option<Size>, common: &Common<'_>) -> Result<Self, Problem> {
+        let sized = Sized::new(&item, room, common)?;
+        let size = sized.slot;
+        let Some(title) = item.title.clone() else {
+            return Ok(Self {
+                openings: vec![centred(item, &sized, Rect::from_origin_size(Point::ORIGIN, size))],
+                size,
+            });
+        };
+        if room.is_some() || !title.item.has_size() {
+            let message = "an opening with a title, and the title, need sizes";
+            return Err(item.scope.error("not-enough", message, "give both `art` or `size`"));
+        }
+        let below = Sized::new(&title.item, None, common)?;
+        let width = size.width.max(below.slot.width);
+        let whole = Size::new(width, size.height + title.gap + below.slot.height);
+        let upper = Rect::from_origin_size(Point::ORIGIN, (width, size.height));
+        let lower = Rect::new(0.0, size.height + title.gap, width, whole.height);
+        let openings = vec![centred(item, &sized, upper), centred(*title.item, &below, lower)];
+        Ok(Self { openings, size: whole })
+    }
+
+    /// Joins cells in the rows and columns of a grid to one.
+    pub(super) fn block(cells: Vec<Self>, grid: &Grid) -> Self {
+        let sizes: Vec<Size> = cells.iter().map(|cell| cell.size).collect();
+        let (size, corners) = grid.place(&sizes);
+        let openings = cells.into_iter().zip(corners).flat_map(|(cell, corner)| cell.placed(corner)).collect();
+        Self { openings, size }
+    }
+
+    /// Joins cells to a ring of a radius in millimetres, the first at an angle in radians clockwise from the top; with a
+    /// centre piece the first cell lies in the middle instead.
+    pub(super) fn ring(mut cells: Vec<Self>, radius: f64, start: f64, centre_piece: bool) -> Self {
+        let middle = if centre_piece && !cells.is_empty() { Some(cells.remove(0)) } else { None };
+        let step = std::f64::consts::TAU / cells.len().max(1) as f64;
+        let centers = (0..cells.len()).map(|index| {
+            let (sin, cos) = (start + step * index as f64).sin_cos();
+            Vec2::new(sin, -cos) * radius
+        });
+        let centers: Vec<Vec2> = centers.collect();
+        let all = middle.map(|cell| (cell, Vec2::ZERO)).into_iter().chain(cells.into_iter().zip(centers));
+        let cornered = all.map(|(cell, center)| {
+            let corner = center.to_point() - 0.5 * cell.size.to_vec2();
+            (cell, corner)
+        });
+        Self::joined(cornered.collect()).0
+    }
+
+    /// Joins cells that have places, by their top left corners; returns the joint cell and its own top left corner.
+    pub(super) fn joined(cells: Vec<(Self, Point)>) -> (Self, Point) {
+        let each = cells.iter().map(|(cell, corner)| Rect::from_origin_size(*corner, cell.size));
+        let bounds = each.reduce(|a, b| a.union(b)).unwrap_or_default();
+        let by = bounds.origin().to_vec2();
+        let openings = cells.into_iter().flat_map(|(cell, corner)| cell.placed(corner - by)).collect();
+        (Self { openings, size: bounds.size() }, bounds.origin())
+    }
+
+    /// Returns the openings with the top left corner of the cell at a point.
+    pub(super) fn placed(self, corner: Point) -> impl Iterator<Item = Placed<'a>> {
+        let by = corner.to_vec2();
+        self.openings.into_iter().map(move |Placed { item, outline }| Placed { item, outline: outline.translated(by) })
+    }
+}
+
+/// An outline need not fill its slot; it lies in the middle of it.
+fn centred<'a>(item: Item<'a>, sized: &Sized, slot: Rect) -> Placed<'a> {
+    let corner = slot.center() - 0.5 * sized.size().to_vec2();
+    let outline = sized.outline.translated(bring_to(sized.bounds, corner));
+    Placed { item, outline }
+}
