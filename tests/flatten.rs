@@ -231,9 +231,9 @@ proptest! {
 #[test]
 fn a_circle_has_the_least_number_of_chords() {
     for (radius, tolerance, fewest) in
-        [(100.0, 0.25, 45), (100.0, 0.05, 100), (100.0, 0.01, 223), (127.0, 0.025, 159), (4.0, 0.01, 45)]
+        [(100.0_f64, 0.25, 45), (100.0, 0.05, 100), (100.0, 0.01, 223), (127.0, 0.025, 159), (4.0, 0.01, 45)]
     {
-        assert_eq!((PI / (1.0 - tolerance / radius as f64).acos()).ceil() as usize, fewest);
+        assert_eq!((PI / (1.0 - tolerance / radius).acos()).ceil() as usize, fewest);
         let circle = Outline::ellipse(Point::new(300.0, 200.0), radius, radius, 0.0).unwrap();
         let chords = circle.flatten(tolerance).len();
         assert_eq!(chords, fewest.next_multiple_of(4), "radius {radius}, tolerance {tolerance}");

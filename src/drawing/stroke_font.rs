@@ -17,8 +17,8 @@ pub struct StrokeFont;
 const CAP_UNITS: f64 = 21.0;
 /// The baseline lies this far below the origin of a letter, in the units of the font.
 const BASELINE_UNITS: i16 = 9;
-/// The points of letters lie on a grid of so many places in a millimetre, which shortens the files by a fifth: letters
-/// are read, not measured.
+/// The points of letters lie on a grid of so many places in a millimetre, which shortens the files by up to a fifth:
+/// letters are read, not measured.
 const PLACES_PER_MM: f64 = 1000.0;
 /// The table of the font ends here; its crate panics beyond.
 const LAST_LETTER: char = '\u{27FE}';

@@ -55,11 +55,12 @@ impl Arc {
         let direction = self.sweep.signum();
         let mut before = None;
         let mut angle = self.start;
+        let mut from = self.local_point(angle);
         let mut step = largest_step(self.radius_at(angle), tolerance);
         loop {
-            points.push(self.point(angle));
+            points.push(self.to_plane(from));
             let left = (self.end() - angle) * direction;
-            step = self.longest_step(angle, step, left, tolerance);
+            (step, from) = self.longest_step((angle, from), step, left, tolerance);
             if step >= left {
                 if let Some(before) = before {
                     self.even_out_last(before, angle, tolerance, points);
@@ -71,33 +72,33 @@ impl Arc {
         }
     }
 
-    /// Returns the change of the normal angle, at most `left`, of the longest chord from `angle` within the tolerance,
-    /// short of it by a few hundredths at most; `step` is a first guess.
+    /// Returns the change of the normal angle, at most `left`, of the longest chord within the tolerance from a point with
+    /// its normal angle, short by a few hundredths at most, and where the chord ends; `step` is a first guess.
     ///
     /// The error of a chord grows with about the square of its length, which tells the next guess; where the curve
     /// bends more and more or less and less that overshoots, and the interval between a chord that fits and one that
     /// does not is halved instead.
-    fn longest_step(&self, angle: f64, mut step: f64, left: f64, tolerance: f64) -> f64 {
+    fn longest_step(&self, (angle, from): (f64, Point), mut step: f64, left: f64, tolerance: f64) -> (f64, Point) {
         const ROUNDS: usize = 24;
-        let from = self.local_point(angle);
-        let (mut fits, mut too_long) = (0.0, f64::INFINITY);
+        let (mut fits, mut too_long) = ((0.0, from), f64::INFINITY);
         let mut rounds = 0;
         loop {
             step = step.min(left);
-            let error = self.chord_error(from, self.local_point(angle + self.sweep.signum() * step));
+            let to = self.local_point(angle + self.sweep.signum() * step);
+            let error = self.chord_error(from, to);
             if error <= tolerance {
-                fits = step;
+                fits = (step, to);
             } else {
                 too_long = step;
             }
             rounds += 1;
             let long_enough = error <= tolerance && (error > 0.94 * tolerance || step >= left);
-            if long_enough || (rounds > ROUNDS && fits > 0.0) {
+            if long_enough || (rounds > ROUNDS && fits.0 > 0.0) {
                 return fits;
             }
             let scale = if error > 0.0 { (0.97 * tolerance / error).sqrt() } else { 2.0 };
             let next = step * scale.clamp(0.25, 4.0);
-            step = if next > fits && next < too_long { next } else { 0.5 * (fits + too_long.min(left)) };
+            step = if next > fits.0 && next < too_long { next } else { 0.5 * (fits.0 + too_long.min(left)) };
         }
     }
 

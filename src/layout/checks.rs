@@ -192,12 +192,7 @@ impl Check<'_> {
 
     fn art(&self, art: &Art) -> Option<Problem> {
         let scope = self.origin(art.opening);
-        let Mat { outer, layers, .. } = self.mat;
-        let lowest = layers
-            .iter()
-            .rev()
-            .find_map(|layer| layer.openings.iter().find(|opening| opening.number == art.opening))?;
-        let sight = lowest.sight.bounds();
+        let sight = self.mat.lowest(art.opening)?.sight.bounds();
         let (side, reach) = [
             ("left", sight.x0 - art.rect.x0),
             ("right", art.rect.x1 - sight.x1),
@@ -222,7 +217,7 @@ impl Check<'_> {
             let message = format!("the art of opening {number} has no overlap at the {side}: it can fall through");
             return Some(scope.warning("no-overlap", message, "give an `overlap` per side, 1/8 in is usual"));
         }
-        let board = outer.to_rect();
+        let board = self.mat.outer.to_rect();
         let beyond = board.union(art.rect) != board;
         beyond.then(|| {
             let message =

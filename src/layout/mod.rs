@@ -14,7 +14,7 @@ mod sized;
 mod standard_sizes;
 
 pub use checks::Allowed;
-pub use standard_sizes::{STANDARD_SIZES, StandardSizes};
+pub use standard_sizes::{SHEET_SIZES, STANDARD_SIZES, StandardSizes};
 
 use crate::job::{Job, Scope};
 use crate::length::{Ruler, Unit};

@@ -51,6 +51,34 @@ pub const STANDARD_SIZES: &[StandardSizes] = &[
     },
 ];
 
+/// Sizes in which sheets of board are sold.
+pub const SHEET_SIZES: &[StandardSizes] = &[
+    StandardSizes {
+        name: "standard sheet",
+        source: "M. Douglas, Boards (markdouglasphoto.com)",
+        unit: Unit::Inch,
+        sizes: &[[32.0, 40.0]],
+    },
+    StandardSizes {
+        name: "large sheet",
+        source: "frame-shop FAQ, question 11 (artisticframing.biz)",
+        unit: Unit::Inch,
+        sizes: &[[40.0, 60.0]],
+    },
+    StandardSizes {
+        name: "metric sheet",
+        source: "common practice, no source",
+        unit: Unit::Millimetre,
+        sizes: &[[815.0, 1120.0]],
+    },
+    StandardSizes {
+        name: "large metric sheet",
+        source: "common practice, no source",
+        unit: Unit::Millimetre,
+        sizes: &[[1120.0, 1630.0]],
+    },
+];
+
 impl StandardSizes {
     /// Returns the built-in list with a name.
     #[must_use]

@@ -57,6 +57,12 @@ pub struct Art {
 }
 
 impl Mat {
+    /// Returns the opening of a number in the lowest board that has it: the one through which its art is seen.
+    #[must_use]
+    pub fn lowest(&self, number: usize) -> Option<&Opening> {
+        self.layers.iter().rev().find_map(|layer| layer.openings.iter().find(|opening| opening.number == number))
+    }
+
     /// Returns the outer edge of the boards as an outline; `None` if the mat has no area.
     #[must_use]
     pub fn edge(&self) -> Option<Outline> {

@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use super::suggestions::{Suggestion, suggest};
 use crate::geometry::Outline;
 use crate::layout::Resolved;
 use crate::mat::{Bevel, Borders, Layer, Mat, Opening};
@@ -19,6 +20,7 @@ pub struct MatSummary {
     outer: Option<Extent>,
     layers: Vec<LayerSummary>,
     problems: Vec<ProblemSummary>,
+    suggestions: Vec<Suggestion>,
 }
 
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -103,6 +105,7 @@ impl MatSummary {
                 .map(|mat| mat.layers.iter().map(|layer| LayerSummary::new(mat, layer)).collect())
                 .unwrap_or_default(),
             problems: resolved.problems.iter().map(ProblemSummary::new).collect(),
+            suggestions: mat.map(suggest).unwrap_or_default(),
         }
     }
 
@@ -115,6 +118,7 @@ impl MatSummary {
             outer: None,
             layers: Vec::new(),
             problems: vec![ProblemSummary::new(problem)],
+            suggestions: Vec::new(),
         }
     }
 }

@@ -1,6 +1,8 @@
 //! What became of a job, told to a person and to a program.
 
 mod data;
+mod suggestions;
 mod words;
 
 pub use data::{MatSummary, Outlined, SCHEMA};
+pub use suggestions::{Suggestion, suggest};

@@ -4,6 +4,7 @@ use std::fmt::{self, Write};
 
 use kurbo::Rect;
 
+use super::suggestions::suggest;
 use crate::mat::{Art, Borders, Layer, Mat, Opening};
 
 impl Mat {
@@ -46,6 +47,9 @@ impl Describer<'_> {
         for layer in &self.mat.layers {
             self.layer(layer)?;
         }
+        for suggestion in suggest(self.mat) {
+            writeln!(self.out, "  {}", suggestion.message)?;
+        }
         Ok(())
     }
 
@@ -80,15 +84,11 @@ impl Describer<'_> {
             self.line("visible", &self.borders(visible))?;
         }
         match self.mat.art.iter().find(|art| art.opening == opening.number) {
-            Some(art) if self.is_lowest(layer, opening) => self.art(art, opening),
+            Some(art) if self.mat.lowest(opening.number).is_some_and(|lowest| std::ptr::eq(lowest, opening)) => {
+                self.art(art, opening)
+            }
             _ => Ok(()),
         }
-    }
-
-    /// Art is seen through the lowest board that has the opening.
-    fn is_lowest(&self, layer: &Layer, opening: &Opening) -> bool {
-        let has = |layer: &&Layer| layer.openings.iter().any(|other| other.number == opening.number);
-        self.mat.layers.iter().rev().find(has).is_some_and(|lowest| std::ptr::eq(lowest, layer))
     }
 
     fn art(&mut self, art: &Art, opening: &Opening) -> fmt::Result {

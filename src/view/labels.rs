@@ -8,8 +8,8 @@ use crate::geometry::Outline;
 
 /// Height of capitals in millimetres where there is room enough.
 const CAP: f64 = 4.0;
-/// Height of capitals in millimetres that can still be read.
-const SMALLEST_CAP: f64 = 1.2;
+/// Distance between lines as a multiple of the height of capitals.
+const LINE: f64 = 1.8;
 
 /// What is written in an opening.
 pub(super) struct Labels {
@@ -23,33 +23,58 @@ impl Labels {
     /// Writes the labels into an outline that is already on the sheet, as large as fits.
     pub(super) fn write(&self, outline: &Outline, page: &mut Page<'_>) {
         let room = room_in(outline);
-        let cap = self.cap_height(room);
-        let line = 1.8 * cap;
-        let center = room.center();
-        let top = center.y - 0.5 * line * self.middle.len() as f64;
-        for (index, content) in self.middle.iter().enumerate() {
-            let baseline = top + line * index as f64 + 0.5 * (line + cap) - 0.3 * line;
-            page.label(content.as_str(), Point::new(center.x, baseline), cap, Anchor::Middle);
+        let (stacked, flat) = (self.stacked_cap(room), self.flat_cap(room));
+        if stacked < CAP && flat > stacked {
+            self.write_flat(room, flat, page);
+        } else {
+            self.write_stacked(room, stacked, page);
         }
-        if cap <= SMALLEST_CAP {
-            return;
-        }
-        let [left, right, upper, lower] = &self.sides;
-        let below_middle = top + line * (self.middle.len() as f64 + 0.5) + 0.5 * cap;
-        page.label(left.as_str(), Point::new(room.x0, below_middle), cap, Anchor::Start);
-        page.label(right.as_str(), Point::new(room.x1, below_middle), cap, Anchor::End);
-        page.label(upper.as_str(), Point::new(center.x, room.y0 + cap), cap, Anchor::Middle);
-        page.label(lower.as_str(), Point::new(center.x, room.y1), cap, Anchor::Middle);
     }
 
-    /// Returns the height of capitals with which everything fits into the room.
-    fn cap_height(&self, room: Rect) -> f64 {
+    /// Line under line in the middle, and the left and right numbers one line below.
+    fn write_stacked(&self, room: Rect, cap: f64, page: &mut Page<'_>) {
+        let center = room.center();
+        let first = center.y - 0.5 * LINE * cap * self.middle.len() as f64 + 0.86 * cap;
+        let baseline = |line: usize| first + LINE * cap * line as f64;
+        for (line, content) in self.middle.iter().enumerate() {
+            page.label(content.as_str(), Point::new(center.x, baseline(line)), cap, Anchor::Middle);
+        }
+        self.write_sides(room, cap, baseline(self.middle.len()), page);
+    }
+
+    /// Everything in one line, between the left and the right number: for low, wide openings.
+    fn write_flat(&self, room: Rect, cap: f64, page: &mut Page<'_>) {
+        let center = room.center();
+        let baseline = center.y + 0.5 * cap;
+        page.label(self.middle.join(": "), Point::new(center.x, baseline), cap, Anchor::Middle);
+        self.write_sides(room, cap, baseline, page);
+    }
+
+    fn write_sides(&self, room: Rect, cap: f64, baseline: f64, page: &mut Page<'_>) {
+        let middle = room.center().x;
+        let [left, right, upper, lower] = &self.sides;
+        page.label(left.as_str(), Point::new(room.x0, baseline), cap, Anchor::Start);
+        page.label(right.as_str(), Point::new(room.x1, baseline), cap, Anchor::End);
+        page.label(upper.as_str(), Point::new(middle, room.y0 + 1.15 * cap), cap, Anchor::Middle);
+        page.label(lower.as_str(), Point::new(middle, room.y1 - 0.15 * cap), cap, Anchor::Middle);
+    }
+
+    /// Returns the height of capitals with which the stacked lines fit into the room.
+    fn stacked_cap(&self, room: Rect) -> f64 {
         let [left, right, ..] = &self.sides;
         let widest = self.middle.iter().map(|line| StrokeFont::width(line, 1.0)).fold(0.0, f64::max);
         let sides = StrokeFont::width(left, 1.0) + StrokeFont::width(right, 1.0) + 2.0;
         // The middle, a line below it on the one side and as much above it, and a line at the top and at the bottom.
-        let lines = 1.8 * (self.middle.len() as f64 + 2.0) + 3.0;
-        CAP.min(room.width() / widest.max(sides)).min(room.height() / lines).max(SMALLEST_CAP)
+        let lines = LINE * (self.middle.len() as f64 + 2.0) + 3.0;
+        CAP.min(room.width() / widest.max(sides)).min(room.height() / lines)
+    }
+
+    /// Returns the height of capitals with which the one line fits into the room.
+    fn flat_cap(&self, room: Rect) -> f64 {
+        let [left, right, ..] = &self.sides;
+        let width =
+            [left, right, &self.middle.join(": ")].into_iter().map(|line| StrokeFont::width(line, 1.0)).sum::<f64>();
+        CAP.min(room.width() / (width + 4.0)).min(room.height() / 5.0)
     }
 }
 

@@ -81,7 +81,7 @@ fn positions(parameters: &str) -> Vec<Point> {
         return Vec::new();
     }
     let numbers: Vec<i64> = parameters.split(',').map(|number| number.parse().unwrap()).collect();
-    assert!(numbers.len() % 2 == 0, "coordinates come in pairs: {parameters}");
+    assert!(numbers.len().is_multiple_of(2), "coordinates come in pairs: {parameters}");
     numbers.chunks(2).map(|pair| Point::new(pair[0] as f64, pair[1] as f64)).collect()
 }
 

@@ -46,13 +46,12 @@ pub(crate) fn assert_same_strokes(strokes: &[Stroke], expected: &[(Role, Polylin
 
 /// Returns the outlines of a drawing, in order.
 pub(crate) fn outlines(drawing: &Drawing) -> Vec<(Role, &Outline)> {
-    let of_layer = |layer: &'_ backline::drawing::Layer| layer.role;
-    let marks = drawing.layers.iter().flat_map(|layer| layer.marks.iter().map(move |mark| (of_layer(layer), mark)));
-    let outline = |(role, mark): (Role, _)| match mark {
-        &Mark::Outline { ref outline, .. } => Some((role, outline)),
+    let marks = drawing.layers.iter().flat_map(|layer| layer.marks.iter().map(move |mark| (layer.role, mark)));
+    let outlines = marks.filter_map(|(role, mark)| match mark {
+        Mark::Outline { outline, .. } => Some((role, outline)),
         _ => None,
-    };
-    marks.filter_map(outline).collect()
+    });
+    outlines.collect()
 }
 
 /// Checks that a closed stroke and an outline are nowhere farther apart than `bound` at the points of the stroke and
