@@ -1,0 +1,199 @@
+//! The rules of the house: modules in the order in which data flows, short files that say what they are for.
+#![allow(clippy::unwrap_used, clippy::panic, clippy::indexing_slicing, reason = "a test fails by panicking")]
+
+use std::fs;
+use std::path::{Path, PathBuf};
+
+/// A file has fewer lines than this before its own tests.
+const MOST_LINES: usize = 400;
+
+fn root() -> &'static Path {
+    Path::new(env!("CARGO_MANIFEST_DIR"))
+}
+
+/// Every Rust file below a folder, in the order of its path.
+fn rust_files(folder: &Path) -> Vec<PathBuf> {
+    let mut files = Vec::new();
+    for entry in fs::read_dir(folder).unwrap() {
+        let path = entry.unwrap().path();
+        if path.is_dir() {
+            files.extend(rust_files(&path));
+        } else if path.extension().is_some_and(|ending| ending == "rs") {
+            files.push(path);
+        }
+    }
+    files.sort();
+    files
+}
+
+/// Every Rust file of the project.
+fn all_files() -> Vec<PathBuf> {
+    ["src", "tests", "examples", "benches"]
+        .into_iter()
+        .map(|folder| root().join(folder))
+        .filter(|folder| folder.is_dir())
+        .flat_map(|folder| rust_files(&folder))
+        .collect()
+}
+
+fn shown(path: &Path) -> String {
+    path.strip_prefix(root()).unwrap().display().to_string()
+}
+
+/// The code of a file without its tests.
+fn without_tests(text: &str) -> &str {
+    text.split_once("#[cfg(test)]\nmod tests").map_or(text, |(code, _)| code)
+}
+
+/// Takes out comments, in which any module may be named.
+fn without_comments(text: &str) -> String {
+    text.lines().map(|line| line.split_once("//").map_or(line, |(code, _)| code)).collect::<Vec<_>>().join("\n")
+}
+
+/// The modules of the library in the order of `lib.rs`.
+fn modules() -> Vec<String> {
+    let lib = fs::read_to_string(root().join("src/lib.rs")).unwrap();
+    let names = lib.lines().filter_map(|line| line.strip_prefix("pub mod ").or(line.strip_prefix("mod ")));
+    names.map(|name| name.trim_end_matches(';').to_owned()).collect()
+}
+
+/// The modules that a piece of code names after `crate::`, in groups in braces too.
+fn used_modules(code: &str) -> Vec<String> {
+    let mut used = Vec::new();
+    let word = |text: &str| text.trim().chars().take_while(|c| c.is_alphanumeric() || *c == '_').collect::<String>();
+    for (at, _) in code.match_indices("crate::") {
+        let rest = &code[at + "crate::".len()..];
+        match rest.strip_prefix('{') {
+            None => used.push(word(rest)),
+            Some(group) => {
+                let mut depth = 0;
+                let mut start = 0;
+                for (end, letter) in group.char_indices() {
+                    match letter {
+                        '{' => depth += 1,
+                        ',' | '}' if depth == 0 => {
+                            used.push(word(&group[start..end]));
+                            start = end + 1;
+                            if letter == '}' {
+                                break;
+                            }
+                        }
+                        '}' => depth -= 1,
+                        _ => {}
+                    }
+                }
+            }
+        }
+    }
+    used.retain(|name| !name.is_empty());
+    used
+}
+
+#[test]
+fn groups_of_uses_are_seen() {
+    let code = "use crate::geometry::Arc;\nuse crate::{mat::{Mat, Layer}, view, job::Job};\ncrate::length::parse(x)";
+    assert_eq!(used_modules(code), ["geometry", "mat", "view", "job", "length"]);
+}
+
+#[test]
+fn a_module_uses_only_those_before_it() {
+    let modules = modules();
+    assert!(modules.len() > 5, "{modules:?}");
+    let mut complaints = Vec::new();
+    for (place, module) in modules.iter().enumerate() {
+        let folder = root().join("src").join(module);
+        let files = if folder.is_dir() { rust_files(&folder) } else { vec![folder.with_extension("rs")] };
+        for file in files {
+            let text = fs::read_to_string(&file).unwrap();
+            let code = without_comments(without_tests(&text));
+            for used in used_modules(&code) {
+                match modules.iter().position(|name| *name == used) {
+                    Some(other) if other <= place => {}
+                    Some(_) => complaints.push(format!("{} uses {used}, which comes after {module}", shown(&file))),
+                    None => complaints.push(format!("{} uses {used}, which lib.rs does not list", shown(&file))),
+                }
+            }
+        }
+    }
+    assert!(complaints.is_empty(), "{}", complaints.join("\n"));
+}
+
+#[test]
+fn only_the_command_line_touches_files_and_terminals() {
+    let mut complaints = Vec::new();
+    for file in rust_files(&root().join("src")) {
+        let name = shown(&file);
+        if name.starts_with("src/cli") || name == "src/main.rs" {
+            continue;
+        }
+        let text = fs::read_to_string(&file).unwrap();
+        let code = without_comments(without_tests(&text));
+        for word in
+            ["std::fs", "std::env", "std::io::std", "std::time", "println!", "std::process", "HashMap", "HashSet"]
+        {
+            if code.contains(word) {
+                complaints.push(format!("{name} uses {word}"));
+            }
+        }
+    }
+    assert!(complaints.is_empty(), "{}", complaints.join("\n"));
+}
+
+#[test]
+fn every_file_says_what_it_is_for_and_is_short() {
+    let mut complaints = Vec::new();
+    for file in all_files() {
+        let text = fs::read_to_string(&file).unwrap();
+        if !text.starts_with("//! ") {
+            complaints.push(format!("{} does not open with a //! sentence", shown(&file)));
+        }
+        let lines = if shown(&file).starts_with("src") { without_tests(&text).lines().count() } else { 0 };
+        if lines >= MOST_LINES {
+            complaints.push(format!("{} has {lines} lines before its tests", shown(&file)));
+        }
+    }
+    assert!(complaints.is_empty(), "{}", complaints.join("\n"));
+}
+
+#[test]
+fn nothing_is_left_for_later_and_no_test_is_skipped() {
+    // Put together here, so that this file does not hold them itself.
+    let words: Vec<String> = [("TO", "DO"), ("FIX", "ME"), ("XX", "X"), ("HA", "CK"), ("#[ig", "nore"), ("dbg", "!(")]
+        .into_iter()
+        .map(|(start, end)| format!("{start}{end}"))
+        .collect();
+    let mut complaints = Vec::new();
+    for file in all_files() {
+        let text = fs::read_to_string(&file).unwrap();
+        for (number, line) in text.lines().enumerate() {
+            let tracker = line
+                .to_lowercase()
+                .split("issue ")
+                .skip(1)
+                .any(|rest| rest.starts_with(|c: char| c.is_ascii_digit() || c == '#'));
+            if tracker || words.iter().any(|word| line.contains(word.as_str())) {
+                complaints.push(format!("{}:{}: {}", shown(&file), number + 1, line.trim()));
+            }
+        }
+    }
+    assert!(complaints.is_empty(), "{}", complaints.join("\n"));
+}
+
+#[test]
+fn every_allowance_of_a_lint_has_a_reason() {
+    let mut complaints = Vec::new();
+    for file in all_files() {
+        let text = fs::read_to_string(&file).unwrap();
+        for start in ["allow(", "expect("] {
+            for hash in ["#[", "#![", "cfg_attr("] {
+                for (at, _) in text.match_indices(&format!("{hash}{start}")) {
+                    let attribute = text[at..].split_once(")]").map_or("", |(attribute, _)| attribute);
+                    if !attribute.contains("reason = ") {
+                        complaints.push(format!("{}: {attribute}", shown(&file)));
+                    }
+                }
+            }
+        }
+    }
+    assert!(complaints.is_empty(), "{}", complaints.join("\n"));
+}
