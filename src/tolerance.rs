@@ -29,3 +29,9 @@ pub const SMALLEST_RADIUS_MM: f64 = 1e-6;
 ///
 /// Half of the last figure in which the rest is shown, and a tenth of what a blade can hold.
 pub const READING_MM: f64 = 0.005;
+
+/// Largest distance in millimetres between a free curve of an SVG file and the arcs that stand for it in an outline.
+///
+/// Five times the rounding of the `f32` coordinates of such files. Together with [`CURVE_FIT_MM`] it brings a curve that this
+/// crate wrote back within 0.001 mm.
+pub const SVG_FIT_MM: f64 = 0.0005;

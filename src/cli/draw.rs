@@ -15,6 +15,9 @@ use super::exit::Exit;
 use super::input::{Input, is_stdio, same_stem, stem};
 use super::output::{to_stdout, write_whole};
 
+/// Said of a job none of whose boards has anything that the views show.
+const NOTHING_TO_DRAW: &str = "no board has anything that this view shows, so there is nothing to draw";
+
 /// What is to be drawn and where it goes.
 struct Plan<'a> {
     args: &'a DrawArgs,
@@ -76,6 +79,9 @@ impl<'a> Plan<'a> {
         let jobs = &self.args.jobs;
         let cores =
             self.args.jobs_at_once.or_else(|| thread::available_parallelism().ok()).map_or(1, std::num::NonZero::get);
+        if cores.min(jobs.len()) == 1 {
+            return report_in_order(jobs.iter().map(|path| self.draw_job(path)).enumerate());
+        }
         let next = AtomicUsize::new(0);
         let (sender, receiver) = mpsc::channel();
         thread::scope(|scope| {
@@ -104,6 +110,9 @@ impl<'a> Plan<'a> {
         };
         let stem = stem(path);
         let files: Vec<File<'_>> = self.files(&mat, &stem).collect();
+        if files.is_empty() {
+            outcome.report += &format!("note: {}: {NOTHING_TO_DRAW}\n", path.display());
+        }
         if let Some(taken) = files.iter().find(|file| !self.args.force && file.path.exists()) {
             outcome.fail(&format!(
                 "{} exists; nothing of this job was written. Use --force to replace files",
@@ -134,6 +143,10 @@ impl<'a> Plan<'a> {
         if let Some(mat) = resolve(&input, &mut outcome) {
             let stem = stem(path);
             let files: Vec<File<'_>> = self.files(&mat, &stem).collect();
+            if files.is_empty() {
+                anstream::eprintln!("error: {}: {NOTHING_TO_DRAW}", path.display());
+                return Exit::JobWrong;
+            }
             if files.len() != 1 {
                 let count = files.len();
                 anstream::eprintln!(
@@ -152,7 +165,8 @@ impl<'a> Plan<'a> {
     fn files<'m>(&'m self, mat: &'m Mat, stem: &'m str) -> impl Iterator<Item = File<'m>> {
         let several = mat.layers.len() > 1;
         mat.layers.iter().enumerate().flat_map(move |(index, layer)| {
-            self.views.iter().flat_map(move |view| {
+            // A view that shows nothing of a board gets no file.
+            self.views.iter().filter(|view| view.applies(layer)).flat_map(move |view| {
                 let board = if several { format!("-{}-{}", index + 1, file_name(&layer.name)) } else { String::new() };
                 self.formats.iter().map(move |format| {
                     let name = format!("{stem}{board}-{}.{}", view.name, format.extension());
@@ -227,7 +241,7 @@ fn resolve(input: &Input, outcome: &mut Outcome) -> Option<Mat> {
 }
 
 /// Prints outcomes in the order of the command line as soon as they are there.
-fn report_in_order(outcomes: mpsc::Receiver<(usize, Outcome)>) -> Exit {
+fn report_in_order(outcomes: impl IntoIterator<Item = (usize, Outcome)>) -> Exit {
     let mut waiting = std::collections::BTreeMap::new();
     let mut next = 0;
     let mut exit = Exit::Good;

@@ -60,6 +60,7 @@ impl Input {
             if job.name.is_empty() {
                 job.name = stem(path);
             }
+            job.load_outlines(&mut |file| read_beside(path, file).map_err(|error| error.to_string()));
             job
         });
         Self { name, text, job, syntax }
@@ -83,6 +84,15 @@ fn read_to_string(source: impl Read) -> std::io::Result<String> {
     let mut text = String::new();
     source.take(LARGEST_FILE).read_to_string(&mut text)?;
     Ok(text)
+}
+
+/// Reads a file that a job names, from the folder of the job file unless its path is absolute.
+fn read_beside(job: &Path, file: &str) -> std::io::Result<Vec<u8>> {
+    let folder = job.parent().filter(|_| !is_stdio(job)).unwrap_or(Path::new(""));
+    let mut bytes = Vec::new();
+    // One byte too many tells the library that the file is too large.
+    std::fs::File::open(folder.join(file))?.take(LARGEST_FILE + 1).read_to_end(&mut bytes)?;
+    Ok(bytes)
 }
 
 fn line_of(text: &str, position: usize) -> String {

@@ -48,7 +48,7 @@ pub enum Mark {
     Outline {
         /// The outline, exact.
         outline: Outline,
-        /// Number of the opening that it belongs to, counted from one; `None` for the edge of the board.
+        /// Number of the opening that it belongs to, counted from one; `None` for what belongs to none, such as the edge.
         opening: Option<usize>,
     },
     /// An open line through the given points.

@@ -3,6 +3,8 @@
 /// What a mark is for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Role {
+    /// A mark by which pen work and cutting are laid on each other.
+    Register,
     /// The outer edge of the board.
     Edge,
     /// A line that the blade follows.
@@ -11,6 +13,12 @@ pub enum Role {
     Face,
     /// The outline through which the art is seen.
     Sight,
+    /// A groove in the face of the board: where it is deepest, and where its walls meet the face.
+    Groove,
+    /// An edge of a band that is filled with a wash of colour.
+    Wash,
+    /// A line ruled on the face with a pen.
+    Ruling,
     /// A pencil line that runs out to the edges of the board.
     Guide,
     /// A tick at a corner, or where a cut starts or stops.
@@ -42,8 +50,21 @@ pub struct Style {
 
 impl Role {
     /// Every role, in the order in which layers are drawn.
-    pub const ALL: [Self; 9] =
-        [Self::Guide, Self::Edge, Self::Face, Self::Sight, Self::Cut, Self::Tick, Self::Scale, Self::Label, Self::Note];
+    pub const ALL: [Self; 13] = [
+        Self::Guide,
+        Self::Edge,
+        Self::Wash,
+        Self::Ruling,
+        Self::Groove,
+        Self::Face,
+        Self::Sight,
+        Self::Cut,
+        Self::Register,
+        Self::Tick,
+        Self::Scale,
+        Self::Label,
+        Self::Note,
+    ];
 
     /// Returns the name of the role as used for layers and groups: lower case ASCII letters.
     #[must_use]
@@ -59,6 +80,10 @@ impl Role {
             Self::Cut => ("cut", [190, 20, 20], 0.25, None, 2, 1),
             Self::Face => ("face", [30, 70, 170], 0.18, None, 3, 5),
             Self::Sight => ("sight", [120, 60, 140], 0.18, None, 4, 6),
+            Self::Register => ("register", [20, 120, 60], 0.18, None, 5, 3),
+            Self::Groove => ("groove", [200, 110, 0], 0.13, None, 6, 30),
+            Self::Wash => ("wash", [0, 140, 150], 0.13, None, 8, 4),
+            Self::Ruling => ("ruling", [110, 70, 30], 0.3, None, 7, 34),
             Self::Guide => ("guide", [140, 140, 140], 0.13, Some([3.0, 2.0]), 5, 8),
             Self::Tick => ("tick", [20, 120, 60], 0.18, None, 5, 3),
             Self::Label => ("label", [0, 0, 0], 0.18, None, 1, 7),

@@ -1,7 +1,7 @@
 //! Text as single strokes, for pens and for formats that carry only lines.
 
 use std::borrow::Cow;
-use std::sync::LazyLock;
+use std::sync::OnceLock;
 
 use kurbo::{Point, Vec2};
 use vector_text_core::Renderer;
@@ -50,33 +50,71 @@ impl StrokeFont {
     /// Tells whether the font has a letter.
     #[must_use]
     pub fn has(letter: char) -> bool {
-        letter.is_whitespace() || SPELLED.iter().any(|(sign, _)| *sign == letter) || glyph(letter).is_some()
+        letter.is_whitespace() || spelling(letter).is_some() || glyph(letter).is_some()
     }
 
     /// Returns the width in millimetres of a line whose capitals are `cap_height` millimetres high.
     #[must_use]
     pub fn width(content: &str, cap_height: f64) -> f64 {
-        width_units(&glyphs(content, &mut String::new())) * cap_height / CAP_UNITS
+        width_units(content) * cap_height / CAP_UNITS
     }
 
     /// Appends the strokes of a text; letters that the font does not have are drawn as boxes and noted once each.
     pub(super) fn draw(text: &Text, missing: &mut String, polylines: &mut Vec<Polyline>) {
-        let glyphs = glyphs(&text.content, missing);
         let scale = text.cap_height / CAP_UNITS;
-        let mut pen = text.at - Vec2::new(width_units(&glyphs) * scale * text.anchor.share(), 0.0);
-        for glyph in &glyphs {
+        let mut pen = text.at - Vec2::new(width_units(&text.content) * scale * text.anchor.share(), 0.0);
+        let note = |letter| {
+            if !missing.contains(letter) {
+                missing.push(letter);
+            }
+        };
+        for_each_glyph(&text.content, note, |glyph| {
             polylines.extend(glyph.strokes.iter().map(|stroke| Polyline {
                 points: stroke.iter().map(|&at| on_grid(pen + at * scale)).collect(),
                 closed: false,
                 opening: None,
             }));
             pen.x += glyph.advance * scale;
-        }
+        });
     }
 }
 
 fn on_grid(point: Point) -> Point {
     ((point.to_vec2() * PLACES_PER_MM).round() / PLACES_PER_MM).to_point()
+}
+
+/// Goes through the letters to draw for a line of text, and calls `lack` with each letter for which there is only a box.
+fn for_each_glyph(content: &str, mut lack: impl FnMut(char), mut draw: impl FnMut(&Glyph)) {
+    let mut after_figure = false;
+    for letter in content.chars() {
+        if let Some(spelling) = spelling(letter) {
+            let gap = if after_figure && letter.is_numeric() { " " } else { "" };
+            gap.chars().chain(spelling.chars()).filter_map(glyph).for_each(|glyph| draw(&glyph));
+        } else {
+            let letter = if letter.is_whitespace() { ' ' } else { letter };
+            let found = glyph(letter).or_else(|| {
+                lack(letter);
+                glyph(BOX)
+            });
+            if let Some(glyph) = found {
+                draw(&glyph);
+            }
+        }
+        after_figure = letter.is_ascii_digit();
+    }
+}
+
+fn width_units(content: &str) -> f64 {
+    let mut width = 0.0;
+    for_each_glyph(content, |_| {}, |glyph| width += glyph.advance);
+    width
+}
+
+/// Returns what is drawn for a sign that the font lacks or draws wrongly.
+fn spelling(letter: char) -> Option<&'static str> {
+    // Most letters are ASCII, and of those there are none.
+    let signs = if letter.is_ascii() { &[] } else { &SPELLED[..] };
+    signs.iter().find(|(sign, _)| *sign == letter).map(|(_, spelling)| *spelling)
 }
 
 /// A letter of the font, in its units.
@@ -88,12 +126,13 @@ struct Glyph {
     advance: f64,
 }
 
-/// The letters of which most texts consist.
-static COMMON: LazyLock<Vec<Option<Glyph>>> = LazyLock::new(|| ('\0'..FIRST_RARE_LETTER).map(read_glyph).collect());
+/// The letters of which most texts consist, each read when it is first needed.
+static COMMON: [OnceLock<Option<Glyph>>; FIRST_RARE_LETTER as usize] =
+    [const { OnceLock::new() }; FIRST_RARE_LETTER as usize];
 
 fn glyph(letter: char) -> Option<Cow<'static, Glyph>> {
     match COMMON.get(letter as usize) {
-        Some(common) => common.as_ref().map(Cow::Borrowed),
+        Some(common) => common.get_or_init(|| read_glyph(letter)).as_ref().map(Cow::Borrowed),
         None => read_glyph(letter).map(Cow::Owned),
     }
 }
@@ -119,35 +158,6 @@ fn read_glyph(letter: char) -> Option<Glyph> {
     }
     strokes.retain(|stroke| stroke.len() > 1);
     (advance > 0).then(|| Glyph { strokes, advance: f64::from(advance) })
-}
-
-/// Returns the letters to draw for a line of text.
-fn glyphs(content: &str, missing: &mut String) -> Vec<Cow<'static, Glyph>> {
-    let mut glyphs = Vec::with_capacity(content.len());
-    let mut after_figure = false;
-    for letter in content.chars() {
-        if let Some((sign, spelled)) = SPELLED.iter().find(|(sign, _)| *sign == letter) {
-            if after_figure && sign.is_numeric() {
-                glyphs.extend(glyph(' '));
-            }
-            glyphs.extend(spelled.chars().filter_map(glyph));
-        } else if letter.is_whitespace() {
-            glyphs.extend(glyph(' '));
-        } else if let Some(found) = glyph(letter) {
-            glyphs.push(found);
-        } else {
-            glyphs.extend(glyph(BOX));
-            if !missing.contains(letter) {
-                missing.push(letter);
-            }
-        }
-        after_figure = letter.is_ascii_digit();
-    }
-    glyphs
-}
-
-fn width_units(glyphs: &[Cow<'static, Glyph>]) -> f64 {
-    glyphs.iter().map(|glyph| glyph.advance).sum()
 }
 
 #[cfg(test)]

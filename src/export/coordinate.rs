@@ -9,8 +9,8 @@ use super::number;
 /// returns the same length (see [`SAME_LENGTH_MM`](crate::tolerance::SAME_LENGTH_MM)).
 pub(super) fn push(out: &mut Vec<u8>, millimetres: f64, unit: FileUnit) {
     match unit {
-        FileUnit::Millimetre => number::push(out, millimetres, 6),
-        FileUnit::Inch => number::push(out, millimetres * FileUnit::Inch.per_millimetre(), 8),
+        FileUnit::Millimetre => number::push::<6>(out, millimetres),
+        FileUnit::Inch => number::push::<8>(out, millimetres * FileUnit::Inch.per_millimetre()),
     }
 }
 

@@ -90,7 +90,7 @@ impl Pairs {
         size.extend_from_slice(b", origin at its bottom left corner");
         self.comment(&String::from_utf8_lossy(&size));
         let mut tolerance = b"tolerance of curves: ".to_vec();
-        number::push(&mut tolerance, source.options.tolerance, 9);
+        number::push::<9>(&mut tolerance, source.options.tolerance);
         tolerance.extend_from_slice(b" mm");
         self.comment(&String::from_utf8_lossy(&tolerance));
     }

@@ -42,7 +42,7 @@ impl Exporter for HpGl {
         plot.instruction("IN");
         for pen in pens(polylines) {
             plot.out.extend_from_slice(b"SP");
-            number::push_integer(&mut plot.out, u64::from(pen));
+            number::push_integer(&mut plot.out, pen);
             plot.end_instruction();
             for layer in polylines.layers.iter().filter(|layer| layer.role.style().pen == pen) {
                 for polyline in &layer.polylines {
@@ -150,19 +150,12 @@ impl Plot {
 
 /// Turns a point on the sheet, y down, into plotter units, y up.
 fn to_units(point: Point, height: f64) -> Position {
-    ((point.x * UNITS_PER_MM).round() as i64, ((height - point.y) * UNITS_PER_MM).round() as i64)
+    (number::nearest(point.x * UNITS_PER_MM), number::nearest((height - point.y) * UNITS_PER_MM))
 }
 
 fn push_pair(out: &mut Vec<u8>, before: &[u8], (x, y): Position) {
     out.extend_from_slice(before);
-    push_signed(out, x);
+    number::push_integer(out, x);
     out.push(b',');
-    push_signed(out, y);
-}
-
-fn push_signed(out: &mut Vec<u8>, value: i64) {
-    if value < 0 {
-        out.push(b'-');
-    }
-    number::push_integer(out, value.unsigned_abs());
+    number::push_integer(out, y);
 }

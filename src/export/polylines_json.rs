@@ -74,7 +74,7 @@ fn push_head(out: &mut Vec<u8>, source: &Source<'_>) {
     out.extend_from_slice(b",\"height\":");
     coordinate::push(out, drawing.sheet.height, unit);
     out.extend_from_slice(b"},\"tolerance_mm\":");
-    number::push(out, source.options.tolerance, 9);
+    number::push::<9>(out, source.options.tolerance);
     out.extend_from_slice(b",\"polylines\":[");
 }
 
@@ -87,7 +87,7 @@ fn push_polyline(out: &mut Vec<u8>, polyline: &Polyline, role: Role, unit: FileU
     out.extend_from_slice(role.name().as_bytes());
     out.extend_from_slice(b"\",\"opening\":");
     match polyline.opening {
-        Some(opening) => number::push_integer(out, opening as u64),
+        Some(opening) => number::push_integer(out, opening),
         None => out.extend_from_slice(b"null"),
     }
     out.extend_from_slice(if polyline.closed { b",\"closed\":true" } else { b",\"closed\":false" });

@@ -81,7 +81,7 @@ fn push_comments(out: &mut Vec<u8>, source: &Source<'_>) {
     out.push(b' ');
     out.extend_from_slice(unit.name().as_bytes());
     out.extend_from_slice(b"; origin at its top left corner, x to the right, y down\n# curves: within ");
-    number::push(out, source.options.tolerance, 9);
+    number::push::<9>(out, source.options.tolerance);
     out.extend_from_slice(b" mm\n# polyline ROLE OPENING closed|open POINTS UNIT, then one point a line: X Y\n");
 }
 
@@ -90,11 +90,11 @@ fn push_polyline(out: &mut Vec<u8>, polyline: &Polyline, role: Role, unit: FileU
     out.extend_from_slice(role.name().as_bytes());
     out.push(b' ');
     match polyline.opening {
-        Some(opening) => number::push_integer(out, opening as u64),
+        Some(opening) => number::push_integer(out, opening),
         None => out.push(b'-'),
     }
     out.extend_from_slice(if polyline.closed { b" closed " } else { b" open " });
-    number::push_integer(out, polyline.points.len() as u64);
+    number::push_integer(out, polyline.points.len());
     out.push(b' ');
     out.extend_from_slice(unit.name().as_bytes());
     out.push(b'\n');

@@ -9,10 +9,10 @@ use crate::geometry::{Arc, Outline, Segment};
 use crate::tolerance::{CURVE_FIT_MM, SAME_DIRECTION_RAD};
 
 /// Decimals of the width and height of the sheet; six hold every 64th of an inch exactly.
-const SHEET_DECIMALS: u32 = 6;
+const SHEET_DECIMALS: usize = 6;
 /// Decimals of all other numbers; an arc of an ellipse twenty times as long as wide magnifies the rounding of its ends
 /// twentyfold, which leaves 0.0001 mm.
-const DECIMALS: u32 = 5;
+const DECIMALS: usize = 5;
 /// The fonts asked for, most alike first; their widths are those of Helvetica.
 const FONTS: &str = "Helvetica, Arial, 'Liberation Sans', sans-serif";
 /// Height of the capitals of Helvetica as a share of the font size (`CapHeight 718` in Adobe's Core 14 AFM files).
@@ -58,13 +58,13 @@ struct Writer {
 impl Writer {
     fn drawing(&mut self, drawing: &Drawing) {
         self.raw("<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"");
-        number::push(&mut self.out, drawing.sheet.width, SHEET_DECIMALS);
+        number::push::<SHEET_DECIMALS>(&mut self.out, drawing.sheet.width);
         self.raw("mm\" height=\"");
-        number::push(&mut self.out, drawing.sheet.height, SHEET_DECIMALS);
+        number::push::<SHEET_DECIMALS>(&mut self.out, drawing.sheet.height);
         self.raw("mm\" viewBox=\"0 0 ");
-        number::push(&mut self.out, drawing.sheet.width, SHEET_DECIMALS);
+        number::push::<SHEET_DECIMALS>(&mut self.out, drawing.sheet.width);
         self.raw(" ");
-        number::push(&mut self.out, drawing.sheet.height, SHEET_DECIMALS);
+        number::push::<SHEET_DECIMALS>(&mut self.out, drawing.sheet.height);
         self.raw("\" font-family=\"");
         self.raw(FONTS);
         self.raw("\" xml:space=\"preserve\">\n<title>");
@@ -208,7 +208,7 @@ impl Writer {
     }
 
     fn number(&mut self, value: f64) {
-        number::push(&mut self.out, value, DECIMALS);
+        number::push::<DECIMALS>(&mut self.out, value);
     }
 
     fn point(&mut self, point: Point) {
@@ -233,7 +233,7 @@ impl Writer {
     fn opening(&mut self, opening: Option<usize>) {
         if let Some(opening) = opening {
             self.raw(" data-opening=\"");
-            number::push_integer(&mut self.out, opening as u64);
+            number::push_integer(&mut self.out, opening);
             self.raw("\"");
         }
     }

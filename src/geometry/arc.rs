@@ -1,6 +1,6 @@
 //! The one curve of the crate: an arc of an ellipse, or of a curve parallel to an ellipse.
 
-use std::f64::consts::{FRAC_PI_2, PI, TAU};
+use std::f64::consts::{FRAC_PI_2, TAU};
 
 use kurbo::{Point, Vec2};
 
@@ -180,6 +180,11 @@ impl Arc {
     /// `½∫p×dp = ½ rx ry Δθ + d (L + ½[e×n]) + ½ d² Δψ`, θ being the eccentric anomaly.
     #[must_use]
     pub fn signed_area(&self) -> f64 {
+        if let Some(radius) = self.circle_radius() {
+            // Chord and segment: a very flat arc would lose its area in that of its large circle.
+            let (from, to) = (self.point(self.start).to_vec2(), self.point(self.end()).to_vec2());
+            return 0.5 * from.cross(to) + 0.5 * radius * radius * (self.sweep - self.sweep.sin());
+        }
         let base = Self { distance: 0.0, ..*self };
         let moment = |angle: f64| base.local_point(angle).to_vec2().cross(Vec2::from_angle(angle));
         let anomaly = self.anomaly(self.end()) - self.anomaly(self.start);
@@ -229,71 +234,6 @@ impl Arc {
         same_turn((self.rx * sin).atan2(self.ry * cos), anomaly)
     }
 
-    /// Returns the normal angle, within the arc, of the point where a line from `point` meets the arc at a right angle
-    /// on the near side; the nearer end of the arc if there is none within it.
-    #[must_use]
-    pub(super) fn nearest_angle(&self, point: Point) -> f64 {
-        let local = self.to_local(point);
-        self.clamped(self.nearest_on_base(local), point)
-    }
-
-    /// Returns the normal angle of the point of the whole curve, beyond the ends of the arc too, nearest to a point.
-    pub(super) fn nearest_on_carrier(&self, point: Point) -> f64 {
-        self.nearest_on_base(self.to_local(point))
-    }
-
-    /// Returns the normal angle of a point of the whole curve, on the turn nearest to another angle.
-    pub(super) fn angle_near(&self, point: Point, to: f64) -> f64 {
-        same_turn(self.nearest_on_carrier(point), to)
-    }
-
-    /// Returns the normal angle of the foot of the perpendicular from a local point to the whole ellipse.
-    pub(super) fn nearest_on_base(&self, local: Vec2) -> f64 {
-        if self.circle_radius().is_some() { local.atan2() } else { self.nearest_on_ellipse(local) }
-    }
-
-    /// Newton's method for the foot of the perpendicular from a local point to the ellipse.
-    fn nearest_on_ellipse(&self, local: Vec2) -> f64 {
-        // In the first quadrant the foot's normal angle is bracketed; bisection guards Newton.
-        let (x, y) = (local.x.abs(), local.y.abs());
-        let (mut low, mut high) = (0.0, FRAC_PI_2);
-        let mut angle = (y * self.rx).atan2(x * self.ry);
-        for _ in 0..60 {
-            let normal = Vec2::from_angle(angle);
-            let h = self.support(normal);
-            let foot = Vec2::new(self.rx * self.rx * normal.x / h, self.ry * self.ry * normal.y / h);
-            // Positive while the foot must move to a larger normal angle.
-            let miss = normal.cross(Vec2::new(x, y) - foot);
-            if miss > 0.0 {
-                low = angle;
-            } else {
-                high = angle;
-            }
-            let radius = (self.rx * self.ry).powi(2) / (h * h * h);
-            let slope = radius + (Vec2::new(x, y) - foot).dot(normal);
-            let next = angle + miss / slope;
-            let next = if next > low && next < high { next } else { 0.5 * (low + high) };
-            if (next - angle).abs() < 1e-15 {
-                break;
-            }
-            angle = next;
-        }
-        let angle = if local.x < 0.0 { PI - angle } else { angle };
-        if local.y < 0.0 { -angle } else { angle }
-    }
-
-    /// Brings an angle on to the arc, or takes the end that is nearer to `point`.
-    fn clamped(&self, angle: f64, point: Point) -> f64 {
-        let (low, high) = (self.start.min(self.end()), self.start.max(self.end()));
-        let turned = angle + TAU * ((low - angle) / TAU).ceil();
-        if turned <= high {
-            return turned;
-        }
-        let to_start = self.point(self.start).distance_squared(point);
-        let to_end = self.point(self.end()).distance_squared(point);
-        if to_start <= to_end { self.start } else { self.end() }
-    }
-
     /// Returns the support function of the ellipse for a unit normal in its own frame, in millimetres.
     pub(super) fn support(&self, normal: Vec2) -> f64 {
         (self.rx * normal.x).hypot(self.ry * normal.y)
@@ -318,7 +258,7 @@ impl Arc {
     }
 
     /// Takes a point from the plane to the frame of the ellipse.
-    fn to_local(self, point: Point) -> Vec2 {
+    pub(super) fn to_local(self, point: Point) -> Vec2 {
         let from_center = point - self.center;
         Vec2::new(from_center.dot(self.axis), self.axis.cross(from_center))
     }
@@ -330,6 +270,6 @@ impl Arc {
 }
 
 /// Adds the whole turns that bring an angle nearest to another one.
-fn same_turn(angle: f64, to: f64) -> f64 {
+pub(super) fn same_turn(angle: f64, to: f64) -> f64 {
     angle + TAU * ((to - angle) / TAU).round()
 }

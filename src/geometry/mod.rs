@@ -5,15 +5,20 @@
 //! on the side of the normal `(dy, −dx)`.
 
 mod arc;
+mod biarc;
 mod clearance;
 mod curve_fit;
 mod flatten;
+mod from_bezier;
+mod nearest;
 mod offset;
 mod outline;
+mod recognise;
 mod segment;
 
 pub use arc::Arc;
 pub use clearance::{Clearance, Relation, clearance, rect_distance};
 pub use offset::OffsetError;
+pub(crate) use offset::mitre;
 pub use outline::Outline;
 pub use segment::Segment;

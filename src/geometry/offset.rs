@@ -5,7 +5,7 @@ use std::fmt;
 use kurbo::{Line, Point, Vec2};
 
 use super::{Arc, Outline, Segment, clearance};
-use crate::tolerance::{SAME_DIRECTION_RAD, SMALLEST_RADIUS_MM};
+use crate::tolerance::{SAME_DIRECTION_RAD, SAME_LENGTH_MM, SMALLEST_RADIUS_MM};
 
 /// Why an outline cannot be moved sideways by a distance. All lengths are millimetres.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -91,6 +91,12 @@ impl Outline {
         }
         self.mitre_corners(&mut moved, distance)?;
         for (piece, (before, after)) in self.segments().iter().zip(&moved).enumerate() {
+            // A mitre may have made an arc longer, to where it is bent more.
+            if let (Segment::Arc(arc), Segment::Arc(longer)) = (before, after)
+                && longer.smallest_radius() < SMALLEST_RADIUS_MM
+            {
+                return Err(arc_vanishes(arc, piece));
+            }
             if !keeps_direction(before, after) {
                 let at = before.start().midpoint(before.end());
                 return Err(OffsetError::SideVanishes { piece, at, length: before.length() });
@@ -132,19 +138,16 @@ impl Outline {
         for (index, (before, after)) in self.corners().enumerate() {
             let (incoming, outgoing) = (before.end_direction(), after.start_direction());
             let turn = incoming.cross(outgoing);
-            let smooth = turn.abs() <= SAME_DIRECTION_RAD && incoming.dot(outgoing) > 0.0;
-            if smooth {
+            // Directions so nearly the same leave no gap when they move; where they would meet is not worth asking.
+            let smooth = turn.abs() <= SAME_DIRECTION_RAD.max(NO_GAP_MM / distance.abs());
+            if smooth && incoming.dot(outgoing) > 0.0 {
                 continue;
             }
             let corner = after.start();
             let previous = (index + count - 1) % count;
-            let [Some(&before), Some(&after)] = [moved.get(previous), moved.get(index)] else {
-                continue;
-            };
-            let guess = corner + mitre(incoming, outgoing) * distance;
-            let meeting = meet(&before, &after, guess).ok_or(OffsetError::CornerOpens { at: corner })?;
+            let meeting = corner_moved(before, after, distance).ok_or(OffsetError::CornerOpens { at: corner })?;
             if let Some(piece) = moved.get_mut(previous) {
-                *piece = with_end(&before, meeting);
+                *piece = with_end(piece, meeting);
             }
             // Read again: where an outline has one piece, the piece before is the piece itself.
             if let Some(piece) = moved.get_mut(index) {
@@ -166,18 +169,66 @@ fn outward(direction: Vec2) -> Vec2 {
     Vec2::new(direction.y, -direction.x)
 }
 
+/// Returns where the corner between two pieces lies after the move; `None` if they no longer meet there.
+///
+/// Curves may meet in two places. The corner that moved here is the one at which the outline still bends to the same
+/// side: the two places become one, and the bend nothing, just where the pieces part.
+fn corner_moved(before: &Segment, after: &Segment, distance: f64) -> Option<Point> {
+    let (incoming, outgoing) = (before.end_direction(), after.start_direction());
+    let bend = incoming.cross(outgoing);
+    let slight = bend.abs() < SLIGHT_RAD && incoming.dot(outgoing) > 0.0;
+    let met = |step: f64, guess: Point| {
+        let (before, after) = (moved_piece(before, step, 0).ok()?, moved_piece(after, step, 0).ok()?);
+        let meeting = meet(&before, &after, guess)?;
+        let bends = direction_at(&before, meeting).cross(direction_at(&after, meeting)) * bend > 0.0;
+        (bends || slight).then_some(meeting)
+    };
+    let at_once = met(distance, after.start() + mitre(incoming, outgoing) * distance);
+    if at_once.is_some() || (is_line(before) && is_line(after)) {
+        return at_once;
+    }
+    // The guess supposes straight sides; where curves turn much within the distance it may lead astray, and the corner
+    // is followed on its way instead.
+    (1..=FOLLOWING_STEPS)
+        .try_fold(after.start(), |at, step| met(distance * f64::from(step) / f64::from(FOLLOWING_STEPS), at))
+}
+
+/// Below this bend in radians the two places where curves meet are one as far as `f64` can tell.
+const SLIGHT_RAD: f64 = 2e-6;
+
+/// Moved pieces whose ends part by less than this in millimetres still meet, a tenth of the length that counts as none.
+const NO_GAP_MM: f64 = 0.1 * SAME_LENGTH_MM;
+
+/// Steps in which a corner between curves is followed.
+const FOLLOWING_STEPS: u32 = 64;
+
+fn is_line(segment: &Segment) -> bool {
+    matches!(segment, Segment::Line(_))
+}
+
+/// Returns the direction of travel of the whole curve that carries a piece, where it passes a point.
+fn direction_at(segment: &Segment, point: Point) -> Vec2 {
+    match segment {
+        Segment::Line(_) => segment.start_direction(),
+        Segment::Arc(arc) => arc.tangent(arc.nearest_on_carrier(point)),
+    }
+}
+
 fn moved_piece(segment: &Segment, distance: f64, piece: usize) -> Result<Segment, OffsetError> {
     match segment {
         Segment::Line(_) => Ok(segment.translated(outward(segment.start_direction()) * distance)),
         Segment::Arc(arc) => {
             let moved = arc.grown(distance * arc.sweep.signum());
             if moved.smallest_radius() < SMALLEST_RADIUS_MM {
-                let at = arc.point(tightest_angle(arc));
-                return Err(OffsetError::ArcVanishes { piece, at, radius: arc.smallest_radius() });
+                return Err(arc_vanishes(arc, piece));
             }
             Ok(Segment::Arc(moved))
         }
     }
+}
+
+fn arc_vanishes(arc: &Arc, piece: usize) -> OffsetError {
+    OffsetError::ArcVanishes { piece, at: arc.point(tightest_angle(arc)), radius: arc.smallest_radius() }
 }
 
 fn tightest_angle(arc: &Arc) -> f64 {
@@ -188,13 +239,21 @@ fn tightest_angle(arc: &Arc) -> f64 {
 }
 
 /// Returns where the curves that carry two pieces meet, by Newton's method from a point near by.
-fn meet(before: &Segment, after: &Segment, guess: Point) -> Option<Point> {
+pub(super) fn meet(before: &Segment, after: &Segment, guess: Point) -> Option<Point> {
     let mut point = guess;
     for _ in 0..50 {
         let (miss_a, normal_a) = signed_distance(before, point);
         let (miss_b, normal_b) = signed_distance(after, point);
+        // Pieces that meet at a small angle leave the place along them uncertain, but not that it lies on both.
+        if !point.is_finite() {
+            return None;
+        }
+        let on_both = miss_a.abs().max(miss_b.abs()) < 1e-13 * (1.0 + point.to_vec2().hypot());
+        if on_both {
+            return Some(point);
+        }
         let determinant = normal_a.cross(normal_b);
-        if !point.is_finite() || determinant.abs() < SAME_DIRECTION_RAD {
+        if determinant.abs() < SAME_DIRECTION_RAD {
             return None;
         }
         let step = Vec2::new(miss_a * normal_b.y - miss_b * normal_a.y, miss_b * normal_a.x - miss_a * normal_b.x)
@@ -222,14 +281,14 @@ fn signed_distance(segment: &Segment, point: Point) -> (f64, Vec2) {
     }
 }
 
-fn with_end(segment: &Segment, end: Point) -> Segment {
+pub(super) fn with_end(segment: &Segment, end: Point) -> Segment {
     match segment {
         Segment::Line(line) => Segment::Line(Line::new(line.p0, end)),
         Segment::Arc(arc) => Segment::Arc(arc.between(arc.start, arc.angle_near(end, arc.end()))),
     }
 }
 
-fn with_start(segment: &Segment, start: Point) -> Segment {
+pub(super) fn with_start(segment: &Segment, start: Point) -> Segment {
     match segment {
         Segment::Line(line) => Segment::Line(Line::new(start, line.p1)),
         Segment::Arc(arc) => Segment::Arc(arc.between(arc.angle_near(start, arc.start), arc.end())),
@@ -238,9 +297,14 @@ fn with_start(segment: &Segment, start: Point) -> Segment {
 
 fn keeps_direction(before: &Segment, after: &Segment) -> bool {
     match (before, after) {
-        (Segment::Line(before), Segment::Line(after)) => (before.p1 - before.p0).dot(after.p1 - after.p0) > 0.0,
+        (Segment::Line(before), Segment::Line(after)) => {
+            let along = (before.p1 - before.p0).normalize();
+            along.dot(after.p1 - after.p0) > SAME_LENGTH_MM
+        }
         (Segment::Arc(before), Segment::Arc(after)) => {
-            before.sweep * after.sweep > 0.0 && after.sweep.abs() < std::f64::consts::TAU + 1e-9
+            let longest = after.radius_at(after.start).max(after.radius_at(after.end()));
+            let kept = after.sweep * before.sweep.signum();
+            kept * longest > SAME_LENGTH_MM && kept < std::f64::consts::TAU + 1e-9
         }
         _ => false,
     }

@@ -184,6 +184,21 @@ impl Outline {
         Self { segments: self.segments.iter().map(|segment| segment.translated(by)).collect() }
     }
 
+    /// Returns the outline enlarged from the origin by a factor above zero.
+    #[must_use]
+    pub fn scaled(&self, factor: f64) -> Self {
+        Self { segments: self.segments.iter().map(|segment| segment.scaled(factor)).collect() }
+    }
+
+    /// Returns the outline turned about a point by an angle in radians; above zero is clockwise, since y runs down.
+    ///
+    /// Exact: arcs turn with their axis, and quarter turns have no rounding in their directions.
+    #[must_use]
+    pub fn turned(&self, angle: f64, about: Point) -> Self {
+        let direction = unit(angle);
+        Self { segments: self.segments.iter().map(|segment| segment.turned(direction, about)).collect() }
+    }
+
     /// Returns the mirror image in the vertical line at `x`, in millimetres.
     #[must_use]
     pub fn mirrored(&self, x: f64) -> Self {
@@ -222,6 +237,20 @@ impl Outline {
             }
         }
         turning > 0.5 * TAU
+    }
+}
+
+/// Returns the unit vector at an angle in radians; at whole quarters its parts are exactly zero and one.
+fn unit(angle: f64) -> Vec2 {
+    // Sixteen times the rounding of an angle of one turn.
+    const ROUNDING: f64 = 2e-15;
+    let direction = Vec2::from_angle(angle);
+    if direction.x.abs() < ROUNDING {
+        Vec2::new(0.0, direction.y.signum())
+    } else if direction.y.abs() < ROUNDING {
+        Vec2::new(direction.x.signum(), 0.0)
+    } else {
+        direction
     }
 }
 

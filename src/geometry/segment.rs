@@ -77,6 +77,35 @@ impl Segment {
         }
     }
 
+    /// Returns the piece enlarged from the origin by a factor above zero.
+    #[must_use]
+    pub fn scaled(&self, factor: f64) -> Self {
+        let grown = |point: Point| (point.to_vec2() * factor).to_point();
+        match self {
+            Self::Line(line) => Self::Line(Line::new(grown(line.p0), grown(line.p1))),
+            Self::Arc(arc) => Self::Arc(Arc {
+                center: grown(arc.center),
+                rx: arc.rx * factor,
+                ry: arc.ry * factor,
+                distance: arc.distance * factor,
+                ..*arc
+            }),
+        }
+    }
+
+    /// Returns the piece turned about a point so that what pointed right points along the unit vector `direction`.
+    #[must_use]
+    pub fn turned(&self, direction: Vec2, about: Point) -> Self {
+        let spun = |vector: Vec2| {
+            Vec2::new(direction.x * vector.x - direction.y * vector.y, direction.y * vector.x + direction.x * vector.y)
+        };
+        let moved = |point: Point| about + spun(point - about);
+        match self {
+            Self::Line(line) => Self::Line(Line::new(moved(line.p0), moved(line.p1))),
+            Self::Arc(arc) => Self::Arc(Arc { center: moved(arc.center), axis: spun(arc.axis), ..*arc }),
+        }
+    }
+
     /// Returns the mirror image in the vertical line at `x`, travelled the other way, so that the outside stays outside.
     #[must_use]
     pub fn mirrored(&self, x: f64) -> Self {

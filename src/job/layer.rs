@@ -5,8 +5,8 @@ use serde::{Deserialize, Serialize};
 
 use super::border::WrittenBorder;
 use super::short::{self, OneOrMany, Short, ShortOr};
-use super::{Arrangement, Measure, WrittenOpening};
-use crate::mat::Direction;
+use super::{Arrangement, Measure, WrittenGroove, WrittenOpening, WrittenRuling};
+use crate::mat::{Direction, Fallout};
 
 /// A board: a name, and a thickness unless the name is a ply name.
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
@@ -92,6 +92,12 @@ pub struct WrittenLayer {
     /// Whether `reveal` is measured between the back outlines or as the visible strip.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub reveal_measured: Option<RevealMeaning>,
+    /// How much smaller it is cut than the board above ON EVERY SIDE, so that it seats inside; not for the top layer.
+    /// `border` and `at` of its openings still count from the edges of the mat.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub smaller: Option<Measure>,
+    /// Whether the pieces that fall out of its openings are wanted: `keep` or `discard`.
+    pub fallout: Fallout,
     /// Openings of its own; if there are none it repeats those above.
     #[serde(deserialize_with = "short::one_or_many", skip_serializing_if = "Vec::is_empty")]
     #[schemars(with = "OneOrMany<WrittenOpening>")]
@@ -103,4 +109,12 @@ pub struct WrittenLayer {
     #[serde(deserialize_with = "short::optional", skip_serializing_if = "Option::is_none")]
     #[schemars(with = "Option<ShortOr<Measure, WrittenBorder>>")]
     pub border: Option<WrittenBorder>,
+    /// V-grooves in its face.
+    #[serde(deserialize_with = "short::one_or_many", skip_serializing_if = "Vec::is_empty")]
+    #[schemars(with = "OneOrMany<WrittenGroove>")]
+    pub groove: Vec<WrittenGroove>,
+    /// Ruled lines and bands of wash on its face.
+    #[serde(deserialize_with = "short::one_or_many", skip_serializing_if = "Vec::is_empty")]
+    #[schemars(with = "OneOrMany<WrittenRuling>")]
+    pub ruled: Vec<WrittenRuling>,
 }

@@ -1,26 +1,36 @@
 //! The job as written in a file: sizes in a framer's words, nothing worked out yet.
 
+mod around;
 mod arrangement;
 mod border;
 mod frame;
+mod groove;
 mod layer;
 mod measure;
 mod opening;
 mod reader;
+mod ruling;
 mod scope;
 mod shape;
 mod short;
 mod spans;
+mod svg_import;
 mod wording;
 mod written;
 
+pub use around::Around;
 pub use arrangement::{Align, Arrangement, Justify, WrittenRepeat, WrittenRing};
 pub use border::WrittenBorder;
 pub use frame::{WrittenFrame, WrittenSizeList, WrittenStandard};
+pub use groove::WrittenGroove;
 pub use layer::{RevealMeaning, WrittenBevel, WrittenBoard, WrittenLayer};
 pub use measure::{Measure, SizeMeasure};
 pub use opening::{At, PerSide, WrittenOpening};
 pub use reader::{ReadError, Syntax, locate, read};
+pub use ruling::{WrittenBand, WrittenLine, WrittenRuling};
 pub use scope::Scope;
-pub use shape::{Circle, Ellipse, Polygon, Rectangle, RegularPolygon, SHAPES, Shape, ShapeChoice};
+pub use shape::{
+    Arch, ArchCurve, ArchSide, Circle, Corner, Corners, Ellipse, Heart, Path, PathPoint, Polygon, Rectangle,
+    RegularPolygon, SHAPES, Shape, ShapeChoice, Star, Steps, StraightOval, SvgOutline,
+};
 pub use written::{Job, Limits, STARTER, schema};

@@ -33,6 +33,10 @@ pub struct WrittenOpening {
     /// How much larger the sight opening is than the art IN TOTAL, both sides of a dimension together.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub margin_total: Option<Measure>,
+    /// How far it is turned clockwise about its centre in degrees, seen from the front; `size` and `art` are those of the
+    /// opening before it is turned, borders and places are measured to the turned one.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub turn: Option<f64>,
     /// Where it lies, if it is placed by hand: distances from the outer edges, seen from the front.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub at: Option<At>,

@@ -7,6 +7,8 @@ use schemars::JsonSchema;
 use serde::de::value::{MapAccessDeserializer, SeqAccessDeserializer};
 use serde::de::{self, Deserialize, Deserializer, MapAccess, SeqAccess, Visitor};
 
+use super::Measure;
+
 /// A table of keys that has a short form.
 pub(super) trait Short: Sized {
     /// The short form.
@@ -45,6 +47,16 @@ where
     T::Form: Deserialize<'de>,
 {
     deserializer.deserialize_any(ShortVisitor(PhantomData)).map(Some)
+}
+
+/// Reads a value that has a short form.
+pub(super) fn one<'de, D, T>(deserializer: D) -> Result<T, D::Error>
+where
+    D: Deserializer<'de>,
+    T: Short + Deserialize<'de>,
+    T::Form: Deserialize<'de>,
+{
+    deserializer.deserialize_any(ShortVisitor(PhantomData))
 }
 
 struct ShortVisitor<T>(PhantomData<T>);
@@ -110,4 +122,62 @@ where
     }
 
     deserializer.deserialize_any(ListVisitor(PhantomData))
+}
+
+/// Reads a list whose items have a short form.
+pub(super) fn list<'de, D, T>(deserializer: D) -> Result<Vec<T>, D::Error>
+where
+    D: Deserializer<'de>,
+    T: Short + Deserialize<'de>,
+    T::Form: Deserialize<'de>,
+{
+    struct Item<T>(T);
+
+    impl<'de, T> Deserialize<'de> for Item<T>
+    where
+        T: Short + Deserialize<'de>,
+        T::Form: Deserialize<'de>,
+    {
+        fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+            deserializer.deserialize_any(ShortVisitor(PhantomData)).map(Self)
+        }
+    }
+
+    let items = Vec::<Item<T>>::deserialize(deserializer)?;
+    Ok(items.into_iter().map(|Item(item)| item).collect())
+}
+
+/// Reads a key that takes one length or a list of them.
+pub(super) fn lengths<'de, D: Deserializer<'de>>(deserializer: D) -> Result<Vec<Measure>, D::Error> {
+    struct LengthsVisitor;
+
+    impl<'de> Visitor<'de> for LengthsVisitor {
+        type Value = Vec<Measure>;
+
+        fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+            f.write_str("a length, or a list of lengths")
+        }
+
+        fn visit_str<E: de::Error>(self, text: &str) -> Result<Vec<Measure>, E> {
+            Ok(vec![text.into()])
+        }
+
+        fn visit_i64<E: de::Error>(self, number: i64) -> Result<Vec<Measure>, E> {
+            self.visit_f64(number as f64)
+        }
+
+        fn visit_u64<E: de::Error>(self, number: u64) -> Result<Vec<Measure>, E> {
+            self.visit_f64(number as f64)
+        }
+
+        fn visit_f64<E: de::Error>(self, number: f64) -> Result<Vec<Measure>, E> {
+            Ok(vec![number.into()])
+        }
+
+        fn visit_seq<A: SeqAccess<'de>>(self, list: A) -> Result<Vec<Measure>, A::Error> {
+            Vec::deserialize(SeqAccessDeserializer::new(list))
+        }
+    }
+
+    deserializer.deserialize_any(LengthsVisitor)
 }

@@ -7,7 +7,7 @@ use super::border::WrittenBorder;
 use super::frame::{WrittenFrame, WrittenSizeList, WrittenStandard};
 use super::layer::{WrittenBevel, WrittenBoard, WrittenLayer};
 use super::short::{self, OneOrMany, ShortOr};
-use super::{Arrangement, Measure, ReadError, SizeMeasure, Syntax, WrittenOpening};
+use super::{Arrangement, Measure, ReadError, SizeMeasure, Syntax, WrittenGroove, WrittenOpening, WrittenRuling};
 use crate::length::Unit;
 use crate::mat::{Direction, Edge};
 
@@ -65,6 +65,14 @@ pub struct Job {
     /// The boards from the top one to the lowest; a single one if left out.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub layer: Vec<WrittenLayer>,
+    /// V-grooves in the face of the top board.
+    #[serde(deserialize_with = "short::one_or_many", skip_serializing_if = "Vec::is_empty")]
+    #[schemars(with = "OneOrMany<WrittenGroove>")]
+    pub groove: Vec<WrittenGroove>,
+    /// Ruled lines and bands of wash on the face of the top board.
+    #[serde(deserialize_with = "short::one_or_many", skip_serializing_if = "Vec::is_empty")]
+    #[schemars(with = "OneOrMany<WrittenRuling>")]
+    pub ruled: Vec<WrittenRuling>,
     /// What counts as too thin.
     pub limits: Limits,
 }

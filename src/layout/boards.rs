@@ -1,7 +1,7 @@
 //! The boards of a mat and how far the opening of each lies outside or inside the one above.
 
 use crate::job::{Job, RevealMeaning, Scope, WrittenBevel, WrittenBoard, WrittenLayer};
-use crate::mat::{Bevel, Board, Direction, Edge, PLIES};
+use crate::mat::{Bevel, Board, Direction, Edge, Fallout, PLIES};
 use crate::problem::Problem;
 
 /// How far a lower board shows where a job does not say (common practice, no source).
@@ -13,6 +13,9 @@ pub(super) struct Sheet {
     pub(super) name: String,
     pub(super) board: Board,
     pub(super) bevel: Bevel,
+    /// How much smaller it is than the mat on every side.
+    pub(super) inset: f64,
+    pub(super) fallout: Fallout,
     reveal: f64,
     meaning: RevealMeaning,
 }
@@ -23,13 +26,20 @@ impl Sheet {
         if job.layer.is_empty() {
             return vec![Self::read(job, &WrittenLayer::default(), 0, scope, scope)];
         }
+        // A board without `smaller` is as large as the one above it.
+        let mut inset = 0.0;
         job.layer
             .iter()
             .enumerate()
-            .map(|(index, layer)| Self::read(job, layer, index, scope, &scope.key("layer").index(index)))
+            .map(|(index, layer)| {
+                let sheet = Self::read(job, layer, index, scope, &scope.key("layer").index(index))?;
+                inset += sheet.inset;
+                Ok(Self { inset, ..sheet })
+            })
             .collect()
     }
 
+    /// `inset` of the sheet that is returned counts from the board above.
     fn read(job: &Job, layer: &WrittenLayer, index: usize, job_scope: &Scope, scope: &Scope) -> Result<Self, Problem> {
         let board = match (&layer.board, &job.board) {
             (Some(board), _) => read_board(board, &scope.key("board"))?,
@@ -50,10 +60,20 @@ impl Sheet {
             Some(reveal) => scope.key("reveal").mm(reveal)?,
             None => REVEAL_MM,
         };
+        let inset = match &layer.smaller {
+            Some(_) if index == 0 => {
+                let message = "the top board has none above it that it could be smaller than";
+                return Err(scope.key("smaller").error("contradiction", message, "remove `smaller` here"));
+            }
+            Some(smaller) => scope.key("smaller").mm(smaller)?,
+            None => 0.0,
+        };
         Ok(Self {
             name: layer_name(layer, index),
             board,
             bevel,
+            inset,
+            fallout: layer.fallout,
             reveal,
             meaning: layer.reveal_measured.unwrap_or_default(),
         })

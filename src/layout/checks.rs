@@ -83,11 +83,12 @@ impl Check<'_> {
         }
     }
 
-    /// The mat is an upright rectangle, so that the bounds of an outline give its true distance from the edge.
+    /// The board is an upright rectangle, so that the bounds of an outline give its true distance from the edge.
     fn border(&self, layer: &Layer, opening: &Opening) -> Option<Problem> {
         let scope = self.origin(opening.number);
+        let board = self.mat.extent(layer);
         let borders = |edge: Edge| {
-            let Borders { left, right, top, bottom } = Borders::around(opening.outline(edge).bounds(), self.mat.outer);
+            let Borders { left, right, top, bottom } = Borders::around(opening.outline(edge).bounds(), board);
             [("left", left), ("right", right), ("top", top), ("bottom", bottom)]
                 .map(|(side, width)| (side, width, edge))
         };
@@ -174,7 +175,7 @@ impl Check<'_> {
 
     fn lip(&self, opening: &Opening) -> Option<Problem> {
         let lip = self.mat.lip?;
-        let Borders { left, right, top, bottom } = Borders::around(opening.face.bounds(), self.mat.outer);
+        let Borders { left, right, top, bottom } = Borders::around(opening.face.bounds(), self.mat.outer.to_rect());
         let narrowest = left.min(right).min(top).min(bottom);
         (narrowest < lip - NEGLIGIBLE_MM).then(|| {
             self.origin(opening.number).error(

@@ -48,7 +48,9 @@ pub(super) struct Item<'a> {
     sights: Vec<f64>,
     /// How far the outline that sizes refer to lies outside the sight outline in the layer in which they are given.
     shift: f64,
-    /// The box that its outline fills, if it is given, for the outline that sizes refer to.
+    /// How far it is turned clockwise, in degrees, at least zero and less than a whole turn.
+    turn: f64,
+    /// The box that its outline fills before it is turned, if it is given, for the outline that sizes refer to.
     fit: Option<Size>,
 }
 
@@ -89,6 +91,7 @@ impl<'a> Item<'a> {
             (Some(bevel), Some(sheet)) => bevel.outside_sight(common.edge, sheet.board.thickness),
             _ => 0.0,
         };
+        let turn = read_turn(opening, &scope)?;
         let art = read_art(opening, &scope)?;
         let fit = read_fit(opening, art.as_ref(), shift, &scope)?;
         let title = read_title(opening, number, &scope, common)?;
@@ -103,6 +106,7 @@ impl<'a> Item<'a> {
             bevels,
             sights,
             shift,
+            turn,
             fit,
         })
     }
@@ -132,12 +136,27 @@ impl<'a> Item<'a> {
     /// Returns the outline that sizes refer to, at any place; `room` is the box to fill if the job gives no size.
     pub(super) fn outline(&self, room: Option<Size>) -> Result<Outline, Problem> {
         let scope = self.scope.key("shape").key(self.shape.word());
-        self.shape.shape().outline(self.fit.or(room), &scope)
+        let quarters = self.quarters();
+        let room = match (room, quarters) {
+            (Some(room), Some(quarters)) if quarters % 2 == 1 => Some(Size::new(room.height, room.width)),
+            (Some(_), None) if !self.has_size() => {
+                let message = "the size of a turned opening does not follow from the room that the borders leave";
+                return Err(self.scope.key("turn").error("not-enough", message, "give the opening `art` or `size`"));
+            }
+            (room, _) => room,
+        };
+        let outline = self.shape.shape().outline(self.fit.or(room), &scope)?;
+        Ok(if self.turn == 0.0 { outline } else { outline.turned(self.turn.to_radians(), outline.bounds().center()) })
     }
 
-    /// Returns where the art lies behind the sight opening with the given bounds.
+    /// Returns the number of quarter turns if the opening is turned by whole ones.
+    fn quarters(&self) -> Option<u32> {
+        [0, 1, 2, 3].into_iter().find(|&quarters| (self.turn - 90.0 * f64::from(quarters)).abs() < SAME_TURN_DEGREES)
+    }
+
+    /// Returns where the art lies behind the sight opening with the given bounds; `None` if it lies there slantwise too.
     pub(super) fn art_rect(&self, sight: Rect) -> Option<Rect> {
-        let art = self.art?;
+        let art = (0..self.quarters()?).fold(self.art?, |art, _| art.quarter_turned());
         Some(match art.reach {
             Some(reach) => {
                 Rect::new(sight.x0 - reach.left, sight.y0 - reach.top, sight.x1 + reach.right, sight.y1 + reach.bottom)
@@ -145,6 +164,28 @@ impl<'a> Item<'a> {
             None => Rect::from_center_size(sight.center(), art.size),
         })
     }
+}
+
+impl GivenArt {
+    /// Returns the art turned clockwise by a quarter with its opening.
+    fn quarter_turned(self) -> Self {
+        let turned =
+            |reach: Reach| Reach { top: reach.left, right: reach.top, bottom: reach.right, left: reach.bottom };
+        Self { size: Size::new(self.size.height, self.size.width), reach: self.reach.map(turned), ..self }
+    }
+}
+
+/// Turns in degrees that differ by no more than this are the same turn.
+const SAME_TURN_DEGREES: f64 = 1e-9;
+
+fn read_turn(opening: &WrittenOpening, scope: &Scope) -> Result<f64, Problem> {
+    let turn = opening.turn.unwrap_or(0.0);
+    // Beyond this the degrees of a number are no longer exact to the tolerance of a turn.
+    if turn.abs() <= 36_000.0 {
+        let turn = turn.rem_euclid(360.0);
+        return Ok(if 360.0 - turn < SAME_TURN_DEGREES { 0.0 } else { turn });
+    }
+    Err(scope.key("turn").error("turn", format!("{turn} is no turn"), "give it in degrees, from -360 to 360"))
 }
 
 /// Returns how far the sight outline of each board lies outside that of the board that the sizes are given for.

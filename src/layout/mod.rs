@@ -6,19 +6,23 @@ mod by_hand;
 mod cell;
 mod checks;
 mod cut;
+mod decoration;
+mod decoration_checks;
 mod grid;
 mod group;
 mod item;
 mod outer;
+mod ruled_patterns;
 mod sized;
 mod standard_sizes;
 
 pub use checks::Allowed;
+pub use ruled_patterns::{RULED_PATTERNS, RuledPattern};
 pub use standard_sizes::{SHEET_SIZES, STANDARD_SIZES, StandardSizes};
 
 use crate::job::{Job, Scope};
 use crate::length::{Ruler, Unit};
-use crate::mat::{Art, Layer, Mat};
+use crate::mat::{Art, Decoration, Layer, Mat};
 use crate::problem::{KeyPath, Problem};
 
 use boards::Sheet;
@@ -49,20 +53,22 @@ impl Job {
     /// Works the job out and checks the mat that comes of it.
     #[must_use]
     pub fn resolve(&self) -> Resolved {
-        let mut problems = Vec::new();
+        let mut problems = self.outline_warnings();
         let scope = Scope::root(self.unit, self.ruler(&mut problems));
         if self.name.chars().count() > LONGEST_NAME {
             let message = format!("a name of {} letters does not fit on a template", self.name.chars().count());
             problems.push(scope.key("name").error("name", message, format!("use at most {LONGEST_NAME} letters")));
         }
         let laid_out = lay_out(self, &scope, &mut problems);
-        let Some(LaidOut { mat, origins }) = laid_out.filter(|_| !problems.iter().any(Problem::is_error)) else {
+        let Some(LaidOut { mat, origins, ornaments }) = laid_out.filter(|_| !problems.iter().any(Problem::is_error))
+        else {
             return Resolved { mat: None, problems };
         };
         match Allowed::read(&self.limits, &scope.key("limits")) {
             Ok(allowed) => checks::check(&mat, &allowed, &origins, &scope, &mut problems),
             Err(problem) => problems.push(problem),
         }
+        decoration_checks::check(&mat, &ornaments, &mut problems);
         Resolved { mat: Some(mat), problems }
     }
 
@@ -93,10 +99,11 @@ impl Job {
     }
 }
 
-/// A mat with the place in the job of each of its openings.
+/// A mat with the place in the job of each of its openings, and of the ornaments of each board.
 struct LaidOut {
     mat: Mat,
     origins: Vec<Scope>,
+    ornaments: Vec<decoration::Origins>,
 }
 
 /// Works out boards, outer size and openings; whatever fails is added to the problems.
@@ -141,12 +148,30 @@ fn lay_out(job: &Job, scope: &Scope, problems: &mut Vec<Problem>) -> Option<Laid
         cut_group(group, &placed, &mut layers, problems);
         art.extend(art_of(group, &placed, &layers));
     }
-    let mat = Mat { name: job.name.clone(), outer: outer.size?, layers, art, lip: outer.lip, ruler: scope.ruler() };
-    Some(LaidOut { mat, origins })
+    let ornaments = decoration::decorate(job, scope, &mut layers, problems);
+    let size = outer.size?;
+    for (index, layer) in layers.iter().enumerate() {
+        if 2.0 * layer.inset >= size.width.min(size.height) {
+            let message =
+                format!("nothing is left of a board {} smaller on every side", scope.ruler().show(layer.inset));
+            let place = scope.key("layer").index(index).key("smaller");
+            problems.push(place.error("does-not-fit", message, "make `smaller` less; it counts on every side"));
+        }
+    }
+    let mat = Mat { name: job.name.clone(), outer: size, layers, art, lip: outer.lip, ruler: scope.ruler() };
+    Some(LaidOut { mat, origins, ornaments })
 }
 
 fn empty_layer(sheet: &Sheet) -> Layer {
-    Layer { name: sheet.name.clone(), board: sheet.board.clone(), bevel: sheet.bevel, openings: Vec::new() }
+    Layer {
+        name: sheet.name.clone(),
+        board: sheet.board.clone(),
+        bevel: sheet.bevel,
+        inset: sheet.inset,
+        fallout: sheet.fallout,
+        openings: Vec::new(),
+        decoration: Decoration::default(),
+    }
 }
 
 fn no_openings(group: &Group<'_>) -> Problem {

@@ -4,15 +4,20 @@
 
 mod bevel;
 mod board;
+mod decoration;
+mod groove;
 mod opening;
 
 pub use bevel::{Bevel, Direction, Edge};
 pub use board::{Board, PLIES};
+pub use decoration::{Band, Decoration, RuledLine, Wash};
+pub use groove::{Course, Groove};
 pub use opening::{Borders, Opening};
 
 use kurbo::{Rect, Size};
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
 
-use crate::geometry::Outline;
 use crate::length::Ruler;
 
 /// A finished window mat of one or more boards.
@@ -20,7 +25,7 @@ use crate::length::Ruler;
 pub struct Mat {
     /// Name of the job.
     pub name: String,
-    /// Width and height of the boards in millimetres.
+    /// Width and height in millimetres of the boards that are not inset: of the top one always.
     pub outer: Size,
     /// Boards from the top one, which touches the glass, to the lowest.
     pub layers: Vec<Layer>,
@@ -41,8 +46,25 @@ pub struct Layer {
     pub board: Board,
     /// Slope of its cuts, where an opening has no other.
     pub bevel: Bevel,
+    /// How much smaller it is than the mat on every side, in millimetres, so that it seats inside the board above.
+    pub inset: f64,
+    /// What becomes of the pieces that fall out of its openings.
+    pub fallout: Fallout,
     /// Its openings.
     pub openings: Vec<Opening>,
+    /// The ornaments in its face.
+    pub decoration: Decoration,
+}
+
+/// What becomes of the pieces that fall out of the openings of a board.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "lowercase")]
+pub enum Fallout {
+    /// They are kept, for a smaller mat or as a filler.
+    Keep,
+    /// They are scrap.
+    #[default]
+    Discard,
 }
 
 /// A work behind an opening.
@@ -63,9 +85,9 @@ impl Mat {
         self.layers.iter().rev().find_map(|layer| layer.openings.iter().find(|opening| opening.number == number))
     }
 
-    /// Returns the outer edge of the boards as an outline; `None` if the mat has no area.
+    /// Returns where a board lies: the whole mat, or less where the board is smaller.
     #[must_use]
-    pub fn edge(&self) -> Option<Outline> {
-        Outline::rectangle(self.outer.to_rect())
+    pub fn extent(&self, layer: &Layer) -> Rect {
+        self.outer.to_rect().inset(-layer.inset)
     }
 }

@@ -1,6 +1,6 @@
 //! A window cut through one board.
 
-use kurbo::{Rect, Size};
+use kurbo::Rect;
 
 use super::{Bevel, Edge};
 use crate::geometry::{OffsetError, Outline};
@@ -22,7 +22,7 @@ pub struct Opening {
     pub back: Outline,
 }
 
-/// Distances in millimetres from the four edges of the mat, seen from the front.
+/// Distances in millimetres from the four edges of a board, seen from the front.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Borders {
     /// From the left edge.
@@ -69,17 +69,22 @@ impl Opening {
         }
     }
 
-    /// Returns the borders between the sight outline and the edges of a mat of the given size.
+    /// Returns the borders between the sight outline and the edges of a board.
     #[must_use]
-    pub fn borders(&self, outer: Size) -> Borders {
-        Borders::around(self.sight.bounds(), outer)
+    pub fn borders(&self, board: Rect) -> Borders {
+        Borders::around(self.sight.bounds(), board)
     }
 }
 
 impl Borders {
-    /// Returns the distances of a rectangle from the edges of a mat of the given size.
+    /// Returns the distances of a rectangle from the edges of a board round it.
     #[must_use]
-    pub fn around(inner: Rect, outer: Size) -> Self {
-        Self { left: inner.x0, right: outer.width - inner.x1, top: inner.y0, bottom: outer.height - inner.y1 }
+    pub fn around(inner: Rect, board: Rect) -> Self {
+        Self {
+            left: inner.x0 - board.x0,
+            right: board.x1 - inner.x1,
+            top: inner.y0 - board.y0,
+            bottom: board.y1 - inner.y1,
+        }
     }
 }

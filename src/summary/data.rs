@@ -5,7 +5,7 @@ use serde::Serialize;
 use super::suggestions::{Suggestion, suggest};
 use crate::geometry::Outline;
 use crate::layout::Resolved;
-use crate::mat::{Bevel, Borders, Layer, Mat, Opening};
+use crate::mat::{Bevel, Borders, Course, Fallout, Groove, Layer, Mat, Opening, RuledLine, Wash};
 use crate::problem::Problem;
 
 /// Name and version of the object; another version means that a key changed its meaning or went away.
@@ -34,7 +34,45 @@ struct LayerSummary {
     name: String,
     thickness: f64,
     bevel: BevelSummary,
+    /// How much smaller it is than the mat on every side; only of smaller boards.
+    #[serde(skip_serializing_if = "is_zero")]
+    inset: f64,
+    /// Only where it is kept.
+    #[serde(skip_serializing_if = "is_scrap")]
+    fallout: Fallout,
     openings: Vec<OpeningSummary>,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    grooves: Vec<GrooveSummary>,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    lines: Vec<LineSummary>,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    washes: Vec<WashSummary>,
+}
+
+#[derive(Debug, Clone, PartialEq, Serialize)]
+struct GrooveSummary {
+    /// The opening that it runs round; `None` for a line of its own.
+    opening: Option<String>,
+    /// From the face outline of that opening to the bottom of the V.
+    distance: Option<f64>,
+    angle_deg: f64,
+    depth: f64,
+    width: f64,
+}
+
+#[derive(Debug, Clone, PartialEq, Serialize)]
+struct LineSummary {
+    opening: String,
+    distance: f64,
+    width: f64,
+}
+
+#[derive(Debug, Clone, PartialEq, Serialize)]
+struct WashSummary {
+    opening: String,
+    from: f64,
+    to: f64,
+    colour: String,
 }
 
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -129,8 +167,38 @@ impl LayerSummary {
             name: layer.name.clone(),
             thickness: tidy(layer.board.thickness),
             bevel: BevelSummary::new(layer.bevel, layer.board.thickness),
+            inset: tidy(layer.inset),
+            fallout: layer.fallout,
             openings: layer.openings.iter().map(|opening| OpeningSummary::new(mat, layer, opening)).collect(),
+            grooves: layer.decoration.grooves.iter().map(GrooveSummary::new).collect(),
+            lines: layer.decoration.lines.iter().map(LineSummary::new).collect(),
+            washes: layer.decoration.washes.iter().map(WashSummary::new).collect(),
         }
+    }
+}
+
+impl GrooveSummary {
+    fn new(groove: &Groove) -> Self {
+        let distance = match groove.course {
+            Course::Round { distance, .. } => Some(tidy(distance)),
+            Course::Closed { .. } | Course::Open { .. } => None,
+        };
+        let opening = groove.opening().map(|number| number.to_string());
+        let (depth, width) = (tidy(groove.depth), tidy(groove.width()));
+        Self { opening, distance, angle_deg: groove.angle_deg, depth, width }
+    }
+}
+
+impl LineSummary {
+    fn new(line: &RuledLine) -> Self {
+        Self { opening: line.opening.to_string(), distance: tidy(line.distance), width: tidy(line.width) }
+    }
+}
+
+impl WashSummary {
+    fn new(wash: &Wash) -> Self {
+        let Wash { opening, from, to, colour, .. } = wash;
+        Self { opening: opening.to_string(), from: tidy(*from), to: tidy(*to), colour: colour.clone() }
     }
 }
 
@@ -142,7 +210,7 @@ impl BevelSummary {
 
 impl OpeningSummary {
     fn new(mat: &Mat, layer: &Layer, opening: &Opening) -> Self {
-        let Borders { left, right, top, bottom } = opening.borders(mat.outer);
+        let Borders { left, right, top, bottom } = opening.borders(mat.extent(layer));
         Self {
             id: opening.number.to_string(),
             shape: opening.shape,
@@ -187,4 +255,12 @@ impl ProblemSummary {
 fn tidy(number: f64) -> f64 {
     let rounded = (number * 1e9).round() / 1e9;
     if rounded == 0.0 { 0.0 } else { rounded }
+}
+
+fn is_zero(length: &f64) -> bool {
+    *length == 0.0
+}
+
+fn is_scrap(fallout: &Fallout) -> bool {
+    *fallout == Fallout::Discard
 }

@@ -85,7 +85,7 @@ fn sheets(mat: &Mat) -> Suggestion {
 fn rounder_borders(mat: &Mat) -> Option<Suggestion> {
     let top = mat.layers.first()?;
     let group = top.openings.iter().map(|opening| opening.sight.bounds()).reduce(|a, b| a.union(b))?;
-    let Borders { left, right, top, bottom } = Borders::around(group, mat.outer);
+    let Borders { left, right, top, bottom } = Borders::around(group, mat.outer.to_rect());
     // Halfway counts as up, also where the last digit of `f64` says less.
     let round = |border: f64| ((border + SAME_LENGTH_MM) / EIGHTH_MM + 0.5).floor() * EIGHTH_MM;
     let rounded = Borders { left: round(left), right: round(right), top: round(top), bottom: round(bottom) };

@@ -5,7 +5,7 @@ use std::fmt::{self, Write};
 use kurbo::Rect;
 
 use super::suggestions::suggest;
-use crate::mat::{Art, Borders, Layer, Mat, Opening};
+use crate::mat::{Art, Borders, Fallout, Layer, Mat, Opening};
 
 impl Mat {
     /// Describes the mat for a framer: sizes, borders, openings and bevels, in the unit of the job.
@@ -58,6 +58,16 @@ impl Describer<'_> {
         let which = if several { format!("{} board", layer.name) } else { "board".to_owned() };
         let bevel = layer.bevel.describe(layer.board.thickness);
         writeln!(self.out, "  {which}: {}; {bevel}", layer.board.describe())?;
+        if layer.inset > 0.0 {
+            let size = self.size(self.mat.extent(layer));
+            writeln!(self.out, "    smaller than the mat: {size}, {} less on every side", self.read(layer.inset))?;
+        }
+        if layer.fallout == Fallout::Keep {
+            writeln!(self.out, "    keep what falls out of its openings")?;
+        }
+        for sentence in layer.decoration.describe(self.mat.ruler) {
+            writeln!(self.out, "    {sentence}")?;
+        }
         for opening in &layer.openings {
             self.opening(layer, opening)?;
         }
@@ -76,10 +86,11 @@ impl Describer<'_> {
         if opening.bevel != layer.bevel {
             self.line("bevel", &opening.bevel.describe(layer.board.thickness))?;
         }
-        let borders = opening.borders(self.mat.outer);
+        let borders = opening.borders(self.mat.extent(layer));
         self.line("borders", &self.borders(borders))?;
         if let Some(lip) = self.mat.lip {
-            let Borders { left, right, top, bottom } = borders;
+            // The frame holds the whole mat, also where a board is smaller.
+            let Borders { left, right, top, bottom } = opening.borders(self.mat.outer.to_rect());
             let visible = Borders { left: left - lip, right: right - lip, top: top - lip, bottom: bottom - lip };
             self.line("visible", &self.borders(visible))?;
         }

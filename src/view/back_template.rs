@@ -8,14 +8,14 @@ use super::labels::Labels;
 use super::page::Page;
 use crate::drawing::{Drawing, Mark, Role};
 use crate::geometry::Outline;
-use crate::mat::{Borders, Edge, Layer, Mat, Opening};
+use crate::mat::{Borders, Edge, Fallout, Layer, Mat, Opening};
 
 /// Length in millimetres of the tick where a cut starts or stops.
 const TICK: f64 = 4.0;
 
 /// Draws what a framer tapes to the back of a board.
 pub(super) fn draw(view: &View, mat: &Mat, layer: &Layer) -> Drawing {
-    let notes = [
+    let mut notes = vec![
         "SEEN FROM THE BACK (mirrored). Tape it to the back of the board, print side up, and cut along the red solid lines. In each opening: \
          the size of its sight opening, and at each side how far the cut lies from that edge of the board."
             .to_owned(),
@@ -24,6 +24,13 @@ pub(super) fn draw(view: &View, mat: &Mat, layer: &Layer) -> Drawing {
         "Blades cut people: cut away from the body, keep the free hand behind the blade, test on scrap, follow the manual of the cutter."
             .to_owned(),
     ];
+    if layer.fallout == Fallout::Keep {
+        notes.push("KEEP what falls out of the openings of this board.".to_owned());
+    }
+    if !layer.decoration.is_empty() {
+        let what = layer.decoration.describe(mat.ruler).join("; ");
+        notes.push(format!("NOT ON THIS TEMPLATE, because it belongs on the face (see the face view): {what}."));
+    }
     let mut page = Page::new(view, mat, layer, true, &notes);
     let outlines: Vec<Outline> = layer.openings.iter().map(|opening| page.outline(&opening.back)).collect();
     for guide in guides::lines(&outlines, page.board()) {
@@ -31,7 +38,7 @@ pub(super) fn draw(view: &View, mat: &Mat, layer: &Layer) -> Drawing {
     }
     for (opening, back) in layer.openings.iter().zip(outlines) {
         draw_ticks(&back, over_run(layer, opening), &mut page);
-        draw_labels(mat, opening, &back, &mut page);
+        draw_labels(mat, layer, opening, &back, &mut page);
         page.add(Role::Cut, Mark::Outline { outline: back, opening: Some(opening.number) });
     }
     page.drawing.layers.sort_by_key(|layer| Role::ALL.iter().position(|&role| role == layer.role));
@@ -45,10 +52,10 @@ fn over_run(layer: &Layer, opening: &Opening) -> f64 {
     (outside(Edge::Face) - outside(Edge::Back)).max(0.0)
 }
 
-fn draw_labels(mat: &Mat, opening: &Opening, back: &Outline, page: &mut Page<'_>) {
+fn draw_labels(mat: &Mat, layer: &Layer, opening: &Opening, back: &Outline, page: &mut Page<'_>) {
     let size = opening.sight.size();
     let read = |mm| mat.ruler.read(mm).text;
-    let Borders { left, right, top, bottom } = Borders::around(opening.back.bounds(), mat.outer);
+    let Borders { left, right, top, bottom } = Borders::around(opening.back.bounds(), mat.extent(layer));
     let labels = Labels {
         middle: vec![format!("opening {}", opening.number), mat.ruler.show_size(size.width, size.height)],
         // Seen from the back, the left border lies on the right.

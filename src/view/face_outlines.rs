@@ -1,6 +1,7 @@
 //! The mat as hung: the openings in the face of the board, and what is seen through them.
 
 use super::View;
+use super::face_work::{self, OnBoard};
 use super::labels::Labels;
 use super::page::Page;
 use crate::drawing::{Drawing, Mark, Role};
@@ -8,11 +9,17 @@ use crate::mat::{Layer, Mat};
 
 /// Draws face and sight outlines of a board, seen from the front.
 pub(super) fn draw(view: &View, mat: &Mat, layer: &Layer) -> Drawing {
-    let notes = [
+    let mut notes = vec![
         "SEEN FROM THE FRONT, not mirrored. In each opening: the size of its sight opening, and the borders between it and the edges."
             .to_owned(),
     ];
+    if !layer.decoration.is_empty() {
+        notes.push(format!("On the face: {}.", layer.decoration.describe(mat.ruler).join("; ")));
+    }
     let mut page = Page::new(view, mat, layer, false, &notes);
+    let to_sheet = OnBoard::at(mat, layer, page.board().origin());
+    face_work::add_pen_work(layer, to_sheet, &mut page.drawing);
+    face_work::add_grooves(layer, to_sheet, &mut page.drawing);
     for opening in &layer.openings {
         let number = Some(opening.number);
         let sight = page.outline(&opening.sight);
@@ -20,7 +27,7 @@ pub(super) fn draw(view: &View, mat: &Mat, layer: &Layer) -> Drawing {
         page.add(Role::Face, Mark::Outline { outline: face, opening: number });
         page.add(Role::Sight, Mark::Outline { outline: sight.clone(), opening: number });
         let size = opening.sight.size();
-        let borders = opening.borders(mat.outer);
+        let borders = opening.borders(mat.extent(layer));
         let read = |mm| mat.ruler.read(mm).text;
         let labels = Labels {
             middle: vec![format!("opening {}", opening.number), mat.ruler.show_size(size.width, size.height)],

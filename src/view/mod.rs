@@ -5,9 +5,11 @@
 mod back_template;
 mod cut_path;
 mod face_outlines;
+mod face_work;
 mod guides;
 mod labels;
 mod page;
+mod pen_path;
 
 use crate::drawing::Drawing;
 use crate::mat::{Layer, Mat};
@@ -21,6 +23,7 @@ pub struct View {
     pub title: &'static str,
     /// One line for the help text.
     pub summary: &'static str,
+    applies: fn(&Layer) -> bool,
     draw: fn(&View, &Mat, &Layer) -> Drawing,
 }
 
@@ -30,33 +33,55 @@ pub const VIEWS: &[View] = &[
         name: "back",
         title: "back template",
         summary: "mirrored, to tape to the back of the board: cut lines, guide lines, ticks and sizes",
+        applies: always,
         draw: back_template::draw,
     },
     View {
         name: "face",
         title: "face outlines",
         summary: "as hung: the openings in the face of the board and what is seen through them",
+        applies: always,
         draw: face_outlines::draw,
     },
     View {
         name: "cut",
         title: "cut path from the back",
-        summary: "for a cutter, board face down: closed back outlines only, mirrored",
+        summary: "for a cutter, board face down: closed back outlines only, mirrored; grooves are cut from the face",
+        applies: always,
         draw: cut_path::draw_from_back,
     },
     View {
         name: "cut-face",
         title: "cut path from the face",
-        summary: "for a cutter, board face up: closed face outlines only, not mirrored",
+        summary: "for a cutter, board face up: closed face outlines and grooves, not mirrored",
+        applies: always,
         draw: cut_path::draw_from_face,
     },
+    View {
+        name: "pen",
+        title: "pen path",
+        summary: "for a pen, board face up: ruled lines, edges of bands, register marks; only of boards that have some",
+        applies: |layer| layer.decoration.has_pen_work(),
+        draw: pen_path::draw,
+    },
 ];
+
+/// Most views show something of every board.
+const fn always(_: &Layer) -> bool {
+    true
+}
 
 impl View {
     /// Returns the view with a name.
     #[must_use]
     pub fn by_name(name: &str) -> Option<&'static Self> {
         VIEWS.iter().find(|view| view.name == name)
+    }
+
+    /// Tells whether the view shows anything of a board; one that does not gets no file.
+    #[must_use]
+    pub fn applies(&self, layer: &Layer) -> bool {
+        (self.applies)(layer)
     }
 
     /// Draws one board of a mat at full scale.

@@ -19,6 +19,8 @@ const BARS: f64 = 20.0;
 /// A drawing of a board in the making.
 pub(super) struct Page<'a> {
     pub(super) mat: &'a Mat,
+    /// Where the board lies on the mat.
+    extent: Rect,
     pub(super) drawing: Drawing,
     mirrored: bool,
 }
@@ -27,15 +29,16 @@ impl<'a> Page<'a> {
     /// Lays out the sheet of a view of a board; `notes` are lines for the caption.
     pub(super) fn new(view: &View, mat: &'a Mat, layer: &Layer, mirrored: bool, notes: &[String]) -> Self {
         let title = view.title_of(mat, layer);
-        let width = mat.outer.width + 2.0 * MARGIN;
-        let wrap = |text: &str| wrapped(text, mat.outer.width);
+        let extent = mat.extent(layer);
+        let width = extent.width() + 2.0 * MARGIN;
+        let wrap = |text: &str| wrapped(text, extent.width());
         let heading = wrap(&title);
         let mut notes: Vec<String> = notes.iter().flat_map(|note| wrap(note)).collect();
         notes.extend(wrap(&board_line(mat, layer)));
         let caption_height = LINE * (heading.len() + notes.len()) as f64 + BARS;
-        let sheet = Size::new(width, mat.outer.height + 2.0 * MARGIN + caption_height);
+        let sheet = Size::new(width, extent.height() + 2.0 * MARGIN + caption_height);
         let drawing = Drawing { title, view: view.title, sheet, layers: Vec::new() };
-        let mut page = Self { mat, drawing, mirrored };
+        let mut page = Self { mat, extent, drawing, mirrored };
         page.draw_edge();
         page.draw_sides();
         page.draw_caption(Role::Label, 0, &heading);
@@ -46,16 +49,17 @@ impl<'a> Page<'a> {
 
     /// Returns the rectangle of the board on the sheet.
     pub(super) fn board(&self) -> Rect {
-        Rect::from_origin_size((MARGIN, MARGIN), self.mat.outer)
+        Rect::from_origin_size((MARGIN, MARGIN), self.extent.size())
     }
 
     /// Brings an outline of the mat to the sheet, mirrored if the view is from the back.
     pub(super) fn outline(&self, outline: &Outline) -> Outline {
-        let margin = Vec2::new(MARGIN, MARGIN);
+        // The board lies in the middle of the mat, so that its mirror image lies at the same place.
+        let shift = Vec2::new(MARGIN, MARGIN) - self.extent.origin().to_vec2();
         if self.mirrored {
-            outline.mirrored(0.5 * self.mat.outer.width).translated(margin)
+            outline.mirrored(0.5 * self.mat.outer.width).translated(shift)
         } else {
-            outline.translated(margin)
+            outline.translated(shift)
         }
     }
 
@@ -104,7 +108,7 @@ impl<'a> Page<'a> {
 
     /// Draws one bar in millimetres and one in inches, as long as the sheet has room for.
     fn draw_bars(&mut self) {
-        let room = self.mat.outer.width - 25.0;
+        let room = self.extent.width() - 25.0;
         let top = self.drawing.sheet.height - MARGIN - 9.0;
         let millimetres = [100.0, 50.0, 20.0, 10.0].into_iter().find(|&length| length <= room);
         let inches = [4.0, 2.0, 1.0].into_iter().find(|&length| length * 25.4 <= room);
@@ -131,9 +135,15 @@ impl<'a> Page<'a> {
 
 /// Says what the board is and how it is cut.
 fn board_line(mat: &Mat, layer: &Layer) -> String {
-    let size = mat.ruler.show_size(mat.outer.width, mat.outer.height);
+    let size = |size: Size| mat.ruler.show_size(size.width, size.height);
     let bevel = layer.bevel.describe(layer.board.thickness);
-    format!("Mat {size}. Board: {}; {bevel}.", layer.board.describe())
+    let board = layer.board.describe();
+    let outer = size(mat.outer);
+    if layer.inset == 0.0 {
+        return format!("Mat {outer}. Board: {board}; {bevel}.");
+    }
+    let (own, inset) = (size(mat.extent(layer).size()), mat.ruler.show(layer.inset));
+    format!("Mat {outer}. THIS BOARD IS SMALLER: {own}, {inset} less on every side. Board: {board}; {bevel}.")
 }
 
 /// Breaks a text into lines that fit into a width in millimetres, between words where that can be done.

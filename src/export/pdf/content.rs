@@ -9,16 +9,16 @@ use crate::export::{ExportError, number};
 use crate::tolerance::CURVE_FIT_MM;
 
 /// Decimals of coordinates in millimetres.
-const DECIMALS: u32 = 4;
+const DECIMALS: usize = 4;
 /// Decimals of the scale from millimetres to points: over five metres the last one is two nanometres.
-const SCALE_DECIMALS: u32 = 9;
+const SCALE_DECIMALS: usize = 9;
 
 /// Writes the content of the page, in `f64` throughout.
 pub(super) fn write(drawing: &Drawing, letters: &mut Letters<'_>) -> Result<Vec<u8>, ExportError> {
     let mut writer = Writer { out: Vec::with_capacity(4096) };
     // From millimetres with y down to points with y up.
-    writer
-        .values(&[POINTS_PER_MM, 0.0, 0.0, -POINTS_PER_MM, 0.0, drawing.sheet.height * POINTS_PER_MM], SCALE_DECIMALS);
+    let scale = [POINTS_PER_MM, 0.0, 0.0, -POINTS_PER_MM, 0.0, drawing.sheet.height * POINTS_PER_MM];
+    writer.values::<SCALE_DECIMALS>(&scale);
     writer.raw("cm\n");
     for layer in drawing.layers.iter().filter(|layer| !layer.marks.is_empty()) {
         writer.layer(layer, letters)?;
@@ -55,13 +55,13 @@ impl Writer {
 
     fn style(&mut self, style: &Style) {
         let color = style.color.map(|part| f64::from(part) / 255.0);
-        self.values(&color, DECIMALS);
+        self.values::<DECIMALS>(&color);
         self.raw("RG ");
-        self.values(&color, DECIMALS);
+        self.values::<DECIMALS>(&color);
         self.raw("rg ");
-        self.values(&[style.line_width], DECIMALS);
+        self.values::<DECIMALS>(&[style.line_width]);
         self.raw("w [");
-        self.values(style.dash.as_ref().map_or(&[], |dash| dash), DECIMALS);
+        self.values::<DECIMALS>(style.dash.as_ref().map_or(&[], |dash| dash));
         self.raw("] 0 d\n");
     }
 
@@ -88,10 +88,10 @@ impl Writer {
         self.raw("BT /");
         self.out.extend_from_slice(line.font.0);
         self.raw(" ");
-        self.values(&[size], DECIMALS);
+        self.values::<DECIMALS>(&[size]);
         // Letters stand upright although y runs down.
         self.raw("Tf ");
-        self.values(&[1.0, 0.0, 0.0, -1.0, left, text.at.y], DECIMALS);
+        self.values::<DECIMALS>(&[1.0, 0.0, 0.0, -1.0, left, text.at.y]);
         self.raw("Tm ");
         self.out.extend_from_slice(&line.string);
         self.raw(" Tj ET\n");
@@ -100,14 +100,14 @@ impl Writer {
 
     fn points(&mut self, points: &[Point], operator: &str) {
         for point in points {
-            self.values(&[point.x, point.y], DECIMALS);
+            self.values::<DECIMALS>(&[point.x, point.y]);
         }
         self.raw(operator);
     }
 
-    fn values(&mut self, values: &[f64], decimals: u32) {
+    fn values<const PLACES: usize>(&mut self, values: &[f64]) {
         for value in values {
-            number::push(&mut self.out, *value, decimals);
+            number::push::<PLACES>(&mut self.out, *value);
             self.out.push(b' ');
         }
     }

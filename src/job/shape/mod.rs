@@ -3,11 +3,18 @@
 //! A new shape is one file with a [`Shape`] and one line in the table below; job file, schema, suggestions for
 //! misspelt names and error messages follow from the table.
 
+mod arch;
 mod circle;
+mod corner;
 mod ellipse;
+mod heart;
+mod path;
 mod polygon;
 mod rectangle;
 mod regular_polygon;
+mod star;
+mod straight_oval;
+mod svg_outline;
 
 use std::borrow::Cow;
 use std::fmt;
@@ -41,6 +48,22 @@ pub trait Shape {
 /// Makes the problem of a shape that was given no box to fill.
 fn no_size(scope: &Scope) -> Problem {
     scope.error("not-enough", "the opening has no size", "give it `size` or `art`, or borders and an outer size")
+}
+
+/// Returns an outline that neither crosses nor touches itself, or the problem with the place where it does.
+fn simple(outline: Option<Outline>, scope: &Scope, help: &str) -> Result<Outline, Problem> {
+    let outline = outline.ok_or_else(|| {
+        scope.error(
+            "outline",
+            "the outline encloses no area",
+            "give more points, or points that do not lie on one line",
+        )
+    })?;
+    let Some(at) = outline.crossing() else {
+        return Ok(outline);
+    };
+    let (x, y) = (scope.ruler().show(at.x), scope.ruler().show(at.y));
+    Err(scope.error("outline", format!("the outline crosses or touches itself at x {x}, y {y}"), help))
 }
 
 /// Declares the table of shapes: the word in the job file, and the type that reads its keys.
@@ -105,15 +128,34 @@ shapes! {
     circle => circle::Circle,
     /// A polygon of equal sides and angles.
     regular_polygon => regular_polygon::RegularPolygon,
+    /// A rectangle with an arch on one side.
+    arch => arch::Arch,
+    /// A rectangle with semicircular ends.
+    straight_oval => straight_oval::StraightOval,
+    /// A star of equal points.
+    star => star::Star,
+    /// A heart.
+    heart => heart::Heart,
     /// A polygon given by its corners.
     polygon => polygon::Polygon,
+    /// An outline of lines and arcs given by points.
+    path => path::Path,
+    /// A closed path of an SVG file.
+    svg => svg_outline::SvgOutline,
 }
 
+pub use arch::{Arch, ArchCurve, ArchSide};
 pub use circle::Circle;
+pub use corner::{Corner, Corners, Steps};
 pub use ellipse::Ellipse;
+pub use heart::Heart;
+pub use path::{Path, PathPoint};
 pub use polygon::Polygon;
 pub use rectangle::Rectangle;
 pub use regular_polygon::RegularPolygon;
+pub use star::Star;
+pub use straight_oval::StraightOval;
+pub use svg_outline::SvgOutline;
 
 impl Default for ShapeChoice {
     fn default() -> Self {

@@ -1,0 +1,145 @@
+//! The one closed path of an SVG file that is to be cut.
+
+use kurbo::{BezPath, Shape};
+
+use super::contours::{Contour, contours};
+use super::reduced::reduce;
+
+/// A closed path brought in from an SVG file.
+#[derive(Debug, Clone, PartialEq)]
+pub(in crate::job) struct Drawn {
+    /// The path at true size, in millimetres from the top left of its page, y down.
+    pub(in crate::job) path: BezPath,
+    /// How far in millimetres its points may lie from where they were drawn, since usvg computes with `f32`.
+    pub(in crate::job) coarseness: f64,
+    /// What a framer should know about the file.
+    pub(in crate::job) remarks: Vec<Remark>,
+}
+
+/// Something to tell about a file: why it gives no outline, or what of it was left out.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(in crate::job) struct Remark {
+    /// What is the matter, in words.
+    pub(in crate::job) message: String,
+    /// What to do about it.
+    pub(in crate::job) help: String,
+}
+
+impl Remark {
+    pub(super) fn new(message: impl Into<String>, help: impl Into<String>) -> Self {
+        Self { message: message.into(), help: help.into() }
+    }
+}
+
+/// Paths that are open by no more than this in millimetres are closed: no blade can tell.
+const CLOSED_MM: f64 = 0.01;
+/// Contours narrower than this in millimetres are dust.
+const NARROWEST_MM: f64 = 0.001;
+/// Most paths that a message lists.
+const MOST_LISTED: usize = 8;
+/// Longest name of a path that a message quotes, in letters.
+const LONGEST_NAME: usize = 40;
+
+impl Drawn {
+    /// Finds the one closed path of a file, or of the element with the given id.
+    pub(super) fn read(text: &str, file: &str, id: Option<&str>) -> Result<Self, Remark> {
+        let reduced = reduce(text, file, id)?;
+        let mut remarks = reduced.remarks;
+        let contours = contours(&reduced.text, file)?;
+        let wide = |contour: &Contour| contour.bounds().width().min(contour.bounds().height()) > NARROWEST_MM;
+        let (closed, open): (Vec<Contour>, Vec<Contour>) =
+            contours.into_iter().partition(|contour| contour.gap <= CLOSED_MM);
+        let closed: Vec<Contour> = closed.into_iter().filter(wide).collect();
+        let widest = open.iter().map(|contour| contour.gap).fold(0.0, f64::max);
+        if !open.is_empty() {
+            let message = format!(
+                "{file}: {} left out; the ends lie up to {widest:.2} mm apart",
+                count(open.len(), "open path is", "open paths are")
+            );
+            remarks.push(Remark::new(message, "close the path in the program that drew it if it is to be cut"));
+        }
+        match closed.as_slice() {
+            [] => Err(nothing(file, id, &open, &remarks)),
+            [contour] => Ok(Self { path: contour.path.clone(), coarseness: contour.coarseness, remarks }),
+            several => Err(too_many(file, several)),
+        }
+    }
+}
+
+fn nothing(file: &str, id: Option<&str>, open: &[Contour], remarks: &[Remark]) -> Remark {
+    let within = id.map_or(String::new(), |id| format!(" in the element `{}`", shortened(id)));
+    let message = format!("{file} has no closed path{within}");
+    match remarks.last() {
+        Some(remark) if !open.is_empty() || !remarks.is_empty() => {
+            Remark::new(format!("{message}: {}", remark.message), remark.help.clone())
+        }
+        _ => Remark::new(message, "draw the outline as one closed path, in sight and not inside <defs>"),
+    }
+}
+
+/// Explains that one opening has one outline.
+fn too_many(file: &str, contours: &[Contour]) -> Remark {
+    let same_element = contours.windows(2).all(|pair| match pair {
+        [a, b] => a.element == b.element,
+        _ => true,
+    });
+    if same_element && let Some((outer, inner)) = nested(contours) {
+        let message = format!(
+            "{file}: the path has a hole: a part of {} lies inside one of {}",
+            inner.shown_size(),
+            outer.shown_size()
+        );
+        return Remark::new(message, "an opening has no island: remove the inner part of the path");
+    }
+    let mut list: Vec<String> = contours
+        .iter()
+        .take(MOST_LISTED)
+        .map(|contour| format!("{} {}", name(contour), contour.shown_size()))
+        .collect();
+    if contours.len() > MOST_LISTED {
+        list.push(format!("and {} more", contours.len() - MOST_LISTED));
+    }
+    let message = format!("{file} has {} closed paths, but an opening has one: {}", contours.len(), list.join(", "));
+    let named = contours.iter().any(|contour| !contour.id.is_empty());
+    let help = match (same_element, named) {
+        (true, _) => "break the path apart in the program that drew it, and give each part an id",
+        (false, true) => "name the one to cut with `id`; several openings may use the same file",
+        (false, false) => "give the paths an id in the program that drew them, and name the one to cut with `id`",
+    };
+    Remark::new(message, help)
+}
+
+/// Returns two contours of which the second lies inside the first.
+fn nested(contours: &[Contour]) -> Option<(&Contour, &Contour)> {
+    // Quadratic, so only the first ones are looked at: one hole is reason enough.
+    let first = contours.get(..contours.len().min(64))?;
+    first.iter().find_map(|outer| {
+        let inner = first.iter().find(|inner| {
+            !std::ptr::eq(*inner, outer)
+                && outer.bounds().contains_rect(inner.bounds())
+                && inner
+                    .path
+                    .segments()
+                    .next()
+                    .is_some_and(|segment| outer.path.winding(kurbo::ParamCurve::eval(&segment, 0.0)) != 0)
+        })?;
+        Some((outer, inner))
+    })
+}
+
+fn name(contour: &Contour) -> String {
+    if contour.id.is_empty() { "(no id)".to_owned() } else { format!("`{}`", shortened(&contour.id)) }
+}
+
+/// Shortens a name from a file to what a message can quote, without control characters.
+pub(super) fn shortened(name: &str) -> String {
+    let mut shown: String = name.chars().filter(|letter| !letter.is_control()).take(LONGEST_NAME).collect();
+    if name.chars().count() > LONGEST_NAME {
+        shown.push('…');
+    }
+    shown
+}
+
+pub(super) fn count(count: usize, one: &str, many: &str) -> String {
+    if count == 1 { format!("1 {one}") } else { format!("{count} {many}") }
+}

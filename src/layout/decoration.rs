@@ -1,0 +1,234 @@
+//! Grooves, ruled lines and bands of wash, run round the openings of a board.
+
+use kurbo::Point;
+
+use super::ruled_patterns::{RULED_PATTERNS, RuledPattern};
+use crate::geometry::{OffsetError, Outline};
+use crate::job::{Around, Job, Measure, Scope, WrittenBand, WrittenGroove, WrittenLayer, WrittenLine, WrittenRuling};
+use crate::mat::{Band, Course, Groove, Layer, Opening, RuledLine, Wash};
+use crate::problem::Problem;
+use crate::tolerance::SAME_LENGTH_MM;
+
+/// Distance of a groove where a job does not say: "about 1 in" (https://heirlooms.ca/matting-tips.html).
+const GROOVE_DISTANCE_MM: f64 = 25.4;
+/// Width of a ruled line where a job does not say: a fine pen (common practice, no source).
+const PEN_MM: f64 = 0.3;
+/// What a band is called where a job names no colour.
+const COLOUR: &str = "wash";
+/// Most ornaments of one board, corners of a line included: far more than a hand could make.
+const MOST: usize = 10_000;
+
+/// The places in the job of the ornaments of one board, in the order of its [`crate::mat::Decoration`].
+#[derive(Default)]
+pub(super) struct Origins {
+    pub(super) grooves: Vec<Scope>,
+    pub(super) lines: Vec<Scope>,
+    pub(super) washes: Vec<Scope>,
+}
+
+/// Ornaments every board; what the job itself lists belongs to the top one.
+pub(super) fn decorate(job: &Job, scope: &Scope, layers: &mut [Layer], problems: &mut Vec<Problem>) -> Vec<Origins> {
+    let plain = WrittenLayer::default();
+    let mut all = Vec::with_capacity(layers.len());
+    for (index, layer) in layers.iter_mut().enumerate() {
+        let written = job.layer.get(index).unwrap_or(&plain);
+        let own = scope.key("layer").index(index);
+        let mut decorator = Decorator { layer, origins: Origins::default(), problems };
+        if index == 0 {
+            decorator.read(&job.groove, &job.ruled, scope);
+        }
+        decorator.read(&written.groove, &written.ruled, &own);
+        all.push(decorator.origins);
+    }
+    all
+}
+
+struct Decorator<'a> {
+    layer: &'a mut Layer,
+    origins: Origins,
+    problems: &'a mut Vec<Problem>,
+}
+
+impl Decorator<'_> {
+    fn read(&mut self, grooves: &[WrittenGroove], ruled: &[WrittenRuling], scope: &Scope) {
+        for (index, groove) in grooves.iter().enumerate() {
+            let done = self.groove(groove, &scope.key("groove").index(index));
+            self.problems.extend(done.err());
+        }
+        for (index, ruling) in ruled.iter().enumerate() {
+            let done = self.ruling(ruling, &scope.key("ruled").index(index));
+            self.problems.extend(done.err());
+        }
+    }
+
+    fn groove(&mut self, written: &WrittenGroove, scope: &Scope) -> Result<(), Problem> {
+        let angle_deg = written.angle.unwrap_or(Groove::USUAL_ANGLE_DEG);
+        if !(angle_deg > 0.0 && angle_deg <= Groove::LARGEST_ANGLE_DEG) {
+            let message = format!("a V cannot have an angle of {angle_deg} degrees between its walls");
+            let help = format!("give more than 0 and at most {} degrees, 90 is usual", Groove::LARGEST_ANGLE_DEG);
+            return Err(scope.key("angle").error("groove", message, help));
+        }
+        let depth = match &written.depth {
+            Some(depth) => scope.key("depth").mm(depth)?,
+            None => Groove::USUAL_SHARE * self.layer.board.thickness,
+        };
+        if depth <= 0.0 {
+            let help = "give a depth above zero, or leave it out for a third of the board";
+            return Err(scope.key("depth").error("groove", "a groove of no depth cannot be cut", help));
+        }
+        let width = Groove::width_of(angle_deg, depth);
+        let mut push = |layer: &mut Layer, course: Course, scope: Scope| {
+            layer.decoration.grooves.push(Groove { angle_deg, depth, course });
+            self.origins.grooves.push(scope);
+        };
+        if !written.points.is_empty() {
+            if !written.distance.is_empty() || written.around != Around::All {
+                let message = "`points` give the groove a line of its own, so it runs round no opening";
+                return Err(scope.key("points").error(
+                    "contradiction",
+                    message,
+                    "remove `points`, or `around` and `distance`",
+                ));
+            }
+            push(self.layer, free_course(&written.points, width, &scope.key("points"))?, scope.clone());
+            return Ok(());
+        }
+        let distances = match written.distance.as_slice() {
+            [] => vec![(GROOVE_DISTANCE_MM, scope.clone())],
+            listed => read_all(listed, &scope.key("distance"))?,
+        };
+        for opening in chosen(&written.around, self.layer, scope)? {
+            for (distance, place) in &distances {
+                let course = Course::round(opening.number, &opening.face, *distance, width)
+                    .map_err(|error| no_parallel(&error, "groove", opening.number, *distance, place))?;
+                push(self.layer, course, place.clone());
+            }
+        }
+        Ok(())
+    }
+
+    fn ruling(&mut self, written: &WrittenRuling, scope: &Scope) -> Result<(), Problem> {
+        let pen = written.width.as_ref().map_or(Ok(PEN_MM), |width| scope.key("width").mm(width))?;
+        let colour = if written.colour.is_empty() { COLOUR } else { &written.colour };
+        let mut lines: Vec<(f64, f64, Scope)> = Vec::new();
+        let mut bands: Vec<(f64, f64, &str, Scope)> = Vec::new();
+        if !written.pattern.is_empty() {
+            let place = scope.key("pattern");
+            let pattern =
+                RuledPattern::by_name(&written.pattern).ok_or_else(|| unknown_pattern(&written.pattern, &place))?;
+            lines.extend(pattern.lines.iter().map(|inches| (inches * 25.4, pen, place.clone())));
+            bands.extend(pattern.bands.iter().map(|(from, to)| (from * 25.4, to * 25.4, colour, place.clone())));
+        }
+        for (index, WrittenLine { distance, width }) in written.lines.iter().enumerate() {
+            let place = scope.key("lines").index(index);
+            let width = width.as_ref().map_or(Ok(pen), |width| place.key("width").mm(width))?;
+            lines.push((place.key("distance").mm(distance)?, width, place));
+        }
+        for (index, WrittenBand { from, to, colour: own }) in written.bands.iter().enumerate() {
+            let place = scope.key("bands").index(index);
+            let (from, to) = (place.key("from").mm(from)?, place.key("to").mm(to)?);
+            if to - from <= SAME_LENGTH_MM {
+                let (from, to) = (scope.ruler().show(from), scope.ruler().show(to));
+                let message = format!("a band from {from} to {to} has no width");
+                return Err(place.error("ruled", message, "give the inner edge first: [from, to, \"colour\"]"));
+            }
+            bands.push((from, to, if own.is_empty() { colour } else { own }, place));
+        }
+        if lines.is_empty() && bands.is_empty() {
+            return Err(scope.error("not-enough", "there is nothing to rule", "give `pattern`, `lines` or `bands`"));
+        }
+        for opening in chosen(&written.around, self.layer, scope)? {
+            let (opening, face) = (opening.number, &opening.face);
+            for (distance, width, place) in &lines {
+                let (distance, width) = (*distance, *width);
+                let outline = face
+                    .offset(distance)
+                    .map_err(|error| no_parallel(&error, "ruled line", opening, distance, place))?;
+                self.layer.decoration.lines.push(RuledLine { opening, distance, width, outline });
+                self.origins.lines.push(place.clone());
+            }
+            for (from, to, colour, place) in &bands {
+                let (from, to) = (*from, *to);
+                let edges =
+                    Band::around(face, from, to).map_err(|error| no_parallel(&error, "band", opening, to, place))?;
+                self.layer.decoration.washes.push(Wash { opening, from, to, colour: (*colour).to_owned(), edges });
+                self.origins.washes.push(place.clone());
+            }
+        }
+        Ok(())
+    }
+}
+
+/// Reads a list of lengths; a single one falls back to the place of the list.
+fn read_all(measures: &[Measure], scope: &Scope) -> Result<Vec<(f64, Scope)>, Problem> {
+    let read = |(index, measure)| {
+        let place = scope.index(index);
+        Ok((place.mm(measure)?, place))
+    };
+    measures.iter().enumerate().map(read).collect()
+}
+
+/// Returns the openings that an ornament runs round.
+fn chosen(around: &Around, layer: &Layer, scope: &Scope) -> Result<Vec<Opening>, Problem> {
+    let Around::Numbers(numbers) = around else {
+        return Ok(layer.openings.clone());
+    };
+    let mut openings = Vec::with_capacity(numbers.len());
+    for &number in numbers {
+        let Some(opening) = layer.openings.iter().find(|opening| opening.number == number) else {
+            let known: Vec<String> = layer.openings.iter().map(|opening| opening.number.to_string()).collect();
+            let message = format!("the {} board has no opening {number}", layer.name);
+            let help = format!("its openings are {}; \"all\" means every one", known.join(", "));
+            return Err(scope.key("around").error("unknown-opening", message, help));
+        };
+        openings.push(opening.clone());
+    }
+    Ok(openings)
+}
+
+/// Reads the line of a groove that runs round no opening.
+fn free_course(points: &[[Measure; 2]], width: f64, scope: &Scope) -> Result<Course, Problem> {
+    if points.len() > MOST {
+        let message = format!("a groove with {} corners is too large", points.len());
+        return Err(scope.error("groove", message, format!("give it at most {MOST} points")));
+    }
+    let mut line: Vec<Point> = Vec::with_capacity(points.len());
+    for (index, [x, y]) in points.iter().enumerate() {
+        let scope = scope.index(index);
+        let point = Point::new(scope.index(0).signed_mm(x)?, scope.index(1).signed_mm(y)?);
+        if line.last().is_none_or(|last| last.distance(point) > SAME_LENGTH_MM) {
+            line.push(point);
+        }
+    }
+    let ends = line.first().zip(line.last());
+    let closed = line.len() > 2 && ends.is_some_and(|(first, last)| first.distance(*last) <= SAME_LENGTH_MM);
+    let course = if closed {
+        line.pop();
+        Outline::polygon(&line).and_then(|centre| Course::closed(centre, width).ok())
+    } else {
+        Course::open(line, width)
+    };
+    course.filter(|course| free_crossing(course).is_none()).ok_or_else(|| {
+        let help = "give at least two different points, and no turn that is tighter than the groove is wide";
+        scope.error("groove", "no groove can be cut along these points", help)
+    })
+}
+
+fn free_crossing(course: &Course) -> Option<Point> {
+    match course {
+        Course::Round { centre, .. } | Course::Closed { centre, .. } => centre.crossing(),
+        Course::Open { edge, .. } => edge.crossing(),
+    }
+}
+
+fn no_parallel(error: &OffsetError, what: &str, opening: usize, distance: f64, scope: &Scope) -> Problem {
+    let distance = scope.ruler().show(distance);
+    let message = format!("no {what} can run {distance} from opening {opening}: {error}");
+    scope.error("no-parallel", message, "choose another distance, or make the corners and curves of the opening wider")
+}
+
+fn unknown_pattern(name: &str, scope: &Scope) -> Problem {
+    let known: Vec<&str> = RULED_PATTERNS.iter().map(|pattern| pattern.name).collect();
+    let help = format!("use one of {}, or give `lines` of your own", known.join(", "));
+    scope.error("unknown-pattern", format!("there is no pattern of ruled lines called \"{name}\""), help)
+}

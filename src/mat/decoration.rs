@@ -1,0 +1,156 @@
+//! What ornaments the face of a board: V-grooves, ruled lines and bands of wash.
+
+use super::Groove;
+use crate::geometry::{OffsetError, Outline};
+use crate::length::{Ruler, exact_mm};
+use crate::mat::Course;
+
+/// The ornaments in the face of one board.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Decoration {
+    /// V-grooves.
+    pub grooves: Vec<Groove>,
+    /// Lines drawn with a pen.
+    pub lines: Vec<RuledLine>,
+    /// Bands filled with a wash of colour.
+    pub washes: Vec<Wash>,
+}
+
+/// A pen line round an opening, parallel to its outline in the face, with mitred corners.
+#[derive(Debug, Clone, PartialEq)]
+pub struct RuledLine {
+    /// Number of the opening.
+    pub opening: usize,
+    /// Distance in millimetres from the outline in the face to the middle of the line.
+    pub distance: f64,
+    /// Width of the line in millimetres.
+    pub width: f64,
+    /// The middle of the line, in the frame of reference of the mat.
+    pub outline: Outline,
+}
+
+/// A band of colour round an opening, between two parallels of its outline in the face.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Wash {
+    /// Number of the opening.
+    pub opening: usize,
+    /// Distance in millimetres from the outline in the face to the inner edge.
+    pub from: f64,
+    /// Distance in millimetres from the outline in the face to the outer edge.
+    pub to: f64,
+    /// What the framer calls the colour.
+    pub colour: String,
+    /// Its two edges.
+    pub edges: Band,
+}
+
+/// The part of a face between two outlines, in the frame of reference of the mat.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Band {
+    /// The edge nearer to the opening.
+    pub inner: Outline,
+    /// The edge farther from the opening.
+    pub outer: Outline,
+}
+
+impl Band {
+    /// Makes the band between the parallels of an outline at two distances in millimetres.
+    ///
+    /// # Errors
+    ///
+    /// Returns an [`OffsetError`] if one of the parallels does not exist.
+    pub fn around(outline: &Outline, from: f64, to: f64) -> Result<Self, OffsetError> {
+        Ok(Self { inner: outline.offset(from)?, outer: outline.offset(to)? })
+    }
+}
+
+impl Decoration {
+    /// Tells whether the face is plain.
+    #[must_use]
+    pub const fn is_empty(&self) -> bool {
+        self.grooves.is_empty() && !self.has_pen_work()
+    }
+
+    /// Tells whether there is anything for a pen to draw.
+    #[must_use]
+    pub const fn has_pen_work(&self) -> bool {
+        !self.lines.is_empty() || !self.washes.is_empty()
+    }
+
+    /// Describes the ornaments in words, one sentence a kind, with distances as read off a ruler.
+    #[must_use]
+    pub fn describe(&self, ruler: Ruler) -> Vec<String> {
+        let read = |mm: f64| ruler.read(mm).to_string();
+        let mut kinds = Kinds::default();
+        let mut alone = Vec::new();
+        for groove in &self.grooves {
+            let (depth, width) = (exact_mm(groove.depth), exact_mm(groove.width()));
+            let size = format!("{}°, {depth} deep, {width} wide", groove.angle_deg);
+            match &groove.course {
+                Course::Round { opening, distance, .. } => {
+                    kinds.add(["V-groove", "V-grooves"], size, *opening, read(*distance));
+                }
+                Course::Closed { .. } => alone.push(format!("V-groove on a closed line of its own ({size})")),
+                Course::Open { .. } => alone.push(format!("V-groove on an open line of its own ({size})")),
+            }
+        }
+        for line in &self.lines {
+            let width = format!("{} wide", exact_mm(line.width));
+            kinds.add(["ruled line", "ruled lines"], width, line.opening, read(line.distance));
+        }
+        for wash in &self.washes {
+            let reach = format!("{} to {}", read(wash.from), read(wash.to));
+            kinds.add(["band", "bands"], wash.colour.clone(), wash.opening, reach);
+        }
+        kinds.sentences().into_iter().chain(alone).collect()
+    }
+}
+
+/// What the ornaments of one kind round one opening have in common, and their distances from its face outline.
+struct Kind {
+    names: [&'static str; 2],
+    look: String,
+    openings: Vec<usize>,
+    distances: Vec<String>,
+}
+
+/// Kinds of ornament in the order in which they first appear.
+#[derive(Default)]
+struct Kinds(Vec<Kind>);
+
+impl Kinds {
+    fn add(&mut self, names: [&'static str; 2], look: String, opening: usize, distance: String) {
+        let known = |kind: &&mut Kind| kind.names == names && kind.look == look && kind.openings == [opening];
+        match self.0.iter_mut().find(known) {
+            Some(kind) => kind.distances.push(distance),
+            None => self.0.push(Kind { names, look, openings: vec![opening], distances: vec![distance] }),
+        }
+    }
+
+    /// Says once what several openings share.
+    fn sentences(self) -> Vec<String> {
+        let mut shared: Vec<Kind> = Vec::new();
+        for kind in self.0 {
+            let same = |known: &&mut Kind| {
+                known.names == kind.names && known.look == kind.look && known.distances == kind.distances
+            };
+            match shared.iter_mut().find(same) {
+                Some(known) => known.openings.extend(kind.openings),
+                None => shared.push(kind),
+            }
+        }
+        shared.iter().map(Kind::sentence).collect()
+    }
+}
+
+impl Kind {
+    fn sentence(&self) -> String {
+        let [one, several] = self.names;
+        let name = if self.distances.len() == 1 { one } else { several };
+        let distances = self.distances.join(", ");
+        let numbers: Vec<String> = self.openings.iter().map(ToString::to_string).collect();
+        let openings = if numbers.len() == 1 { "opening" } else { "openings" };
+        let look = &self.look;
+        format!("{name} {distances} from the face edge of {openings} {} ({look})", numbers.join(", "))
+    }
+}
