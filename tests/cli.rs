@@ -75,6 +75,11 @@ fn names(folder: &Path) -> Vec<String> {
     content(folder).into_keys().collect()
 }
 
+/// Names of what is drawn of a job with one board if the command line asks for nothing else.
+fn drawn(job: &str) -> Vec<String> {
+    ["back.dxf", "back.pdf", "back.svg", "cut.dxf", "cut.pdf", "cut.svg"].map(|name| format!("{job}-{name}")).to_vec()
+}
+
 #[test]
 fn exit_codes_are_0_good_1_wrong_job_2_wrong_usage() {
     let folder = folder_with("exit", &[("good.toml", GOOD), ("wrong.toml", WRONG), ("thin.toml", THIN)]);
@@ -119,7 +124,7 @@ fn a_drawing_does_not_replace_a_file_unless_forced() {
 
     assert_exit(&run(&folder, &["draw", "good.toml", "-o", "out", "--force"]), 0);
     let files = content(&folder.join("out"));
-    assert_eq!(names(&folder.join("out")), ["good-back.dxf", "good-back.pdf", "good-back.svg"]);
+    assert_eq!(names(&folder.join("out")), drawn("good"));
     assert!(files["good-back.pdf"].starts_with(b"%PDF"));
 }
 
@@ -129,8 +134,7 @@ fn a_broken_job_does_not_stop_the_others_and_leaves_nothing_behind() {
     let folder = folder_with("several", &jobs);
     let output = run(&folder, &["draw", "a.toml", "b.toml", "c.toml", "d.toml", "e.toml", "-o", "out"]);
     assert_exit(&output, 1);
-    let drawn = ["a-back.dxf", "a-back.pdf", "a-back.svg", "c-back.dxf", "c-back.pdf", "c-back.svg"];
-    assert_eq!(names(&folder.join("out")), drawn);
+    assert_eq!(names(&folder.join("out")), [drawn("a"), drawn("c")].concat());
     // The reports come in the order of the command line.
     let report = stderr(&output);
     let at = |words: &str| report.find(words).unwrap_or_else(|| panic!("no {words} in {report}"));
@@ -166,7 +170,7 @@ fn a_hyphen_is_standard_input_and_output() {
     assert_eq!(from_json.stdout, from_file.stdout);
     // From a pipe into a folder, and too much for a pipe.
     assert_exit(&run_with_input(&folder, &["draw", "-", "-o", "out"], GOOD.as_bytes()), 0);
-    assert_eq!(names(&folder.join("out")), ["job-back.dxf", "job-back.pdf", "job-back.svg"]);
+    assert_eq!(names(&folder.join("out")), drawn("job"));
     let too_many = run(&folder, &["draw", "good.toml", "-o", "-"]);
     assert_exit(&too_many, 2);
     assert!(too_many.stdout.is_empty());
@@ -389,8 +393,10 @@ fn the_program_draws_the_golden_files() {
     let folder = folder("golden");
     let golden = Path::new(env!("CARGO_MANIFEST_DIR")).join("golden-files/single-rectangle");
     let job = golden.join("job.toml");
-    let arguments = ["draw", job.to_str().unwrap(), "-o", "out", "--view", "back,cut", "--format", "all"];
-    assert_exit(&run(&folder, &arguments), 0);
+    for (view, formats) in [("back", "svg,pdf,hpgl,polylines"), ("cut", "all")] {
+        let arguments = ["draw", job.to_str().unwrap(), "-o", "out", "--view", view, "--format", formats];
+        assert_exit(&run(&folder, &arguments), 0);
+    }
     for (name, bytes) in content(&folder.join("out")) {
         let kept = golden.join(name.strip_prefix("job-").unwrap());
         assert!(fs::read(&kept).unwrap() == bytes, "{} is not what the program draws", kept.display());

@@ -127,7 +127,7 @@ fn a_group_is_repeated_as_it_is() {
 
 #[test]
 fn suggestions_answer_what_a_framer_asks_next() {
-    let mat = mat("unit = 'in'\nframe = [16, 20]\nopening.art = [8, 10]");
+    let mat = mat("unit = 'in'\nouter = [15.875, 19.875]\nopening.art = [8, 10]");
     let of = |code: &str| suggest(&mat).into_iter().find(|suggestion| suggestion.code == code).unwrap().message;
     assert!(of("united-inches").starts_with("35 3/4 "));
     assert!(of("standard-sizes").contains("16 × 20 in (student)"));

@@ -16,7 +16,7 @@ import numpy
 
 DPI = 200
 PIXELS_PER_MM = DPI / 25.4
-# The ticks at the ends of a scale bar are as wide as its line, half of each beyond its end.
+# The ticks at the ends of a scale bar are as wide as its line, half of each beyond its end; a row of pixels may hold them.
 BAR_LINE_MM = 0.18
 # Letters that the built-in font of the PDF does not have are drawn as boxes.
 BEYOND_FONT = re.compile(r"[\u3000-\u9fff]")
@@ -109,8 +109,9 @@ def check_lines(path, check):
     # A thin line between two rows of pixels is grey in both.
     below = page[int(edges_y[1]) + 5:].max(axis=2) < 200
     runs = [longest_run(row) / PIXELS_PER_MM for row in below]
+    pixel = 1 / PIXELS_PER_MM
     for length in (100.0, 101.6):
-        if not any(abs(run - BAR_LINE_MM - length) <= 1.5 / PIXELS_PER_MM for run in runs):
+        if not any(length - pixel <= run <= length + BAR_LINE_MM + pixel for run in runs):
             yield f"no scale bar of {length} mm; the longest line is {max(runs):.2f} mm"
 
 

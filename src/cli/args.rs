@@ -41,11 +41,12 @@ pub(super) enum Command {
 
 /// Draw every board of the jobs at full scale
 ///
-/// Writes one file for each board, view and format, named JOB-VIEW.FORMAT (JOB-BOARD-VIEW.FORMAT where there are several boards).
+/// Writes one file for each board, view and format, for example harbour-back.pdf, or harbour-1-top-back.pdf where there are
+/// several boards. Send a cutter the views `cut` or `cut-face`: the others have guide lines and letters on them.
 #[derive(Debug, ClapArgs)]
 #[command(after_help = "\
 Examples:
-  backline draw harbour.toml                                 SVG and PDF templates, DXF cut path, here
+  backline draw harbour.toml                                 template and cut path as SVG, PDF and DXF, here
   backline draw *.toml -o out --format all --view all        everything, many jobs
   backline draw harbour.toml --view cut --format hpgl -o -   one file to standard output
   cat job.json | backline draw - -o out                      a job from another program")]
@@ -60,7 +61,7 @@ pub(super) struct DrawArgs {
     #[arg(short, long, value_name = "FORMAT", value_delimiter = ',', default_values = ["svg", "pdf", "dxf"], value_parser = formats())]
     pub(super) format: Vec<String>,
     /// Views, separated by commas
-    #[arg(short = 'w', long, value_name = "VIEW", value_delimiter = ',', default_values = ["back"], value_parser = views())]
+    #[arg(short = 'w', long, value_name = "VIEW", value_delimiter = ',', default_values = ["back", "cut"], value_parser = views())]
     pub(super) view: Vec<String>,
     /// Largest distance between a curve and the strokes drawn for it, in formats without curves
     #[arg(long, value_name = "LENGTH", default_value = "0.01 mm", value_parser = tolerance)]

@@ -1,5 +1,6 @@
 //! Job files: reading them, and telling the user what is wrong with them.
 
+use std::collections::BTreeMap;
 use std::io::Read;
 use std::path::{Path, PathBuf};
 
@@ -28,6 +29,9 @@ pub(super) struct Unreadable {
     /// For programs.
     pub(super) problem: Problem,
 }
+
+/// So many problems of one kind are shown in full.
+const MOST_SHOWN: usize = 10;
 
 /// Files larger than this many bytes are not jobs; reading stops there.
 const LARGEST_FILE: u64 = 8 << 20;
@@ -73,10 +77,22 @@ impl Input {
         Self { name, text: String::new(), job: Err(Unreadable { report, problem }), syntax: Syntax::Toml }
     }
 
-    /// Returns the reports of problems, one after the other.
+    /// Returns the reports of problems, one after the other; many of the same kind are counted rather than shown.
     pub(super) fn report(&self, problems: &[Problem]) -> String {
         let file = JobFile { name: &self.name, text: &self.text, syntax: self.syntax };
-        problems.iter().map(|problem| file.report(problem, true) + "\n").collect()
+        let mut shown: BTreeMap<&str, usize> = BTreeMap::new();
+        let mut report = String::new();
+        for problem in problems {
+            let count = shown.entry(problem.code).or_default();
+            *count += 1;
+            if *count <= MOST_SHOWN {
+                report += &(file.report(problem, true) + "\n");
+            }
+        }
+        for (code, count) in shown.into_iter().filter(|(_, count)| *count > MOST_SHOWN) {
+            report += &format!("{}: {} more problems of the kind [{code}]\n", self.name, count - MOST_SHOWN);
+        }
+        report
     }
 }
 

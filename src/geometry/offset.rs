@@ -180,7 +180,10 @@ fn corner_moved(before: &Segment, after: &Segment, distance: f64) -> Option<Poin
     let met = |step: f64, guess: Point| {
         let (before, after) = (moved_piece(before, step, 0).ok()?, moved_piece(after, step, 0).ok()?);
         let meeting = meet(&before, &after, guess)?;
-        let bends = direction_at(&before, meeting).cross(direction_at(&after, meeting)) * bend > 0.0;
+        let (incoming, outgoing) = (direction_at(&before, meeting), direction_at(&after, meeting));
+        // Where the outline all but turns back there is no corner left to cut.
+        let least = if incoming.dot(outgoing) < 0.0 { SHARPEST_RAD } else { 0.0 };
+        let bends = incoming.cross(outgoing) * bend.signum() > least;
         (bends || slight).then_some(meeting)
     };
     let at_once = met(distance, after.start() + mitre(incoming, outgoing) * distance);
@@ -195,6 +198,9 @@ fn corner_moved(before: &Segment, after: &Segment, distance: f64) -> Option<Poin
 
 /// Below this bend in radians the two places where curves meet are one as far as `f64` can tell.
 const SLIGHT_RAD: f64 = 2e-6;
+
+/// A corner of a smaller angle in radians cannot be cut: its mitre would be ten thousand times as long as the move.
+const SHARPEST_RAD: f64 = 1e-4;
 
 /// Moved pieces whose ends part by less than this in millimetres still meet, a tenth of the length that counts as none.
 const NO_GAP_MM: f64 = 0.1 * SAME_LENGTH_MM;

@@ -41,6 +41,14 @@ pub struct Arrangement {
     pub repeat: Option<WrittenRepeat>,
 }
 
+impl Arrangement {
+    /// Tells whether it says where openings lie, not only how the group is repeated.
+    #[must_use]
+    pub fn has_places(&self) -> bool {
+        self.rows.is_some() || self.columns.is_some() || self.ring.is_some()
+    }
+}
+
 /// A ring of openings round a centre.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]

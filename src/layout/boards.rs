@@ -135,6 +135,10 @@ fn plies_of(board: &WrittenBoard, scope: &Scope) -> Result<Option<Board>, Proble
     };
     if let Some(plies) = board.plies {
         let name = format!("{plies}-ply");
+        if Board::by_plies(&board.name).is_some_and(|named| named.name != name) {
+            let message = format!("the board is called {}, but `plies` is {plies}", board.name);
+            return Err(scope.key("plies").error("contradiction", message, "keep one of the two"));
+        }
         return Board::by_plies(&name).map(Some).ok_or_else(|| unknown(scope.key("plies"), &name));
     }
     match Board::by_plies(&board.name) {
@@ -148,6 +152,12 @@ fn plies_of(board: &WrittenBoard, scope: &Scope) -> Result<Option<Board>, Proble
 /// Reads a bevel; what it does not say is taken from `usual`.
 pub(super) fn read_bevel(bevel: &WrittenBevel, usual: Bevel, scope: &Scope) -> Result<Bevel, Problem> {
     let direction = bevel.direction.unwrap_or(usual.direction);
+    if let (Some(angle), Direction::Straight) = (bevel.angle, direction)
+        && angle != 0.0
+    {
+        let message = format!("a straight cut has no angle, but `angle` is {angle}");
+        return Err(scope.key("angle").error("contradiction", message, "remove `angle`, or choose another direction"));
+    }
     let angle_deg = match (bevel.angle, direction) {
         (Some(angle), _) => angle,
         (None, Direction::Straight) => 0.0,

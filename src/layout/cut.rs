@@ -3,6 +3,7 @@
 use super::group::Placed;
 use super::item::Item;
 use crate::geometry::OffsetError;
+use crate::length::exact_mm;
 use crate::mat::{Board, Opening};
 use crate::problem::Problem;
 
@@ -21,8 +22,10 @@ pub(super) fn cut(placed: &Placed<'_>, layer: usize, board: &Board) -> Result<Op
 
 /// Explains why an outline cannot be moved by `distance` millimetres.
 pub(super) fn no_bevel(item: &Item<'_>, error: &OffsetError, distance: f64, what: &str) -> Problem {
-    let show = |mm| item.scope.ruler().show(mm);
-    let (x, y) = (show(error.place().x), show(error.place().y));
+    // Numbers that decide are not rounded to a ruler: they would look equal.
+    let show = exact_mm;
+    let at = |mm| item.scope.ruler().show(mm);
+    let (x, y) = (at(error.place().x), at(error.place().y));
     let number = item.number;
     let (message, help) = match error {
         OffsetError::ArcVanishes { radius, .. } => (

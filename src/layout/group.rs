@@ -129,6 +129,12 @@ impl<'a> Group<'a> {
         first_number: usize,
     ) -> Result<(Size, Vec<Placed<'a>>), Vec<Problem>> {
         let (by_hand, arranged): (Vec<_>, Vec<_>) = items.into_iter().partition(|item| item.at.is_some());
+        if arranged.is_empty() && self.arrangement.is_some_and(Arrangement::has_places) {
+            let message = "openings placed by hand take no rows, columns or ring";
+            let help = "remove `at`, or the rows and columns; `arrangement.repeat` repeats what is placed by hand";
+            return Err(vec![self.scope.key("arrangement").error("contradiction", message, help)]);
+        }
+        let mixed = !by_hand.is_empty() && !arranged.is_empty();
         let mut size = outer.size;
         let mut placed = Vec::new();
         if !arranged.is_empty() {
@@ -146,6 +152,10 @@ impl<'a> Group<'a> {
         if placed.len() > MOST_OPENINGS {
             let message = format!("{} openings cannot be cut from one mat", placed.len());
             return Err(vec![self.scope.error("arrangement", message, format!("give at most {MOST_OPENINGS}"))]);
+        }
+        if mixed {
+            // In the order of the file.
+            placed.sort_by_key(|opening: &Placed<'_>| opening.item.number);
         }
         for (index, opening) in placed.iter_mut().enumerate() {
             opening.item.number = first_number + index;

@@ -157,12 +157,13 @@ impl<'a> Item<'a> {
     /// Returns where the art lies behind the sight opening with the given bounds; `None` if it lies there slantwise too.
     pub(super) fn art_rect(&self, sight: Rect) -> Option<Rect> {
         let art = (0..self.quarters()?).fold(self.art?, |art, _| art.quarter_turned());
-        Some(match art.reach {
-            Some(reach) => {
-                Rect::new(sight.x0 - reach.left, sight.y0 - reach.top, sight.x1 + reach.right, sight.y1 + reach.bottom)
-            }
-            None => Rect::from_center_size(sight.center(), art.size),
-        })
+        let Some(Reach { left, right, top, bottom }) = art.reach else {
+            return Some(Rect::from_center_size(sight.center(), art.size));
+        };
+        // The outline may be smaller than the box that the art leaves, as a circle is; what is over is shared.
+        let spare = art.size - sight.size() - Size::new(left + right, top + bottom);
+        let corner = sight.origin() - Vec2::new(left + 0.5 * spare.width, top + 0.5 * spare.height);
+        Some(Rect::from_origin_size(corner, art.size))
     }
 }
 

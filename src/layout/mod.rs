@@ -55,10 +55,7 @@ impl Job {
     pub fn resolve(&self) -> Resolved {
         let mut problems = self.outline_warnings();
         let scope = Scope::root(self.unit, self.ruler(&mut problems));
-        if self.name.chars().count() > LONGEST_NAME {
-            let message = format!("a name of {} letters does not fit on a template", self.name.chars().count());
-            problems.push(scope.key("name").error("name", message, format!("use at most {LONGEST_NAME} letters")));
-        }
+        problems.extend(self.names(&scope).into_iter().filter_map(|(name, scope)| bad_name(name, &scope)));
         let laid_out = lay_out(self, &scope, &mut problems);
         let Some(LaidOut { mat, origins, ornaments }) = laid_out.filter(|_| !problems.iter().any(Problem::is_error))
         else {
@@ -70,6 +67,18 @@ impl Job {
         }
         decoration_checks::check(&mat, &ornaments, &mut problems);
         Resolved { mat: Some(mat), problems }
+    }
+
+    /// Lists the names that are written on drawings and screens, with their places.
+    fn names(&self, scope: &Scope) -> Vec<(&str, Scope)> {
+        let mut names = vec![(self.name.as_str(), scope.key("name"))];
+        names.extend(self.board.iter().map(|board| (board.name.as_str(), scope.key("board").key("name"))));
+        for (index, layer) in self.layer.iter().enumerate() {
+            let scope = scope.key("layer").index(index);
+            names.push((layer.name.as_str(), scope.key("name")));
+            names.extend(layer.board.iter().map(|board| (board.name.as_str(), scope.key("board").key("name"))));
+        }
+        names
     }
 
     /// Returns the ruler by which sizes are shown: that of the job's unit, or of the first unit that a text names.
@@ -97,6 +106,19 @@ impl Job {
         let metric = sizes.into_iter().chain(openings).flatten().any(|size| format!("{size:?}").contains('m'));
         if metric { Unit::Millimetre } else { Unit::Inch }
     }
+}
+
+/// Refuses names that no template has room for, and control characters, which a terminal would obey.
+fn bad_name(name: &str, scope: &Scope) -> Option<Problem> {
+    let letters = name.chars().count();
+    if letters > LONGEST_NAME {
+        let message = format!("a name of {letters} letters does not fit on a template");
+        return Some(scope.error("name", message, format!("use at most {LONGEST_NAME} letters")));
+    }
+    let turns = |letter: char| matches!(letter, '\u{202A}'..='\u{202E}' | '\u{2066}'..='\u{2069}');
+    let control = name.chars().find(|&letter| letter.is_control() || turns(letter))?;
+    let message = format!("the name has the control character U+{:04X} in it", u32::from(control));
+    Some(scope.error("name", message, "use letters, figures and signs only"))
 }
 
 /// A mat with the place in the job of each of its openings, and of the ornaments of each board.

@@ -93,6 +93,18 @@ impl Bevel {
         }
     }
 
+    /// Returns the cut in a few words: `reverse bevel`, `straight cut`, with the angle if it is not the usual one.
+    #[must_use]
+    pub fn name(&self) -> String {
+        match self.direction {
+            Direction::Straight => "straight cut".to_owned(),
+            direction if self.angle_deg.to_bits() == Self::USUAL_ANGLE_DEG.to_bits() => {
+                format!("{} bevel", direction.name())
+            }
+            direction => format!("{} bevel {}°", direction.name(), self.angle_deg),
+        }
+    }
+
     /// Returns how far in millimetres an outline of the opening lies outside its sight outline.
     #[must_use]
     pub fn outside_sight(&self, edge: Edge, thickness: f64) -> f64 {

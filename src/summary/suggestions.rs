@@ -25,8 +25,12 @@ const EIGHTH_MM: f64 = 25.4 / 8.0;
 /// Returns what a framer would ask next: size in united inches, standard sizes, rounder borders, sheets, hidden art.
 #[must_use]
 pub fn suggest(mat: &Mat) -> Vec<Suggestion> {
-    let mut suggestions = vec![united_inches(mat), standard_sizes(mat), sheets(mat)];
-    suggestions.extend(rounder_borders(mat));
+    let mut suggestions = vec![united_inches(mat), sheets(mat)];
+    // A frame settles the size of the mat.
+    if mat.lip.is_none() {
+        suggestions.push(standard_sizes(mat));
+        suggestions.extend(rounder_borders(mat));
+    }
     suggestions.extend(mat.art.iter().filter_map(|art| hidden_art(mat, art)));
     suggestions
 }

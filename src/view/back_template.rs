@@ -17,7 +17,8 @@ const TICK: f64 = 4.0;
 pub(super) fn draw(view: &View, mat: &Mat, layer: &Layer) -> Drawing {
     let mut notes = vec![
         "SEEN FROM THE BACK (mirrored). Tape it to the back of the board, print side up, and cut along the red solid lines. In each opening: \
-         the size of its sight opening, and at each side how far the cut lies from that edge of the board."
+         the size of its sight opening, and at each side how far the cut lies from that edge of the board (in words: as seen on this sheet, \
+         where it comes nearest)."
             .to_owned(),
         "Green ticks: each cut must start and stop there, at or just past its corner. Print at 100 % and check the bars with a ruler before cutting."
             .to_owned(),
@@ -33,7 +34,8 @@ pub(super) fn draw(view: &View, mat: &Mat, layer: &Layer) -> Drawing {
     }
     let mut page = Page::new(view, mat, layer, true, &notes);
     let outlines: Vec<Outline> = layer.openings.iter().map(|opening| page.outline(&opening.back)).collect();
-    for guide in guides::lines(&outlines, page.board()) {
+    let over = layer.openings.iter().map(|opening| over_run(layer, opening)).fold(0.0, f64::max);
+    for guide in guides::lines(&outlines, page.board(), over) {
         page.add(Role::Guide, Mark::Line(vec![guide.p0, guide.p1]));
     }
     for (opening, back) in layer.openings.iter().zip(outlines) {
@@ -53,14 +55,9 @@ fn over_run(layer: &Layer, opening: &Opening) -> f64 {
 }
 
 fn draw_labels(mat: &Mat, layer: &Layer, opening: &Opening, back: &Outline, page: &mut Page<'_>) {
-    let size = opening.sight.size();
-    let read = |mm| mat.ruler.read(mm).text;
     let Borders { left, right, top, bottom } = Borders::around(opening.back.bounds(), mat.extent(layer));
-    let labels = Labels {
-        middle: vec![format!("opening {}", opening.number), mat.ruler.show_size(size.width, size.height)],
-        // Seen from the back, the left border lies on the right.
-        sides: [read(right), read(left), read(top), read(bottom)],
-    };
+    // Seen from the back, the left border lies on the right.
+    let labels = Labels::new(mat, layer, opening, [right, left, top, bottom]);
     labels.write(back, page);
 }
 

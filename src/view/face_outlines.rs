@@ -1,11 +1,11 @@
-//! The mat as hung: the openings in the face of the board, and what is seen through them.
+//! The board as hung: the outlines of its openings at the face and at the sight edge.
 
 use super::View;
 use super::face_work::{self, OnBoard};
 use super::labels::Labels;
 use super::page::Page;
 use crate::drawing::{Drawing, Mark, Role};
-use crate::mat::{Layer, Mat};
+use crate::mat::{Borders, Layer, Mat};
 
 /// Draws face and sight outlines of a board, seen from the front.
 pub(super) fn draw(view: &View, mat: &Mat, layer: &Layer) -> Drawing {
@@ -26,13 +26,8 @@ pub(super) fn draw(view: &View, mat: &Mat, layer: &Layer) -> Drawing {
         let face = page.outline(&opening.face);
         page.add(Role::Face, Mark::Outline { outline: face, opening: number });
         page.add(Role::Sight, Mark::Outline { outline: sight.clone(), opening: number });
-        let size = opening.sight.size();
-        let borders = opening.borders(mat.extent(layer));
-        let read = |mm| mat.ruler.read(mm).text;
-        let labels = Labels {
-            middle: vec![format!("opening {}", opening.number), mat.ruler.show_size(size.width, size.height)],
-            sides: [read(borders.left), read(borders.right), read(borders.top), read(borders.bottom)],
-        };
+        let Borders { left, right, top, bottom } = opening.borders(mat.extent(layer));
+        let labels = Labels::new(mat, layer, opening, [left, right, top, bottom]);
         labels.write(&sight, &mut page);
     }
     page.drawing

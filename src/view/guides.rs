@@ -4,8 +4,9 @@ use kurbo::{Line, Point, Rect, Vec2};
 
 use crate::geometry::{Outline, Segment};
 
-/// How far in millimetres the line along an oblique cut is drawn beyond its ends; level and upright ones reach the edges.
-const OBLIQUE_REACH: f64 = 15.0;
+/// How far in millimetres the line along an oblique cut is drawn beyond where the cut ends; level and upright ones reach
+/// the edges.
+const OBLIQUE_REACH: f64 = 12.0;
 /// An outline with more straight sides than this gets its axes instead: lines along every side would hide the drawing.
 const MOST_GUIDED_SIDES: usize = 12;
 /// Lines closer together than this many millimetres are one line.
@@ -17,11 +18,13 @@ const CURVE: f64 = 0.1;
 
 /// Returns the guide lines of outlines on a board: each straight cut run out, and the axes of closed curves; nothing
 /// inside an opening, where the sizes are written, and nothing on top of a cut.
-pub(super) fn lines(outlines: &[Outline], board: Rect) -> Vec<Line> {
+///
+/// `over` is how far outside the outlines the cuts meet, in millimetres.
+pub(super) fn lines(outlines: &[Outline], board: Rect, over: f64) -> Vec<Line> {
     let openings: Vec<Opening<'_>> = outlines.iter().map(Opening::new).collect();
     let mut carriers: Vec<Line> = Vec::new();
     for outline in outlines {
-        for line in carriers_of(outline, board) {
+        for line in carriers_of(outline, board, over) {
             if !carriers.iter().any(|known| is_same(known, &line)) {
                 carriers.push(line);
             }
@@ -66,7 +69,7 @@ impl<'a> Opening<'a> {
 }
 
 /// Returns the lines that an outline asks for, before they are cut at openings.
-fn carriers_of(outline: &Outline, board: Rect) -> Vec<Line> {
+fn carriers_of(outline: &Outline, board: Rect, over: f64) -> Vec<Line> {
     let straight: Vec<&Segment> =
         outline.segments().iter().filter(|segment| matches!(segment, Segment::Line(_))).collect();
     if straight.is_empty() || straight.len() > MOST_GUIDED_SIDES {
@@ -74,6 +77,12 @@ fn carriers_of(outline: &Outline, board: Rect) -> Vec<Line> {
         let axes = [Vec2::new(1.0, 0.0), Vec2::new(0.0, 1.0)];
         return axes.into_iter().filter_map(|axis| run_out(center, axis, board)).collect();
     }
+    // The cuts of a sharp corner end far beyond it.
+    let beyond = outline.corners().map(|(before, after)| {
+        let (incoming, outgoing) = (before.end_direction(), after.start_direction());
+        over * (0.5 * incoming.cross(outgoing).atan2(incoming.dot(outgoing))).tan().max(0.0)
+    });
+    let far = OBLIQUE_REACH + beyond.fold(0.0, f64::max);
     let run = |segment: &Segment| {
         let along = segment.start_direction();
         let whole = run_out(segment.start(), along, board)?;
@@ -82,7 +91,7 @@ fn carriers_of(outline: &Outline, board: Rect) -> Vec<Line> {
         }
         let reach = |end: Point, limit: Point| {
             let room = end.distance(limit);
-            end.lerp(limit, (OBLIQUE_REACH / room.max(OBLIQUE_REACH)).min(1.0))
+            end.lerp(limit, far / room.max(far))
         };
         Some(Line::new(reach(segment.start(), whole.p0), reach(segment.end(), whole.p1)))
     };

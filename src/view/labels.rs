@@ -1,15 +1,21 @@
 //! The words inside an opening: its number, its sizes and how far its cut lines lie from the edges.
 
-use kurbo::{Point, Rect};
+use kurbo::{Point, Rect, Vec2};
 
 use super::page::Page;
 use crate::drawing::{Anchor, StrokeFont};
 use crate::geometry::Outline;
+use crate::mat::{Layer, Mat, Opening};
 
 /// Height of capitals in millimetres where there is room enough.
 const CAP: f64 = 4.0;
 /// Distance between lines as a multiple of the height of capitals.
 const LINE: f64 = 1.8;
+
+/// Height of capitals in millimetres below which only the number of the opening is written.
+const SMALLEST_CAP: f64 = 1.2;
+/// A side lies at the middle of the bounds if it is no farther from there than this many millimetres.
+const AT_SIDE: f64 = 0.5;
 
 /// What is written in an opening.
 pub(super) struct Labels {
@@ -20,15 +26,55 @@ pub(super) struct Labels {
 }
 
 impl Labels {
+    /// Makes the labels of an opening; `sides` are its borders as seen on the sheet, left, right, top and bottom.
+    pub(super) fn new(mat: &Mat, layer: &Layer, opening: &Opening, sides: [f64; 4]) -> Self {
+        let size = opening.sight.size();
+        let mut middle = vec![format!("opening {}", opening.number), mat.ruler.show_size(size.width, size.height)];
+        if layer.openings.iter().any(|other| other.bevel != opening.bevel) {
+            middle.push(opening.bevel.name());
+        }
+        Self { middle, sides: sides.map(|border| mat.ruler.read(border).text) }
+    }
+}
+
+impl Labels {
     /// Writes the labels into an outline that is already on the sheet, as large as fits.
     pub(super) fn write(&self, outline: &Outline, page: &mut Page<'_>) {
         let room = room_in(outline);
+        if !reaches_middles(outline) {
+            self.in_words().write_in(room, page);
+        } else {
+            self.write_in(room, page);
+        }
+    }
+
+    /// Returns labels that tell the borders in words, for outlines at whose sides numbers would stand beside other cuts.
+    fn in_words(&self) -> Self {
+        let [left, right, top, bottom] = &self.sides;
+        let mut middle = self.middle.clone();
+        middle.push(format!("left {left}, right {right}"));
+        middle.push(format!("top {top}, bottom {bottom}"));
+        Self { middle, sides: Default::default() }
+    }
+
+    fn write_in(&self, room: Rect, page: &mut Page<'_>) {
         let (stacked, flat) = (self.stacked_cap(room), self.flat_cap(room));
-        if stacked < CAP && flat > stacked {
+        if stacked.max(flat) < SMALLEST_CAP {
+            self.write_number(room, page);
+        } else if stacked < CAP && flat > stacked {
             self.write_flat(room, flat, page);
         } else {
             self.write_stacked(room, stacked, page);
         }
+    }
+
+    /// Only the number, where nothing else could be read.
+    fn write_number(&self, room: Rect, page: &mut Page<'_>) {
+        let Some(number) = self.middle.first().and_then(|line| line.rsplit(' ').next()) else {
+            return;
+        };
+        let cap = (room.width() / StrokeFont::width(number, 1.0)).min(room.height()).clamp(SMALLEST_CAP, 0.5 * CAP);
+        page.label(number, room.center() + Vec2::new(0.0, 0.5 * cap), cap, Anchor::Middle);
     }
 
     /// Line under line in the middle, and the left and right numbers one line below.
@@ -53,6 +99,9 @@ impl Labels {
     fn write_sides(&self, room: Rect, cap: f64, baseline: f64, page: &mut Page<'_>) {
         let middle = room.center().x;
         let [left, right, upper, lower] = &self.sides;
+        if self.sides.iter().all(String::is_empty) {
+            return;
+        }
         page.label(left.as_str(), Point::new(room.x0, baseline), cap, Anchor::Start);
         page.label(right.as_str(), Point::new(room.x1, baseline), cap, Anchor::End);
         page.label(upper.as_str(), Point::new(middle, room.y0 + 1.15 * cap), cap, Anchor::Middle);
@@ -78,13 +127,22 @@ impl Labels {
     }
 }
 
+/// Tells whether an outline reaches its bounds at the middle of all four sides, where the numbers are written.
+fn reaches_middles(outline: &Outline) -> bool {
+    let bounds = outline.bounds();
+    let Point { x, y } = bounds.center();
+    let middles = [(bounds.x0, y), (bounds.x1, y), (x, bounds.y0), (x, bounds.y1)];
+    outline.is_convex()
+        && middles.into_iter().map(Point::from).all(|point| outline.nearest(point).distance(point) < AT_SIDE)
+}
+
 /// Returns an upright rectangle well inside an outline, for text: in its middle, or where there is most room.
 fn room_in(outline: &Outline) -> Rect {
     let bounds = outline.bounds();
-    if outline.is_convex() {
+    if reaches_middles(outline) {
         return largest_room(outline, bounds.center());
     }
-    // The middle of an outline that is not convex may lie outside it or in a narrow place.
+    // The middle of the bounds may lie outside the outline or in a narrow place.
     const STEPS: i32 = 8;
     let at = |low: f64, length: f64, step: i32| low + length * f64::from(step) / f64::from(STEPS);
     let centers = (1..STEPS).flat_map(|row| {
@@ -97,7 +155,7 @@ fn room_in(outline: &Outline) -> Rect {
 
 /// Returns the largest rectangle of a few that have the given centre and lie inside an outline.
 fn largest_room(outline: &Outline, center: Point) -> Rect {
-    const SHARES: [f64; 9] = [0.94, 0.85, 0.75, 0.66, 0.55, 0.45, 0.35, 0.25, 0.15];
+    const SHARES: [f64; 9] = [0.92, 0.85, 0.75, 0.66, 0.55, 0.45, 0.35, 0.25, 0.15];
     let size = outline.size();
     let share = |share: f64| Rect::from_center_size(center, size * share);
     let inside = |rect: &Rect| {

@@ -39,7 +39,7 @@ pub const VIEWS: &[View] = &[
     View {
         name: "face",
         title: "face outlines",
-        summary: "as hung: the openings in the face of the board and what is seen through them",
+        summary: "as hung: face and sight outlines of the openings, and what is drawn or cut on the face",
         applies: always,
         draw: face_outlines::draw,
     },

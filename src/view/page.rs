@@ -13,6 +13,8 @@ const MARGIN: f64 = 10.0;
 const CAP: f64 = 3.0;
 /// Distance between the lines of the caption in millimetres.
 const LINE: f64 = 5.5;
+/// Width in millimetres of the narrowest sheet: a caption needs it, however small the board.
+const NARROWEST: f64 = 140.0;
 /// Height in millimetres that the scale bars take.
 const BARS: f64 = 20.0;
 
@@ -30,8 +32,8 @@ impl<'a> Page<'a> {
     pub(super) fn new(view: &View, mat: &'a Mat, layer: &Layer, mirrored: bool, notes: &[String]) -> Self {
         let title = view.title_of(mat, layer);
         let extent = mat.extent(layer);
-        let width = extent.width() + 2.0 * MARGIN;
-        let wrap = |text: &str| wrapped(text, extent.width());
+        let width = (extent.width() + 2.0 * MARGIN).max(NARROWEST);
+        let wrap = |text: &str| wrapped(text, width - 2.0 * MARGIN);
         let heading = wrap(&title);
         let mut notes: Vec<String> = notes.iter().flat_map(|note| wrap(note)).collect();
         notes.extend(wrap(&board_line(mat, layer)));
@@ -106,18 +108,11 @@ impl<'a> Page<'a> {
         }
     }
 
-    /// Draws one bar in millimetres and one in inches, as long as the sheet has room for.
+    /// Draws one bar in millimetres and one in inches; every sheet is wide enough for them.
     fn draw_bars(&mut self) {
-        let room = self.extent.width() - 25.0;
         let top = self.drawing.sheet.height - MARGIN - 9.0;
-        let millimetres = [100.0, 50.0, 20.0, 10.0].into_iter().find(|&length| length <= room);
-        let inches = [4.0, 2.0, 1.0].into_iter().find(|&length| length * 25.4 <= room);
-        if let Some(length) = millimetres {
-            self.draw_bar(top, length, 10.0, &format!("{length} mm"));
-        }
-        if let Some(length) = inches {
-            self.draw_bar(top + 9.0, length * 25.4, 25.4, &format!("{length} in"));
-        }
+        self.draw_bar(top, 100.0, 10.0, "100 mm");
+        self.draw_bar(top + 9.0, 101.6, 25.4, "4 in");
     }
 
     fn draw_bar(&mut self, y: f64, length: f64, step: f64, name: &str) {
@@ -136,14 +131,28 @@ impl<'a> Page<'a> {
 /// Says what the board is and how it is cut.
 fn board_line(mat: &Mat, layer: &Layer) -> String {
     let size = |size: Size| mat.ruler.show_size(size.width, size.height);
-    let bevel = layer.bevel.describe(layer.board.thickness);
+    let bevel = bevel_line(layer);
     let board = layer.board.describe();
     let outer = size(mat.outer);
+    let rounding = format!("Lines are exact, sizes are read to 1/{} {}.", mat.ruler.parts(), mat.ruler.unit());
     if layer.inset == 0.0 {
-        return format!("Mat {outer}. Board: {board}; {bevel}.");
+        return format!("Mat {outer}. Board: {board}; {bevel}. {rounding}");
     }
     let (own, inset) = (size(mat.extent(layer).size()), mat.ruler.show(layer.inset));
-    format!("Mat {outer}. THIS BOARD IS SMALLER: {own}, {inset} less on every side. Board: {board}; {bevel}.")
+    format!(
+        "Mat {outer}. THIS BOARD IS SMALLER: {own}, {inset} less on every side. Board: {board}; {bevel}. {rounding}"
+    )
+}
+
+/// Describes the bevel that the openings of a board share, or says that they differ.
+fn bevel_line(layer: &Layer) -> String {
+    let bevel = layer.openings.first().map_or(layer.bevel, |opening| opening.bevel);
+    let words = bevel.describe(layer.board.thickness);
+    if layer.openings.iter().all(|opening| opening.bevel == bevel) {
+        words
+    } else {
+        "BEVELS DIFFER, see each opening".to_owned()
+    }
 }
 
 /// Breaks a text into lines that fit into a width in millimetres, between words where that can be done.

@@ -14,9 +14,14 @@ use backline::view::{VIEWS, View};
 /// The views that are kept of a plain board; of one with ornaments all are kept.
 const PLAIN_VIEWS: [&str; 3] = ["back", "face", "cut"];
 
-/// The face view is for people: of its strokes, which are mostly letters, nothing is kept.
+/// Letters drawn as strokes are most of a file: of the back template they are kept as text and HP-GL, of the face view,
+/// which is for people, not at all.
 fn is_kept(view: &str, format: &dyn Exporter) -> bool {
-    view != "face" || matches!(format.name(), "svg" | "pdf")
+    match view {
+        "back" => !matches!(format.name(), "dxf" | "json"),
+        "face" => matches!(format.name(), "svg" | "pdf"),
+        _ => true,
+    }
 }
 
 /// One golden folder.

@@ -150,7 +150,7 @@ impl Worked {
     ///
     /// Returns no piece for a square corner, and where the corner starts and ends.
     pub(super) fn pieces(&self, corner: Point, quarter: u32) -> (Point, Vec<Segment>, Point) {
-        let level = quarter % 2 == 0;
+        let level = quarter.is_multiple_of(2);
         // What lies before the corner along its one side, and after it along the other.
         let (before, after) =
             if level { (self.size.width, self.size.height) } else { (self.size.height, self.size.width) };

@@ -93,7 +93,7 @@ macro_rules! shapes {
             }
 
             fn read<'de, D: Deserializer<'de>>(word: &str, keys: D) -> Result<Self, D::Error> {
-                match word {
+                match synonym(word) {
                     $(stringify!($word) => <$type>::deserialize(keys).map(Self::$word),)+
                     _ => Err(de::Error::unknown_variant(word, SHAPES)),
                 }
@@ -117,6 +117,11 @@ macro_rules! shapes {
             }
         }
     };
+}
+
+/// Returns the table's word for another word of the trade.
+fn synonym(word: &str) -> &str {
+    if word == "oval" { "ellipse" } else { word }
 }
 
 shapes! {
@@ -194,7 +199,7 @@ impl<'de> Visitor<'de> for WordOrTable {
         }
         let access = de::value::MapAccessDeserializer::new(map);
         let (word, keys) = de::EnumAccess::variant::<String>(access)?;
-        if !SHAPES.contains(&word.as_str()) {
+        if !SHAPES.contains(&synonym(&word)) {
             return Err(de::Error::unknown_variant(&word, SHAPES));
         }
         keys.newtype_variant_seed(Keys(word))
@@ -207,7 +212,8 @@ impl JsonSchema for ShapeChoice {
     }
 
     fn json_schema(generator: &mut SchemaGenerator) -> Schema {
-        let mut choices = vec![json_schema!({ "type": "string", "enum": SHAPES })];
+        let words = [SHAPES, &["oval"]].concat();
+        let mut choices = vec![json_schema!({ "type": "string", "enum": words })];
         choices.extend(Self::keys_schema(generator));
         json_schema!({ "description": "Shape of an opening: a word, or a table with the word and the shape's own keys", "anyOf": choices })
     }

@@ -99,7 +99,7 @@ impl Place<'_> {
                 return Err(self.scope.key("through").error("contradiction", message, "keep one of the two"));
             }
             (Some(bulge), None) => {
-                if !(bulge.abs() <= LARGEST_BULGE) {
+                if !bulge.is_finite() || bulge.abs() > LARGEST_BULGE {
                     let help = format!("give a bulge from -{LARGEST_BULGE} to {LARGEST_BULGE}; 1 is a semicircle");
                     let message = format!("an arc with a bulge of {bulge} is nearly a whole circle");
                     return Err(self.scope.key("bulge").error("path", message, help));

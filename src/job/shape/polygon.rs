@@ -39,7 +39,7 @@ impl Shape for Polygon {
             return Err(scope.error("polygon", message, format!("give it at most {MOST_CORNERS} corners")));
         }
         let outline = Outline::polygon(&self.points(&scope)?).ok_or_else(|| {
-            let help = "give at least three corners that do not lie on one line";
+            let help = "give at least three corners that do not lie on one line, in the order in which you would cut";
             scope.error("polygon", "the corners enclose no area", help)
         })?;
         let Some(at) = outline.crossing() else {

@@ -104,7 +104,7 @@ impl Shape for Star {
         }
         let radius = self.radius(fit);
         let inner = radius * self.inner_share(radius, scope)?;
-        let corner = |half: u32| self.direction(half) * if half % 2 == 0 { radius } else { inner };
+        let corner = |half: u32| self.direction(half) * if half.is_multiple_of(2) { radius } else { inner };
         let corners: Vec<Point> = (0..2 * self.points).map(|half| corner(half).to_point()).collect();
         Outline::polygon(&corners).ok_or_else(|| no_size(scope))
     }
