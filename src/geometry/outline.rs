@@ -218,25 +218,25 @@ impl Outline {
     /// Tells whether a point lies inside the outline, by the winding number of the exact curve.
     #[must_use]
     pub fn contains(&self, point: Point) -> bool {
-        // The winding number is the turning of the view from the point, summed piece by piece. An arc is cut where it
-        // could hide a turn; within an eighth of a turn of its normal, chord and arc are on the same side of the
-        // point unless the point lies in the sliver between them, which the exact foot of the perpendicular decides.
-        let mut turning = 0.0;
+        // The winding number counts how often the outline crosses a level line to the right of the point, upwards less
+        // downwards. An arc is cut where it could cross it twice and counts as its chord, unless the point lies in the
+        // sliver between the two, which the exact foot of the perpendicular decides.
+        let mut winding = 0;
         for segment in &self.segments {
             match segment {
-                Segment::Line(line) => turning += view_angle(point, line.p0, line.p1),
+                Segment::Line(line) => winding += crossing(point, line.p0, line.p1),
                 Segment::Arc(arc) => {
                     for part in arc.split_at_extremes() {
                         let (from, to) = (part.point(part.start), part.point(part.end()));
-                        turning += view_angle(point, from, to);
+                        winding += crossing(point, from, to);
                         if in_sliver(point, &part, from, to) {
-                            turning += TAU * part.sweep.signum();
+                            winding += if part.sweep > 0.0 { 1 } else { -1 };
                         }
                     }
                 }
             }
         }
-        turning > 0.5 * TAU
+        winding > 0
     }
 }
 
@@ -254,10 +254,16 @@ fn unit(angle: f64) -> Vec2 {
     }
 }
 
-/// Returns the signed angle under which the step from `from` to `to` is seen.
-fn view_angle(eye: Point, from: Point, to: Point) -> f64 {
-    let (a, b) = (from - eye, to - eye);
-    a.cross(b).atan2(a.dot(b))
+/// Returns 1 or -1 if the step from `from` to `to` crosses the level line to the right of a point with rising or falling
+/// y, and 0 if it does not.
+fn crossing(point: Point, from: Point, to: Point) -> i32 {
+    let (before, after) = (from.y > point.y, to.y > point.y);
+    let left_of_step = (to - from).cross(point - from) > 0.0;
+    match (before, after) {
+        (false, true) if left_of_step => 1,
+        (true, false) if !left_of_step => -1,
+        _ => 0,
+    }
 }
 
 /// Tells whether a point lies between an arc of at most a quarter turn and its chord.

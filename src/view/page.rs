@@ -157,25 +157,34 @@ fn bevel_line(layer: &Layer) -> String {
 
 /// Breaks a text into lines that fit into a width in millimetres, between words where that can be done.
 fn wrapped(text: &str, width: f64) -> Vec<String> {
+    let space = StrokeFont::width(" ", CAP);
     let mut lines = Vec::new();
-    let mut line = String::new();
+    let (mut line, mut used) = (String::new(), 0.0);
     for word in text.split_whitespace() {
-        let longer = if line.is_empty() { word.to_owned() } else { format!("{line} {word}") };
-        if StrokeFont::width(&longer, CAP) <= width {
-            line = longer;
+        let needed = StrokeFont::width(word, CAP);
+        if !line.is_empty() {
+            if used + space + needed <= width {
+                line.push(' ');
+                line.push_str(word);
+                used += space + needed;
+                continue;
+            }
+            lines.push(std::mem::take(&mut line));
+            used = 0.0;
+        }
+        if needed <= width {
+            line.push_str(word);
+            used = needed;
             continue;
         }
-        if !line.is_empty() {
-            lines.push(std::mem::take(&mut line));
-        }
         for letter in word.chars() {
-            let mut longer = line.clone();
-            longer.push(letter);
-            if !line.is_empty() && StrokeFont::width(&longer, CAP) > width {
-                lines.push(std::mem::replace(&mut line, letter.to_string()));
-            } else {
-                line = longer;
+            let needed = StrokeFont::width(letter.encode_utf8(&mut [0; 4]), CAP);
+            if !line.is_empty() && used + needed > width {
+                lines.push(std::mem::take(&mut line));
+                used = 0.0;
             }
+            line.push(letter);
+            used += needed;
         }
     }
     lines.push(line);
