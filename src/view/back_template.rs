@@ -5,10 +5,11 @@ use kurbo::{Point, Rect, Vec2};
 use super::View;
 use super::guides;
 use super::labels::Labels;
+use super::over_run;
 use super::page::Page;
 use crate::drawing::{Drawing, Mark, Role};
 use crate::geometry::Outline;
-use crate::mat::{Borders, Edge, Fallout, Layer, Mat, Opening};
+use crate::mat::{Borders, Fallout, Layer, Mat, Opening};
 
 /// Length in millimetres of the tick where a cut starts or stops.
 const TICK: f64 = 4.0;
@@ -34,24 +35,17 @@ pub(super) fn draw(view: &View, mat: &Mat, layer: &Layer) -> Drawing {
     }
     let mut page = Page::new(view, mat, layer, true, &notes);
     let outlines: Vec<Outline> = layer.openings.iter().map(|opening| page.outline(&opening.back)).collect();
-    let over = layer.openings.iter().map(|opening| over_run(layer, opening)).fold(0.0, f64::max);
+    let over = layer.openings.iter().map(|opening| over_run::outside_back(layer, opening)).fold(0.0, f64::max);
     for guide in guides::lines(&outlines, page.board(), over) {
         page.add(Role::Guide, Mark::Line(vec![guide.p0, guide.p1]));
     }
     for (opening, back) in layer.openings.iter().zip(outlines) {
-        draw_ticks(&back, over_run(layer, opening), &mut page);
+        draw_ticks(&back, over_run::outside_back(layer, opening), &mut page);
         draw_labels(mat, layer, opening, &back, &mut page);
         page.add(Role::Cut, Mark::Outline { outline: back, opening: Some(opening.number) });
     }
     page.drawing.layers.sort_by_key(|layer| Role::ALL.iter().position(|&role| role == layer.role));
     page.drawing
-}
-
-/// Returns how far outside the back outline the face outline lies, in millimetres: the cuts of a standard bevel must
-/// run on until they meet at the face. Those of a reverse bevel meet at the back.
-fn over_run(layer: &Layer, opening: &Opening) -> f64 {
-    let outside = |edge| opening.bevel.outside_sight(edge, layer.board.thickness);
-    (outside(Edge::Face) - outside(Edge::Back)).max(0.0)
 }
 
 fn draw_labels(mat: &Mat, layer: &Layer, opening: &Opening, back: &Outline, page: &mut Page<'_>) {
@@ -67,12 +61,11 @@ fn draw_ticks(back: &Outline, over: f64, page: &mut Page<'_>) {
     let following = segments.iter().cycle().skip(1);
     for (before, after) in segments.iter().zip(following) {
         let (incoming, outgoing) = (before.end_direction(), after.start_direction());
-        let turn = incoming.cross(outgoing).atan2(incoming.dot(outgoing));
+        let turn = over_run::turn(before, after);
         if turn.abs() <= crate::tolerance::SAME_DIRECTION_RAD {
             continue;
         }
-        // The turn is π − α, so that tan(turn/2) is 1 / tan(α/2); cuts into an inward corner must not run on.
-        let beyond = over * (0.5 * turn).tan().max(0.0);
+        let beyond = over_run::beyond(turn, over);
         let corner = after.start();
         tick(corner + incoming * beyond, incoming, page);
         tick(corner - outgoing * beyond, outgoing, page);

@@ -2,6 +2,7 @@
 
 use kurbo::{Line, Point, Rect, Vec2};
 
+use super::over_run;
 use crate::geometry::{Outline, Segment};
 
 /// How far in millimetres the line along an oblique cut is drawn beyond where the cut ends; level and upright ones reach
@@ -78,10 +79,7 @@ fn carriers_of(outline: &Outline, board: Rect, over: f64) -> Vec<Line> {
         return axes.into_iter().filter_map(|axis| run_out(center, axis, board)).collect();
     }
     // The cuts of a sharp corner end far beyond it.
-    let beyond = outline.corners().map(|(before, after)| {
-        let (incoming, outgoing) = (before.end_direction(), after.start_direction());
-        over * (0.5 * incoming.cross(outgoing).atan2(incoming.dot(outgoing))).tan().max(0.0)
-    });
+    let beyond = outline.corners().map(|(before, after)| over_run::beyond(over_run::turn(before, after), over));
     let far = OBLIQUE_REACH + beyond.fold(0.0, f64::max);
     let run = |segment: &Segment| {
         let along = segment.start_direction();

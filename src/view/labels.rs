@@ -40,11 +40,11 @@ impl Labels {
 impl Labels {
     /// Writes the labels into an outline that is already on the sheet, as large as fits.
     pub(super) fn write(&self, outline: &Outline, page: &mut Page<'_>) {
-        let room = room_in(outline);
-        if !reaches_middles(outline) {
-            self.in_words().write_in(room, page);
+        let rooms = Rooms::of(outline);
+        if rooms.reach_middles() {
+            self.write_in(rooms.around(rooms.bounds.center()), page);
         } else {
-            self.write_in(room, page);
+            self.in_words().write_in(rooms.largest(), page);
         }
     }
 
@@ -127,45 +127,54 @@ impl Labels {
     }
 }
 
-/// Tells whether an outline reaches its bounds at the middle of all four sides, where the numbers are written.
-fn reaches_middles(outline: &Outline) -> bool {
-    let bounds = outline.bounds();
-    let Point { x, y } = bounds.center();
-    let middles = [(bounds.x0, y), (bounds.x1, y), (x, bounds.y0), (x, bounds.y1)];
-    outline.is_convex()
-        && middles.into_iter().map(Point::from).all(|point| outline.nearest(point).distance(point) < AT_SIDE)
+/// Where in an outline there is room for text, with what the search needs again and again.
+struct Rooms<'a> {
+    outline: &'a Outline,
+    bounds: Rect,
+    convex: bool,
 }
 
-/// Returns an upright rectangle well inside an outline, for text: in its middle, or where there is most room.
-fn room_in(outline: &Outline) -> Rect {
-    let bounds = outline.bounds();
-    if reaches_middles(outline) {
-        return largest_room(outline, bounds.center());
+impl<'a> Rooms<'a> {
+    fn of(outline: &'a Outline) -> Self {
+        Self { outline, bounds: outline.bounds(), convex: outline.is_convex() }
     }
-    // The middle of the bounds may lie outside the outline or in a narrow place.
-    const STEPS: i32 = 8;
-    let at = |low: f64, length: f64, step: i32| low + length * f64::from(step) / f64::from(STEPS);
-    let centers = (1..STEPS).flat_map(|row| {
-        (1..STEPS)
-            .map(move |column| Point::new(at(bounds.x0, bounds.width(), column), at(bounds.y0, bounds.height(), row)))
-    });
-    let rooms = centers.filter(|&center| outline.contains(center)).map(|center| largest_room(outline, center));
-    rooms.max_by(|a, b| a.area().total_cmp(&b.area())).unwrap_or_else(|| largest_room(outline, bounds.center()))
-}
 
-/// Returns the largest rectangle of a few that have the given centre and lie inside an outline.
-fn largest_room(outline: &Outline, center: Point) -> Rect {
-    const SHARES: [f64; 9] = [0.92, 0.85, 0.75, 0.66, 0.55, 0.45, 0.35, 0.25, 0.15];
-    let size = outline.size();
-    let share = |share: f64| Rect::from_center_size(center, size * share);
-    let inside = |rect: &Rect| {
-        let Rect { x0, y0, x1, y1 } = *rect;
-        let Point { x, y } = rect.center();
-        let corners = [(x0, y0), (x1, y0), (x0, y1), (x1, y1)];
-        let middles = [(x, y0), (x, y1), (x0, y), (x1, y)];
-        // A convex outline that holds the corners holds the rest.
-        let held = |points: [(f64, f64); 4]| points.into_iter().all(|point| outline.contains(point.into()));
-        held(corners) && (outline.is_convex() || held(middles))
-    };
-    SHARES.into_iter().map(share).find(inside).unwrap_or_else(|| share(0.15))
+    /// Tells whether the outline reaches its bounds at the middle of all four sides, where the numbers are written.
+    fn reach_middles(&self) -> bool {
+        let Rect { x0, y0, x1, y1 } = self.bounds;
+        let Point { x, y } = self.bounds.center();
+        let at_side = |point: Point| self.outline.nearest(point).distance(point) < AT_SIDE;
+        self.convex && [(x0, y), (x1, y), (x, y0), (x, y1)].into_iter().map(Point::from).all(at_side)
+    }
+
+    /// Returns the largest room found: the middle of the bounds may lie outside the outline or in a narrow place.
+    fn largest(&self) -> Rect {
+        const STEPS: i32 = 8;
+        let at = |low: f64, length: f64, step: i32| low + length * f64::from(step) / f64::from(STEPS);
+        let bounds = self.bounds;
+        let centers = (1..STEPS).flat_map(|row| {
+            (1..STEPS).map(move |column| {
+                Point::new(at(bounds.x0, bounds.width(), column), at(bounds.y0, bounds.height(), row))
+            })
+        });
+        let rooms = centers.filter(|&center| self.outline.contains(center)).map(|center| self.around(center));
+        rooms.max_by(|a, b| a.area().total_cmp(&b.area())).unwrap_or_else(|| self.around(bounds.center()))
+    }
+
+    /// Returns the largest rectangle of a few that have the given centre and lie inside the outline.
+    fn around(&self, center: Point) -> Rect {
+        const SHARES: [f64; 9] = [0.92, 0.85, 0.75, 0.66, 0.55, 0.45, 0.35, 0.25, 0.15];
+        let size = self.bounds.size();
+        let share = |share: f64| Rect::from_center_size(center, size * share);
+        let inside = |rect: &Rect| {
+            let Rect { x0, y0, x1, y1 } = *rect;
+            let Point { x, y } = rect.center();
+            let corners = [(x0, y0), (x1, y0), (x0, y1), (x1, y1)];
+            let middles = [(x, y0), (x, y1), (x0, y), (x1, y)];
+            // A convex outline that holds the corners holds the rest.
+            let held = |points: [(f64, f64); 4]| points.into_iter().all(|point| self.outline.contains(point.into()));
+            held(corners) && (self.convex || held(middles))
+        };
+        SHARES.into_iter().map(share).find(inside).unwrap_or_else(|| share(0.15))
+    }
 }

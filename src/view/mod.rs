@@ -8,6 +8,7 @@ mod face_outlines;
 mod face_work;
 mod guides;
 mod labels;
+mod over_run;
 mod page;
 mod pen_path;
 
