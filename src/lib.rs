@@ -56,6 +56,8 @@ pub mod layout;
 
 pub mod summary;
 
+pub mod bench;
+
 pub mod drawing;
 
 pub mod view;

@@ -212,7 +212,7 @@ fn hostile_texts_are_refused_quickly() {
     }
     assert!(start.elapsed().as_secs() < 30, "{:?}", start.elapsed());
     let error = error(&texts[13]);
-    assert_eq!(error.message, "the file has 4.8 MiB, more than the 4 MiB that a job may have");
+    assert_eq!(error.message, "the file has 4.8 MiB, more than the 4 MiB that are read");
     assert!(self::error(&texts[1]).message.contains("nested too deeply"));
     let error = read::<serde_json::Value>(&texts[6], Syntax::Json).unwrap_err();
     assert!(error.message.contains("nested too deeply"), "{error}");

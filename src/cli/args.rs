@@ -6,7 +6,7 @@ use crate::export::{FORMATS, FileUnit};
 use crate::length;
 use crate::view::VIEWS;
 use clap::builder::{PossibleValue, PossibleValuesParser, TypedValueParser};
-use clap::{Args as ClapArgs, Parser, Subcommand};
+use clap::{Args as ClapArgs, Parser, Subcommand, ValueEnum};
 
 /// Cut drawings for window mats: from a job file to a true-size, mirrored template and files for cutters.
 #[derive(Debug, Parser)]
@@ -31,12 +31,48 @@ pub(super) struct Args {
 pub(super) enum Command {
     Draw(DrawArgs),
     Check(CheckArgs),
-    /// Print a commented job file to start from
+    /// Print a commented file to start from: a job, or a cutter profile
     ///
     /// Example: backline new > harbour.toml
-    New,
-    /// Print the JSON Schema of job files, for editors and other programs
-    Schema,
+    New {
+        /// The kind of file
+        #[arg(value_enum, default_value_t)]
+        what: FileKind,
+    },
+    /// Print the JSON Schema of a kind of file, for editors and other programs
+    Schema {
+        /// The kind of file
+        #[arg(value_enum, default_value_t)]
+        what: FileKind,
+    },
+}
+
+/// A kind of file that users write.
+#[derive(Debug, Clone, Copy, Default, ValueEnum)]
+pub(super) enum FileKind {
+    /// A job: one mat
+    #[default]
+    Job,
+    /// A profile of a hand cutter
+    Cutter,
+}
+
+impl FileKind {
+    /// Returns a commented file of the kind.
+    pub(super) const fn starter(self) -> &'static str {
+        match self {
+            Self::Job => crate::job::STARTER,
+            Self::Cutter => crate::bench::CUTTER_STARTER,
+        }
+    }
+
+    /// Returns the JSON Schema of the kind.
+    pub(super) fn schema(self) -> serde_json::Value {
+        match self {
+            Self::Job => crate::job::schema(),
+            Self::Cutter => crate::bench::cutter_schema(),
+        }
+    }
 }
 
 /// Draw every board of the jobs at full scale

@@ -2,11 +2,14 @@
 
 mod args;
 mod check;
+#[allow(dead_code, reason = "the commands that take a profile follow")]
+mod cutter;
 mod draw;
 mod exit;
 mod input;
 mod output;
 mod report;
+mod text_file;
 
 use clap::Parser;
 
@@ -19,7 +22,7 @@ pub fn run() -> Exit {
     match Args::parse().command {
         Command::Draw(args) => draw::run(&args),
         Command::Check(args) => check::run(&args),
-        Command::New => output::to_stdout(crate::job::STARTER.as_bytes()),
-        Command::Schema => output::to_stdout(format!("{:#}\n", crate::job::schema()).as_bytes()),
+        Command::New { what } => output::to_stdout(what.starter().as_bytes()),
+        Command::Schema { what } => output::to_stdout(format!("{:#}\n", what.schema()).as_bytes()),
     }
 }

@@ -28,7 +28,7 @@ pub use measure::{Measure, SizeMeasure};
 pub use opening::{At, PerSide, WrittenOpening};
 pub use reader::{ReadError, Syntax, locate, read};
 pub use ruling::{WrittenBand, WrittenLine, WrittenRuling};
-pub use scope::Scope;
+pub use scope::{Scope, read_ruler};
 pub use shape::{
     Arch, ArchCurve, ArchSide, Circle, Corner, Corners, Ellipse, Heart, Path, PathPoint, Polygon, Rectangle,
     RegularPolygon, SHAPES, Shape, ShapeChoice, Star, Steps, StraightOval, SvgOutline,

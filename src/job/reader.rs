@@ -63,7 +63,7 @@ pub fn read<T: DeserializeOwned>(text: &str, syntax: Syntax) -> Result<T, ReadEr
     if text.len() > LONGEST_TEXT {
         return Err(ReadError {
             range: 0..0,
-            message: format!("the file has {:.1} MiB, more than the 4 MiB that a job may have", mebibytes(text)),
+            message: format!("the file has {:.1} MiB, more than the 4 MiB that are read", mebibytes(text)),
             help: "check that it is the right file".to_owned(),
         });
     }

@@ -16,6 +16,29 @@ pub struct Scope {
     ruler: Ruler,
 }
 
+/// Names longer than this many letters are refused: no template has room for them.
+const LONGEST_NAME: usize = 200;
+
+/// Returns the ruler of a unit whose smallest marks are named by the key `ruler_parts`; the usual one if it is left out.
+///
+/// # Errors
+///
+/// Returns a problem at `ruler_parts` if the unit has no such ruler.
+pub fn read_ruler(unit: Unit, parts: Option<u32>) -> Result<Ruler, Problem> {
+    let Some(parts) = parts else {
+        return Ok(Ruler::usual(unit));
+    };
+    Ruler::new(unit, parts).ok_or_else(|| {
+        let known: Vec<String> = Ruler::divisions(unit).iter().map(ToString::to_string).collect();
+        Problem::error(
+            "ruler",
+            KeyPath::root().key("ruler_parts"),
+            format!("no ruler in {unit} has {parts} parts"),
+            format!("use one of {}", known.join(", ")),
+        )
+    })
+}
+
 impl Scope {
     /// Makes the scope of a whole job; without a `unit`, bare numbers are errors.
     #[must_use]
@@ -77,6 +100,20 @@ impl Scope {
         }
         let shown = self.ruler.show_size(size.width, size.height);
         Err(self.error("length", format!("a size of {shown} has no area"), "give a width and a height above zero"))
+    }
+
+    /// Refuses a name that no template has room for, and control characters, which a terminal would obey.
+    #[must_use]
+    pub fn bad_name(&self, name: &str) -> Option<Problem> {
+        let letters = name.chars().count();
+        if letters > LONGEST_NAME {
+            let message = format!("a name of {letters} letters does not fit on a template");
+            return Some(self.error("name", message, format!("use at most {LONGEST_NAME} letters")));
+        }
+        let turns = |letter: char| matches!(letter, '\u{202A}'..='\u{202E}' | '\u{2066}'..='\u{2069}');
+        let control = name.chars().find(|&letter| letter.is_control() || turns(letter))?;
+        let message = format!("the name has the control character U+{:04X} in it", u32::from(control));
+        Some(self.error("name", message, "use letters, figures and signs only"))
     }
 
     /// Makes an error at this place.

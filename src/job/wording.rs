@@ -79,7 +79,7 @@ impl Wording {
             return Self::new(format!("the key `{}` is given twice", quote(found)), "keep one of them");
         }
         if raw.contains("recursion limit") || raw.contains("max recursion depth") {
-            return Self::new("tables or lists are nested too deeply".to_owned(), "a job needs no such nesting");
+            return Self::new("tables or lists are nested too deeply".to_owned(), "no such nesting is needed");
         }
         if raw.starts_with("EOF while parsing") {
             let help = "check that every quotation mark, `[` and `{` has its partner: `\"`, `]` or `}`";
@@ -214,7 +214,7 @@ mod tests {
             (
                 "cannot recurse further; max recursion depth met",
                 "tables or lists are nested too deeply",
-                "a job needs no such nesting",
+                "no such nesting is needed",
             ),
         ];
         for (raw, message, help) in cases {

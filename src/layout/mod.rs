@@ -20,10 +20,10 @@ pub use checks::Allowed;
 pub use ruled_patterns::{RULED_PATTERNS, RuledPattern};
 pub use standard_sizes::{SHEET_SIZES, STANDARD_SIZES, StandardSizes};
 
-use crate::job::{Job, Scope};
+use crate::job::{Job, Scope, read_ruler};
 use crate::length::{Ruler, Unit};
 use crate::mat::{Art, Decoration, Layer, Mat};
-use crate::problem::{KeyPath, Problem};
+use crate::problem::Problem;
 
 use boards::Sheet;
 use group::{Group, Placed};
@@ -46,16 +46,13 @@ impl Resolved {
     }
 }
 
-/// Names longer than this many letters are refused: no template has room for them.
-const LONGEST_NAME: usize = 200;
-
 impl Job {
     /// Works the job out and checks the mat that comes of it.
     #[must_use]
     pub fn resolve(&self) -> Resolved {
         let mut problems = self.outline_warnings();
         let scope = Scope::root(self.unit, self.ruler(&mut problems));
-        problems.extend(self.names(&scope).into_iter().filter_map(|(name, scope)| bad_name(name, &scope)));
+        problems.extend(self.names(&scope).into_iter().filter_map(|(name, scope)| scope.bad_name(name)));
         let laid_out = lay_out(self, &scope, &mut problems);
         let Some(LaidOut { mat, origins, ornaments }) = laid_out.filter(|_| !problems.iter().any(Problem::is_error))
         else {
@@ -84,17 +81,8 @@ impl Job {
     /// Returns the ruler by which sizes are shown: that of the job's unit, or of the first unit that a text names.
     fn ruler(&self, problems: &mut Vec<Problem>) -> Ruler {
         let unit = self.unit.unwrap_or_else(|| self.named_unit());
-        let Some(parts) = self.ruler_parts else {
-            return Ruler::usual(unit);
-        };
-        Ruler::new(unit, parts).unwrap_or_else(|| {
-            let known: Vec<String> = Ruler::divisions(unit).iter().map(ToString::to_string).collect();
-            problems.push(Problem::error(
-                "ruler",
-                KeyPath::root().key("ruler_parts"),
-                format!("no ruler in {unit} has {parts} parts"),
-                format!("use one of {}", known.join(", ")),
-            ));
+        read_ruler(unit, self.ruler_parts).unwrap_or_else(|problem| {
+            problems.push(problem);
             Ruler::usual(unit)
         })
     }
@@ -106,19 +94,6 @@ impl Job {
         let metric = sizes.into_iter().chain(openings).flatten().any(|size| format!("{size:?}").contains('m'));
         if metric { Unit::Millimetre } else { Unit::Inch }
     }
-}
-
-/// Refuses names that no template has room for, and control characters, which a terminal would obey.
-fn bad_name(name: &str, scope: &Scope) -> Option<Problem> {
-    let letters = name.chars().count();
-    if letters > LONGEST_NAME {
-        let message = format!("a name of {letters} letters does not fit on a template");
-        return Some(scope.error("name", message, format!("use at most {LONGEST_NAME} letters")));
-    }
-    let turns = |letter: char| matches!(letter, '\u{202A}'..='\u{202E}' | '\u{2066}'..='\u{2069}');
-    let control = name.chars().find(|&letter| letter.is_control() || turns(letter))?;
-    let message = format!("the name has the control character U+{:04X} in it", u32::from(control));
-    Some(scope.error("name", message, "use letters, figures and signs only"))
 }
 
 /// A mat with the place in the job of each of its openings, and of the ornaments of each board.

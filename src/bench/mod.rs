@@ -1,0 +1,32 @@
+//! Work at the bench with a hand cutter: the cutter as it is known by measurement.
+//!
+//! A hand cutter has a **guide** (a fence parallel to the rail, against which an edge of the board lies), two **stops**
+//! that end the travel of the blade's head, and a **squaring arm** for cutting blanks. Each has a scale. A [`Cutter`]
+//! says what these scales really do, so that a distance wanted on the board becomes the number to set:
+//!
+//! ```
+//! use backline::bench::WrittenCutter;
+//! use backline::job::Syntax;
+//!
+//! # fn main() -> Result<(), Box<dyn std::error::Error>> {
+//! let written = WrittenCutter::read("unit = 'in'\nguide = { offset = '1/32 in' }", Syntax::Toml)?;
+//! let cutter = written.resolve().map_err(|problems| problems[0].clone())?;
+//!
+//! // The guide stands 1/32 in farther from the blade than its scale says: 3 1/8 in is set to 3 3/32 in, which is
+//! // halfway between two sixteenths.
+//! let setting = cutter.set_guide(3.125 * 25.4);
+//! assert_eq!(setting.reading.to_string(), "3 1/8 in (-0.79 mm)");
+//! assert!((setting.error() - 25.4 / 32.0).abs() < 1e-9);
+//! # Ok(())
+//! # }
+//! ```
+
+mod cutter;
+mod cutter_file;
+mod cutter_scale;
+
+pub use cutter::{Cutter, End, Lead, Lean, Side, Stops};
+pub use cutter_file::{
+    CUTTER_STARTER, WrittenArm, WrittenCutter, WrittenLead, WrittenScale, WrittenStops, cutter_schema,
+};
+pub use cutter_scale::{Scale, Setting};
