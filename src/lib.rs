@@ -58,6 +58,8 @@ pub mod summary;
 
 pub mod bench;
 
+pub mod paper;
+
 pub mod drawing;
 
 pub mod view;

@@ -16,6 +16,7 @@ mod polylines_text;
 mod svg;
 
 pub use exporter::{ExportError, Exported, Exporter, FileUnit, Options, Source};
+pub use pdf::pdf_pages;
 
 /// Every format, in the order in which help and documents list them.
 pub const FORMATS: &[&dyn Exporter] =

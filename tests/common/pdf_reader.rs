@@ -1,4 +1,5 @@
 //! Reads PDF files of this crate: lopdf for the structure and the encodings, content tokens in `f64`.
+#![allow(dead_code, reason = "each test program uses a part of it")]
 
 use std::collections::BTreeMap;
 
@@ -11,24 +12,32 @@ const MM_PER_POINT: f64 = 25.4 / 72.0;
 
 /// Reads the one page of a file; panics with the reason if it is not one that this crate writes.
 pub(crate) fn read(bytes: &[u8]) -> Reading {
-    let document = Document::load_mem(bytes).unwrap();
-    let pages = document.get_pages();
+    let mut pages = read_pages(bytes);
     assert_eq!(pages.len(), 1);
-    let page = pages[&1];
-    let sheet = media_box(&document, page);
+    pages.remove(0)
+}
+
+/// Reads the pages of a file; panics with the reason if they are not such as this crate writes.
+pub(crate) fn read_pages(bytes: &[u8]) -> Vec<Reading> {
+    let document = Document::load_mem(bytes).unwrap();
+    document.get_pages().into_values().map(|page| read_page(&document, page)).collect()
+}
+
+fn read_page(document: &Document, page: ObjectId) -> Reading {
+    let sheet = media_box(document, page);
     // Millimetres from the top left corner, y down.
     let to_sheet = Affine::new([MM_PER_POINT, 0.0, 0.0, -MM_PER_POINT, 0.0, sheet.height]);
     let fonts = document.get_page_fonts(page).unwrap();
-    let fonts = fonts.iter().map(|(name, font)| (name.clone(), font.get_font_encoding(&document).unwrap()));
+    let fonts = fonts.iter().map(|(name, font)| (name.clone(), font.get_font_encoding(document).unwrap()));
     let mut interpreter = Interpreter {
-        layers: layers(&document, page),
+        layers: layers(document, page),
         fonts: fonts.collect(),
         matrix: to_sheet,
         font: Vec::new(),
         text_at: Point::ORIGIN,
         path: BezPath::new(),
         role: None,
-        reading: Reading { title: title(&document), sheet, paths: Vec::new(), texts: Vec::new() },
+        reading: Reading { title: title(document), sheet, paths: Vec::new(), texts: Vec::new() },
     };
     interpreter.run(&document.get_page_content(page));
     assert!(interpreter.role.is_none(), "every BDC has its EMC");

@@ -1,4 +1,4 @@
-//! PDF at full scale: one page of the size of the sheet, each layer optional content, curves as Bézier curves.
+//! PDF at full scale: pages of the size of their sheets, each layer optional content, curves as Bézier curves.
 
 mod content;
 mod embedded;
@@ -8,7 +8,7 @@ mod letters;
 use kurbo::Size;
 use pdf_writer::{Finish, Name, Pdf as Document, Rect, Ref, TextStr};
 
-use super::{ExportError, Exported, Exporter, Source};
+use super::{ExportError, Exported, Exporter, Options, Source};
 use crate::drawing::{Drawing, Role};
 use letters::Letters;
 
@@ -34,12 +34,59 @@ impl Exporter for Pdf {
     }
 
     fn export(&self, source: &Source<'_>) -> Result<Exported, ExportError> {
-        check_size(source.drawing.sheet)?;
-        let mut letters = Letters::new(source.options.font.as_deref());
-        let content = content::write(source.drawing, &mut letters)?;
-        let bytes = document(source.drawing, &content, &letters)?;
-        Ok(Exported { bytes, notes: letters.notes() })
+        pdf_pages(&source.drawing.title, [source.drawing], source.options)
     }
+}
+
+/// Writes drawings as the pages of one PDF file, each at full scale on a page of the size of its sheet.
+///
+/// The pages share one set of layers: switching a kind of line off switches it off on every page. `title` is the title of
+/// the document. The bytes depend on nothing but the arguments.
+///
+/// ```
+/// use backline::drawing::Drawing;
+/// use backline::export::{Options, pdf_pages};
+///
+/// let page = |title: &str| Drawing {
+///     title: title.to_owned(),
+///     view: "example",
+///     sheet: kurbo::Size::new(210.0, 297.0),
+///     layers: Vec::new(),
+/// };
+/// let pages = [page("first"), page("second")];
+/// let pdf = pdf_pages("Both", &pages, &Options::default())?.bytes;
+/// assert!(pdf.starts_with(b"%PDF"));
+/// # Ok::<(), backline::export::ExportError>(())
+/// ```
+///
+/// # Errors
+///
+/// Returns an [`ExportError`] if there is no page, a page has a side of more than 200 in, or a font cannot be used.
+pub fn pdf_pages<'d>(
+    title: &str,
+    pages: impl IntoIterator<Item = &'d Drawing>,
+    options: &Options,
+) -> Result<Exported, ExportError> {
+    let mut letters = Letters::new(options.font.as_deref());
+    let mut written = Vec::new();
+    for drawing in pages {
+        check_size(drawing.sheet)?;
+        written.push(Page { drawing, content: content::write(drawing, &mut letters)? });
+    }
+    if written.is_empty() {
+        return Err(ExportError {
+            message: "there is no page, but a PDF file has at least one".to_owned(),
+            help: "give it a drawing".to_owned(),
+        });
+    }
+    let bytes = document(title, &written, &letters)?;
+    Ok(Exported { bytes, notes: letters.notes() })
+}
+
+/// A page on its way into the document.
+struct Page<'d> {
+    drawing: &'d Drawing,
+    content: Vec<u8>,
 }
 
 fn check_size(sheet: Size) -> Result<(), ExportError> {
@@ -66,28 +113,42 @@ impl Numbers {
     }
 }
 
-/// Puts the content of the page into a document.
-fn document(drawing: &Drawing, content: &[u8], letters: &Letters<'_>) -> Result<Vec<u8>, ExportError> {
+/// Puts the pages into a document.
+fn document(title: &str, pages: &[Page<'_>], letters: &Letters<'_>) -> Result<Vec<u8>, ExportError> {
     let mut pdf = Document::new();
     let mut numbers = Numbers(Ref::new(1));
-    let [catalog, pages, page, stream, info] = [(); 5].map(|()| numbers.next());
-    let layers: Vec<(Role, Ref)> = drawn_roles(drawing).map(|role| (role, numbers.next())).collect();
+    let [catalog, tree] = [(); 2].map(|()| numbers.next());
+    let places: Vec<[Ref; 2]> = pages.iter().map(|_| [(); 2].map(|()| numbers.next())).collect();
+    let info = numbers.next();
+    let layers: Vec<(Role, Ref)> = drawn_roles(pages).into_iter().map(|role| (role, numbers.next())).collect();
 
-    write_catalog(&mut pdf, catalog, pages, &layers);
-    pdf.pages(pages).kids([page]).count(1);
+    write_catalog(&mut pdf, catalog, tree, &layers);
+    let count = i32::try_from(pages.len()).unwrap_or(i32::MAX);
+    pdf.pages(tree).kids(places.iter().map(|[page, _]| *page)).count(count);
     let fonts = letters.write(&mut pdf, &mut numbers)?;
-    write_page(&mut pdf, page, pages, stream, drawing.sheet, &layers, &fonts);
+    for (page, [id, stream]) in pages.iter().zip(&places) {
+        write_page(&mut pdf, *id, tree, *stream, page.drawing.sheet, &layers, &fonts);
+    }
     for (role, id) in &layers {
         let mut group = pdf.indirect(*id).dict();
         group.pair(Name(b"Type"), Name(b"OCG")).pair(Name(b"Name"), TextStr(role.name()));
     }
-    pdf.stream(stream, content);
-    pdf.document_info(info).title(TextStr(&drawing.title)).producer(TextStr("Backline"));
+    for (page, [_, stream]) in pages.iter().zip(&places) {
+        pdf.stream(*stream, &page.content);
+    }
+    pdf.document_info(info).title(TextStr(title)).producer(TextStr("Backline"));
     Ok(pdf.finish())
 }
 
-fn drawn_roles(drawing: &Drawing) -> impl Iterator<Item = Role> + '_ {
-    drawing.layers.iter().filter(|layer| !layer.marks.is_empty()).map(|layer| layer.role)
+/// Returns the roles of all pages, in the order in which they are first drawn.
+fn drawn_roles(pages: &[Page<'_>]) -> Vec<Role> {
+    let mut roles = Vec::new();
+    for layer in pages.iter().flat_map(|page| &page.drawing.layers).filter(|layer| !layer.marks.is_empty()) {
+        if !roles.contains(&layer.role) {
+            roles.push(layer.role);
+        }
+    }
+    roles
 }
 
 fn write_catalog(pdf: &mut Document, id: Ref, pages: Ref, layers: &[(Role, Ref)]) {
