@@ -46,6 +46,10 @@ pub mod length;
 
 pub mod problem;
 
+pub mod colour;
+
+pub mod photo;
+
 pub mod geometry;
 
 pub mod mat;

@@ -12,7 +12,7 @@ pub(super) fn run(args: &CheckArgs) -> Exit {
     let mut words = String::new();
     let mut summaries = Vec::with_capacity(args.jobs.len());
     for path in &args.jobs {
-        let input = Input::read(path);
+        let input = Input::read(path).with_pictures(path);
         let job = match &input.job {
             Ok(job) => job,
             Err(unreadable) => {

@@ -4,6 +4,7 @@ use std::io::Read;
 use std::path::{Path, PathBuf};
 
 use crate::job::Job;
+use crate::photo;
 use crate::problem::Problem;
 
 use super::text_file::{LARGEST_FILE, TextFile, Unreadable};
@@ -30,10 +31,18 @@ impl Input {
             if job.name.is_empty() {
                 job.name = stem(path);
             }
-            job.load_outlines(&mut |file| read_beside(path, file).map_err(|error| error.to_string()));
+            job.load_outlines(&mut |file| read_beside(path, file, LARGEST_FILE));
             job
         });
         Self { name, job, file: Some(file) }
+    }
+
+    /// Reads the picture files that the job names; only pictures and checks of the mat need them.
+    pub(super) fn with_pictures(mut self, path: &Path) -> Self {
+        if let Ok(job) = &mut self.job {
+            job.load_pictures(&mut |file| read_beside(path, file, photo::LARGEST_FILE as u64));
+        }
+        self
     }
 
     /// Returns the reports of problems, one after the other; many of the same kind are counted rather than shown.
@@ -43,11 +52,13 @@ impl Input {
 }
 
 /// Reads a file that a job names, from the folder of the job file unless its path is absolute.
-fn read_beside(job: &Path, file: &str) -> std::io::Result<Vec<u8>> {
+fn read_beside(job: &Path, file: &str, largest: u64) -> Result<Vec<u8>, String> {
     let folder = job.parent().filter(|_| !is_stdio(job)).unwrap_or(Path::new(""));
     let mut bytes = Vec::new();
     // One byte too many tells the library that the file is too large.
-    std::fs::File::open(folder.join(file))?.take(LARGEST_FILE + 1).read_to_end(&mut bytes)?;
+    std::fs::File::open(folder.join(file))
+        .and_then(|opened| opened.take(largest + 1).read_to_end(&mut bytes))
+        .map_err(|error| error.to_string())?;
     Ok(bytes)
 }
 

@@ -3,7 +3,7 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use super::short::Short;
+use super::short::{self, Short, ShortOr};
 use super::{Measure, SizeMeasure};
 
 /// The frame that the mat goes into.
@@ -18,14 +18,42 @@ pub struct WrittenFrame {
     /// How much of every border the lip of the rabbet hides; 1/4 in if left out.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub lip: Option<Measure>,
+    /// The moulding that it is made of, for pictures and the size of the whole: its width, or a table.
+    #[serde(default, deserialize_with = "short::optional", skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "Option<ShortOr<Measure, WrittenMoulding>>")]
+    pub moulding: Option<WrittenMoulding>,
+}
+
+/// The moulding of a frame, seen from the front.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct WrittenMoulding {
+    /// Its width from the edge that shows the mat to the outside.
+    pub width: Measure,
+    /// Its colour, as that of a board; that of its name, or a dark brown, if left out.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub colour: String,
+    /// What the framer calls it.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub name: String,
+}
+
+impl Short for WrittenMoulding {
+    type Form = Measure;
+    const EXPECTED: &'static str = "its width, or a table with `width`, `colour` and `name`";
+
+    fn from_short(width: Measure) -> Self {
+        Self { width, colour: String::new(), name: String::new() }
+    }
 }
 
 impl Short for WrittenFrame {
     type Form = SizeMeasure;
-    const EXPECTED: &'static str = "the size of the rabbet, or a table with `rabbet`, `clearance` and `lip`";
+    const EXPECTED: &'static str =
+        "the size of the rabbet, or a table with `rabbet`, `clearance`, `lip` and `moulding`";
 
     fn from_short(rabbet: SizeMeasure) -> Self {
-        Self { rabbet, clearance: None, lip: None }
+        Self { rabbet, clearance: None, lip: None, moulding: None }
     }
 }
 

@@ -21,12 +21,18 @@ pub struct WrittenBoard {
     /// Its measured thickness.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub thickness: Option<Measure>,
+    /// Colour of its face: a word for a colour, a CSS colour such as `#7a1f2b`, or a name of the job's `colours`; that of
+    /// its name if left out.
+    #[serde(skip_serializing_if = "String::is_empty")]
+    pub colour: String,
+    /// Colour of its core, which a bevel shows; white if left out.
+    #[serde(skip_serializing_if = "String::is_empty")]
+    pub core: String,
 }
 
 impl Short for WrittenBoard {
     type Form = Measure;
-    const EXPECTED: &'static str =
-        "a ply name such as \"4-ply\", a colour, a thickness, or a table with `name`, `plies` and `thickness`";
+    const EXPECTED: &'static str = "a ply name such as \"4-ply\", a colour, a thickness, or a table with `name`, `plies`, `thickness`, `colour` and `core`";
 
     fn from_short(short: Measure) -> Self {
         match short {

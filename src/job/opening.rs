@@ -5,7 +5,7 @@ use serde::{Deserialize, Serialize};
 
 use super::layer::WrittenBevel;
 use super::short::{self, Short, ShortOr};
-use super::{Measure, ShapeChoice, SizeMeasure};
+use super::{Measure, ShapeChoice, SizeMeasure, WrittenPicture};
 
 /// An opening as written: its shape, and what its size follows from.
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
@@ -37,6 +37,10 @@ pub struct WrittenOpening {
     /// opening before it is turned, borders and places are measured to the turned one.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub turn: Option<f64>,
+    /// A JPEG or PNG file of the work behind it, for pictures of the mat: its name, or a table.
+    #[serde(deserialize_with = "short::optional", skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "Option<ShortOr<String, WrittenPicture>>")]
+    pub picture: Option<WrittenPicture>,
     /// Where it lies, if it is placed by hand: distances from the outer edges, seen from the front.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub at: Option<At>,

@@ -181,3 +181,26 @@ pub(super) fn lengths<'de, D: Deserializer<'de>>(deserializer: D) -> Result<Vec<
 
     deserializer.deserialize_any(LengthsVisitor)
 }
+
+/// Reads a key that takes one text or a list of them.
+pub(super) fn texts<'de, D: Deserializer<'de>>(deserializer: D) -> Result<Vec<String>, D::Error> {
+    struct TextsVisitor;
+
+    impl<'de> Visitor<'de> for TextsVisitor {
+        type Value = Vec<String>;
+
+        fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+            f.write_str("a text, or a list of texts")
+        }
+
+        fn visit_str<E: de::Error>(self, text: &str) -> Result<Vec<String>, E> {
+            Ok(vec![text.to_owned()])
+        }
+
+        fn visit_seq<A: SeqAccess<'de>>(self, list: A) -> Result<Vec<String>, A::Error> {
+            Vec::deserialize(SeqAccessDeserializer::new(list))
+        }
+    }
+
+    deserializer.deserialize_any(TextsVisitor)
+}

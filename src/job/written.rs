@@ -1,5 +1,7 @@
 //! A whole job as written in a file.
 
+use std::collections::BTreeMap;
+
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
@@ -26,6 +28,9 @@ pub struct Job {
     /// Smallest part of the ruler on which sizes are read: 16 for sixteenths of an inch, 10 for tenths of a millimetre.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub ruler_parts: Option<u32>,
+    /// How many mats of this kind are made; 1 if left out.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub quantity: Option<u32>,
     /// Which outline sizes, borders and gaps refer to: `sight` (if left out), `face` or `back`.
     pub sizes: Edge,
     /// Width and height of the mat.
@@ -75,6 +80,19 @@ pub struct Job {
     pub ruled: Vec<WrittenRuling>,
     /// What counts as too thin.
     pub limits: Limits,
+    /// Colours of the user's own, by name: `{ "our cream" = "#f3e7c9" }`.
+    #[serde(skip_serializing_if = "BTreeMap::is_empty")]
+    pub colours: BTreeMap<String, String>,
+    /// What the glass is called, for the workshop sheet.
+    #[serde(skip_serializing_if = "String::is_empty")]
+    pub glass: String,
+    /// What the backing is called, for the workshop sheet.
+    #[serde(skip_serializing_if = "String::is_empty")]
+    pub backing: String,
+    /// Notes for the workshop sheet: one text, or a list of them.
+    #[serde(deserialize_with = "short::texts", skip_serializing_if = "Vec::is_empty")]
+    #[schemars(with = "OneOrMany<String>")]
+    pub notes: Vec<String>,
 }
 
 /// Widths below which a warning is given.

@@ -1,5 +1,7 @@
 //! The boards of a mat and how far the opening of each lies outside or inside the one above.
 
+use super::colours;
+use crate::colour::{Colour, ColourTable};
 use crate::job::{Job, RevealMeaning, Scope, WrittenBevel, WrittenBoard, WrittenLayer};
 use crate::mat::{Bevel, Board, Direction, Edge, Fallout, PLIES};
 use crate::problem::Problem;
@@ -22,9 +24,9 @@ pub(super) struct Sheet {
 
 impl Sheet {
     /// Reads all boards, the top one first; a job that lists none has one.
-    pub(super) fn read_all(job: &Job, scope: &Scope) -> Vec<Result<Self, Problem>> {
+    pub(super) fn read_all(job: &Job, own: &ColourTable, scope: &Scope) -> Vec<Result<Self, Problem>> {
         if job.layer.is_empty() {
-            return vec![Self::read(job, &WrittenLayer::default(), 0, scope, scope)];
+            return vec![Self::read(job, &WrittenLayer::default(), 0, own, [scope, scope])];
         }
         // A board without `smaller` is as large as the one above it.
         let mut inset = 0.0;
@@ -32,7 +34,7 @@ impl Sheet {
             .iter()
             .enumerate()
             .map(|(index, layer)| {
-                let sheet = Self::read(job, layer, index, scope, &scope.key("layer").index(index))?;
+                let sheet = Self::read(job, layer, index, own, [scope, &scope.key("layer").index(index)])?;
                 inset += sheet.inset;
                 Ok(Self { inset, ..sheet })
             })
@@ -40,12 +42,20 @@ impl Sheet {
     }
 
     /// `inset` of the sheet that is returned counts from the board above.
-    fn read(job: &Job, layer: &WrittenLayer, index: usize, job_scope: &Scope, scope: &Scope) -> Result<Self, Problem> {
-        let board = match (&layer.board, &job.board) {
-            (Some(board), _) => read_board(board, &scope.key("board"))?,
-            (None, Some(board)) => read_board(board, &job_scope.key("board"))?,
+    fn read(
+        job: &Job,
+        layer: &WrittenLayer,
+        index: usize,
+        own: &ColourTable,
+        [job_scope, scope]: [&Scope; 2],
+    ) -> Result<Self, Problem> {
+        let mut board = match (&layer.board, &job.board) {
+            (Some(board), _) => read_board(board, own, &scope.key("board"))?,
+            (None, Some(board)) => read_board(board, own, &job_scope.key("board"))?,
             (None, None) => four_ply(),
         };
+        // Layers are often called by their colour.
+        board.colour = board.colour.or_else(|| Colour::by_name(&layer.name, own));
         let bevel = match (&layer.bevel, &job.bevel) {
             (Some(bevel), _) => read_bevel(bevel, Bevel::default(), &scope.key("bevel"))?,
             (None, Some(bevel)) => read_bevel(bevel, Bevel::default(), &job_scope.key("bevel"))?,
@@ -103,27 +113,41 @@ fn layer_name(layer: &WrittenLayer, index: usize) -> String {
 
 fn four_ply() -> Board {
     let [_, (name, thickness), ..] = PLIES;
-    Board { name: name.to_owned(), thickness }
+    Board { plies: Some(4), ..Board::new(name, thickness) }
 }
 
-fn read_board(board: &WrittenBoard, scope: &Scope) -> Result<Board, Problem> {
+fn read_board(board: &WrittenBoard, own: &ColourTable, scope: &Scope) -> Result<Board, Problem> {
+    let colour = match board.colour.as_str() {
+        "" => Colour::by_name(&board.name, own),
+        colour => Some(colours::find(colour, own, &scope.key("colour"))?),
+    };
+    let core = match board.core.as_str() {
+        "" => Colour::WHITE,
+        core => colours::find(core, own, &scope.key("core"))?,
+    };
+    Ok(Board { colour, core, ..read_thickness(board, scope)? })
+}
+
+/// Reads name, plies and thickness of a board.
+fn read_thickness(board: &WrittenBoard, scope: &Scope) -> Result<Board, Problem> {
     let by_plies = plies_of(board, scope)?;
     let Some(thickness) = &board.thickness else {
-        let Board { name, thickness } = by_plies.unwrap_or_else(four_ply);
-        let name = if board.name.is_empty() { name } else { board.name.clone() };
-        return Ok(Board { name, thickness });
+        let usual = by_plies.unwrap_or_else(four_ply);
+        let name = if board.name.is_empty() { usual.name.clone() } else { board.name.clone() };
+        return Ok(Board { name, ..usual });
     };
     let scope = scope.key("thickness");
     let thickness = scope.mm(thickness)?;
     if thickness <= 0.0 {
         return Err(scope.error("board", "a board of no thickness cannot be cut", "give its measured thickness"));
     }
+    let plies = by_plies.as_ref().and_then(|board| board.plies);
     let name = match (board.name.as_str(), by_plies) {
         ("", Some(plies)) => plies.name,
         ("", None) => Board::unnamed(thickness).name,
         (name, _) => name.to_owned(),
     };
-    Ok(Board { name, thickness })
+    Ok(Board { plies, ..Board::new(name, thickness) })
 }
 
 /// Returns the board that a number of plies or a ply name stands for, if there is one.

@@ -174,7 +174,7 @@ impl Check<'_> {
     }
 
     fn lip(&self, opening: &Opening) -> Option<Problem> {
-        let lip = self.mat.lip?;
+        let lip = self.mat.lip()?;
         let Borders { left, right, top, bottom } = Borders::around(opening.face.bounds(), self.mat.outer.to_rect());
         let narrowest = left.min(right).min(top).min(bottom);
         (narrowest < lip - NEGLIGIBLE_MM).then(|| {

@@ -4,7 +4,7 @@ use kurbo::{Rect, Size, Vec2};
 
 use super::boards::{Sheet, read_bevel};
 use crate::geometry::Outline;
-use crate::job::{At, Measure, PerSide, Scope, ShapeChoice, WrittenOpening};
+use crate::job::{At, Measure, PerSide, Scope, ShapeChoice, WrittenOpening, WrittenPicture};
 use crate::mat::{Bevel, Edge};
 use crate::problem::Problem;
 
@@ -42,6 +42,7 @@ pub(super) struct Item<'a> {
     pub(super) at: Option<&'a At>,
     pub(super) art: Option<GivenArt>,
     pub(super) title: Option<Title<'a>>,
+    pub(super) picture: Option<&'a WrittenPicture>,
     /// The bevel of the opening in each layer of the group.
     bevels: Vec<Bevel>,
     /// How far the sight outline in each layer lies outside that of the layer in which the sizes are given.
@@ -103,6 +104,7 @@ impl<'a> Item<'a> {
             at: opening.at.as_ref(),
             art,
             title,
+            picture: opening.picture.as_ref(),
             bevels,
             sights,
             shift,

@@ -5,9 +5,11 @@ mod borders;
 mod by_hand;
 mod cell;
 mod checks;
+mod colours;
 mod cut;
 mod decoration;
 mod decoration_checks;
+mod extras;
 mod grid;
 mod group;
 mod item;
@@ -69,6 +71,11 @@ impl Job {
     /// Lists the names that are written on drawings and screens, with their places.
     fn names(&self, scope: &Scope) -> Vec<(&str, Scope)> {
         let mut names = vec![(self.name.as_str(), scope.key("name"))];
+        names.extend([(self.glass.as_str(), scope.key("glass")), (self.backing.as_str(), scope.key("backing"))]);
+        names.extend(self.colours.keys().map(|name| (name.as_str(), scope.key("colours").key(name.clone()))));
+        let moulding = self.frame.as_ref().and_then(|frame| frame.moulding.as_ref());
+        let moulding_scope = scope.key("frame").key("moulding").key("name");
+        names.extend(moulding.map(|moulding| (moulding.name.as_str(), moulding_scope)));
         names.extend(self.board.iter().map(|board| (board.name.as_str(), scope.key("board").key("name"))));
         for (index, layer) in self.layer.iter().enumerate() {
             let scope = scope.key("layer").index(index);
@@ -105,11 +112,13 @@ struct LaidOut {
 
 /// Works out boards, outer size and openings; whatever fails is added to the problems.
 fn lay_out(job: &Job, scope: &Scope, problems: &mut Vec<Problem>) -> Option<LaidOut> {
-    let sheets: Vec<Sheet> = keep_all(Sheet::read_all(job, scope), problems)?;
-    let mut outer = keep(GivenOuter::read(job, scope), problems)?;
+    let own = colours::own_colours(job, scope, problems);
+    let sheets: Vec<Sheet> = keep_all(Sheet::read_all(job, &own, scope), problems)?;
+    let mut outer = keep(GivenOuter::read(job, &own, scope), problems)?;
     let groups = Group::find_all(job, scope);
     let mut layers: Vec<Layer> = sheets.iter().map(empty_layer).collect();
     let mut art = Vec::new();
+    let mut pictures = Vec::new();
     let mut origins: Vec<Scope> = Vec::new();
     if !job.opening.is_empty() && job.layer.first().is_some_and(|layer| !layer.opening.is_empty()) {
         let message = "both the job and its top layer have openings";
@@ -144,6 +153,8 @@ fn lay_out(job: &Job, scope: &Scope, problems: &mut Vec<Problem>) -> Option<Laid
         outer = GivenOuter { size: Some(size), choices: None, ..outer };
         cut_group(group, &placed, &mut layers, problems);
         art.extend(art_of(group, &placed, &layers));
+        let openings = layers.get(group.base_layer()).map(|layer| layer.openings.as_slice()).unwrap_or_default();
+        pictures.extend(extras::pictures_of(&placed, openings, &art, problems));
     }
     let ornaments = decoration::decorate(job, scope, &mut layers, problems);
     let size = outer.size?;
@@ -155,7 +166,17 @@ fn lay_out(job: &Job, scope: &Scope, problems: &mut Vec<Problem>) -> Option<Laid
             problems.push(place.error("does-not-fit", message, "make `smaller` less; it counts on every side"));
         }
     }
-    let mat = Mat { name: job.name.clone(), outer: size, layers, art, lip: outer.lip, ruler: scope.ruler() };
+    let mat = Mat {
+        name: job.name.clone(),
+        outer: size,
+        layers,
+        art,
+        pictures,
+        frame: outer.frame,
+        quantity: keep(extras::read_quantity(job, scope), problems)?,
+        extras: extras::read_extras(job, scope, problems),
+        ruler: scope.ruler(),
+    };
     Some(LaidOut { mat, origins, ornaments })
 }
 

@@ -2,8 +2,11 @@
 
 use kurbo::Size;
 
+use super::colours;
 use super::standard_sizes::{STANDARD_SIZES, StandardSizes};
-use crate::job::{Job, Scope, WrittenStandard};
+use crate::colour::{Colour, ColourTable};
+use crate::job::{Job, Scope, WrittenMoulding, WrittenStandard};
+use crate::mat::{Frame, Moulding};
 use crate::problem::Problem;
 
 /// How much smaller than the rabbet a mat is cut, overall (common practice, no source).
@@ -13,28 +16,31 @@ const LIP_MM: f64 = 25.4 / 4.0;
 /// The least border of a mat of a standard size: "at least 2 in" (E. Stapel, *Matting and Presentation*).
 const STANDARD_BORDER_MM: f64 = 50.8;
 
+/// Colour of a moulding of which nothing is said: dark brown.
+const MOULDING: Colour = Colour::new(74, 54, 40);
+
 /// What a job says of the size of the mat. All in millimetres.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub(super) struct GivenOuter {
     /// The size, if it is given.
     pub(super) size: Option<Size>,
-    /// What the lip of the frame hides of every border, if there is a frame.
-    pub(super) lip: Option<f64>,
+    /// The frame, if there is one.
+    pub(super) frame: Option<Frame>,
     /// Sizes to choose from and the least border, if the size comes from a list; upright and lying, smallest first.
     pub(super) choices: Option<(Vec<Size>, f64)>,
 }
 
 impl GivenOuter {
-    pub(super) fn read(job: &Job, scope: &Scope) -> Result<Self, Problem> {
+    pub(super) fn read(job: &Job, own: &ColourTable, scope: &Scope) -> Result<Self, Problem> {
         let outer_scope = scope.key("outer");
         let outer = job.outer.as_ref().map(|outer| outer_scope.size(outer)).transpose()?;
-        let frame = read_frame(job, scope)?;
+        let frame = read_frame(job, own, scope)?;
         let size = match (outer, &frame) {
-            (Some(outer), Some(frame)) => {
+            (Some(outer), Some((frame, _))) => {
                 fits_rabbet(outer, frame.rabbet, &outer_scope)?;
                 Some(outer)
             }
-            (outer, frame) => outer.or(frame.as_ref().map(|frame| frame.mat)),
+            (outer, frame) => outer.or(frame.as_ref().map(|(_, mat)| *mat)),
         };
         let choices = match (&job.standard, size) {
             (None, _) => None,
@@ -48,17 +54,12 @@ impl GivenOuter {
                 ));
             }
         };
-        Ok(Self { size, lip: frame.map(|frame| frame.lip), choices })
+        Ok(Self { size, frame: frame.map(|(frame, _)| frame), choices })
     }
 }
 
-struct Frame {
-    rabbet: Size,
-    mat: Size,
-    lip: f64,
-}
-
-fn read_frame(job: &Job, scope: &Scope) -> Result<Option<Frame>, Problem> {
+/// Reads the frame, and the size of the mat that goes into it.
+fn read_frame(job: &Job, own: &ColourTable, scope: &Scope) -> Result<Option<(Frame, Size)>, Problem> {
     let Some(frame) = &job.frame else {
         return Ok(None);
     };
@@ -79,7 +80,26 @@ fn read_frame(job: &Job, scope: &Scope) -> Result<Option<Frame>, Problem> {
             "make `clearance` smaller",
         ));
     }
-    Ok(Some(Frame { rabbet, mat, lip }))
+    let moulding = match &frame.moulding {
+        Some(moulding) => Some(read_moulding(moulding, lip, own, &scope.key("moulding"))?),
+        None => None,
+    };
+    Ok(Some((Frame { rabbet, lip, moulding }, mat)))
+}
+
+fn read_moulding(moulding: &WrittenMoulding, lip: f64, own: &ColourTable, scope: &Scope) -> Result<Moulding, Problem> {
+    let WrittenMoulding { width, colour, name } = moulding;
+    let width = scope.key("width").mm(width)?;
+    if width <= lip {
+        let (width, lip) = (scope.ruler().show(width), scope.ruler().show(lip));
+        let message = format!("a moulding {width} wide has no room for a lip of {lip}");
+        return Err(scope.key("width").error("does-not-fit", message, "make the moulding wider or the `lip` smaller"));
+    }
+    let colour = match colour.as_str() {
+        "" => Colour::by_name(name, own).unwrap_or(MOULDING),
+        colour => colours::find(colour, own, &scope.key("colour"))?,
+    };
+    Ok(Moulding { name: name.clone(), width, colour })
 }
 
 fn fits_rabbet(outer: Size, rabbet: Size, scope: &Scope) -> Result<(), Problem> {

@@ -1,5 +1,6 @@
 //! Mat board: a name and a measured thickness.
 
+use crate::colour::Colour;
 use crate::length::exact_mm;
 
 /// A board of a certain thickness.
@@ -9,6 +10,12 @@ pub struct Board {
     pub name: String,
     /// Thickness in millimetres, above zero.
     pub thickness: f64,
+    /// Its plies, if the job says.
+    pub plies: Option<u32>,
+    /// Colour of its face, if the job says or its name is that of a colour.
+    pub colour: Option<Colour>,
+    /// Colour of its core, which a bevel shows.
+    pub core: Colour,
 }
 
 /// Thickness in millimetres of board sold by plies: a linear rule, 1/64 in a ply (common practice, no source).
@@ -27,7 +34,13 @@ impl Board {
     /// Makes a board that is known by its thickness in millimetres alone.
     #[must_use]
     pub fn unnamed(thickness: f64) -> Self {
-        Self { name: exact_mm(thickness), thickness }
+        Self::new(exact_mm(thickness), thickness)
+    }
+
+    /// Makes a board with a white core and no colour of a name and a thickness in millimetres.
+    #[must_use]
+    pub fn new(name: impl Into<String>, thickness: f64) -> Self {
+        Self { name: name.into(), thickness, plies: None, colour: None, core: Colour::WHITE }
     }
 
     /// Describes the board in words: its name, if it has one, and its thickness.
@@ -41,9 +54,8 @@ impl Board {
     #[must_use]
     pub fn by_plies(name: &str) -> Option<Self> {
         let wanted = name.trim().to_ascii_lowercase().replace(' ', "-");
-        PLIES
-            .iter()
-            .find(|(name, _)| *name == wanted)
-            .map(|&(name, thickness)| Self { name: name.to_owned(), thickness })
+        let &(name, thickness) = PLIES.iter().find(|(name, _)| *name == wanted)?;
+        let plies = name.split('-').next().and_then(|plies| plies.parse().ok());
+        Some(Self { plies, ..Self::new(name, thickness) })
     }
 }

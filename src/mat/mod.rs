@@ -7,12 +7,14 @@ mod board;
 mod decoration;
 mod groove;
 mod opening;
+mod order;
 
 pub use bevel::{Bevel, Direction, Edge};
 pub use board::{Board, PLIES};
 pub use decoration::{Band, Decoration, RuledLine, Wash};
 pub use groove::{Course, Groove};
 pub use opening::{Borders, Opening};
+pub use order::{Extras, Frame, Moulding, Picture};
 
 use kurbo::{Rect, Size};
 use schemars::JsonSchema;
@@ -31,8 +33,14 @@ pub struct Mat {
     pub layers: Vec<Layer>,
     /// Works behind the openings.
     pub art: Vec<Art>,
-    /// How much of every border the lip of the frame hides, in millimetres; `None` if the job has no frame.
-    pub lip: Option<f64>,
+    /// Picture files behind the openings.
+    pub pictures: Vec<Picture>,
+    /// The frame that it goes into, if the job says.
+    pub frame: Option<Frame>,
+    /// How many mats of this kind are made; at least one.
+    pub quantity: u32,
+    /// What the bench must know beside the boards.
+    pub extras: Extras,
     /// How lengths are shown to the framer.
     pub ruler: Ruler,
 }
@@ -79,6 +87,12 @@ pub struct Art {
 }
 
 impl Mat {
+    /// Returns how much of every border the lip of the frame hides, in millimetres; `None` if the job has no frame.
+    #[must_use]
+    pub fn lip(&self) -> Option<f64> {
+        self.frame.as_ref().map(|frame| frame.lip)
+    }
+
     /// Returns the opening of a number in the lowest board that has it: the one through which its art is seen.
     #[must_use]
     pub fn lowest(&self, number: usize) -> Option<&Opening> {

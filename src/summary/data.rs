@@ -16,6 +16,9 @@ pub const SCHEMA: &str = "backline-mat/1";
 pub struct MatSummary {
     schema: &'static str,
     name: String,
+    /// Only where there is more than one.
+    #[serde(skip_serializing_if = "is_one")]
+    quantity: u32,
     /// `None` if the job could not be worked out.
     outer: Option<Extent>,
     layers: Vec<LayerSummary>,
@@ -138,6 +141,7 @@ impl MatSummary {
         Self {
             schema: SCHEMA,
             name: name.to_owned(),
+            quantity: mat.map_or(1, |mat| mat.quantity),
             outer: mat.map(|mat| Extent { width: tidy(mat.outer.width), height: tidy(mat.outer.height) }),
             layers: mat
                 .map(|mat| mat.layers.iter().map(|layer| LayerSummary::new(mat, layer)).collect())
@@ -153,6 +157,7 @@ impl MatSummary {
         Self {
             schema: SCHEMA,
             name: name.to_owned(),
+            quantity: 1,
             outer: None,
             layers: Vec::new(),
             problems: vec![ProblemSummary::new(problem)],
@@ -259,6 +264,10 @@ fn tidy(number: f64) -> f64 {
 
 fn is_zero(length: &f64) -> bool {
     *length == 0.0
+}
+
+fn is_one(quantity: &u32) -> bool {
+    *quantity == 1
 }
 
 fn is_scrap(fallout: &Fallout) -> bool {

@@ -27,7 +27,7 @@ const EIGHTH_MM: f64 = 25.4 / 8.0;
 pub fn suggest(mat: &Mat) -> Vec<Suggestion> {
     let mut suggestions = vec![united_inches(mat), sheets(mat)];
     // A frame settles the size of the mat.
-    if mat.lip.is_none() {
+    if mat.lip().is_none() {
         suggestions.push(standard_sizes(mat));
         suggestions.extend(rounder_borders(mat));
     }

@@ -40,8 +40,11 @@ impl Describer<'_> {
 
     fn mat(&mut self) -> fmt::Result {
         writeln!(self.out, "{}", self.mat.name)?;
+        if self.mat.quantity > 1 {
+            writeln!(self.out, "  {} mats of this kind", self.mat.quantity)?;
+        }
         writeln!(self.out, "  mat {}", self.size(self.mat.outer.to_rect()))?;
-        if let Some(lip) = self.mat.lip {
+        if let Some(lip) = self.mat.lip() {
             writeln!(self.out, "  the frame hides {} of every border", self.read(lip))?;
         }
         for layer in &self.mat.layers {
@@ -88,7 +91,7 @@ impl Describer<'_> {
         }
         let borders = opening.borders(self.mat.extent(layer));
         self.line("borders", &self.borders(borders))?;
-        if let Some(lip) = self.mat.lip {
+        if let Some(lip) = self.mat.lip() {
             // The frame holds the whole mat, also where a board is smaller.
             let Borders { left, right, top, bottom } = opening.borders(self.mat.outer.to_rect());
             let visible = Borders { left: left - lip, right: right - lip, top: top - lip, bottom: bottom - lip };

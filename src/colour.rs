@@ -1,0 +1,156 @@
+//! Colours as framers name them: words for boards, the names of CSS, `#rrggbb` and `rgb(…)`.
+
+use std::collections::BTreeMap;
+use std::fmt;
+use std::str::FromStr;
+
+use svgtypes::Color;
+
+/// A colour as screens show it (sRGB).
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub struct Colour {
+    /// Red, from 0 to 255.
+    pub red: u8,
+    /// Green, from 0 to 255.
+    pub green: u8,
+    /// Blue, from 0 to 255.
+    pub blue: u8,
+}
+
+/// Words for the colours of boards and mouldings that CSS does not have, as they look on a screen. They are our own
+/// guesses at what the words mean (common practice, no source); a job extends or overrides them in `colours`.
+pub const BOARD_COLOURS: [(&str, Colour); 28] = [
+    ("bright white", Colour::new(253, 253, 251)),
+    ("warm white", Colour::new(246, 241, 229)),
+    ("cool white", Colour::new(240, 243, 246)),
+    ("natural white", Colour::new(243, 238, 224)),
+    ("antique white", Colour::new(238, 228, 207)),
+    ("off white", Colour::new(244, 241, 234)),
+    ("cream", Colour::new(243, 231, 201)),
+    ("parchment", Colour::new(232, 218, 188)),
+    ("sand", Colour::new(214, 196, 164)),
+    ("buff", Colour::new(219, 196, 150)),
+    ("stone", Colour::new(196, 190, 178)),
+    ("pale grey", Colour::new(214, 214, 211)),
+    ("mid grey", Colour::new(142, 143, 142)),
+    ("charcoal", Colour::new(64, 66, 68)),
+    ("smooth black", Colour::new(30, 30, 31)),
+    ("burgundy", Colour::new(108, 27, 44)),
+    ("brick", Colour::new(150, 70, 52)),
+    ("rust", Colour::new(164, 86, 44)),
+    ("ochre", Colour::new(200, 151, 62)),
+    ("sage", Colour::new(156, 168, 142)),
+    ("bottle green", Colour::new(30, 68, 52)),
+    ("slate blue grey", Colour::new(98, 112, 126)),
+    ("oak", Colour::new(184, 141, 92)),
+    ("walnut", Colour::new(92, 62, 42)),
+    ("mahogany", Colour::new(96, 40, 30)),
+    ("ash", Colour::new(214, 198, 170)),
+    ("old gold", Colour::new(176, 142, 72)),
+    ("silver leaf", Colour::new(190, 190, 186)),
+];
+
+/// Colours of the user's own, by name in small letters.
+pub type ColourTable = BTreeMap<String, Colour>;
+
+impl Colour {
+    /// White.
+    pub const WHITE: Self = Self::new(255, 255, 255);
+    /// Black.
+    pub const BLACK: Self = Self::new(0, 0, 0);
+
+    /// Makes a colour of its parts, each from 0 to 255.
+    #[must_use]
+    pub const fn new(red: u8, green: u8, blue: u8) -> Self {
+        Self { red, green, blue }
+    }
+
+    /// Returns the colour that a name stands for: one of `own`, of [`BOARD_COLOURS`], or a CSS colour such as
+    /// `dark grey`, `#7a1f2b` or `rgb(122, 31, 43)`. Case, spaces and hyphens in names do not count.
+    ///
+    /// Returns `None` for any other text, and for one with transparency: no board has that.
+    #[must_use]
+    pub fn by_name(name: &str, own: &ColourTable) -> Option<Self> {
+        let wanted = plain(name);
+        let same = |other: &str| plain(other) == wanted;
+        let of_own = own.iter().find(|(name, _)| same(name)).map(|(_, colour)| *colour);
+        let built_in = || BOARD_COLOURS.iter().find(|(name, _)| same(name)).map(|(_, colour)| *colour);
+        of_own.or_else(built_in).or_else(|| Self::css(name.trim())).or_else(|| Self::css(&wanted))
+    }
+
+    fn css(text: &str) -> Option<Self> {
+        let Color { red, green, blue, alpha } = Color::from_str(text).ok()?;
+        (alpha == u8::MAX).then_some(Self { red, green, blue })
+    }
+
+    /// Returns its red, green and blue, each from 0 to 255.
+    #[must_use]
+    pub const fn parts(self) -> [u8; 3] {
+        [self.red, self.green, self.blue]
+    }
+
+    /// Returns the colour on the way from this one to another; `share` is 0 here and 1 there.
+    #[must_use]
+    pub fn towards(self, other: Self, share: f64) -> Self {
+        let mix = |from: u8, to: u8| (f64::from(from) + (f64::from(to) - f64::from(from)) * share).round() as u8;
+        Self::new(mix(self.red, other.red), mix(self.green, other.green), mix(self.blue, other.blue))
+    }
+
+    /// Returns how bright the colour looks, from 0 for black to 1 for white (the weights of ITU-R BT.601).
+    #[must_use]
+    pub fn brightness(self) -> f64 {
+        let [red, green, blue] = self.parts().map(|part| f64::from(part) / 255.0);
+        0.299 * red + 0.587 * green + 0.114 * blue
+    }
+}
+
+/// Writes `#rrggbb`.
+impl fmt::Display for Colour {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "#{:02x}{:02x}{:02x}", self.red, self.green, self.blue)
+    }
+}
+
+fn plain(name: &str) -> String {
+    name.chars().filter(|letter| !letter.is_whitespace() && *letter != '-').flat_map(char::to_lowercase).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{BOARD_COLOURS, Colour, ColourTable};
+
+    #[test]
+    fn a_name_is_looked_up_in_the_users_table_then_in_ours_then_in_css() {
+        let own = ColourTable::from([("Our Cream".to_owned(), Colour::new(1, 2, 3)), ("sage".into(), Colour::BLACK)]);
+        for (name, expected) in [
+            ("our cream", Some("#010203")),
+            ("Sage", Some("#000000")),
+            ("Warm-White", Some("#f6f1e5")),
+            ("dark grey", Some("#a9a9a9")),
+            ("DarkSlateBlue", Some("#483d8b")),
+            ("#7A1F2B", Some("#7a1f2b")),
+            ("#abc", Some("#aabbcc")),
+            ("rgb(122, 31, 43)", Some("#7a1f2b")),
+            ("rgba(122, 31, 43, 0.5)", None),
+            ("transparent", None),
+            ("4-ply", None),
+            ("", None),
+        ] {
+            let found = Colour::by_name(name, &own).map(|colour| colour.to_string());
+            assert_eq!(found.as_deref(), expected, "{name}");
+        }
+    }
+
+    #[test]
+    fn no_name_is_in_the_table_twice() {
+        for (index, (name, _)) in BOARD_COLOURS.iter().enumerate() {
+            assert!(BOARD_COLOURS.iter().skip(index + 1).all(|(other, _)| super::plain(other) != super::plain(name)));
+        }
+    }
+
+    #[test]
+    fn mixes_and_weighs() {
+        assert_eq!(Colour::BLACK.towards(Colour::WHITE, 0.5).to_string(), "#808080");
+        assert!((Colour::WHITE.brightness() - 1.0).abs() < 1e-12 && Colour::BLACK.brightness() < 1e-12);
+    }
+}

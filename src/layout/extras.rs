@@ -1,0 +1,132 @@
+//! What a job says beside the boards: quantity, notes, glass and backing, the pictures behind the openings.
+
+use std::sync::Arc;
+
+use kurbo::{Rect, Size};
+
+use super::group::Placed;
+use crate::job::{Job, Scope, WrittenPicture};
+use crate::mat::{Art, Extras, Opening, Picture};
+use crate::photo::Photo;
+use crate::problem::Problem;
+
+/// Longest note in letters: two thirds of a page.
+const LONGEST_NOTE: usize = 3000;
+/// Most mats of one kind: more are a slip of the pen.
+const MOST_MATS: u32 = 100_000;
+/// A picture whose proportions differ by a larger share from those of the art is doubtful: more than a careless crop.
+const SAME_SHAPE: f64 = 0.02;
+/// How far a picture of unknown size reaches beyond the sight opening, in millimetres.
+const BEYOND_MM: f64 = 25.4 / 8.0;
+
+/// Reads how many mats are wanted.
+pub(super) fn read_quantity(job: &Job, scope: &Scope) -> Result<u32, Problem> {
+    let quantity = job.quantity.unwrap_or(1);
+    if (1..=MOST_MATS).contains(&quantity) {
+        return Ok(quantity);
+    }
+    let message = format!("{quantity} mats cannot be made");
+    Err(scope.key("quantity").error("quantity", message, format!("give a number from 1 to {MOST_MATS}")))
+}
+
+/// Reads notes and names; a note of several lines is several notes.
+pub(super) fn read_extras(job: &Job, scope: &Scope, problems: &mut Vec<Problem>) -> Extras {
+    let mut notes = Vec::new();
+    for (index, note) in job.notes.iter().enumerate() {
+        if note.chars().count() > LONGEST_NOTE {
+            let message = format!("a note of {} letters is too long", note.chars().count());
+            let help = format!("use at most {LONGEST_NOTE} letters, or several notes");
+            problems.push(scope.key("notes").index(index).error("name", message, help));
+        }
+        // Tabs and other control characters would be boxes in print.
+        let lines = note.lines().map(|line| line.replace(char::is_control, " ").trim().to_owned());
+        notes.extend(lines.filter(|line| !line.is_empty()));
+    }
+    let named = |name: &str| (!name.trim().is_empty()).then(|| name.trim().to_owned());
+    Extras { notes, glass: named(&job.glass), backing: named(&job.backing) }
+}
+
+/// Places the pictures of a group of openings behind its sight openings; a picture that cannot be used is a warning.
+pub(super) fn pictures_of(
+    placed: &[Placed<'_>],
+    openings: &[Opening],
+    art: &[Art],
+    problems: &mut Vec<Problem>,
+) -> Vec<Picture> {
+    let mut pictures = Vec::new();
+    for placed in placed {
+        let number = placed.item.number;
+        let opening = openings.iter().find(|opening| opening.number == number);
+        let (Some(written), Some(opening)) = (placed.item.picture, opening) else {
+            continue;
+        };
+        let art = art.iter().find(|art| art.opening == number).map(|art| art.rect);
+        let scope = placed.item.scope.key("picture");
+        match place(written, opening.sight.bounds(), art, &scope, problems) {
+            Ok(Some((rect, photo))) => pictures.push(Picture { opening: number, rect, photo }),
+            Ok(None) => {}
+            Err(problem) => problems.push(problem),
+        }
+    }
+    pictures
+}
+
+fn place(
+    written: &WrittenPicture,
+    sight: Rect,
+    art: Option<Rect>,
+    scope: &Scope,
+    problems: &mut Vec<Problem>,
+) -> Result<Option<(Rect, Arc<Photo>)>, Problem> {
+    let photo = match &written.loaded {
+        None => return Ok(None),
+        Some(Ok(photo)) => Arc::clone(photo),
+        Some(Err(error)) => {
+            let message = format!("cannot use the picture {}: {}", written.file, error.message);
+            problems.push(scope.key("file").warning("picture", message, error.help));
+            return Ok(None);
+        }
+    };
+    let (width, height) = photo.size();
+    let pixels = Size::new(f64::from(width), f64::from(height));
+    let scale = match (&written.width, &written.height) {
+        (Some(_), Some(_)) => {
+            let message = "`width` and `height` both give the size";
+            return Err(scope.key("height").error("contradiction", message, "keep one of them: the other one follows"));
+        }
+        (Some(width), None) => scope.key("width").mm(width)? / pixels.width,
+        (None, Some(height)) => scope.key("height").mm(height)? / pixels.height,
+        (None, None) => match art {
+            Some(art) => {
+                problems.extend(other_shape(written, pixels, art.size(), scope));
+                (art.width() / pixels.width).min(art.height() / pixels.height)
+            }
+            // Nothing is said of its size: it fills the opening.
+            None => {
+                let room = sight.inflate(BEYOND_MM, BEYOND_MM);
+                (room.width() / pixels.width).max(room.height() / pixels.height)
+            }
+        },
+    };
+    if scale <= 0.0 {
+        return Err(scope.error("length", "a picture of no size cannot be drawn", "give a width or height above zero"));
+    }
+    let center = art.unwrap_or(sight).center();
+    Ok(Some((Rect::from_center_size(center, pixels * scale), photo)))
+}
+
+fn other_shape(written: &WrittenPicture, pixels: Size, art: Size, scope: &Scope) -> Option<Problem> {
+    let ratio = pixels.aspect_ratio_width() / art.aspect_ratio_width();
+    if (ratio - 1.0).abs() <= SAME_SHAPE {
+        return None;
+    }
+    let message = format!(
+        "the picture {} is {} × {} pixels, which are not the proportions of the art, {}",
+        written.file,
+        pixels.width,
+        pixels.height,
+        scope.ruler().show_size(art.width, art.height)
+    );
+    let help = "turn or crop the picture, or give its true `width` or `height` in a table; it is drawn as large as fits the art";
+    Some(scope.warning("picture", message, help))
+}
