@@ -64,6 +64,8 @@ pub mod bench;
 
 pub mod paper;
 
+pub mod sheets;
+
 pub mod drawing;
 
 pub mod view;

@@ -1,0 +1,66 @@
+//! Finding a cheap plan of edge-to-edge cuts for an order of rectangles.
+//!
+//! Everything is in whole [`Units`] of a grid that the caller chooses, so comparisons are exact. A [`Task`] names the
+//! pieces, the stock and the rules of the bench; [`plan`] answers with a [`Plan`]: one tree of cuts a sheet.
+//!
+//! ```
+//! use backline::sheets::cutting::{Effort, Piece, Rules, Size, Stock, Task, plan};
+//! use std::ops::ControlFlow;
+//!
+//! // Six mats of 16 × 20 in from sheets of 32 × 40 in at 12.00 each: four come from a sheet without waste.
+//! let task = Task {
+//!     pieces: vec![Piece { size: Size { width: 16, height: 20 }, quantity: 6, turnable: true, value: None }],
+//!     stock: vec![Stock { size: Size { width: 32, height: 40 }, on_hand: None, price: 1200, offcut: false }],
+//!     rules: Rules::default(),
+//! };
+//! let plan = plan(&task, &Effort::default(), &mut |_| ControlFlow::Continue(()));
+//! assert_eq!((plan.sheets.len(), plan.cost, plan.bound), (2, 2400, 2400));
+//! assert!(plan.left_over.is_empty());
+//! ```
+
+mod bounds;
+mod fill;
+mod packing;
+mod plan;
+mod progress;
+mod random;
+mod ruin;
+mod search;
+mod task;
+mod tree;
+
+pub use plan::{CutSheet, Direction, Node, Part, Plan};
+pub use progress::{Effort, Progress};
+pub use task::{Piece, Rules, Size, Stock, Task, Units};
+
+use std::ops::ControlFlow;
+
+use bounds::Bounds;
+use packing::Packing;
+use search::Search;
+
+/// Plans the cutting of an order; never fails: what cannot be placed is in [`Plan::left_over`].
+///
+/// `watch` is asked now and then (and once at the end) and ends the search early with [`ControlFlow::Break`]; the best plan found so far
+/// is returned. The same task, effort and answers of `watch` give the same plan.
+pub fn plan(task: &Task, effort: &Effort, watch: &mut dyn FnMut(&Progress) -> ControlFlow<()>) -> Plan {
+    let (possible, hopeless) = without_hopeless(task);
+    let packing = Packing::new(&possible);
+    let mut plan = Search::new(packing, *effort, watch).run(Bounds::of(&possible));
+    plan.left_over.extend(hopeless);
+    plan.left_over.sort_unstable();
+    plan
+}
+
+/// The task without pieces that no stock yields, and those pieces with their quantities.
+fn without_hopeless(task: &Task) -> (Task, Vec<(usize, u32)>) {
+    let mut possible = task.clone();
+    let packing = Packing::new(task);
+    let mut hopeless = Vec::new();
+    for (at, piece) in possible.pieces.iter_mut().enumerate() {
+        if piece.quantity > 0 && !(0..task.stock.len()).any(|stock| packing.can_cut(stock, at as u32)) {
+            hopeless.push((at, std::mem::take(&mut piece.quantity)));
+        }
+    }
+    (possible, hopeless)
+}

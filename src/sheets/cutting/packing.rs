@@ -1,0 +1,309 @@
+//! A plan in the making: open sheets, pieces that still wait, and a way back from changes that did not help.
+
+#![allow(clippy::indexing_slicing, reason = "places of pieces, stock and sheets come from the lists they index")]
+
+use super::plan::{CutSheet, Direction, Node, Part, Plan};
+use super::task::{Rules, Stock, Task, Units};
+use super::tree::{Id, Kind, NONE, Tree, Way};
+
+/// Areas are scaled to about this many bits for the largest sheet, so that sums of squares stay exact in 64.
+const AREA_BITS: u32 = 22;
+
+/// A sheet, or a place for one.
+#[derive(Debug)]
+pub(super) struct Slot {
+    /// The stock it is of; absent while closed.
+    pub(super) stock: Option<usize>,
+    pub(super) tree: Tree,
+    /// The sum of the squares of its holes' areas, over the area of the largest sheet.
+    worth: i64,
+    /// The round in which it was last kept for undoing.
+    kept: u64,
+}
+
+/// A piece as the search sees it.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Shape {
+    pub(super) size: [Units; 2],
+    /// Whether it may be turned, and that makes a difference.
+    pub(super) turns: bool,
+    /// Its scaled area.
+    pub(super) area: i64,
+}
+
+/// Sheets, the pieces on them, and the pieces that wait.
+#[derive(Debug)]
+pub(super) struct Packing<'a> {
+    task: &'a Task,
+    pub(super) rules: Rules,
+    strict: bool,
+    pub(super) shapes: Vec<Shape>,
+    pub(super) slots: Vec<Slot>,
+    /// Pieces not placed.
+    pub(super) waiting: Vec<u32>,
+    /// How many more of each stock there are.
+    left: Vec<u32>,
+    /// Price of the open sheets.
+    pub(super) cost: i64,
+    /// The sum of the sheets' worth.
+    pub(super) worth: i64,
+    /// Whether a piece can be cut from a whole sheet of a stock.
+    cuttable: Vec<Vec<bool>>,
+    area_shift: i32,
+    round: u64,
+    kept: Vec<(usize, Slot)>,
+    kept_count: usize,
+    kept_waiting: Vec<u32>,
+    kept_left: Vec<u32>,
+    kept_sums: (i64, i64),
+}
+
+impl<'a> Packing<'a> {
+    /// No sheet open, and every piece waiting.
+    pub(super) fn new(task: &'a Task) -> Self {
+        let largest = task.stock.iter().map(|stock| stock.size.area()).max().unwrap_or(1).max(1);
+        let area_shift = (64 - largest.leading_zeros()) as i32 - AREA_BITS as i32;
+        let shapes = task.pieces.iter().map(|piece| Shape {
+            size: piece.size.along(),
+            turns: piece.turnable && piece.size.width != piece.size.height,
+            area: shifted(piece.size.area(), area_shift),
+        });
+        let shapes: Vec<Shape> = shapes.collect();
+        let cuttable: Vec<Vec<bool>> = task
+            .stock
+            .iter()
+            .map(|stock| shapes.iter().map(|shape| can_cut(stock, *shape, &task.rules)).collect())
+            .collect();
+        let waiting = task
+            .pieces
+            .iter()
+            .enumerate()
+            .flat_map(|(at, piece)| std::iter::repeat_n(at as u32, piece.quantity as usize));
+        Self {
+            task,
+            rules: task.rules,
+            strict: task.rules.longest_cut.is_some() || task.rules.stages.is_some(),
+            shapes,
+            slots: Vec::new(),
+            waiting: waiting.collect(),
+            left: task.stock.iter().map(|stock| stock.on_hand.unwrap_or(u32::MAX)).collect(),
+            cost: 0,
+            worth: 0,
+            cuttable,
+            area_shift,
+            round: 0,
+            kept: Vec::new(),
+            kept_count: 0,
+            kept_waiting: Vec::new(),
+            kept_left: Vec::new(),
+            kept_sums: (0, 0),
+        }
+    }
+
+    pub(super) fn stock(&self) -> &'a [Stock] {
+        &self.task.stock
+    }
+
+    /// An area, scaled.
+    pub(super) fn scaled(&self, width: Units, height: Units) -> i64 {
+        shifted(width * height, self.area_shift)
+    }
+
+    /// How much a hole is worth: its area squared, over the area of the largest sheet.
+    pub(super) fn worth_of(&self, width: Units, height: Units) -> i64 {
+        let area = self.scaled(width, height);
+        (area * area) >> AREA_BITS
+    }
+
+    /// Whether the rules of the bench allow a way of placing.
+    pub(super) fn allows(&self, slot: usize, way: &Way) -> bool {
+        !self.strict || self.slots[slot].tree.allows(way, &self.rules)
+    }
+
+    /// Whether one more of a stock is on hand.
+    pub(super) fn has(&self, stock: usize) -> bool {
+        self.left[stock] > 0
+    }
+
+    /// Whether a piece can be cut from a whole sheet of a stock.
+    pub(super) fn can_cut(&self, stock: usize, piece: u32) -> bool {
+        self.cuttable[stock][piece as usize]
+    }
+
+    /// Opens a sheet and says where it is.
+    pub(super) fn open(&mut self, stock: usize) -> usize {
+        let size = self.task.stock[stock].size.along();
+        let at = match self.slots.iter().position(|slot| slot.stock.is_none()) {
+            Some(at) => at,
+            None => {
+                let tree = Tree::new(size, self.rules.kerf);
+                self.slots.push(Slot { stock: None, tree, worth: 0, kept: 0 });
+                self.slots.len() - 1
+            }
+        };
+        self.keep(at);
+        let slot = &mut self.slots[at];
+        slot.stock = Some(stock);
+        slot.tree.clear(size);
+        if self.task.stock[stock].on_hand.is_some() {
+            self.left[stock] -= 1;
+        }
+        self.cost += self.task.stock[stock].price;
+        self.weigh(at);
+        at
+    }
+
+    fn close(&mut self, at: usize) {
+        let slot = &mut self.slots[at];
+        if let Some(stock) = slot.stock.take() {
+            self.worth -= std::mem::take(&mut slot.worth);
+            if self.task.stock[stock].on_hand.is_some() {
+                self.left[stock] += 1;
+            }
+            self.cost -= self.task.stock[stock].price;
+        }
+    }
+
+    /// Puts a piece into a hole that it fits; the caller takes it off the list of those that wait.
+    pub(super) fn insert(&mut self, slot: usize, way: &Way, piece: u32) {
+        self.keep(slot);
+        self.slots[slot].tree.insert(way, piece);
+        self.weigh(slot);
+    }
+
+    /// Takes out a piece or a whole cut; a sheet left empty is closed.
+    pub(super) fn remove(&mut self, slot: usize, id: Id) {
+        self.keep(slot);
+        let waiting = &mut self.waiting;
+        let tree = &mut self.slots[slot].tree;
+        tree.remove(id, &mut |piece| waiting.push(piece));
+        if tree.pieces.is_empty() {
+            self.close(slot);
+        } else {
+            self.weigh(slot);
+        }
+    }
+
+    fn weigh(&mut self, at: usize) {
+        let slot = &self.slots[at];
+        let worth = slot.tree.holes.iter().map(|hole| self.worth_of(hole.size[0], hole.size[1])).sum();
+        self.worth += worth - slot.worth;
+        self.slots[at].worth = worth;
+    }
+
+    /// Starts a round of changes that [`Self::undo`] takes back.
+    pub(super) fn start_round(&mut self) {
+        self.round += 1;
+        self.kept_count = 0;
+        self.kept_waiting.clone_from(&self.waiting);
+        self.kept_left.clone_from(&self.left);
+        self.kept_sums = (self.cost, self.worth);
+    }
+
+    /// Takes back everything since the round started.
+    pub(super) fn undo(&mut self) {
+        for (at, old) in &mut self.kept[..self.kept_count] {
+            std::mem::swap(&mut self.slots[*at], old);
+        }
+        self.kept_count = 0;
+        std::mem::swap(&mut self.waiting, &mut self.kept_waiting);
+        std::mem::swap(&mut self.left, &mut self.kept_left);
+        (self.cost, self.worth) = self.kept_sums;
+    }
+
+    fn keep(&mut self, at: usize) {
+        let slot = &mut self.slots[at];
+        if slot.kept == self.round {
+            return;
+        }
+        slot.kept = self.round;
+        if self.kept_count == self.kept.len() {
+            let copy = Slot { tree: slot.tree.clone(), ..*slot };
+            self.kept.push((at, copy));
+        } else {
+            let (place, copy) = &mut self.kept[self.kept_count];
+            *place = at;
+            (copy.stock, copy.worth, copy.kept) = (slot.stock, slot.worth, slot.kept);
+            copy.tree.clone_from(&slot.tree);
+        }
+        self.kept_count += 1;
+    }
+
+    /// The sheets as trees of cuts in canonical order, with origins.
+    pub(super) fn sheets(&self) -> Vec<CutSheet> {
+        let open = self.slots.iter().filter_map(|slot| Some((slot.stock?, &slot.tree)));
+        let mut sheets: Vec<CutSheet> =
+            open.map(|(stock, tree)| CutSheet { stock, root: node(tree, tree.root(), (0, 0), &self.rules) }).collect();
+        sheets.sort_by_key(|sheet| (sheet.stock, std::cmp::Reverse(used(&sheet.root))));
+        sheets
+    }
+
+    /// The plan as it stands, with no more than a trivial bound.
+    pub(super) fn to_plan(&self) -> Plan {
+        let sheets = self.sheets();
+        let mut left_over = vec![0; self.shapes.len()];
+        for &piece in &self.waiting {
+            left_over[piece as usize] += 1;
+        }
+        let left_over = left_over.into_iter().enumerate().filter(|(_, count)| *count > 0).collect();
+        let cost = Plan::price(&sheets, self.task);
+        Plan { sheets, left_over, cost, bound: 0, sheets_bound: 0 }
+    }
+}
+
+/// Whether a whole sheet of a stock yields a piece under the rules of the bench.
+fn can_cut(stock: &Stock, shape: Shape, rules: &Rules) -> bool {
+    let tree = Tree::new(stock.size.along(), rules.kerf);
+    let [width, height] = shape.size;
+    [(shape.size, false), ([height, width], true)].into_iter().any(|(size, turned)| {
+        (!turned || shape.turns)
+            && size[0] <= stock.size.width
+            && size[1] <= stock.size.height
+            && [0, 1]
+                .into_iter()
+                .any(|first_axis| tree.allows(&Way { hole: tree.root(), size, turned, first_axis }, rules))
+    })
+}
+
+fn shifted(area: i64, shift: i32) -> i64 {
+    if shift >= 0 { area >> shift } else { area << -shift }
+}
+
+/// Area of the pieces in a rectangle.
+fn used(node: &Node) -> i64 {
+    match &node.part {
+        Part::Piece { .. } => node.size.area(),
+        Part::Cut { parts, .. } => parts.iter().map(used).sum(),
+        Part::Offcut | Part::Waste => 0,
+    }
+}
+
+/// The rectangle of a tree, with equal parts side by side, the largest first and the hole last.
+fn node(tree: &Tree, id: Id, origin: (Units, Units), rules: &Rules) -> Node {
+    let [width, height] = tree.size(id);
+    let size = super::task::Size { width, height };
+    let part = match tree.kind(id) {
+        Kind::Piece(piece, turned) => Part::Piece { piece: piece as usize, turned },
+        Kind::Hole | Kind::Spare if rules.keeps(size) => Part::Offcut,
+        Kind::Hole | Kind::Spare => Part::Waste,
+        Kind::Cut(axis) => {
+            let mut ids: Vec<Id> = tree.parts(id).collect();
+            let key = |id: &Id| match tree.kind(*id) {
+                Kind::Piece(piece, turned) => (0, -tree.size(*id)[axis], piece, turned),
+                Kind::Cut(_) => (0, -tree.size(*id)[axis], NONE, false),
+                Kind::Hole | Kind::Spare => (1, 0, 0, false),
+            };
+            ids.sort_by_key(key);
+            let mut at = origin;
+            let mut parts = Vec::with_capacity(ids.len());
+            for id in ids {
+                parts.push(node(tree, id, at, rules));
+                let step = tree.size(id)[axis] + rules.kerf;
+                if axis == 0 { at.0 += step } else { at.1 += step }
+            }
+            let direction = if axis == 0 { Direction::Across } else { Direction::Down };
+            Part::Cut { direction, parts }
+        }
+    };
+    Node { origin, size, part }
+}

@@ -1,0 +1,42 @@
+//! How much work a search may do, and what it tells while it works.
+
+use super::plan::Plan;
+
+/// The work that a search may do.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Effort {
+    /// Rounds of taking some pieces out and putting them back; about 100,000 take a second.
+    pub iterations: u64,
+    /// Chooses among equally good ways; the same seed gives the same plan.
+    pub seed: u64,
+}
+
+impl Default for Effort {
+    fn default() -> Self {
+        Self { iterations: 20_000, seed: 1 }
+    }
+}
+
+/// How far a search has come.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Progress {
+    /// Rounds done.
+    pub iterations: u64,
+    /// Rounds at most.
+    pub of: u64,
+    /// Cost of the best plan so far, in the smallest unit of money.
+    pub cost: i64,
+    /// No plan can cost less.
+    pub bound: i64,
+    /// Sheets and offcuts in the best plan so far.
+    pub sheets: usize,
+    /// Pieces that the best plan so far leaves over.
+    pub left_over: u32,
+}
+
+impl Progress {
+    pub(super) fn of(plan: &Plan, iterations: u64, of: u64) -> Self {
+        let left_over = plan.left_over.iter().map(|(_, count)| count).sum();
+        Self { iterations, of, cost: plan.cost, bound: plan.bound, sheets: plan.sheets.len(), left_over }
+    }
+}

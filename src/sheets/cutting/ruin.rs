@@ -1,0 +1,59 @@
+//! Taking pieces and whole cuts out of a few sheets, so that they can be put back better.
+
+#![allow(clippy::indexing_slicing, reason = "places of sheets come from the list they index")]
+
+use super::packing::Packing;
+use super::random::Random;
+use super::tree::NONE;
+
+/// How many sheets a round touches at most, one in so many rounds.
+const SHEETS: [usize; 8] = [1, 1, 2, 2, 2, 3, 3, 4];
+
+/// How many in 1024 times a sheet is emptied, and how many a whole cut goes instead of what lies in it.
+const EMPTY: u32 = 150;
+const CLIMB: u32 = 350;
+
+impl Packing<'_> {
+    /// Takes some pieces out, of one sheet up to a few.
+    pub(super) fn ruin(&mut self, random: &mut Random) {
+        let sheets = SHEETS[random.below(SHEETS.len())];
+        for _ in 0..sheets {
+            let Some(slot) = self.some_open(random) else { return };
+            if random.chance(EMPTY) {
+                let root = self.slots[slot].tree.root();
+                self.remove(slot, root);
+                continue;
+            }
+            for _ in 0..1 + random.below(3) {
+                if self.slots[slot].stock.is_none() {
+                    break;
+                }
+                self.remove_some(slot, random);
+            }
+        }
+    }
+
+    /// Empties a sheet that costs something.
+    pub(super) fn drop_a_sheet(&mut self, random: &mut Random) {
+        let start = random.below(self.slots.len());
+        let priced = |at: &usize| self.slots[*at].stock.is_some_and(|stock| self.stock()[stock].price > 0);
+        if let Some(slot) = (start..self.slots.len()).chain(0..start).find(priced) {
+            self.remove(slot, self.slots[slot].tree.root());
+        }
+    }
+
+    fn remove_some(&mut self, slot: usize, random: &mut Random) {
+        let tree = &self.slots[slot].tree;
+        let mut id = tree.pieces[random.below(tree.pieces.len())];
+        while random.chance(CLIMB) && tree.parent(id) != NONE {
+            id = tree.parent(id);
+        }
+        self.remove(slot, id);
+    }
+
+    fn some_open(&self, random: &mut Random) -> Option<usize> {
+        let start = random.below(self.slots.len());
+        let places = (start..self.slots.len()).chain(0..start);
+        places.into_iter().find(|at| self.slots[*at].stock.is_some())
+    }
+}

@@ -1,0 +1,380 @@
+//! A sheet while it is planned: a tree of edge-to-edge cuts that pieces are put into and taken out of.
+
+#![allow(clippy::indexing_slicing, reason = "ids come from the tree itself, and axes are 0 and 1")]
+
+use super::task::{Rules, Units};
+
+/// A rectangle of a tree, by its place in the tree's list.
+pub(super) type Id = u32;
+
+/// No rectangle.
+pub(super) const NONE: Id = Id::MAX;
+
+/// What a rectangle is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Kind {
+    /// Free to be used.
+    Hole,
+    /// A piece, by its place in the task, and whether it is turned.
+    Piece(u32, bool),
+    /// Cut across the given axis (0 divides x); its parts alternate the axis.
+    Cut(usize),
+    /// Not in use.
+    Spare,
+}
+
+/// A rectangle. The order of parts does not matter while planning, so a cut has one hole at most, which is all that is left.
+#[derive(Clone, Copy, Debug)]
+struct Knot {
+    size: [Units; 2],
+    /// Of a cut: what its parts take along its axis, each with its kerf.
+    used: Units,
+    parent: Id,
+    /// Neighbours among the parts that are not holes.
+    next: Id,
+    previous: Id,
+    /// Of a cut: its first part that is not a hole.
+    first: Id,
+    /// Of a cut: its hole.
+    hole: Id,
+    /// Of a hole or piece: its place in the tree's list of holes or pieces.
+    place: u32,
+    kind: Kind,
+}
+
+/// A rectangle that is free.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Hole {
+    pub(super) size: [Units; 2],
+    pub(super) id: Id,
+}
+
+/// How a piece is put into a hole.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) struct Way {
+    /// The hole.
+    pub(super) hole: Id,
+    /// The piece's size as placed.
+    pub(super) size: [Units; 2],
+    /// Whether the piece is turned.
+    pub(super) turned: bool,
+    /// The axis that is divided first.
+    pub(super) first_axis: usize,
+}
+
+/// A sheet's tree of cuts.
+#[derive(Debug)]
+pub(super) struct Tree {
+    knots: Vec<Knot>,
+    /// Head of the list of spare knots.
+    spare: Id,
+    root: Id,
+    kerf: Units,
+    pub(super) holes: Vec<Hole>,
+    /// The rectangles that are pieces.
+    pub(super) pieces: Vec<Id>,
+}
+
+impl Clone for Tree {
+    fn clone(&self) -> Self {
+        Self { knots: self.knots.clone(), holes: self.holes.clone(), pieces: self.pieces.clone(), ..*self }
+    }
+
+    fn clone_from(&mut self, other: &Self) {
+        self.knots.clone_from(&other.knots);
+        self.holes.clone_from(&other.holes);
+        self.pieces.clone_from(&other.pieces);
+        (self.spare, self.root, self.kerf) = (other.spare, other.root, other.kerf);
+    }
+}
+
+impl Tree {
+    /// A sheet without cuts.
+    pub(super) fn new(size: [Units; 2], kerf: Units) -> Self {
+        let mut tree = Self { knots: Vec::new(), spare: NONE, root: 0, kerf, holes: Vec::new(), pieces: Vec::new() };
+        tree.clear(size);
+        tree
+    }
+
+    /// Starts anew with a sheet of this size.
+    pub(super) fn clear(&mut self, size: [Units; 2]) {
+        self.knots.clear();
+        self.holes.clear();
+        self.pieces.clear();
+        self.spare = NONE;
+        self.root = self.make(size, NONE, Kind::Hole);
+        self.list_hole(self.root);
+    }
+
+    pub(super) fn root(&self) -> Id {
+        self.root
+    }
+
+    pub(super) fn kind(&self, id: Id) -> Kind {
+        self.knots[id as usize].kind
+    }
+
+    pub(super) fn size(&self, id: Id) -> [Units; 2] {
+        self.knots[id as usize].size
+    }
+
+    pub(super) fn parent(&self, id: Id) -> Id {
+        self.knots[id as usize].parent
+    }
+
+    /// The parts of a cut, the hole last.
+    pub(super) fn parts(&self, id: Id) -> impl Iterator<Item = Id> + '_ {
+        let knot = self.knots[id as usize];
+        let mut next = knot.first;
+        let taken = std::iter::from_fn(move || {
+            let here = next;
+            (here != NONE).then(|| {
+                next = self.knots[here as usize].next;
+                here
+            })
+        });
+        taken.chain((knot.hole != NONE).then_some(knot.hole))
+    }
+
+    /// How many cuts a rectangle lies in.
+    fn depth(&self, id: Id) -> u32 {
+        let mut depth = 0;
+        let mut at = self.parent(id);
+        while at != NONE {
+            depth += 1;
+            at = self.parent(at);
+        }
+        depth
+    }
+
+    /// Whether the rules of the bench allow a way of placing.
+    pub(super) fn allows(&self, way: &Way, rules: &Rules) -> bool {
+        let hole = self.size(way.hole);
+        let (first, second) = (way.first_axis, 1 - way.first_axis);
+        let cuts = [way.size[first] < hole[first], way.size[second] < hole[second]];
+        if let Some(longest) = rules.longest_cut {
+            // The first cut runs along the other side of the hole, the second along the strip that the first makes.
+            if (cuts[0] && hole[second] > longest) || (cuts[1] && way.size[first] > longest) {
+                return false;
+            }
+        }
+        if let Some(stages) = rules.stages {
+            let parent = self.parent(way.hole);
+            let shared = match (cuts, parent) {
+                (_, NONE) => 0,
+                ([true, _], _) => u32::from(self.kind(parent) == Kind::Cut(first)),
+                ([false, true], _) => u32::from(self.kind(parent) == Kind::Cut(second)),
+                _ => 0,
+            };
+            let levels = u32::from(cuts[0]) + u32::from(cuts[1]);
+            return levels == 0 || self.depth(way.hole) + levels - shared <= stages;
+        }
+        true
+    }
+
+    /// Puts a piece into a hole that it fits.
+    pub(super) fn insert(&mut self, way: &Way, piece: u32) -> Id {
+        let mut id = way.hole;
+        for axis in [way.first_axis, 1 - way.first_axis] {
+            if way.size[axis] < self.size(id)[axis] {
+                id = self.split(id, axis, way.size[axis]);
+            }
+        }
+        let place = self.knots[id as usize].place;
+        if place != NONE {
+            self.take_hole(id);
+        }
+        let knot = &mut self.knots[id as usize];
+        knot.kind = Kind::Piece(piece, way.turned);
+        knot.place = self.pieces.len() as u32;
+        self.pieces.push(id);
+        id
+    }
+
+    /// Takes out a piece or a whole cut, and calls `freed` with every piece in it.
+    pub(super) fn remove(&mut self, id: Id, freed: &mut impl FnMut(u32)) {
+        let mut id = id;
+        loop {
+            let parent = self.parent(id);
+            let alone = parent != NONE && {
+                let above = self.knots[parent as usize];
+                above.first == id && self.knots[id as usize].next == NONE
+            };
+            if !alone {
+                break;
+            }
+            id = parent;
+        }
+        self.empty(id, freed);
+        let parent = self.parent(id);
+        if parent == NONE {
+            self.knots[id as usize].kind = Kind::Hole;
+            self.list_hole(id);
+        } else {
+            self.unlink(id, parent);
+            self.discard(id);
+            self.fit_hole(parent);
+        }
+    }
+
+    /// Divides a hole along an axis and gives the part of the asked measure, which is neither listed as a hole nor a piece yet.
+    fn split(&mut self, hole: Id, axis: usize, measure: Units) -> Id {
+        let parent = self.parent(hole);
+        let cut = if parent != NONE && self.kind(parent) == Kind::Cut(axis) {
+            parent
+        } else {
+            if self.knots[hole as usize].place != NONE {
+                self.unlist_hole(hole);
+                // The hole turns into a cut and takes its place among the parts.
+                if parent != NONE && self.knots[parent as usize].hole == hole {
+                    self.knots[parent as usize].hole = NONE;
+                    self.link(hole, parent);
+                }
+            }
+            self.knots[hole as usize].kind = Kind::Cut(axis);
+            hole
+        };
+        let mut size = self.size(hole);
+        size[axis] = measure;
+        let part = self.make(size, cut, Kind::Hole);
+        self.link(part, cut);
+        self.fit_hole(cut);
+        part
+    }
+
+    /// Makes the parent's hole a part like any other.
+    fn take_hole(&mut self, id: Id) {
+        self.unlist_hole(id);
+        let parent = self.parent(id);
+        if parent != NONE && self.knots[parent as usize].hole == id {
+            self.knots[parent as usize].hole = NONE;
+            self.link(id, parent);
+        }
+    }
+
+    /// Makes a cut's hole as large as what its parts leave.
+    fn fit_hole(&mut self, cut: Id) {
+        let knot = self.knots[cut as usize];
+        let Kind::Cut(axis) = knot.kind else { return };
+        let mut size = knot.size;
+        size[axis] -= knot.used;
+        match (knot.hole, size[axis] > 0) {
+            (NONE, true) => {
+                let hole = self.make(size, cut, Kind::Hole);
+                self.knots[cut as usize].hole = hole;
+                self.list_hole(hole);
+            }
+            (NONE, false) => {}
+            (hole, true) => {
+                self.knots[hole as usize].size = size;
+                let place = self.knots[hole as usize].place as usize;
+                self.holes[place].size = size;
+            }
+            (hole, false) => {
+                self.unlist_hole(hole);
+                self.discard(hole);
+                self.knots[cut as usize].hole = NONE;
+            }
+        }
+    }
+
+    /// Discards everything inside a rectangle.
+    fn empty(&mut self, id: Id, freed: &mut impl FnMut(u32)) {
+        match self.kind(id) {
+            Kind::Piece(piece, _) => {
+                self.unlist_piece(id);
+                freed(piece);
+            }
+            Kind::Cut(_) => {
+                let knot = self.knots[id as usize];
+                let mut part = knot.first;
+                while part != NONE {
+                    let next = self.knots[part as usize].next;
+                    self.empty(part, freed);
+                    self.discard(part);
+                    part = next;
+                }
+                if knot.hole != NONE {
+                    self.unlist_hole(knot.hole);
+                    self.discard(knot.hole);
+                }
+                let knot = &mut self.knots[id as usize];
+                (knot.first, knot.hole, knot.used) = (NONE, NONE, 0);
+            }
+            Kind::Hole | Kind::Spare => {}
+        }
+    }
+
+    fn make(&mut self, size: [Units; 2], parent: Id, kind: Kind) -> Id {
+        let knot =
+            Knot { size, used: 0, parent, next: NONE, previous: NONE, first: NONE, hole: NONE, place: NONE, kind };
+        if self.spare == NONE {
+            self.knots.push(knot);
+            self.knots.len() as Id - 1
+        } else {
+            let id = self.spare;
+            self.spare = self.knots[id as usize].next;
+            self.knots[id as usize] = knot;
+            id
+        }
+    }
+
+    fn discard(&mut self, id: Id) {
+        let knot = &mut self.knots[id as usize];
+        knot.kind = Kind::Spare;
+        knot.next = self.spare;
+        self.spare = id;
+    }
+
+    fn link(&mut self, id: Id, cut: Id) {
+        let Kind::Cut(axis) = self.kind(cut) else { return };
+        let first = self.knots[cut as usize].first;
+        if first != NONE {
+            self.knots[first as usize].previous = id;
+        }
+        let measure = {
+            let knot = &mut self.knots[id as usize];
+            (knot.next, knot.previous) = (first, NONE);
+            knot.size[axis]
+        };
+        let above = &mut self.knots[cut as usize];
+        above.first = id;
+        above.used += measure + self.kerf;
+    }
+
+    fn unlink(&mut self, id: Id, cut: Id) {
+        let Kind::Cut(axis) = self.kind(cut) else { return };
+        let Knot { next, previous, size, .. } = self.knots[id as usize];
+        if previous == NONE {
+            self.knots[cut as usize].first = next;
+        } else {
+            self.knots[previous as usize].next = next;
+        }
+        if next != NONE {
+            self.knots[next as usize].previous = previous;
+        }
+        self.knots[cut as usize].used -= size[axis] + self.kerf;
+    }
+
+    fn list_hole(&mut self, id: Id) {
+        let knot = &mut self.knots[id as usize];
+        knot.place = self.holes.len() as u32;
+        self.holes.push(Hole { size: knot.size, id });
+    }
+
+    fn unlist_hole(&mut self, id: Id) {
+        let place = std::mem::replace(&mut self.knots[id as usize].place, NONE) as usize;
+        self.holes.swap_remove(place);
+        if let Some(moved) = self.holes.get(place) {
+            self.knots[moved.id as usize].place = place as u32;
+        }
+    }
+
+    fn unlist_piece(&mut self, id: Id) {
+        let place = std::mem::replace(&mut self.knots[id as usize].place, NONE) as usize;
+        self.pieces.swap_remove(place);
+        if let Some(&moved) = self.pieces.get(place) {
+            self.knots[moved as usize].place = place as u32;
+        }
+    }
+}
