@@ -5,17 +5,25 @@
 //! ticks and scale bars are already lines and text, and everything is already placed and, where the view asks for
 //! it, mirrored. Text is never mirrored.
 
+mod helvetica;
+mod lettering;
+mod paint;
 mod polylines;
 mod role;
 mod stroke_font;
 mod text;
 
+pub use helvetica::Helvetica;
+pub use lettering::{ABOVE_CAPS, BELOW_BASELINE, Lettering, wrap};
+pub use paint::{Area, Image};
 pub use polylines::{Polyline, PolylineLayer, Polylines};
 pub use role::{Role, Style};
 pub use stroke_font::StrokeFont;
 pub use text::{Anchor, Text};
 
-use kurbo::{Point, Size};
+use std::sync::Arc;
+
+use kurbo::{Point, Size, Vec2};
 
 use crate::geometry::Outline;
 
@@ -55,6 +63,10 @@ pub enum Mark {
     Line(Vec<Point>),
     /// A line of text.
     Text(Text),
+    /// A region of one colour.
+    Area(Area),
+    /// A photograph.
+    Image(Image),
 }
 
 impl Drawing {
@@ -63,6 +75,32 @@ impl Drawing {
         match self.layers.iter_mut().find(|layer| layer.role == role) {
             Some(layer) => layer.marks.push(mark),
             None => self.layers.push(Layer { role, marks: vec![mark] }),
+        }
+    }
+
+    /// Adds everything that another drawing shows, moved by a vector in millimetres.
+    pub fn add_drawing(&mut self, other: &Self, by: Vec2) {
+        for layer in &other.layers {
+            layer.marks.iter().for_each(|mark| self.add(layer.role, mark.translated(by)));
+        }
+    }
+}
+
+impl Mark {
+    /// Returns the mark moved by a vector in millimetres.
+    #[must_use]
+    pub fn translated(&self, by: Vec2) -> Self {
+        match self {
+            Self::Outline { outline, opening } => Self::Outline { outline: outline.translated(by), opening: *opening },
+            Self::Line(points) => Self::Line(points.iter().map(|point| *point + by).collect()),
+            Self::Text(text) => Self::Text(Text { at: text.at + by, ..text.clone() }),
+            Self::Area(Area { outlines, colour }) => Self::Area(Area {
+                outlines: outlines.iter().map(|outline| outline.translated(by)).collect(),
+                colour: *colour,
+            }),
+            Self::Image(image) => {
+                Self::Image(Image { rect: image.rect + by, seen: image.seen + by, raster: Arc::clone(&image.raster) })
+            }
         }
     }
 }

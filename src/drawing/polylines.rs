@@ -59,6 +59,8 @@ impl Drawing {
                         Mark::Text(text) => {
                             StrokeFont::draw(text, &mut missing_letters, &mut polylines);
                         }
+                        // Nothing that a stroke could show.
+                        Mark::Area(_) | Mark::Image(_) => {}
                     }
                 }
                 PolylineLayer { role: layer.role, polylines }

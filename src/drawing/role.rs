@@ -29,6 +29,12 @@ pub enum Role {
     Note,
     /// The bar that is checked with a ruler.
     Scale,
+    /// Coloured regions and photographs: how something looks.
+    Picture,
+    /// Dimension lines with their arrows, and the witness lines that they run between.
+    Dimension,
+    /// Rules, boxes to tick and hatches of a printed form.
+    Form,
 }
 
 /// How the marks of a role look.
@@ -50,7 +56,9 @@ pub struct Style {
 
 impl Role {
     /// Every role, in the order in which layers are drawn.
-    pub const ALL: [Self; 13] = [
+    pub const ALL: [Self; 16] = [
+        Self::Picture,
+        Self::Form,
         Self::Guide,
         Self::Edge,
         Self::Wash,
@@ -61,6 +69,7 @@ impl Role {
         Self::Cut,
         Self::Register,
         Self::Tick,
+        Self::Dimension,
         Self::Scale,
         Self::Label,
         Self::Note,
@@ -89,6 +98,9 @@ impl Role {
             Self::Label => ("label", [0, 0, 0], 0.18, None, 1, 7),
             Self::Note => ("note", [0, 0, 0], 0.18, None, 1, 7),
             Self::Scale => ("scale", [0, 0, 0], 0.18, None, 1, 7),
+            Self::Picture => ("picture", [120, 120, 120], 0.13, None, 1, 8),
+            Self::Dimension => ("dimension", [20, 90, 130], 0.13, None, 3, 5),
+            Self::Form => ("form", [90, 90, 90], 0.13, None, 1, 8),
         };
         Style { name, color, line_width, dash, pen, dxf_color }
     }

@@ -1,11 +1,13 @@
 //! SVG at full scale: one user unit is one millimetre, and circles, ellipses and their arcs stay what they are.
 
-use kurbo::{BezPath, PathEl, Point};
+use base64::prelude::{BASE64_STANDARD, Engine as _};
+use kurbo::{BezPath, PathEl, Point, Rect};
 
 use super::letters::{note_once, quoted};
 use super::{ExportError, Exported, Exporter, Source, number};
-use crate::drawing::{Anchor, Drawing, Layer, Mark, Style, Text};
+use crate::drawing::{Anchor, Area, Drawing, Image, Layer, Mark, Style, Text};
 use crate::geometry::{Arc, Outline, Segment};
+use crate::photo::RasterForm;
 use crate::tolerance::{CURVE_FIT_MM, SAME_DIRECTION_RAD};
 
 /// Decimals of the width and height of the sheet; six hold every 64th of an inch exactly.
@@ -97,6 +99,8 @@ impl Writer {
                 Mark::Outline { outline, opening } => self.outline(outline, *opening),
                 Mark::Line(points) => self.line(points),
                 Mark::Text(text) => self.text(text, &style),
+                Mark::Area(area) => self.area(area),
+                Mark::Image(image) => self.image(image),
             }
         }
         self.raw("</g>\n");
@@ -125,19 +129,57 @@ impl Writer {
     }
 
     fn closed_path(&mut self, outline: &Outline, opening: Option<usize>) {
-        let Some((last, before)) = outline.segments().split_last() else {
-            return;
-        };
         self.raw("<path");
         self.opening(opening);
         self.raw(" d=\"");
+        self.closed_steps(outline);
+        self.raw("\"/>\n");
+    }
+
+    fn closed_steps(&mut self, outline: &Outline) {
+        let Some((last, before)) = outline.segments().split_last() else {
+            return;
+        };
         self.step("M", outline.segments().first().unwrap_or(last).start());
         before.iter().for_each(|segment| self.segment(segment));
         // `Z` draws the last line.
         if matches!(last, Segment::Arc(_)) {
             self.segment(last);
         }
-        self.raw("Z\"/>\n");
+        self.raw("Z");
+    }
+
+    fn area(&mut self, area: &Area) {
+        self.raw(&format!("<path fill=\"{}\" fill-rule=\"evenodd\" stroke=\"none\" d=\"", area.colour));
+        area.outlines.iter().for_each(|outline| self.closed_steps(outline));
+        self.raw("\"/>\n");
+    }
+
+    /// Writes a picture inside the part of the sheet in which it is seen, with its bytes in the file.
+    fn image(&mut self, image: &Image) {
+        self.raw("<svg");
+        self.place(image.seen);
+        self.raw(" viewBox=\"");
+        for (index, value) in [image.seen.x0, image.seen.y0, image.seen.width(), image.seen.height()].iter().enumerate()
+        {
+            self.raw(if index == 0 { "" } else { " " });
+            self.number(*value);
+        }
+        self.raw("\">\n<image");
+        self.place(image.rect);
+        self.raw(match image.raster.form {
+            RasterForm::Jpeg => " preserveAspectRatio=\"none\" href=\"data:image/jpeg;base64,",
+            RasterForm::Png => " preserveAspectRatio=\"none\" href=\"data:image/png;base64,",
+        });
+        self.raw(&BASE64_STANDARD.encode(&image.raster.bytes));
+        self.raw("\"/>\n</svg>\n");
+    }
+
+    fn place(&mut self, rect: Rect) {
+        self.attribute("x", rect.x0);
+        self.attribute("y", rect.y0);
+        self.attribute("width", rect.width());
+        self.attribute("height", rect.height());
     }
 
     fn segment(&mut self, segment: &Segment) {

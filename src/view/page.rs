@@ -3,7 +3,7 @@
 use kurbo::{Point, Rect, Size, Vec2};
 
 use super::View;
-use crate::drawing::{Anchor, Drawing, Mark, Role, StrokeFont, Text};
+use crate::drawing::{Anchor, Drawing, Mark, Role, StrokeFont, Text, wrap};
 use crate::geometry::Outline;
 use crate::mat::{Layer, Mat};
 
@@ -155,38 +155,7 @@ fn bevel_line(layer: &Layer) -> String {
     }
 }
 
-/// Breaks a text into lines that fit into a width in millimetres, between words where that can be done.
+/// Breaks a text into lines that fit into a width in millimetres.
 fn wrapped(text: &str, width: f64) -> Vec<String> {
-    let space = StrokeFont::width(" ", CAP);
-    let mut lines = Vec::new();
-    let (mut line, mut used) = (String::new(), 0.0);
-    for word in text.split_whitespace() {
-        let needed = StrokeFont::width(word, CAP);
-        if !line.is_empty() {
-            if used + space + needed <= width {
-                line.push(' ');
-                line.push_str(word);
-                used += space + needed;
-                continue;
-            }
-            lines.push(std::mem::take(&mut line));
-            used = 0.0;
-        }
-        if needed <= width {
-            line.push_str(word);
-            used = needed;
-            continue;
-        }
-        for letter in word.chars() {
-            let needed = StrokeFont::width(letter.encode_utf8(&mut [0; 4]), CAP);
-            if !line.is_empty() && used + needed > width {
-                lines.push(std::mem::take(&mut line));
-                used = 0.0;
-            }
-            line.push(letter);
-            used += needed;
-        }
-    }
-    lines.push(line);
-    lines
+    wrap(text, width, |part| StrokeFont::width(part, CAP))
 }

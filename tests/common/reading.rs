@@ -39,7 +39,7 @@ impl Reading {
             match mark {
                 Mark::Outline { outline, .. } => assert_same_outline(outline, path),
                 Mark::Line(points) => assert_same_line(points, path),
-                Mark::Text(_) => {}
+                Mark::Text(_) | Mark::Area(_) | Mark::Image(_) => {}
             }
         }
         assert!(paths.next().is_none());

@@ -3,8 +3,9 @@
 use kurbo::{PathEl, Point};
 
 use super::POINTS_PER_MM;
+use super::images::Images;
 use super::letters::Letters;
-use crate::drawing::{Drawing, Layer, Mark, Style, Text};
+use crate::drawing::{Area, Drawing, Image, Layer, Mark, Style, Text};
 use crate::export::{ExportError, number};
 use crate::tolerance::CURVE_FIT_MM;
 
@@ -14,14 +15,14 @@ const DECIMALS: usize = 4;
 const SCALE_DECIMALS: usize = 9;
 
 /// Writes the content of the page, in `f64` throughout.
-pub(super) fn write(drawing: &Drawing, letters: &mut Letters<'_>) -> Result<Vec<u8>, ExportError> {
+pub(super) fn write(drawing: &Drawing, letters: &mut Letters<'_>, images: &mut Images) -> Result<Vec<u8>, ExportError> {
     let mut writer = Writer { out: Vec::with_capacity(4096) };
     // From millimetres with y down to points with y up.
     let scale = [POINTS_PER_MM, 0.0, 0.0, -POINTS_PER_MM, 0.0, drawing.sheet.height * POINTS_PER_MM];
     writer.values::<SCALE_DECIMALS>(&scale);
     writer.raw("cm\n");
     for layer in drawing.layers.iter().filter(|layer| !layer.marks.is_empty()) {
-        writer.layer(layer, letters)?;
+        writer.layer(layer, letters, images)?;
     }
     Ok(writer.out)
 }
@@ -31,7 +32,7 @@ struct Writer {
 }
 
 impl Writer {
-    fn layer(&mut self, layer: &Layer, letters: &mut Letters<'_>) -> Result<(), ExportError> {
+    fn layer(&mut self, layer: &Layer, letters: &mut Letters<'_>, images: &mut Images) -> Result<(), ExportError> {
         self.raw("/OC /");
         self.raw(layer.role.name());
         self.raw(" BDC\n");
@@ -47,6 +48,8 @@ impl Writer {
                     self.raw("S\n");
                 }
                 Mark::Text(text) => self.text(text, letters)?,
+                Mark::Area(area) => self.area(area),
+                Mark::Image(image) => self.image(image, images),
             }
         }
         self.raw("EMC\n");
@@ -79,6 +82,29 @@ impl Writer {
         for (index, point) in points.iter().enumerate() {
             self.points(&[*point], if index == 0 { "m\n" } else { "l\n" });
         }
+    }
+
+    /// Fills a region and leaves the colour of the layer as it was.
+    fn area(&mut self, area: &Area) {
+        self.raw("q ");
+        self.values::<DECIMALS>(&area.colour.parts().map(|part| f64::from(part) / 255.0));
+        self.raw("rg\n");
+        for outline in &area.outlines {
+            outline.to_bezier(CURVE_FIT_MM).elements().iter().for_each(|element| self.element(*element));
+        }
+        self.raw("f* Q\n");
+    }
+
+    fn image(&mut self, image: &Image, images: &mut Images) {
+        let (seen, rect) = (image.seen, image.rect);
+        self.raw("q ");
+        self.values::<DECIMALS>(&[seen.x0, seen.y0, seen.width(), seen.height()]);
+        self.raw("re W n ");
+        // A picture fills the unit square, upright where y runs up.
+        self.values::<DECIMALS>(&[rect.width(), 0.0, 0.0, -rect.height(), rect.x0, rect.y1]);
+        self.raw("cm /");
+        self.raw(&images.name(&image.raster));
+        self.raw(" Do Q\n");
     }
 
     fn text(&mut self, text: &Text, letters: &mut Letters<'_>) -> Result<(), ExportError> {

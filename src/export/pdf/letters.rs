@@ -4,6 +4,7 @@ use pdf_writer::{Name, Pdf, Ref};
 
 use super::embedded::Embedded;
 use super::{Numbers, helvetica};
+use crate::drawing::Helvetica;
 use crate::export::ExportError;
 use crate::export::letters::quoted;
 
@@ -43,7 +44,7 @@ impl<'a> Letters<'a> {
     pub(super) fn set(&mut self, content: &str) -> Result<Line, ExportError> {
         if let Some((string, width)) = helvetica::set(content) {
             self.uses_built_in = true;
-            return Ok(Line { font: BUILT_IN, cap_share: helvetica::CAP_SHARE, width, string });
+            return Ok(Line { font: BUILT_IN, cap_share: Helvetica::CAP_SHARE, width, string });
         }
         if content.chars().any(runs_left) {
             self.turned.push(quoted(content));

@@ -3,6 +3,7 @@
 mod content;
 mod embedded;
 mod helvetica;
+mod images;
 mod letters;
 
 use kurbo::Size;
@@ -10,6 +11,7 @@ use pdf_writer::{Finish, Name, Pdf as Document, Rect, Ref, TextStr};
 
 use super::{ExportError, Exported, Exporter, Options, Source};
 use crate::drawing::{Drawing, Role};
+use images::Images;
 use letters::Letters;
 
 /// Length of a millimetre in points, the unit of PDF: 72 to the inch.
@@ -68,10 +70,11 @@ pub fn pdf_pages<'d>(
     options: &Options,
 ) -> Result<Exported, ExportError> {
     let mut letters = Letters::new(options.font.as_deref());
+    let mut images = Images::default();
     let mut written = Vec::new();
     for drawing in pages {
         check_size(drawing.sheet)?;
-        written.push(Page { drawing, content: content::write(drawing, &mut letters)? });
+        written.push(Page { drawing, content: content::write(drawing, &mut letters, &mut images)? });
     }
     if written.is_empty() {
         return Err(ExportError {
@@ -79,7 +82,7 @@ pub fn pdf_pages<'d>(
             help: "give it a drawing".to_owned(),
         });
     }
-    let bytes = document(title, &written, &letters)?;
+    let bytes = document(title, &written, &letters, &images)?;
     Ok(Exported { bytes, notes: letters.notes() })
 }
 
@@ -114,7 +117,7 @@ impl Numbers {
 }
 
 /// Puts the pages into a document.
-fn document(title: &str, pages: &[Page<'_>], letters: &Letters<'_>) -> Result<Vec<u8>, ExportError> {
+fn document(title: &str, pages: &[Page<'_>], letters: &Letters<'_>, images: &Images) -> Result<Vec<u8>, ExportError> {
     let mut pdf = Document::new();
     let mut numbers = Numbers(Ref::new(1));
     let [catalog, tree] = [(); 2].map(|()| numbers.next());
@@ -126,8 +129,16 @@ fn document(title: &str, pages: &[Page<'_>], letters: &Letters<'_>) -> Result<Ve
     let count = i32::try_from(pages.len()).unwrap_or(i32::MAX);
     pdf.pages(tree).kids(places.iter().map(|[page, _]| *page)).count(count);
     let fonts = letters.write(&mut pdf, &mut numbers)?;
+    let pictures = images.write(&mut pdf, &mut numbers);
     for (page, [id, stream]) in pages.iter().zip(&places) {
-        write_page(&mut pdf, *id, tree, *stream, page.drawing.sheet, &layers, &fonts);
+        write_page(
+            &mut pdf,
+            *id,
+            tree,
+            *stream,
+            page.drawing.sheet,
+            &Resources { layers: &layers, fonts: &fonts, pictures: &pictures },
+        );
     }
     for (role, id) in &layers {
         let mut group = pdf.indirect(*id).dict();
@@ -167,20 +178,22 @@ fn write_catalog(pdf: &mut Document, id: Ref, pages: Ref, layers: &[(Role, Ref)]
     shown.insert(Name(b"Order")).array().items(groups());
 }
 
-fn write_page(
-    pdf: &mut Document,
-    id: Ref,
-    pages: Ref,
-    stream: Ref,
-    sheet: Size,
-    layers: &[(Role, Ref)],
-    fonts: &[(Name<'static>, Ref)],
-) {
+/// What the content of a page refers to.
+struct Resources<'r> {
+    layers: &'r [(Role, Ref)],
+    fonts: &'r [(Name<'static>, Ref)],
+    pictures: &'r [(String, Ref)],
+}
+
+fn write_page(pdf: &mut Document, id: Ref, pages: Ref, stream: Ref, sheet: Size, used: &Resources<'_>) {
     let side = |mm: f64| (mm * POINTS_PER_MM) as f32;
     let mut page = pdf.page(id);
     page.parent(pages).media_box(Rect::new(0.0, 0.0, side(sheet.width), side(sheet.height))).contents(stream);
     let mut resources = page.resources();
-    resources.fonts().pairs(fonts.iter().copied());
-    let names = layers.iter().map(|(role, id)| (Name(role.name().as_bytes()), *id));
+    resources.fonts().pairs(used.fonts.iter().copied());
+    if !used.pictures.is_empty() {
+        resources.x_objects().pairs(used.pictures.iter().map(|(name, id)| (Name(name.as_bytes()), *id)));
+    }
+    let names = used.layers.iter().map(|(role, id)| (Name(role.name().as_bytes()), *id));
     resources.insert(Name(b"Properties")).dict().pairs(names);
 }
