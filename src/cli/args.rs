@@ -78,18 +78,35 @@ impl FileKind {
 /// Draw every board of the jobs at full scale
 ///
 /// Writes one file for each board, view and format, for example harbour-back.pdf, or harbour-1-top-back.pdf where there are
-/// several boards. Send a cutter the views `cut` or `cut-face`: the others have guide lines and letters on them.
+/// several boards. Of a folder all jobs in it and in its folders are drawn, each to a folder of the same name. A job that
+/// fails is reported, and the others go on. Send a cutter the views `cut` or `cut-face`: the others have guide lines and letters on them.
 #[derive(Debug, ClapArgs)]
 #[command(after_help = "\
 Examples:
   backline draw harbour.toml                                 template and cut path as SVG, PDF and DXF, here
   backline draw *.toml -o out --format all --view all        everything, many jobs
   backline draw harbour.toml --view cut --format hpgl -o -   one file to standard output
-  cat job.json | backline draw - -o out                      a job from another program")]
+  cat job.json | backline draw - -o out                      a job from another program
+  orders | backline draw --lines - -o out                    a job in each line, as JSON
+  backline draw orders -o out --manifest out/drawn.jsonl     a folder; say it again to go on after a break")]
 pub(super) struct DrawArgs {
-    /// Job files, TOML or JSON; `-` is standard input
+    /// Job files (TOML, JSON, or .jsonl with a job in each line) and folders of them; `-` is standard input
     #[arg(required = true, value_name = "JOB")]
     pub(super) jobs: Vec<PathBuf>,
+    /// Read a job from each line, as JSON; files that end with .jsonl are read so in any case
+    #[arg(long)]
+    pub(super) lines: bool,
+    /// How many of each mat to make, instead of the `quantity` of the job
+    ///
+    /// Every board is drawn once. The number stands on the templates and in the manifest.
+    #[arg(short, long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..))]
+    pub(super) quantity: Option<u32>,
+    /// Keep a list of what was drawn, and skip what it says is done
+    ///
+    /// The list has a JSON object in each line: the job, its quantity, its files with bytes and SHA-256, and its problems.
+    /// Another run with the same list draws only jobs that failed or changed, or whose files are gone or were altered.
+    #[arg(short, long, value_name = "FILE")]
+    pub(super) manifest: Option<PathBuf>,
     /// Folder for the files, made if it is not there; `-` writes a single drawing to standard output
     #[arg(short, long, value_name = "DIR", default_value = ".")]
     pub(super) output: PathBuf,
@@ -127,10 +144,13 @@ Examples:
   backline check --json *.toml | jq '.[].outer'
   backline new | backline check -")]
 pub(super) struct CheckArgs {
-    /// Job files, TOML or JSON; `-` is standard input
+    /// Job files (TOML, JSON, or .jsonl with a job in each line) and folders of them; `-` is standard input
     #[arg(required = true, value_name = "JOB")]
     pub(super) jobs: Vec<PathBuf>,
-    /// Print data for other programs: one object for a job, an array for several
+    /// Read a job from each line, as JSON; files that end with .jsonl are read so in any case
+    #[arg(long)]
+    pub(super) lines: bool,
+    /// Print data for other programs: one object for a job, an array for several, for folders and for streams
     #[arg(long)]
     pub(super) json: bool,
 }

@@ -1,19 +1,22 @@
 //! `backline draw`: every board of every job, in every view and format asked for.
 
+use std::collections::BTreeSet;
+use std::fmt::Write;
 use std::path::{Path, PathBuf};
-use std::sync::atomic::{AtomicUsize, Ordering};
-use std::sync::mpsc;
-use std::thread;
+use std::sync::{Mutex, PoisonError};
 
 use crate::export::{Exporter, FORMATS, Options, Source};
-use crate::job::Job;
 use crate::mat::{Layer, Mat};
+use crate::summary::ProblemSummary;
 use crate::view::{VIEWS, View};
 
 use super::args::{ALL, DrawArgs};
+use super::batch::{self, Outcome};
 use super::exit::Exit;
-use super::input::{Input, is_stdio, same_stem, stem};
-use super::output::{to_stdout, write_whole};
+use super::input::{Input, is_stdio};
+use super::manifest::{Drawn, Entry, Fingerprint, Manifest};
+use super::output::{remove_left_over, to_stdout, write_whole};
+use super::requests::{Request, Requests, file_name};
 
 /// Said of a job none of whose boards has anything that the views show.
 const NOTHING_TO_DRAW: &str = "no board has anything that this view shows, so there is nothing to draw";
@@ -24,19 +27,16 @@ struct Plan<'a> {
     views: Vec<&'static View>,
     formats: Vec<&'static dyn Exporter>,
     options: Options,
-}
-
-/// What became of one job.
-struct Outcome {
-    /// What the user must read, with colours.
-    report: String,
-    exit: Exit,
+    manifest: Option<Manifest>,
+    /// What all drawings depend on, whatever the job.
+    common: Fingerprint,
+    /// The folders that are there and have been tidied up.
+    prepared: Mutex<BTreeSet<PathBuf>>,
 }
 
 pub(super) fn run(args: &DrawArgs) -> Exit {
-    match Plan::new(args) {
-        Ok(plan) if is_stdio(&args.output) => plan.draw_to_stdout(),
-        Ok(plan) => plan.draw_all(),
+    match draw(args) {
+        Ok(exit) => exit,
         Err((message, exit)) => {
             anstream::eprintln!("error: {message}");
             exit
@@ -44,16 +44,33 @@ pub(super) fn run(args: &DrawArgs) -> Exit {
     }
 }
 
+fn draw(args: &DrawArgs) -> Result<Exit, (String, Exit)> {
+    let requests = Requests::new(&args.jobs, args.lines, Some(&args.output));
+    if let Some((first, second)) = requests.same_names() {
+        let message = format!(
+            "{first} and {second} would be drawn to files of the same name; rename one or draw them to different folders"
+        );
+        return Err((message, Exit::Usage));
+    }
+    let mut plan = Plan::new(args)?;
+    if is_stdio(&args.output) {
+        return plan.draw_to_stdout(requests);
+    }
+    plan.prepare(&args.output).map_err(|message| (message, Exit::JobWrong))?;
+    if let Some(path) = &args.manifest {
+        plan.manifest = Some(Manifest::open(path).map_err(|message| (message, Exit::JobWrong))?);
+    }
+    let (reports, lines) =
+        batch::work(requests, args.jobs_at_once, plan.manifest.as_ref(), |request| plan.draw_job(request));
+    let exit = reports.finish(args.verbose);
+    if let Some(manifest) = plan.manifest {
+        manifest.finish(lines).map_err(|message| (message, Exit::JobWrong))?;
+    }
+    Ok(exit)
+}
+
 impl<'a> Plan<'a> {
     fn new(args: &'a DrawArgs) -> Result<Self, (String, Exit)> {
-        if let Some((first, second)) = same_stem(&args.jobs) {
-            let message = format!(
-                "{} and {} would be drawn to files of the same name; rename one or draw them to different folders",
-                first.display(),
-                second.display()
-            );
-            return Err((message, Exit::Usage));
-        }
         let font = match &args.font {
             Some(path) => {
                 let unreadable = |error| (format!("cannot read the font {}: {error}", path.display()), Exit::JobWrong);
@@ -62,115 +79,190 @@ impl<'a> Plan<'a> {
             None => None,
         };
         let wanted = |words: &[String], name: &str| words.iter().any(|word| word == name || word == ALL);
-        Ok(Self {
+        let mut plan = Self {
             args,
             views: VIEWS.iter().filter(|view| wanted(&args.view, view.name)).collect(),
             formats: FORMATS.iter().copied().filter(|format| wanted(&args.format, format.name())).collect(),
-            options: Options { tolerance: args.tolerance, unit: args.unit, font },
-        })
+            options: Options { tolerance: args.tolerance, unit: args.unit, font: None },
+            manifest: None,
+            common: Fingerprint::default(),
+            prepared: Mutex::default(),
+        };
+        plan.common.add(env!("CARGO_PKG_VERSION"));
+        plan.common.add(format!("{:?} {:?}", plan.options, args.quantity));
+        plan.common.add(plan.views.iter().map(|view| view.name).collect::<Vec<_>>().join(","));
+        plan.common.add(plan.formats.iter().map(|format| format.name()).collect::<Vec<_>>().join(","));
+        plan.common.add(font.as_deref().unwrap_or_default());
+        plan.options.font = font;
+        Ok(plan)
     }
 
-    /// Draws all jobs, several at a time, and reports on them in the order of the command line.
-    fn draw_all(&self) -> Exit {
-        if let Err(error) = std::fs::create_dir_all(&self.args.output) {
-            anstream::eprintln!("error: cannot make the folder {}: {error}", self.args.output.display());
-            return Exit::JobWrong;
+    /// Makes a folder if it is not there, and clears away what a run that was killed left half done in it.
+    fn prepare(&self, folder: &Path) -> Result<(), String> {
+        let mut prepared = self.prepared.lock().unwrap_or_else(PoisonError::into_inner);
+        if !prepared.contains(folder) {
+            std::fs::create_dir_all(folder)
+                .map_err(|error| format!("cannot make the folder {}: {error}", folder.display()))?;
+            remove_left_over(folder);
+            prepared.insert(folder.to_owned());
         }
-        let jobs = &self.args.jobs;
-        let cores =
-            self.args.jobs_at_once.or_else(|| thread::available_parallelism().ok()).map_or(1, std::num::NonZero::get);
-        if cores.min(jobs.len()) == 1 {
-            return report_in_order(jobs.iter().map(|path| self.draw_job(path)).enumerate());
-        }
-        let next = AtomicUsize::new(0);
-        let (sender, receiver) = mpsc::channel();
-        thread::scope(|scope| {
-            for _ in 0..cores.min(jobs.len()) {
-                let (sender, next) = (sender.clone(), &next);
-                scope.spawn(move || {
-                    let take = || next.fetch_add(1, Ordering::Relaxed);
-                    let remaining = std::iter::repeat_with(take).map_while(|index| Some((index, jobs.get(index)?)));
-                    for (index, path) in remaining {
-                        if sender.send((index, self.draw_job(path))).is_err() {
-                            break;
-                        }
-                    }
-                });
+        Ok(())
+    }
+
+    fn draw_job(&self, request: &Request) -> Outcome {
+        let input = Input::of(request);
+        let stem = self.args.output.join(&request.folder).join(&request.stem);
+        let mut outcome = Outcome::new(Entry::new(&input.name, &stem));
+        if let Some(manifest) = &self.manifest {
+            let source = self.source(&input);
+            let earlier = manifest.earlier(&outcome.entry.output);
+            if let Some(done) = earlier.filter(|entry| entry.job == input.name && entry.is_done(&source)) {
+                return Outcome { was_done: true, ..Outcome::new(done.clone()) };
             }
-            drop(sender);
-            report_in_order(receiver)
-        })
-    }
-
-    fn draw_job(&self, path: &Path) -> Outcome {
-        let input = Input::read(path);
-        let mut outcome = Outcome { report: String::new(), exit: Exit::Good };
-        let Some(mat) = resolve(&input, &mut outcome) else {
+            outcome.entry.source = source;
+        }
+        let Some(mat) = self.resolve(&input, &mut outcome) else {
             return outcome;
         };
-        let stem = stem(path);
         let files: Vec<File<'_>> = self.files(&mat, &stem).collect();
         if files.is_empty() {
-            outcome.report += &format!("note: {}: {NOTHING_TO_DRAW}\n", path.display());
+            outcome.report += &format!("note: {}: {NOTHING_TO_DRAW}\n", input.name);
+            outcome.entry.notes.push(NOTHING_TO_DRAW.to_owned());
         }
-        if let Some(taken) = files.iter().find(|file| !self.args.force && file.path.exists()) {
-            outcome.fail(&format!(
-                "{} exists; nothing of this job was written. Use --force to replace files",
-                taken.path.display()
-            ));
-            return outcome;
+        if let Some(written) = self.export(&files, &mat, &mut outcome) {
+            self.write(&written, &mut outcome);
         }
-        let written = self.export(&files, &mat, &mut outcome);
-        for (file, bytes) in written.unwrap_or_default() {
-            match write_whole(&file.path, &bytes, self.args.force) {
-                Ok(()) if self.args.verbose => outcome.report += &format!("{}\n", file.path.display()),
-                Ok(()) => {}
-                Err(error) => outcome.fail(&format!("cannot write {}: {error}", file.path.display())),
-            }
-        }
+        outcome.entry.drawn = outcome.exit == Exit::Good;
         outcome
     }
 
-    /// Writes the one drawing that the command line asks for.
-    fn draw_to_stdout(&self) -> Exit {
-        let [path] = self.args.jobs.as_slice() else {
-            anstream::eprintln!("error: standard output takes the drawing of a single job");
-            return Exit::Usage;
+    /// Brings the files of a job to their places: all of them, or none if a place is taken by another file.
+    fn write(&self, written: &[(&File<'_>, Vec<u8>)], outcome: &mut Outcome) {
+        let earlier = self.manifest.as_ref().and_then(|manifest| manifest.earlier(&outcome.entry.output));
+        // What this program wrote for this job and nobody has touched since may be replaced.
+        let is_own = |path: &Path| {
+            let mut own = earlier.iter().flat_map(|entry| &entry.files);
+            own.any(|drawn| Path::new(&drawn.path) == path && drawn.is_unaltered())
         };
-        let input = Input::read(path);
-        let mut outcome = Outcome { report: String::new(), exit: Exit::Good };
+        let mut to_write = Vec::with_capacity(written.len());
+        for (file, bytes) in written {
+            let path = &file.path;
+            let is_there = path.exists();
+            if is_there && std::fs::read(path).is_ok_and(|found| found == *bytes) {
+                continue;
+            }
+            let replace = self.args.force || (is_there && is_own(path));
+            if is_there && !replace {
+                outcome.fail(&format!(
+                    "{} exists; nothing of this job was written. Use --force to replace files",
+                    path.display()
+                ));
+                return;
+            }
+            to_write.push((path, bytes, replace));
+        }
+        if let Some(folder) = written.first().and_then(|(file, _)| file.path.parent())
+            && let Err(message) = self.prepare(folder)
+        {
+            outcome.fail(&message);
+            return;
+        }
+        for (path, bytes, replace) in to_write {
+            if let Err(error) = write_whole(path, bytes, replace) {
+                outcome.fail(&format!("cannot write {}: {error}", path.display()));
+            }
+        }
+        for (file, bytes) in written {
+            if self.args.verbose && outcome.exit == Exit::Good {
+                outcome.report += &format!("{}\n", file.path.display());
+            }
+            if self.manifest.is_some() {
+                outcome.entry.files.push(Drawn::new(&file.path, bytes));
+            }
+        }
+    }
+
+    /// Returns what tells whether a job has to be drawn again.
+    fn source(&self, input: &Input) -> String {
+        let mut source = self.common.clone();
+        source.add(input.text());
+        source.add(input.job.as_ref().map_or("", |job| job.name.as_str()));
+        for (name, read) in &input.beside {
+            source.add(name);
+            source.add(read.as_ref().map_or_else(String::as_bytes, Vec::as_slice));
+        }
+        source.finish()
+    }
+
+    /// Writes the one drawing that the command line asks for.
+    fn draw_to_stdout(&self, mut requests: Requests) -> Result<Exit, (String, Exit)> {
+        if self.args.manifest.is_some() {
+            return Err(("a manifest lists files, and standard output is none".to_owned(), Exit::Usage));
+        }
+        let (Some(request), None) = (requests.next(), requests.next()) else {
+            return Err(("standard output takes the drawing of a single job".to_owned(), Exit::Usage));
+        };
+        let input = Input::of(&request);
+        let mut outcome = Outcome::new(Entry::new(&input.name, Path::new(&request.stem)));
         let mut exit = Exit::Good;
-        if let Some(mat) = resolve(&input, &mut outcome) {
-            let stem = stem(path);
-            let files: Vec<File<'_>> = self.files(&mat, &stem).collect();
+        if let Some(mat) = self.resolve(&input, &mut outcome) {
+            let files: Vec<File<'_>> = self.files(&mat, Path::new(&request.stem)).collect();
             if files.is_empty() {
-                anstream::eprintln!("error: {}: {NOTHING_TO_DRAW}", path.display());
-                return Exit::JobWrong;
+                return Err((format!("{}: {NOTHING_TO_DRAW}", input.name), Exit::JobWrong));
             }
             if files.len() != 1 {
                 let count = files.len();
-                anstream::eprintln!(
-                    "error: standard output takes one drawing, but these are {count}; choose one --view and one --format"
+                let message = format!(
+                    "standard output takes one drawing, but these are {count}; choose one --view and one --format"
                 );
-                return Exit::Usage;
+                return Err((message, Exit::Usage));
             }
             let written = self.export(&files, &mat, &mut outcome).unwrap_or_default();
             exit = written.iter().map(|(_, bytes)| to_stdout(bytes)).max().unwrap_or(Exit::Good);
         }
+        for (file, note) in &outcome.notes {
+            let _ = writeln!(outcome.report, "note: {file}: {note}");
+        }
         anstream::eprint!("{}", outcome.report);
-        outcome.exit.max(exit)
+        Ok(outcome.exit.max(exit))
+    }
+
+    /// Works out a job and reports its problems.
+    fn resolve(&self, input: &Input, outcome: &mut Outcome) -> Option<Mat> {
+        let job = match &input.job {
+            Ok(job) => job,
+            Err(unreadable) => {
+                outcome.report = format!("{}\n", unreadable.report);
+                outcome.entry.problems = vec![ProblemSummary::new(&unreadable.problem)];
+                outcome.exit = Exit::JobWrong;
+                return None;
+            }
+        };
+        let mut resolved = job.resolve();
+        outcome.report = input.report(&resolved.problems);
+        outcome.entry.problems = resolved.problems.iter().map(ProblemSummary::new).collect();
+        let sound = resolved.sound().is_some();
+        if !sound {
+            outcome.exit = Exit::JobWrong;
+        }
+        if let (Some(mat), Some(quantity)) = (&mut resolved.mat, self.args.quantity) {
+            mat.quantity = quantity;
+        }
+        outcome.entry.quantity = resolved.mat.as_ref().map_or(1, |mat| mat.quantity);
+        resolved.mat.filter(|_| sound)
     }
 
     /// Lists the files of a job: board by board, view by view, format by format.
-    fn files<'m>(&'m self, mat: &'m Mat, stem: &'m str) -> impl Iterator<Item = File<'m>> {
+    fn files<'m>(&'m self, mat: &'m Mat, stem: &'m Path) -> impl Iterator<Item = File<'m>> {
         let several = mat.layers.len() > 1;
         mat.layers.iter().enumerate().flat_map(move |(index, layer)| {
             // A view that shows nothing of a board gets no file.
             self.views.iter().filter(|view| view.applies(layer)).flat_map(move |view| {
                 let board = if several { format!("-{}-{}", index + 1, file_name(&layer.name)) } else { String::new() };
                 self.formats.iter().map(move |format| {
-                    let name = format!("{stem}{board}-{}.{}", view.name, format.extension());
-                    File { path: self.args.output.join(name), layer, view, format: *format }
+                    let mut path = stem.as_os_str().to_owned();
+                    path.push(format!("{board}-{}.{}", view.name, format.extension()));
+                    File { path: PathBuf::from(path), layer, view, format: *format }
                 })
             })
         })
@@ -192,10 +284,11 @@ impl<'a> Plan<'a> {
             let drawing = view.draw(mat, layer);
             let source = Source::new(&drawing, &self.options);
             for file in same {
-                let name = file.path.display();
+                let name = file.path.display().to_string();
                 match file.format.export(&source) {
                     Ok(exported) => {
-                        outcome.report.extend(exported.notes.iter().map(|note| format!("note: {name}: {note}\n")));
+                        outcome.entry.notes.extend(exported.notes.iter().map(|note| format!("{name}: {note}")));
+                        outcome.notes.extend(exported.notes.into_iter().map(|note| (name.clone(), note)));
                         written.push((file, exported.bytes));
                     }
                     Err(error) => outcome.fail(&format!("{name}: {error}")),
@@ -212,51 +305,4 @@ struct File<'m> {
     layer: &'m Layer,
     view: &'m View,
     format: &'static dyn Exporter,
-}
-
-impl Outcome {
-    fn fail(&mut self, message: &str) {
-        self.report += &format!("error: {message}\n");
-        self.exit = Exit::JobWrong;
-    }
-}
-
-/// Works out the job of a file and reports its problems.
-fn resolve(input: &Input, outcome: &mut Outcome) -> Option<Mat> {
-    let job: &Job = match &input.job {
-        Ok(job) => job,
-        Err(unreadable) => {
-            outcome.report = format!("{}\n", unreadable.report);
-            outcome.exit = Exit::JobWrong;
-            return None;
-        }
-    };
-    let resolved = job.resolve();
-    outcome.report = input.report(&resolved.problems);
-    let sound = resolved.sound().is_some();
-    if !sound {
-        outcome.exit = Exit::JobWrong;
-    }
-    resolved.mat.filter(|_| sound)
-}
-
-/// Prints outcomes in the order of the command line as soon as they are there.
-fn report_in_order(outcomes: impl IntoIterator<Item = (usize, Outcome)>) -> Exit {
-    let mut waiting = std::collections::BTreeMap::new();
-    let mut next = 0;
-    let mut exit = Exit::Good;
-    for (index, outcome) in outcomes {
-        waiting.insert(index, outcome);
-        while let Some(outcome) = waiting.remove(&next) {
-            anstream::eprint!("{}", outcome.report);
-            exit = exit.max(outcome.exit);
-            next += 1;
-        }
-    }
-    exit
-}
-
-/// Makes a part of a file name from a name: letters and figures stay, everything else becomes a hyphen.
-fn file_name(name: &str) -> String {
-    name.chars().map(|letter| if letter.is_alphanumeric() { letter } else { '-' }).collect()
 }

@@ -1,46 +1,96 @@
-//! Job files: reading them, and telling the user what is wrong with them.
+//! Jobs: reading them, and telling the user what is wrong with them.
 
 use std::io::Read;
 use std::path::{Path, PathBuf};
 
-use crate::job::Job;
+use crate::job::{Job, Syntax};
 use crate::photo;
 use crate::problem::Problem;
 
+use super::requests::{Origin, Request};
 use super::text_file::{LARGEST_FILE, TextFile, Unreadable};
 
-/// A job file that has been read.
+/// A job that has been read.
 #[derive(Debug)]
 pub(super) struct Input {
-    /// Its name as the user gave it.
+    /// Its name as the user would say it.
     pub(super) name: String,
     /// The job, or what is wrong with the file as a report for the terminal and as data.
     pub(super) job: Result<Job, Unreadable>,
+    /// The files that the job names, with what was read of them or why nothing was.
+    pub(super) beside: Vec<(String, Result<Vec<u8>, String>)>,
     file: Option<TextFile>,
+    /// The file that it is in, beside which the files lie that it names.
+    path: PathBuf,
 }
 
 impl Input {
+    /// Reads the job that a request is for.
+    pub(super) fn of(request: &Request) -> Self {
+        match &request.origin {
+            Origin::File(path) => Self::read(path),
+            Origin::Line { file, number, text } => {
+                let name = file.display().to_string();
+                let text = TextFile { name, text: text.clone(), first_line: *number, syntax: Syntax::Json };
+                Self { name: request.name.clone(), ..Self::from_text(text, file, &request.stem) }
+            }
+            Origin::Missing(reason) => {
+                let name = request.name.clone();
+                Self {
+                    job: Err(Unreadable::new(&name, reason)),
+                    name,
+                    beside: Vec::new(),
+                    file: None,
+                    path: PathBuf::new(),
+                }
+            }
+        }
+    }
+
     /// Reads a job file, or standard input for `-`.
     pub(super) fn read(path: &Path) -> Self {
-        let name = path.display().to_string();
-        let file = match TextFile::read(path) {
-            Ok(file) => file,
-            Err(unreadable) => return Self { name, job: Err(unreadable), file: None },
-        };
+        match TextFile::read(path) {
+            Ok(file) => Self::from_text(file, path, &stem(path)),
+            Err(unreadable) => Self {
+                name: path.display().to_string(),
+                job: Err(unreadable),
+                beside: Vec::new(),
+                file: None,
+                path: PathBuf::new(),
+            },
+        }
+    }
+
+    /// Reads a job from a text in the file at `path`; `unnamed` is its name if it gives none itself.
+    fn from_text(file: TextFile, path: &Path, unnamed: &str) -> Self {
+        let mut beside = Vec::new();
         let job = file.parse().map(|mut job: Job| {
             if job.name.is_empty() {
-                job.name = stem(path);
+                job.name = unnamed.to_owned();
             }
-            job.load_outlines(&mut |file| read_beside(path, file, LARGEST_FILE));
+            job.load_outlines(&mut |file| {
+                let read = read_beside(path, file, LARGEST_FILE);
+                beside.push((file.to_owned(), read.clone()));
+                read
+            });
             job
         });
-        Self { name, job, file: Some(file) }
+        Self { name: file.name.clone(), job, beside, file: Some(file), path: path.to_owned() }
+    }
+
+    /// Returns the text of the job, empty if it could not be read.
+    pub(super) fn text(&self) -> &str {
+        self.file.as_ref().map_or("", |file| &file.text)
     }
 
     /// Reads the picture files that the job names; only pictures and checks of the mat need them.
-    pub(super) fn with_pictures(mut self, path: &Path) -> Self {
+    pub(super) fn with_pictures(mut self) -> Self {
         if let Ok(job) = &mut self.job {
-            job.load_pictures(&mut |file| read_beside(path, file, photo::LARGEST_FILE as u64));
+            job.load_pictures(&mut |file| {
+                let read = read_beside(&self.path, file, photo::LARGEST_FILE as u64);
+                self.beside.push((file.to_owned(), read.clone()));
+                read
+            });
         }
         self
     }
@@ -73,14 +123,4 @@ pub(super) fn stem(path: &Path) -> String {
         return "job".to_owned();
     }
     path.file_stem().map_or_else(|| "job".to_owned(), |stem| stem.to_string_lossy().into_owned())
-}
-
-/// Returns the first two paths whose drawings would have the same names.
-pub(super) fn same_stem(paths: &[PathBuf]) -> Option<(&Path, &Path)> {
-    let mut stems: Vec<(String, &Path)> = paths.iter().map(|path| (stem(path), path.as_path())).collect();
-    stems.sort();
-    stems.windows(2).find_map(|pair| match pair {
-        [(a, first), (b, second)] if a == b => Some((*first, *second)),
-        _ => None,
-    })
 }

@@ -1,14 +1,17 @@
 //! The command line: the only part of the project that touches files, terminals and the list of arguments.
 
 mod args;
+mod batch;
 mod check;
 #[allow(dead_code, reason = "the commands that take a profile follow")]
 mod cutter;
 mod draw;
 mod exit;
 mod input;
+mod manifest;
 mod output;
 mod report;
+mod requests;
 mod text_file;
 
 use clap::Parser;

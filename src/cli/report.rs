@@ -14,6 +14,8 @@ pub(super) struct JobFile<'f> {
     pub(super) name: &'f str,
     /// Its text.
     pub(super) text: &'f str,
+    /// Number of the first line of the text in the file, counted from one.
+    pub(super) first_line: usize,
     /// Its syntax.
     pub(super) syntax: Syntax,
 }
@@ -57,7 +59,7 @@ impl JobFile<'_> {
         if !path.is_empty() {
             mark = mark.label(path);
         }
-        let snippet = Snippet::source(text).path(self.name).annotation(mark);
+        let snippet = Snippet::source(text).line_start(self.first_line).path(self.name).annotation(mark);
         let mut group = level.primary_title(&problem.message).id(problem.code).element(snippet);
         if !problem.help.is_empty() {
             group = group.element(Level::HELP.message(&problem.help));
@@ -72,8 +74,12 @@ mod tests {
     use crate::job::{ReadError, Syntax};
     use crate::problem::{KeyPath, Place, Problem};
 
-    const FILE: JobFile<'_> =
-        JobFile { name: "hall.toml", text: "unit = \"in\"\n[[opening]]\nsize = \"8 x 1O in\"\n", syntax: Syntax::Toml };
+    const FILE: JobFile<'_> = JobFile {
+        name: "hall.toml",
+        text: "unit = \"in\"\n[[opening]]\nsize = \"8 x 1O in\"\n",
+        first_line: 1,
+        syntax: Syntax::Toml,
+    };
 
     fn size_problem() -> Problem {
         let path = KeyPath::root().key("opening").index(0).key("size");
@@ -95,7 +101,7 @@ error[length]: `O` is not a unit of length
 
     #[test]
     fn a_byte_order_mark_has_no_column() {
-        let file = JobFile { name: "job.toml", text: "\u{FEFF}uni = 'in'\n", syntax: Syntax::Toml };
+        let file = JobFile { name: "job.toml", text: "\u{FEFF}uni = 'in'\n", first_line: 1, syntax: Syntax::Toml };
         let error = ReadError { range: 3..6, message: "there is no key `uni` here".into(), help: String::new() };
         let expected = "\
 error[unreadable]: there is no key `uni` here
@@ -104,6 +110,14 @@ error[unreadable]: there is no key `uni` here
 1 | uni = 'in'
   | ^^^";
         assert_eq!(file.report_unreadable(&error, false), expected);
+    }
+
+    #[test]
+    fn a_line_of_a_stream_keeps_its_number() {
+        let file = JobFile { name: "orders.jsonl", text: "{ \"uni\": \"in\" }", first_line: 7, syntax: Syntax::Json };
+        let error = ReadError { range: 2..7, message: "there is no key `uni` here".into(), help: String::new() };
+        let report = file.report_unreadable(&error, false);
+        assert!(report.contains("--> orders.jsonl:7:3") && report.contains("\n7 | {"), "{report}");
     }
 
     #[test]

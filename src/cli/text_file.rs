@@ -19,6 +19,8 @@ pub(super) struct TextFile {
     pub(super) name: String,
     /// Its text, empty if it could not be read.
     pub(super) text: String,
+    /// Number of the first line of the text in the file, counted from one.
+    pub(super) first_line: usize,
     pub(super) syntax: Syntax,
 }
 
@@ -29,6 +31,14 @@ pub(super) struct Unreadable {
     pub(super) report: String,
     /// For programs.
     pub(super) problem: Box<Problem>,
+}
+
+impl Unreadable {
+    /// Says why a file as a whole is of no use.
+    pub(super) fn new(name: &str, reason: &str) -> Self {
+        let report = format!("error: {name}: {reason}");
+        Self { report, problem: Box::new(Problem::error("unreadable", KeyPath::root(), reason, "")) }
+    }
 }
 
 /// So many problems of one kind are shown in full.
@@ -50,14 +60,10 @@ impl TextFile {
         } else {
             std::fs::File::open(path).and_then(read_to_string)
         };
-        let text = text.map_err(|error| {
-            let message = format!("cannot read the file: {error}");
-            let report = format!("error: {name}: {message}");
-            Unreadable { report, problem: Box::new(Problem::error("unreadable", KeyPath::root(), message, "")) }
-        })?;
+        let text = text.map_err(|error| Unreadable::new(&name, &format!("cannot read the file: {error}")))?;
         let syntax =
             if path.extension().is_some_and(|ending| ending == "json") { Syntax::Json } else { Syntax::guess(&text) };
-        Ok(Self { name, text, syntax })
+        Ok(Self { name, text, first_line: 1, syntax })
     }
 
     /// Reads a value from the text.
@@ -71,7 +77,7 @@ impl TextFile {
             problem: Box::new(Problem::error(
                 "unreadable",
                 KeyPath::root(),
-                format!("{} at {}", error.message, line_of(&self.text, error.range.start)),
+                format!("{} at line {}", error.message, self.first_line + lines_before(&self.text, error.range.start)),
                 error.help,
             )),
         })
@@ -95,7 +101,7 @@ impl TextFile {
     }
 
     fn shown(&self) -> JobFile<'_> {
-        JobFile { name: &self.name, text: &self.text, syntax: self.syntax }
+        JobFile { name: &self.name, text: &self.text, first_line: self.first_line, syntax: self.syntax }
     }
 }
 
@@ -105,6 +111,6 @@ fn read_to_string(source: impl Read) -> std::io::Result<String> {
     Ok(text)
 }
 
-fn line_of(text: &str, position: usize) -> String {
-    format!("line {}", text.get(..position).unwrap_or_default().matches('\n').count() + 1)
+fn lines_before(text: &str, position: usize) -> usize {
+    text.get(..position).unwrap_or_default().matches('\n').count()
 }

@@ -1,6 +1,8 @@
 //! The resolved mat as data for other programs: the object that `check --json` prints.
 
-use serde::Serialize;
+use std::borrow::Cow;
+
+use serde::{Deserialize, Serialize};
 
 use super::suggestions::{Suggestion, suggest};
 use crate::geometry::Outline;
@@ -123,10 +125,12 @@ struct BordersSummary {
     bottom: f64,
 }
 
-#[derive(Debug, Clone, PartialEq, Serialize)]
-struct ProblemSummary {
-    severity: &'static str,
-    code: &'static str,
+/// A problem as data.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct ProblemSummary {
+    severity: Cow<'static, str>,
+    code: Cow<'static, str>,
+    /// The keys that lead to its place in the job.
     #[serde(rename = "where")]
     place: String,
     message: String,
@@ -245,10 +249,12 @@ impl Outlined {
 }
 
 impl ProblemSummary {
-    fn new(problem: &Problem) -> Self {
+    /// Tells of a problem.
+    #[must_use]
+    pub fn new(problem: &Problem) -> Self {
         Self {
-            severity: problem.severity.name(),
-            code: problem.code,
+            severity: problem.severity.name().into(),
+            code: problem.code.into(),
             place: problem.place.path.to_string(),
             message: problem.message.clone(),
             help: problem.help.clone(),

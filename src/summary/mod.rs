@@ -4,5 +4,5 @@ mod data;
 mod suggestions;
 mod words;
 
-pub use data::{MatSummary, Outlined, SCHEMA};
+pub use data::{MatSummary, Outlined, ProblemSummary, SCHEMA};
 pub use suggestions::{Suggestion, suggest};

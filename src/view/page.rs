@@ -134,13 +134,14 @@ fn board_line(mat: &Mat, layer: &Layer) -> String {
     let bevel = bevel_line(layer);
     let board = layer.board.describe();
     let outer = size(mat.outer);
+    let make = if mat.quantity == 1 { String::new() } else { format!("MAKE {}. ", mat.quantity) };
     let rounding = format!("Lines are exact, sizes are read to 1/{} {}.", mat.ruler.parts(), mat.ruler.unit());
     if layer.inset == 0.0 {
-        return format!("Mat {outer}. Board: {board}; {bevel}. {rounding}");
+        return format!("{make}Mat {outer}. Board: {board}; {bevel}. {rounding}");
     }
     let (own, inset) = (size(mat.extent(layer).size()), mat.ruler.show(layer.inset));
     format!(
-        "Mat {outer}. THIS BOARD IS SMALLER: {own}, {inset} less on every side. Board: {board}; {bevel}. {rounding}"
+        "{make}Mat {outer}. THIS BOARD IS SMALLER: {own}, {inset} less on every side. Board: {board}; {bevel}. {rounding}"
     )
 }
 

@@ -1,0 +1,201 @@
+//! Many jobs at once: all cores, reports in the order of the command line, a bar on a terminal, the list of what is done.
+
+use std::collections::BTreeMap;
+use std::num::NonZero;
+use std::sync::{Mutex, PoisonError, mpsc};
+use std::thread;
+
+use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
+
+use super::exit::Exit;
+use super::manifest::{Entry, Lines, Manifest};
+use super::requests::{Request, Requests};
+
+/// What became of one job.
+pub(super) struct Outcome {
+    /// What the user must read, with colours.
+    pub(super) report: String,
+    /// What is to be known about single files: name of the file and a sentence.
+    pub(super) notes: Vec<(String, String)>,
+    pub(super) exit: Exit,
+    /// For the list of what is done.
+    pub(super) entry: Entry,
+    /// Whether an earlier run had done all the work.
+    pub(super) was_done: bool,
+}
+
+impl Outcome {
+    /// Starts with nothing to report.
+    pub(super) fn new(entry: Entry) -> Self {
+        Self { report: String::new(), notes: Vec::new(), exit: Exit::Good, entry, was_done: false }
+    }
+
+    /// Adds an error.
+    pub(super) fn fail(&mut self, message: &str) {
+        self.report += &format!("error: {message}\n");
+        self.entry.notes.push(message.to_owned());
+        self.exit = Exit::JobWrong;
+    }
+}
+
+/// Works on all jobs, several at a time, and reports on them in the order of the command line.
+pub(super) fn work(
+    requests: Requests,
+    at_once: Option<NonZero<usize>>,
+    manifest: Option<&Manifest>,
+    draw: impl Fn(&Request) -> Outcome + Sync,
+) -> (Reports, Lines) {
+    let count = requests.known_count();
+    let mut reports = Reports::new(count);
+    let mut lines = Lines::default();
+    let mut take = |index: usize, outcome: Outcome| {
+        let mut outcome = outcome;
+        if let Some(manifest) = manifest
+            && let Err(message) = manifest.add(index, &outcome.entry, &mut lines)
+        {
+            outcome.fail(&message);
+        }
+        reports.take(index, outcome);
+    };
+    let cores = at_once.or_else(|| thread::available_parallelism().ok()).map_or(1, NonZero::get);
+    let cores = count.map_or(cores, |count| cores.min(count));
+    if cores <= 1 {
+        requests.enumerate().for_each(|(index, request)| take(index, draw(&request)));
+        return (reports, lines);
+    }
+    let requests = Mutex::new(requests.enumerate());
+    let (sender, receiver) = mpsc::channel();
+    thread::scope(|scope| {
+        for _ in 0..cores {
+            let (sender, requests, draw) = (sender.clone(), &requests, &draw);
+            scope.spawn(move || {
+                let next = || requests.lock().unwrap_or_else(PoisonError::into_inner).next();
+                while let Some((index, request)) = next() {
+                    if sender.send((index, draw(&request))).is_err() {
+                        break;
+                    }
+                }
+            });
+        }
+        drop(sender);
+        receiver.into_iter().for_each(|(index, outcome)| take(index, outcome));
+    });
+    (reports, lines)
+}
+
+/// Reports of jobs, put in order and printed as soon as they can be.
+pub(super) struct Reports {
+    waiting: BTreeMap<usize, Outcome>,
+    next: usize,
+    exit: Exit,
+    notes: Notes,
+    bar: ProgressBar,
+    failed: usize,
+    done_before: usize,
+}
+
+impl Reports {
+    fn new(count: Option<usize>) -> Self {
+        Self {
+            waiting: BTreeMap::new(),
+            next: 0,
+            exit: Exit::Good,
+            notes: Notes::default(),
+            bar: bar(count),
+            failed: 0,
+            done_before: 0,
+        }
+    }
+
+    fn take(&mut self, index: usize, outcome: Outcome) {
+        self.bar.inc(1);
+        self.waiting.insert(index, outcome);
+        while let Some(outcome) = self.waiting.remove(&self.next) {
+            self.next += 1;
+            self.exit = self.exit.max(outcome.exit);
+            self.failed += usize::from(outcome.exit != Exit::Good);
+            self.done_before += usize::from(outcome.was_done);
+            let notes = self.notes.first_ones(&outcome.notes);
+            let text = notes + &outcome.report;
+            if !text.is_empty() {
+                self.bar.suspend(|| anstream::eprint!("{text}"));
+            }
+        }
+    }
+
+    /// Prints what is to be said of all jobs together.
+    pub(super) fn finish(self, verbose: bool) -> Exit {
+        self.bar.finish_and_clear();
+        anstream::eprint!("{}", self.notes.counts());
+        let jobs = self.next;
+        if self.failed > 0 && jobs > 1 {
+            anstream::eprintln!("{} of {jobs} jobs were not drawn", self.failed);
+        }
+        if verbose && self.done_before > 0 {
+            anstream::eprintln!("{} of {jobs} jobs had been drawn before", self.done_before);
+        }
+        self.exit
+    }
+}
+
+/// A bar that shows itself on a terminal only, and only where there are several jobs.
+fn bar(count: Option<usize>) -> ProgressBar {
+    let target = if count == Some(1) { ProgressDrawTarget::hidden() } else { ProgressDrawTarget::stderr_with_hz(10) };
+    let bar = ProgressBar::with_draw_target(count.map(|count| count as u64), target);
+    let template =
+        if count.is_some() { "{wide_bar} {pos} of {len} jobs, {eta} left" } else { "{spinner} {pos} jobs, {elapsed}" };
+    ProgressStyle::with_template(template).map_or(bar.clone(), |style| bar.with_style(style))
+}
+
+/// Notes of which the first of a kind is shown and the others are counted.
+#[derive(Default)]
+struct Notes(BTreeMap<String, Kind>);
+
+/// Notes that say the same, but for the numbers in them.
+struct Kind {
+    first: String,
+    more: usize,
+}
+
+impl Notes {
+    /// Returns those that say something new, a line each, and counts the others.
+    fn first_ones(&mut self, notes: &[(String, String)]) -> String {
+        let mut text = String::new();
+        for (file, note) in notes {
+            let words = note.replace(|letter: char| letter.is_ascii_digit() || letter == '.' || letter == ',', "");
+            match self.0.get_mut(&words) {
+                Some(kind) => kind.more += 1,
+                None => {
+                    text += &format!("note: {file}: {note}\n");
+                    self.0.insert(words, Kind { first: file.clone(), more: 0 });
+                }
+            }
+        }
+        text
+    }
+
+    fn counts(&self) -> String {
+        let repeated = self.0.values().filter(|kind| kind.more > 0);
+        repeated
+            .map(|Kind { first, more }| {
+                let files = if *more == 1 { "file" } else { "files" };
+                format!("note: {more} more {files} with the note of {first}\n")
+            })
+            .collect()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::Notes;
+
+    #[test]
+    fn notes_that_differ_in_numbers_only_are_shown_once() {
+        let mut notes = Notes::default();
+        let note = |file: &str, text: &str| (file.to_owned(), text.to_owned());
+        let first = [note("a.plt", "12 positions are beyond 32,767"), note("b.plt", "3 positions are beyond 32,767")];
+        assert_eq!(notes.first_ones(&first), "note: a.plt: 12 positions are beyond 32,767\n");
+        assert_eq!(notes.first_ones(&[note("c.svg", "no letter")]), "note: c.svg: no letter\n");
+        assert_eq!(notes.counts(), "note: 1 more file with the note of a.plt\n");
+    }
+}
