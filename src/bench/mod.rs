@@ -21,12 +21,39 @@
 //! # }
 //! ```
 
+mod board_edge;
+mod cautions;
+mod changes;
+mod curve;
+mod cut;
 mod cutter;
 mod cutter_file;
 mod cutter_scale;
+mod opening_cuts;
+mod order;
+mod order_exact;
+mod order_search;
+mod order_task;
+mod settings;
+mod settings_data;
+mod settings_text;
+mod settings_words;
+mod step;
+mod table;
 
+pub use board_edge::BoardEdge;
+pub use cautions::CAUTIONS;
+pub use changes::{Changes, Setup};
+pub use curve::{Bend, Oval};
+pub use cut::{Course, Cut, Ends, Place};
 pub use cutter::{Cutter, End, Lead, Lean, Side, Stops};
 pub use cutter_file::{
     CUTTER_STARTER, WrittenArm, WrittenCutter, WrittenLead, WrittenScale, WrittenStops, cutter_schema,
 };
 pub use cutter_scale::{Scale, Setting};
+pub use opening_cuts::OpeningCuts;
+pub use order::Order;
+pub use settings::{Assembly, BoardSettings, Settings};
+pub use settings_data::SettingsData;
+pub use step::Step;
+pub use table::Table;

@@ -31,6 +31,7 @@ pub(super) struct Args {
 pub(super) enum Command {
     Draw(DrawArgs),
     Check(CheckArgs),
+    Settings(SettingsArgs),
     /// Print a commented file to start from: a job, or a cutter profile
     ///
     /// Example: backline new > harbour.toml
@@ -153,6 +154,70 @@ pub(super) struct CheckArgs {
     /// Print data for other programs: one object for a job, an array for several, for folders and for streams
     #[arg(long)]
     pub(super) json: bool,
+}
+
+/// Say what to set a hand cutter to: guide, stops and blade, in the order with the fewest settings
+///
+/// For every board, opening and side: the edge against the guide, the guide, the near and the far stop, with what the marks of
+/// the scale miss. Ovals, arcs and oblique sides get their marks and lines.
+#[derive(Debug, ClapArgs)]
+#[command(after_help = "\
+Examples:
+  backline settings harbour.toml                               a table for the terminal
+  backline settings harbour.toml --cutter bench.toml --mats 6  corrected for your cutter, for a run of six
+  backline settings harbour.toml --format text                 step by step, in sentences
+  backline settings --json *.toml | jq '.[].order'
+
+Blades cut people: cut away from the body, test on scrap first and follow the manual of your cutter.")]
+pub(super) struct SettingsArgs {
+    /// Job files, TOML or JSON; `-` is standard input
+    #[arg(required = true, value_name = "JOB")]
+    pub(super) jobs: Vec<PathBuf>,
+    /// Profile of your cutter (`backline new cutter` prints one to start from); a usual one if left out
+    #[arg(short, long, value_name = "FILE")]
+    pub(super) cutter: Option<PathBuf>,
+    /// The usual cutter, but without stops
+    #[arg(long, conflicts_with = "cutter")]
+    pub(super) no_stops: bool,
+    /// Cut each board alone, by its own edges, rather than taped behind the one above
+    #[arg(long)]
+    pub(super) boards_apart: bool,
+    /// Number of equal mats that are cut together
+    #[arg(short, long, value_name = "N", default_value = "1")]
+    pub(super) mats: std::num::NonZeroU32,
+    /// What is printed
+    #[arg(short, long, value_name = "FORMAT", value_enum, default_value_t)]
+    format: SettingsFormat,
+    /// Data for other programs, like `--format json`: one object for a job, an array for several
+    #[arg(long, conflicts_with = "format")]
+    json: bool,
+    /// File to write instead of standard output
+    #[arg(short, long, value_name = "FILE")]
+    pub(super) output: Option<PathBuf>,
+    /// Replace a file that exists
+    #[arg(long)]
+    pub(super) force: bool,
+}
+
+/// How settings are printed.
+#[derive(Debug, Clone, Copy, Default, ValueEnum)]
+pub(super) enum SettingsFormat {
+    /// A table for each board
+    #[default]
+    Table,
+    /// Numbered sentences
+    Text,
+    /// Markdown
+    Markdown,
+    /// Data for other programs
+    Json,
+}
+
+impl SettingsArgs {
+    /// Returns the format that the two options ask for.
+    pub(super) const fn format(&self) -> SettingsFormat {
+        if self.json { SettingsFormat::Json } else { self.format }
+    }
 }
 
 /// The word that stands for every view or format.

@@ -3,7 +3,6 @@
 mod args;
 mod batch;
 mod check;
-#[allow(dead_code, reason = "the commands that take a profile follow")]
 mod cutter;
 mod draw;
 mod exit;
@@ -12,6 +11,7 @@ mod manifest;
 mod output;
 mod report;
 mod requests;
+mod settings;
 mod text_file;
 
 use clap::Parser;
@@ -25,6 +25,7 @@ pub fn run() -> Exit {
     match Args::parse().command {
         Command::Draw(args) => draw::run(&args),
         Command::Check(args) => check::run(&args),
+        Command::Settings(args) => settings::run(&args),
         Command::New { what } => output::to_stdout(what.starter().as_bytes()),
         Command::Schema { what } => output::to_stdout(format!("{:#}\n", what.schema()).as_bytes()),
     }

@@ -82,6 +82,14 @@ impl Bevel {
         }
     }
 
+    /// Returns the cosine of the angle of the blade: a blade that reaches so deep is longer by its inverse.
+    pub(crate) fn lean_cosine(&self) -> f64 {
+        match self.direction {
+            Direction::Straight => 1.0,
+            _ => self.angle_deg.to_radians().cos(),
+        }
+    }
+
     /// Describes the cut in words, for a board of the given thickness in millimetres.
     #[must_use]
     pub fn describe(&self, thickness: f64) -> String {

@@ -5,11 +5,10 @@ use kurbo::{Point, Rect, Vec2};
 use super::View;
 use super::guides;
 use super::labels::Labels;
-use super::over_run;
 use super::page::Page;
 use crate::drawing::{Drawing, Mark, Role};
 use crate::geometry::Outline;
-use crate::mat::{Borders, Fallout, Layer, Mat, Opening};
+use crate::mat::{Borders, Fallout, Layer, Mat, Opening, over_run};
 
 /// Length in millimetres of the tick where a cut starts or stops.
 const TICK: f64 = 4.0;

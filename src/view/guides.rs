@@ -2,8 +2,8 @@
 
 use kurbo::{Line, Point, Rect, Vec2};
 
-use super::over_run;
 use crate::geometry::{Outline, Segment};
+use crate::mat::over_run;
 
 /// How far in millimetres the line along an oblique cut is drawn beyond where the cut ends; level and upright ones reach
 /// the edges.

@@ -8,7 +8,6 @@ mod face_outlines;
 mod face_work;
 mod guides;
 mod labels;
-mod over_run;
 mod page;
 mod pen_path;
 

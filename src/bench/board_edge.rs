@@ -1,0 +1,132 @@
+//! The four edges of a board, and how the board lies when one of them is against the guide.
+
+use kurbo::{Point, Rect, Vec2};
+use serde::Serialize;
+
+use super::{End, Side};
+
+/// An edge of a board, named as seen from the front, as the mat hangs.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum BoardEdge {
+    /// The left edge, which lies on the right when the board is seen from the back.
+    Left,
+    /// The top edge.
+    Top,
+    /// The right edge, which lies on the left when the board is seen from the back.
+    Right,
+    /// The bottom edge.
+    Bottom,
+}
+
+impl BoardEdge {
+    /// Every edge, clockwise as seen from the front.
+    pub const ALL: [Self; 4] = [Self::Left, Self::Top, Self::Right, Self::Bottom];
+
+    /// Returns the word for it: `left`, `top`, `right` or `bottom`.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Left => "left",
+            Self::Top => "top",
+            Self::Right => "right",
+            Self::Bottom => "bottom",
+        }
+    }
+
+    /// Returns the edge on the other side of the board.
+    #[must_use]
+    pub const fn opposite(self) -> Self {
+        match self {
+            Self::Left => Self::Right,
+            Self::Top => Self::Bottom,
+            Self::Right => Self::Left,
+            Self::Bottom => Self::Top,
+        }
+    }
+
+    /// Returns the edge that follows clockwise as seen from the front.
+    const fn next(self) -> Self {
+        match self {
+            Self::Left => Self::Top,
+            Self::Top => Self::Right,
+            Self::Right => Self::Bottom,
+            Self::Bottom => Self::Left,
+        }
+    }
+
+    /// Returns the edge that a direction in the frame of the mat points at squarely; `None` for an oblique one.
+    #[must_use]
+    pub fn toward(direction: Vec2) -> Option<Self> {
+        let level = direction.y.abs() <= crate::tolerance::SAME_DIRECTION_RAD * direction.x.abs();
+        let upright = direction.x.abs() <= crate::tolerance::SAME_DIRECTION_RAD * direction.y.abs();
+        match (level, upright) {
+            (true, false) => Some(if direction.x > 0.0 { Self::Right } else { Self::Left }),
+            (false, true) => Some(if direction.y > 0.0 { Self::Bottom } else { Self::Top }),
+            _ => None,
+        }
+    }
+
+    /// Returns the edge that a direction in the frame of the mat points at most squarely.
+    pub(super) fn nearest_to(direction: Vec2) -> Self {
+        if direction.x.abs() >= direction.y.abs() {
+            if direction.x > 0.0 { Self::Right } else { Self::Left }
+        } else if direction.y > 0.0 {
+            Self::Bottom
+        } else {
+            Self::Top
+        }
+    }
+
+    /// Returns how far a point lies from this edge of a board, in millimetres.
+    #[must_use]
+    pub fn distance(self, board: Rect, point: Point) -> f64 {
+        match self {
+            Self::Left => point.x - board.x0,
+            Self::Top => point.y - board.y0,
+            Self::Right => board.x1 - point.x,
+            Self::Bottom => board.y1 - point.y,
+        }
+    }
+
+    /// Returns how long this edge of a board is, in millimetres.
+    #[must_use]
+    pub fn length(self, board: Rect) -> f64 {
+        match self {
+            Self::Left | Self::Right => board.height(),
+            Self::Top | Self::Bottom => board.width(),
+        }
+    }
+
+    /// Returns the edge at an end of the rail while this edge of a board that lies face down is against the guide.
+    ///
+    /// Seen from above, which is from the back, the edges follow each other anticlockwise. With the guide on the left
+    /// hand the edge that follows it anticlockwise is the one at the near end.
+    #[must_use]
+    pub const fn at_end(self, end: End, guide: Side) -> Self {
+        match (end, guide) {
+            (End::Near, Side::Left) | (End::Far, Side::Right) => self.next(),
+            (End::Far, Side::Left) | (End::Near, Side::Right) => self.next().opposite(),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::BoardEdge;
+    use crate::bench::{End, Side};
+
+    #[test]
+    fn the_ends_are_those_of_a_board_that_lies_face_down() {
+        // Seen from the back with the top up, the right edge of the front lies on the left: against the guide.
+        assert_eq!(BoardEdge::Right.at_end(End::Far, Side::Left), BoardEdge::Top);
+        assert_eq!(BoardEdge::Right.at_end(End::Near, Side::Left), BoardEdge::Bottom);
+        // Turned by half a turn, the left edge comes to the guide and the bottom to the far end.
+        assert_eq!(BoardEdge::Left.at_end(End::Far, Side::Left), BoardEdge::Bottom);
+        // Turned a quarter anticlockwise from there on, the top edge comes to the guide.
+        assert_eq!(BoardEdge::Top.at_end(End::Far, Side::Left), BoardEdge::Left);
+        assert_eq!(BoardEdge::Bottom.at_end(End::Near, Side::Left), BoardEdge::Left);
+        // A guide on the right hand changes the ends.
+        assert_eq!(BoardEdge::Left.at_end(End::Far, Side::Right), BoardEdge::Top);
+    }
+}

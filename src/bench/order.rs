@@ -1,0 +1,161 @@
+//! The order of cuts that sets the guide, then the stops, then turns the board as rarely as possible.
+
+use std::collections::BTreeMap;
+
+use super::order_exact::Exact;
+use super::order_search::search;
+use super::order_task::{Task, Weight};
+use super::{Changes, Setup};
+
+/// An order of cuts, and how good it is.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Order {
+    /// For each board the cuts in order, as positions in its list.
+    pub sequence: Vec<Vec<usize>>,
+    /// What the order takes.
+    pub changes: Changes,
+    /// What every order takes at least; equal to `changes` where the order is proven to be the best.
+    pub at_least: Changes,
+}
+
+/// One way to come out of a board: its last setup, what it took so far, and the order of its setups.
+struct Exit {
+    last: Option<Setup>,
+    weight: Weight,
+    /// Setups in order, and the position of the exit of the board before.
+    path: Vec<usize>,
+    before: usize,
+}
+
+impl Order {
+    /// Finds the best order of the cuts of several boards, which are cut one after the other.
+    ///
+    /// On each board the guide is set once for each of its numbers; among these orders the one with the fewest settings
+    /// of stops, and among those the one with the fewest turns, is found exactly as long as a board has not too many
+    /// different settings. Beyond, the order is searched for, and [`Order::at_least`] says how much better any
+    /// order could be. Cuts to a pencil line come last on their board. No two boards may lie in the same way.
+    #[must_use]
+    pub fn best(boards: &[Vec<Setup>]) -> Self {
+        let mut exits = vec![vec![Exit { last: None, weight: Weight::default(), path: Vec::new(), before: 0 }]];
+        let mut bound = Weight::default();
+        let mut exact = true;
+        for board in boards {
+            let Some(entries) = exits.last() else { continue };
+            let task = Task::new(board, entries.iter().map(|exit| (exit.last, exit.weight)));
+            bound = bound.plus(task.bound(entries.iter().map(|exit| exit.last)));
+            let (next, is_exact) = leave(&task, entries);
+            exact &= is_exact;
+            exits.push(next);
+        }
+        let paths = trace(&exits);
+        let sequence: Vec<Vec<usize>> = boards.iter().zip(&paths).map(|(board, path)| expand(board, path)).collect();
+        let ordered = boards.iter().zip(&sequence);
+        let changes = Changes::along(ordered.flat_map(|(board, order)| order.iter().filter_map(|&cut| board.get(cut))));
+        let pencil = pencil_layings(boards);
+        let at_least = if exact { changes } else { bound.changes() + pencil };
+        Self { sequence, changes, at_least }
+    }
+
+    /// Tells whether no order takes less.
+    #[must_use]
+    pub fn is_proven(&self) -> bool {
+        self.changes == self.at_least
+    }
+}
+
+/// Works out all ways out of a board that could be part of the best order, and whether they are exact.
+fn leave(task: &Task, entries: &[Exit]) -> (Vec<Exit>, bool) {
+    if task.setups.is_empty() {
+        let through = entries.iter().enumerate();
+        let through =
+            through.map(|(before, exit)| Exit { last: exit.last, weight: exit.weight, path: Vec::new(), before });
+        return (through.collect(), true);
+    }
+    let exit = |weight: Weight, path: Vec<usize>| {
+        let before = path.first().and_then(|&first| task.enter.get(first)).map_or(0, |entry| entry.1);
+        let last = path.last().and_then(|&last| task.setups.get(last)).copied();
+        Exit { last, weight, path, before }
+    };
+    if let Some(exact) = Exact::solve(task) {
+        let ways = (0..task.setups.len()).filter_map(|last| Some(exit(exact.weight(last)?, exact.path(last)?)));
+        return (ways.collect(), true);
+    }
+    let path = search(task);
+    (vec![exit(task.weight_of(&path), path)], false)
+}
+
+/// Follows the best way out of the last board back to the first board.
+fn trace(exits: &[Vec<Exit>]) -> Vec<Vec<usize>> {
+    let mut at = exits.last().and_then(|last| (0..last.len()).min_by_key(|&way| last.get(way).map(|exit| exit.weight)));
+    let mut paths = Vec::new();
+    for board in exits.iter().skip(1).rev() {
+        let exit = at.and_then(|at| board.get(at));
+        paths.push(exit.map(|exit| exit.path.clone()).unwrap_or_default());
+        at = exit.map(|exit| exit.before);
+    }
+    paths.reverse();
+    paths
+}
+
+/// Replaces setups by the cuts made with them, in the order of the list, and adds those to pencil lines.
+fn expand(board: &[Setup], path: &[usize]) -> Vec<usize> {
+    let mut cuts: BTreeMap<Setup, Vec<usize>> = BTreeMap::new();
+    for (cut, setup) in board.iter().enumerate() {
+        cuts.entry(*setup).or_default().push(cut);
+    }
+    let (pencil, guided): (Vec<_>, Vec<_>) = cuts.into_iter().partition(|(setup, _)| setup.guide.is_none());
+    let guided = path.iter().filter_map(|&setup| guided.get(setup));
+    guided.chain(&pencil).flat_map(|(_, cuts)| cuts.iter().copied()).collect()
+}
+
+/// Counts how often boards are laid to a pencil line, which no order changes.
+fn pencil_layings(boards: &[Vec<Setup>]) -> Changes {
+    let mut lies: Vec<usize> =
+        boards.iter().flatten().filter(|setup| setup.guide.is_none()).map(|setup| setup.lie).collect();
+    lies.sort_unstable();
+    lies.dedup();
+    Changes { laid: u32::try_from(lies.len()).unwrap_or(u32::MAX), ..Changes::default() }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::Order;
+    use crate::bench::{Changes, Setup};
+
+    fn setup(guide: i64, near: i64, far: i64, lie: usize) -> Setup {
+        Setup { guide: Some(guide), stops: [Some(near), Some(far)], lie }
+    }
+
+    #[test]
+    fn equal_settings_are_cut_together() {
+        let board = vec![setup(48, 48, 64, 0), setup(64, 48, 48, 1), setup(48, 64, 48, 2), setup(48, 48, 48, 3)];
+        let order = Order::best(std::slice::from_ref(&board));
+        assert_eq!(order.changes, Changes { guide: 2, stops: 5, laid: 4 });
+        assert!(order.is_proven());
+        assert_eq!(Changes::along(&board), Changes { guide: 3, stops: 5, laid: 4 });
+    }
+
+    #[test]
+    fn the_second_board_begins_where_the_first_one_ends() {
+        let boards = [vec![setup(1, 1, 1, 0), setup(2, 1, 1, 1)], vec![setup(3, 1, 1, 10), setup(1, 1, 1, 11)]];
+        let order = Order::best(&boards);
+        assert_eq!(order.sequence, [vec![1, 0], vec![1, 0]]);
+        assert_eq!(order.changes, Changes { guide: 3, stops: 2, laid: 4 });
+    }
+
+    #[test]
+    fn nothing_to_cut_takes_nothing() {
+        assert_eq!(Order::best(&[]).changes, Changes::default());
+        let order = Order::best(&[vec![], vec![setup(1, 2, 3, 0)]]);
+        assert_eq!(order.sequence, [vec![], vec![0]]);
+        assert!(order.is_proven());
+    }
+
+    #[test]
+    fn pencil_lines_come_last() {
+        let pencil = Setup { guide: None, stops: [None; 2], lie: 5 };
+        let order = Order::best(&[vec![pencil, setup(1, 2, 3, 0)]]);
+        assert_eq!(order.sequence, [vec![1, 0]]);
+        assert_eq!(order.changes, Changes { guide: 1, stops: 2, laid: 2 });
+    }
+}

@@ -1,0 +1,127 @@
+//! The settings of one board as a task for the search of an order: what each step takes, and what every order takes.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::{Changes, Setup};
+
+/// [`Changes`] as one number that compares in the same way and adds up fast.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default)]
+pub(super) struct Weight(u64);
+
+/// Bits of each of the three counts in a weight.
+const BITS: u32 = 21;
+
+impl Weight {
+    /// More than any order takes.
+    pub(super) const INFINITE: Self = Self(u64::MAX / 4);
+
+    pub(super) fn new(changes: Changes) -> Self {
+        let Changes { guide, stops, laid } = changes;
+        Self((u64::from(guide) << (2 * BITS)) + (u64::from(stops) << BITS) + u64::from(laid))
+    }
+
+    pub(super) fn changes(self) -> Changes {
+        let part = |shift: u32| u32::try_from((self.0 >> shift) & ((1 << BITS) - 1)).unwrap_or(u32::MAX);
+        Changes { guide: part(2 * BITS), stops: part(BITS), laid: part(0) }
+    }
+
+    pub(super) const fn plus(self, other: Self) -> Self {
+        Self(self.0.saturating_add(other.0))
+    }
+
+    pub(super) fn is_finite(self) -> bool {
+        self < Self::INFINITE
+    }
+}
+
+/// The different settings of one board, without cuts to pencil lines, and what it takes to go from one to another.
+#[derive(Debug)]
+pub(super) struct Task {
+    /// The settings, each once, sorted, so that those with the same guide stand side by side.
+    pub(super) setups: Vec<Setup>,
+    /// For each setting the first one with the same guide and the number of those.
+    pub(super) groups: Vec<std::ops::Range<usize>>,
+    /// What it takes to come to each setting from the board before, that board's work included, and from which of its
+    /// ways out.
+    pub(super) enter: Vec<(Weight, usize)>,
+    /// The settings in the order in which the cuts are listed.
+    pub(super) listed: Vec<usize>,
+    steps: Vec<Weight>,
+}
+
+impl Task {
+    /// Makes the task of a board from its cuts and from how the board before may have left the cutter.
+    pub(super) fn new(cuts: &[Setup], entries: impl Iterator<Item = (Option<Setup>, Weight)> + Clone) -> Self {
+        let setups: BTreeSet<Setup> = cuts.iter().filter(|setup| setup.guide.is_some()).copied().collect();
+        let setups: Vec<Setup> = setups.into_iter().collect();
+        let enter = |setup: &Setup| {
+            let ways = entries.clone().enumerate();
+            let ways = ways.map(|(way, (last, weight))| (weight.plus(between(last.as_ref(), setup)), way));
+            ways.min().unwrap_or((Weight::default(), 0))
+        };
+        let enter = setups.iter().map(enter).collect();
+        let steps = setups.iter().flat_map(|a| setups.iter().map(|b| between(Some(a), b))).collect();
+        let mut listed: Vec<usize> = Vec::new();
+        for setup in cuts.iter().filter_map(|cut| setups.binary_search(cut).ok()) {
+            if !listed.contains(&setup) {
+                listed.push(setup);
+            }
+        }
+        Self { groups: groups(&setups), enter, listed, steps, setups }
+    }
+
+    /// Returns what it takes to go from one setting to another; the same both ways.
+    pub(super) fn step(&self, from: usize, to: usize) -> Weight {
+        self.steps.get(from * self.setups.len() + to).copied().unwrap_or(Weight::INFINITE)
+    }
+
+    /// Returns what it takes to come to a setting from the board before.
+    pub(super) fn enter(&self, to: usize) -> Weight {
+        self.enter.get(to).map_or(Weight::INFINITE, |entry| entry.0)
+    }
+
+    /// Returns what an order takes, from the beginning of the first board.
+    pub(super) fn weight_of(&self, path: &[usize]) -> Weight {
+        let enter = path.first().map_or(Weight::default(), |&first| self.enter(first));
+        path.windows(2).fold(enter, |sum, pair| match pair {
+            &[a, b] => sum.plus(self.step(a, b)),
+            _ => sum,
+        })
+    }
+
+    /// Returns what every order of this board takes at least, together with the step from the board before: an order is
+    /// a tree that joins all settings, and none is lighter than the minimum spanning tree (R. C. Prim 1957).
+    pub(super) fn bound(&self, entries: impl Iterator<Item = Option<Setup>> + Clone) -> Weight {
+        let into = |setup: &Setup| entries.clone().map(|last| between(last.as_ref(), setup)).min();
+        let Some(enter) = self.setups.iter().filter_map(into).min() else {
+            return Weight::default();
+        };
+        let mut open: Vec<usize> = (1..self.setups.len()).collect();
+        let mut nearest: Vec<Weight> = (0..self.setups.len()).map(|setup| self.step(0, setup)).collect();
+        let mut bound = enter;
+        while let Some(place) = (0..open.len()).min_by_key(|&at| open.get(at).and_then(|&setup| nearest.get(setup))) {
+            let joined = open.swap_remove(place);
+            bound = bound.plus(nearest.get(joined).copied().unwrap_or_default());
+            for &setup in &open {
+                let step = self.step(joined, setup);
+                if let Some(near) = nearest.get_mut(setup) {
+                    *near = step.min(*near);
+                }
+            }
+        }
+        bound
+    }
+}
+
+fn between(before: Option<&Setup>, after: &Setup) -> Weight {
+    Weight::new(Changes::between(before, after))
+}
+
+/// Returns the ranges of sorted settings that share the number of the guide.
+fn groups(setups: &[Setup]) -> Vec<std::ops::Range<usize>> {
+    let mut groups: BTreeMap<Option<i64>, std::ops::Range<usize>> = BTreeMap::new();
+    for (at, setup) in setups.iter().enumerate() {
+        groups.entry(setup.guide).or_insert(at..at).end = at + 1;
+    }
+    groups.into_values().collect()
+}
