@@ -28,6 +28,8 @@ pub struct Settings {
     pub ruler: Ruler,
     /// How the boards are cut.
     pub assembly: Assembly,
+    /// How many equal mats are cut together.
+    pub mats: u32,
     /// The boards from the top one, which is cut first, to the lowest.
     pub boards: Vec<BoardSettings>,
     /// The straight cuts in order, all boards.
@@ -85,6 +87,7 @@ impl Settings {
             cutter: cutter.clone(),
             ruler: mat.ruler,
             assembly,
+            mats: mat.quantity,
             steps: Step::in_order(&setups, &order),
             changes: order.changes,
             at_least: order.at_least,
@@ -105,25 +108,24 @@ impl Settings {
         self.changes == self.at_least
     }
 
-    /// Returns what a run of equal mats takes if everything is set once and all mats are cut before the next setting.
+    /// Returns what the run of equal mats takes if everything is set once and all mats are cut before the next setting.
     ///
     /// All upper boards are cut before the first lower one.
     #[must_use]
-    pub fn run(&self, mats: u32) -> Changes {
+    pub fn run(&self) -> Changes {
         let handled = self.steps.iter().filter(|step| step.is_new()).count();
         let handled = u32::try_from(handled).unwrap_or(u32::MAX);
-        match mats {
-            0 => Changes::default(),
-            1 => self.changes,
-            _ => Changes { laid: handled.saturating_mul(mats), ..self.changes },
+        match self.mats {
+            0 | 1 => self.changes,
+            mats => Changes { laid: handled.saturating_mul(mats), ..self.changes },
         }
     }
 
-    /// Returns what a run of equal mats takes if one is finished before the next is begun.
+    /// Returns what the run takes if one mat is finished before the next is begun.
     #[must_use]
-    pub fn one_by_one(&self, mats: u32) -> Changes {
+    pub fn one_by_one(&self) -> Changes {
         let Changes { guide, stops, laid } = self.changes;
-        let times = |count: u32| count.saturating_mul(mats);
+        let times = |count: u32| count.saturating_mul(self.mats.max(1));
         Changes { guide: times(guide), stops: times(stops), laid: times(laid) }
     }
 }

@@ -135,9 +135,9 @@ struct OrderData {
 }
 
 impl SettingsData {
-    /// Tells the settings for a run of so many mats.
+    /// Tells the settings.
     #[must_use]
-    pub fn new(settings: &Settings, mats: u32) -> Self {
+    pub fn new(settings: &Settings) -> Self {
         let cutter = &settings.cutter;
         Self {
             schema: SCHEMA,
@@ -151,7 +151,7 @@ impl SettingsData {
                 unit: cutter.ruler.unit().name(),
                 parts: cutter.ruler.parts(),
             },
-            mats,
+            mats: settings.mats,
             boards: settings
                 .boards
                 .iter()
@@ -163,8 +163,8 @@ impl SettingsData {
                 at_least: settings.at_least,
                 proven: settings.is_proven(),
                 side_by_side: settings.side_by_side,
-                run: settings.run(mats),
-                one_by_one: settings.one_by_one(mats),
+                run: settings.run(),
+                one_by_one: settings.one_by_one(),
             },
             cautions: CAUTIONS,
         }

@@ -6,11 +6,11 @@ use super::table::escaped;
 use super::{BoardSettings, Course, Cut, Ends, Settings, Step};
 
 impl Settings {
-    /// Returns the settings as an aligned table for each board, for a run of so many mats.
+    /// Returns the settings as an aligned table for each board.
     ///
     /// A `>` marks what is set or laid anew.
     #[must_use]
-    pub fn to_table(&self, mats: u32) -> String {
+    pub fn to_table(&self) -> String {
         let mut text = format!("{}: settings of a hand cutter\n", self.name);
         let lines = |text: &mut String, indent: &str, lines: Vec<String>| {
             lines.iter().for_each(|line| *text += &format!("{indent}{line}\n"));
@@ -27,14 +27,14 @@ impl Settings {
             lines(&mut text, "    ", self.beside_table(board));
         }
         text += "\n";
-        lines(&mut text, "  ", self.about_order(mats));
+        lines(&mut text, "  ", self.about_order());
         lines(&mut text, "  ", CAUTIONS.map(str::to_owned).to_vec());
         text
     }
 
-    /// Returns the settings as numbered sentences, for a run of so many mats.
+    /// Returns the settings as numbered sentences.
     #[must_use]
-    pub fn to_text(&self, mats: u32) -> String {
+    pub fn to_text(&self) -> String {
         let mut text = format!("{}: how to cut it\n", self.name);
         let lines = |text: &mut String, lines: Vec<String>| lines.iter().for_each(|line| *text += &format!("{line}\n"));
         lines(&mut text, CAUTIONS.map(str::to_owned).to_vec());
@@ -48,13 +48,13 @@ impl Settings {
             lines(&mut text, self.beside_table(board));
         }
         text += "\n";
-        lines(&mut text, self.about_order(mats));
+        lines(&mut text, self.about_order());
         text
     }
 
-    /// Returns the settings in Markdown, for a run of so many mats.
+    /// Returns the settings in Markdown.
     #[must_use]
-    pub fn to_markdown(&self, mats: u32) -> String {
+    pub fn to_markdown(&self) -> String {
         let mut text = format!("# {}: settings of a hand cutter\n\n", escaped(&self.name));
         let list = |text: &mut String, lines: Vec<String>| {
             lines.iter().for_each(|line| *text += &format!("- {}\n", escaped(line)));
@@ -75,7 +75,7 @@ impl Settings {
             }
         }
         text += "## Order\n\n";
-        list(&mut text, self.about_order(mats));
+        list(&mut text, self.about_order());
         text.truncate(text.trim_end().len());
         text + "\n"
     }

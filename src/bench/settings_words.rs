@@ -126,8 +126,8 @@ impl Settings {
         lines
     }
 
-    /// Returns what the order takes, a line each, for a run of so many mats.
-    pub(super) fn about_order(&self, mats: u32) -> Vec<String> {
+    /// Returns what the order takes, a line each.
+    pub(super) fn about_order(&self) -> Vec<String> {
         let (best, other) = (self.changes, self.side_by_side);
         let mut lines = vec![format!(
             "guide set {}, stops set {}, board laid {} (opening after opening, side after side: {}, {}, {})",
@@ -144,8 +144,8 @@ impl Settings {
             let least = self.at_least;
             lines.push(format!("any order takes at least {}, {}, {}", least.guide, least.stops, least.laid));
         }
-        if mats > 1 {
-            let (run, singly) = (self.run(mats), self.one_by_one(mats));
+        if self.mats > 1 {
+            let (mats, run, singly) = (self.mats, self.run(), self.one_by_one());
             lines.push(format!(
                 "run of {mats} equal mats, each step for all of them before the next one: guide set {}, stops set {}, boards \
                  laid {} (one mat after the other: {}, {}, {})",

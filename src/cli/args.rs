@@ -182,9 +182,9 @@ pub(super) struct SettingsArgs {
     /// Cut each board alone, by its own edges, rather than taped behind the one above
     #[arg(long)]
     pub(super) boards_apart: bool,
-    /// Number of equal mats that are cut together
-    #[arg(short, long, value_name = "N", default_value = "1")]
-    pub(super) mats: std::num::NonZeroU32,
+    /// Number of equal mats that are cut together; the quantity of the job if left out
+    #[arg(short, long, value_name = "N")]
+    pub(super) mats: Option<std::num::NonZeroU32>,
     /// What is printed
     #[arg(short, long, value_name = "FORMAT", value_enum, default_value_t)]
     format: SettingsFormat,

@@ -29,12 +29,11 @@ pub(super) fn run(args: &SettingsArgs) -> Exit {
     if all.is_empty() {
         return exit;
     }
-    let mats = args.mats.get();
     let bytes = match args.format() {
-        SettingsFormat::Table => joined(all.iter().map(|settings| settings.to_table(mats))),
-        SettingsFormat::Text => joined(all.iter().map(|settings| settings.to_text(mats))),
-        SettingsFormat::Markdown => joined(all.iter().map(|settings| settings.to_markdown(mats))),
-        SettingsFormat::Json => json(&all, mats),
+        SettingsFormat::Table => joined(all.iter().map(|settings| settings.to_table())),
+        SettingsFormat::Text => joined(all.iter().map(|settings| settings.to_text())),
+        SettingsFormat::Markdown => joined(all.iter().map(|settings| settings.to_markdown())),
+        SettingsFormat::Json => json(&all),
     };
     exit.max(deliver(args, bytes.as_bytes()))
 }
@@ -55,7 +54,8 @@ fn settings_of(path: &Path, args: &SettingsArgs, cutter: Option<&Cutter>) -> Opt
     let usual = || if args.no_stops { Cutter::without_stops(mat.ruler) } else { Cutter::usual(mat.ruler) };
     let cutter = cutter.cloned().unwrap_or_else(usual);
     let assembly = if args.boards_apart { Assembly::Apart } else { Assembly::Taped };
-    Some(Settings::new(mat, &cutter, assembly))
+    let settings = Settings::new(mat, &cutter, assembly);
+    Some(Settings { mats: args.mats.map_or(settings.mats, std::num::NonZero::get), ..settings })
 }
 
 fn joined(texts: impl Iterator<Item = String>) -> String {
@@ -63,8 +63,8 @@ fn joined(texts: impl Iterator<Item = String>) -> String {
 }
 
 /// One object for a job, an array for several.
-fn json(all: &[Settings], mats: u32) -> String {
-    let data: Vec<SettingsData> = all.iter().map(|settings| SettingsData::new(settings, mats)).collect();
+fn json(all: &[Settings]) -> String {
+    let data: Vec<SettingsData> = all.iter().map(SettingsData::new).collect();
     let text = match data.as_slice() {
         [data] => serde_json::to_string_pretty(data),
         data => serde_json::to_string_pretty(data),

@@ -7,11 +7,8 @@ mod board;
 mod decoration;
 mod groove;
 mod opening;
-<<<<<<< HEAD
 mod order;
-=======
 pub(crate) mod over_run;
->>>>>>> 2e57e94 (Say what to set a hand cutter to, in the order with the fewest settings)
 
 pub use bevel::{Bevel, Direction, Edge};
 pub use board::{Board, PLIES};
