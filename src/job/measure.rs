@@ -8,7 +8,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 use serde::de::{self, Deserialize, Deserializer, SeqAccess, Visitor};
 
-use crate::length::{self, LengthError, Unit};
+use crate::length::{self, LengthError, Ratio, Unit};
 use crate::problem::{KeyPath, Problem};
 
 /// A length: a number in the unit of the job, or text such as "3 1/4 in", "5' 4 1/2\"" or "81.3 cm".
@@ -70,6 +70,16 @@ impl Measure {
         self.to_signed_mm(default).map_err(|error| Problem::length(path, error))
     }
 
+    /// Returns the length in millimetres as an exact fraction, zero or more, of the value at a path.
+    ///
+    /// # Errors
+    ///
+    /// Returns a [`Problem`] at that path if it is not such a length.
+    pub fn resolve_exact(&self, default: Option<Unit>, path: &KeyPath) -> Result<Ratio, Problem> {
+        let exact = self.text().and_then(|text| length::parse_exact(&text, default));
+        exact.map_err(|error| Problem::length(path, error))
+    }
+
     /// Returns the text, or the number in figures without an exponent.
     fn text(&self) -> Result<Cow<'_, str>, LengthError> {
         match self {
@@ -106,6 +116,23 @@ impl SizeMeasure {
             Self::One(one) => one
                 .text()
                 .and_then(|text| length::parse_size(&text, default))
+                .map_err(|error| Problem::length(path, error)),
+        }
+    }
+
+    /// Returns width and height in millimetres as exact fractions of the value at a path.
+    ///
+    /// # Errors
+    ///
+    /// Returns a [`Problem`] at that path, or in a list at the side that is at fault.
+    pub fn resolve_exact(&self, default: Option<Unit>, path: &KeyPath) -> Result<[Ratio; 2], Problem> {
+        match self {
+            Self::Pair([width, height]) => {
+                Ok([width.resolve_exact(default, &path.index(0))?, height.resolve_exact(default, &path.index(1))?])
+            }
+            Self::One(one) => one
+                .text()
+                .and_then(|text| length::parse_exact_size(&text, default))
                 .map_err(|error| Problem::length(path, error)),
         }
     }

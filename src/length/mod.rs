@@ -6,6 +6,7 @@ mod ruler;
 mod token;
 mod unit;
 
-pub use parse::{LengthError, parse, parse_signed, parse_size};
+pub use parse::{LengthError, parse, parse_exact, parse_exact_size, parse_signed, parse_size};
+pub use ratio::Ratio;
 pub use ruler::{Reading, Ruler, exact_mm};
 pub use unit::Unit;

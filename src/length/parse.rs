@@ -74,18 +74,39 @@ pub fn parse_signed(text: &str, default: Option<Unit>) -> Result<f64, LengthErro
 /// Returns a [`LengthError`] if width or height is none that [`parse`] would read, or it is not clear which unit
 /// one of them has.
 pub fn parse_size(text: &str, default: Option<Unit>) -> Result<Size, LengthError> {
+    let [width, height] = parse_exact_size(text, default)?;
+    Ok(Size::new(width.to_f64(), height.to_f64()))
+}
+
+/// Reads a length of zero or more and returns it in millimetres as an exact fraction; otherwise like [`parse`].
+///
+/// # Errors
+///
+/// Returns a [`LengthError`] for the same reasons as [`parse`].
+pub fn parse_exact(text: &str, default: Option<Unit>) -> Result<Ratio, LengthError> {
+    let length = single(text)?;
+    length.refuse_negative(text)?;
+    length.exact_mm(text, default)
+}
+
+/// Reads a width and a height in millimetres as exact fractions; otherwise like [`parse_size`].
+///
+/// # Errors
+///
+/// Returns a [`LengthError`] for the same reasons as [`parse_size`].
+pub fn parse_exact_size(text: &str, default: Option<Unit>) -> Result<[Ratio; 2], LengthError> {
     let tokens = checked_tokens(text)?;
     let sides: Vec<&[Token]> = tokens.split(|token| token.kind == Kind::By).collect();
     match *sides.as_slice() {
         [side] => {
-            let side = read_positive(text, side, "size")?.to_mm(text, default)?;
-            Ok(Size::new(side, side))
+            let side = read_positive(text, side, "size")?.exact_mm(text, default)?;
+            Ok([side, side])
         }
         [width, height] => {
             let mut width = read_positive(text, width, "width")?;
             let height = read_positive(text, height, "height")?;
             share_unit(text, &mut width, &height, default)?;
-            Ok(Size::new(width.to_mm(text, default)?, height.to_mm(text, default)?))
+            Ok([width.exact_mm(text, default)?, height.exact_mm(text, default)?])
         }
         _ => {
             let range = tokens.first().map_or(0, |token| token.range.start)..text.trim_end().len();
@@ -125,6 +146,12 @@ impl Written {
     }
 
     fn to_mm(&self, text: &str, default: Option<Unit>) -> Result<f64, LengthError> {
+        let mm = self.exact_mm(text, default)?.to_f64();
+        Ok(if self.negative { -mm } else { mm })
+    }
+
+    /// Returns the millimetres without the sign.
+    fn exact_mm(&self, text: &str, default: Option<Unit>) -> Result<Ratio, LengthError> {
         let written = || text.get(self.range.clone()).unwrap_or_default();
         let scale = self.scale.or(default.map(Scale::from)).ok_or_else(|| {
             let message = format!("`{}` has no unit", written());
@@ -136,12 +163,11 @@ impl Written {
             .millimetres()
             .and_then(|scale| self.value.times(scale))
             .ok_or_else(|| too_many_figures(self.range.clone()))?;
-        let mm = mm.to_f64();
-        if mm > LONGEST_MM {
+        if mm.to_f64() > LONGEST_MM {
             let message = format!("`{}` is longer than {} m", written(), LONGEST_MM / 1000.0);
             return Err(LengthError::new(self.range.clone(), message, "check the number and its unit"));
         }
-        Ok(if self.negative { -mm } else { mm })
+        Ok(mm)
     }
 }
 
