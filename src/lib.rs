@@ -60,6 +60,8 @@ pub mod layout;
 
 pub mod summary;
 
+pub mod sheets;
+
 pub mod bench;
 
 pub mod paper;

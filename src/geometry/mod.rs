@@ -10,6 +10,7 @@ mod clearance;
 mod curve_fit;
 mod flatten;
 mod from_bezier;
+mod inscribed;
 mod nearest;
 mod offset;
 mod outline;
@@ -18,6 +19,7 @@ mod segment;
 
 pub use arc::Arc;
 pub use clearance::{Clearance, Relation, clearance, rect_distance};
+pub use inscribed::largest_rectangle;
 pub use offset::OffsetError;
 pub(crate) use offset::mitre;
 pub use outline::Outline;

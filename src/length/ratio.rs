@@ -11,6 +11,11 @@ pub struct Ratio {
 const LARGEST: i128 = 1 << 120;
 
 impl Ratio {
+    /// One.
+    pub const ONE: Self = Self { numerator: 1, denominator: 1 };
+    /// Zero.
+    pub const ZERO: Self = Self { numerator: 0, denominator: 1 };
+
     /// Makes `numerator / denominator` in lowest terms; `None` below zero, over zero, or if a number is too large.
     #[must_use]
     pub fn new(numerator: i128, denominator: i128) -> Option<Self> {

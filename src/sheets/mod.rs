@@ -1,5 +1,40 @@
 //! Sheets: cutting an order of blanks from board with little waste.
 //!
+//! An [`Order`] of blanks, or the boards of mats, and a [`Stock`] of sheets become a [`Request`]; on one grid of whole steps
+//! it is [`Prepared`], planned, and comes back as a [`SheetPlan`]: the sheets to pull, the cuts of each, and the
+//! [`Sequence`] of settings by which a person makes them.
+//!
 //! [`cutting`] finds the plan: it knows rectangles, stock and edge-to-edge cuts in whole units, and nothing of mats.
 
+mod blank;
+mod board_name;
 pub mod cutting;
+mod data;
+mod fallout;
+mod grid;
+mod instructions;
+mod order;
+mod pattern;
+mod request;
+mod sequence;
+mod sheet_plan;
+mod shelf;
+mod stock;
+mod stock_after;
+mod words;
+
+pub use blank::Blank;
+pub use board_name::BoardName;
+pub use data::{
+    BoardData, ItemData, LeftOverData, OutcomeData, PartData, PatternData, SheetPlanData, StepData, UserData,
+};
+pub use fallout::Fallout;
+pub use grid::Grid;
+pub use instructions::Instruction;
+pub use order::{ORDER_STARTER, Order, WrittenBlank, order_schema};
+pub use request::{BoardTask, Item, Prepared, Request};
+pub use sequence::{Handle, Outcome, Sequence, Step};
+pub use sheet_plan::{BoardPlan, LeftOver, Pattern, Reason, SheetPlan, Totals, Watch};
+pub use shelf::{Entry, Origin, Price, Shelf};
+pub use stock::{STOCK_STARTER, Stock, WrittenOffcut, WrittenSheet, stock_schema};
+pub use words::{CAUTIONS, SHEET_LIES};

@@ -1,0 +1,329 @@
+//! What a plan tells programs.
+
+use schemars::JsonSchema;
+use serde::Serialize;
+
+use super::cutting::{Node, Part, Size};
+use super::sequence::{Outcome, Step};
+use super::shelf::{Entry, Origin, Price};
+use super::{BoardPlan, LeftOver, Pattern, Reason, SheetPlan};
+use crate::length::Ratio;
+
+/// A plan as data. Lengths are millimetres, areas square millimetres, prices plain numbers.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct SheetPlanData {
+    /// Name of the order.
+    pub name: String,
+    /// Whether every blank has its place.
+    pub complete: bool,
+    /// The word after prices; empty if there is none.
+    pub currency: String,
+    /// The blanks by size and board.
+    pub pieces: Vec<ItemData>,
+    /// The boards with their totals and sheets.
+    pub boards: Vec<BoardData>,
+}
+
+/// Blanks of one size of one board.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct ItemData {
+    /// The number on plan, sequence and labels.
+    pub number: usize,
+    /// Width.
+    pub width: f64,
+    /// Height.
+    pub height: f64,
+    /// How many are wanted.
+    pub quantity: u32,
+    /// Whether they may be turned.
+    pub turnable: bool,
+    /// Whose they are.
+    pub users: Vec<UserData>,
+}
+
+/// Whose blanks they are.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct UserData {
+    /// The job, or the blank of an order.
+    pub name: String,
+    /// How many.
+    pub quantity: u32,
+}
+
+/// The plan of a board.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct BoardData {
+    /// Its name.
+    pub board: String,
+    /// Its thickness, if it is known.
+    pub thickness: Option<f64>,
+    /// Whole sheets used.
+    pub sheets: usize,
+    /// Offcuts and fallout used.
+    pub offcuts: usize,
+    /// No plan uses fewer sheets and offcuts together.
+    pub sheets_bound: u32,
+    /// Price of the sheets, if prices are known.
+    pub price: Option<f64>,
+    /// No plan costs less, if prices are known.
+    pub price_bound: Option<f64>,
+    /// How much more than the bound it costs, or without prices how much more board it uses, as a share of the bound.
+    pub gap: f64,
+    /// Whether no better plan exists by that measure.
+    pub proven: bool,
+    /// Area of the sheets and offcuts used.
+    pub stock_area: f64,
+    /// Area of the pieces.
+    pub piece_area: f64,
+    /// Area of the remainders worth keeping.
+    pub offcut_area: f64,
+    /// Share of the board that goes into the bin, in percent.
+    pub waste_percent: f64,
+    /// Width and height of the largest remainder worth keeping.
+    pub largest_offcut: Option<[f64; 2]>,
+    /// Sheets that are cut alike, in the order in which they are cut.
+    pub patterns: Vec<PatternData>,
+    /// Blanks without a place.
+    pub left_over: Vec<LeftOverData>,
+}
+
+/// Sheets that are cut alike.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct PatternData {
+    /// The first of their numbers.
+    pub first: usize,
+    /// The last of their numbers.
+    pub last: usize,
+    /// Where they come from: `built-in`, `sheet`, `offcut` or `fallout`.
+    pub source: &'static str,
+    /// The place in the list of the stock file, from zero, of a sheet or an offcut.
+    pub stock_index: Option<usize>,
+    /// What it falls out of, for fallout.
+    pub fallout_of: Option<String>,
+    /// Width of a sheet before trimming.
+    pub width: f64,
+    /// Height of a sheet before trimming.
+    pub height: f64,
+    /// What is trimmed off each edge first.
+    pub trim: f64,
+    /// The rectangles that come off each, from the top left corner of the untrimmed sheet, y down.
+    pub parts: Vec<PartData>,
+    /// How often the arm is set.
+    pub settings: usize,
+    /// How often a piece is turned.
+    pub turns: usize,
+    /// How many cuts are made.
+    pub cuts: usize,
+    /// The steps for one of the sheets.
+    pub sequence: Vec<StepData>,
+}
+
+/// A rectangle that comes off a sheet.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct PartData {
+    /// `piece`, `offcut` or `waste`.
+    pub kind: &'static str,
+    /// The number of a piece.
+    pub piece: Option<usize>,
+    /// Whether a piece is cut with width and height exchanged.
+    pub turned: bool,
+    /// Left edge.
+    pub x: f64,
+    /// Top edge.
+    pub y: f64,
+    /// Width.
+    pub width: f64,
+    /// Height.
+    pub height: f64,
+}
+
+/// A step of a sequence.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[serde(tag = "do", rename_all = "lowercase")]
+pub enum StepData {
+    /// Set the arm.
+    Set {
+        /// To this length.
+        to: f64,
+    },
+    /// Take a piece in hand: 0 is the sheet.
+    Take {
+        /// Its handle.
+        handle: usize,
+    },
+    /// Give it a quarter turn.
+    Turn,
+    /// Cut once.
+    Cut {
+        /// What comes off.
+        off: OutcomeData,
+    },
+    /// Put down what is left.
+    Leave {
+        /// What it is.
+        left: OutcomeData,
+    },
+}
+
+/// What a part becomes.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[serde(rename_all = "lowercase")]
+pub enum OutcomeData {
+    /// It is cut again, under this handle.
+    Handle(usize),
+    /// It is a finished piece of this number.
+    Piece(usize),
+    /// It is worth keeping.
+    Offcut,
+    /// It is for the bin.
+    Waste,
+    /// The kerf took all of it.
+    Nothing,
+}
+
+/// Blanks without a place.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct LeftOverData {
+    /// Their number.
+    pub piece: usize,
+    /// How many.
+    pub quantity: u32,
+    /// `too-large`, `too-long`, `too-many-stages` or `no-stock`.
+    pub reason: &'static str,
+    /// The same in words, with what to do.
+    pub message: String,
+}
+
+impl SheetPlan {
+    /// Returns the plan as data.
+    #[must_use]
+    pub fn data(&self) -> SheetPlanData {
+        let grid = self.prepared.grid;
+        let item = |item: &super::Item| ItemData {
+            number: item.number,
+            width: grid.mm(item.size.width),
+            height: grid.mm(item.size.height),
+            quantity: item.quantity,
+            turnable: item.turnable,
+            users: item
+                .users
+                .iter()
+                .map(|(name, quantity)| UserData { name: name.clone(), quantity: *quantity })
+                .collect(),
+        };
+        SheetPlanData {
+            name: self.prepared.name.clone(),
+            complete: self.is_complete(),
+            currency: self.prepared.shelf.currency.clone(),
+            pieces: self.prepared.items.iter().map(item).collect(),
+            boards: self.boards.iter().map(|board| self.board_data(board)).collect(),
+        }
+    }
+
+    fn board_data(&self, board: &BoardPlan) -> BoardData {
+        let totals = &board.totals;
+        let price = |price: Option<Price>| price.map(|price| price.0 as f64 / Price::PARTS as f64);
+        BoardData {
+            board: board.board.name.clone(),
+            thickness: board.board.thickness,
+            sheets: totals.sheets,
+            offcuts: totals.offcuts,
+            sheets_bound: totals.sheets_bound,
+            price: price(totals.price),
+            price_bound: price(totals.price_bound),
+            gap: totals.gap,
+            proven: totals.proven,
+            stock_area: totals.stock_area,
+            piece_area: totals.piece_area,
+            offcut_area: totals.offcut_area,
+            waste_percent: 100.0 * totals.waste(),
+            largest_offcut: totals.largest_offcut.map(|size| self.sides(size)),
+            patterns: board.patterns.iter().filter_map(|pattern| self.pattern_data(pattern)).collect(),
+            left_over: board.left_over.iter().filter_map(|left| self.left_over_data(board, left)).collect(),
+        }
+    }
+
+    fn pattern_data(&self, pattern: &Pattern) -> Option<PatternData> {
+        let entry = self.entry(pattern)?;
+        let [width, height] = entry.size.map(Ratio::to_f64);
+        let (source, stock_index, fallout_of) = source_of(entry);
+        let mut parts = Vec::new();
+        pattern.root.walk(&mut |node| parts.extend(self.part_data(node, pattern)));
+        let (settings, turns, cuts) = (pattern.sequence.settings(), pattern.sequence.turns(), pattern.sequence.cuts());
+        Some(PatternData {
+            first: *pattern.numbers.start(),
+            last: *pattern.numbers.end(),
+            source,
+            stock_index,
+            fallout_of,
+            width,
+            height,
+            trim: self.prepared.grid.mm(pattern.trim),
+            parts,
+            settings,
+            turns,
+            cuts,
+            sequence: pattern.sequence.steps.iter().map(|step| self.step_data(*step)).collect(),
+        })
+    }
+
+    fn part_data(&self, node: &Node, pattern: &Pattern) -> Option<PartData> {
+        let (kind, piece, turned) = match node.part {
+            Part::Piece { piece, turned } => ("piece", Some(self.number(piece)), turned),
+            Part::Offcut => ("offcut", None, false),
+            Part::Waste => ("waste", None, false),
+            Part::Cut { .. } => return None,
+        };
+        let [width, height] = self.sides(node.size);
+        let at = |units: i64| self.prepared.grid.mm(units + pattern.trim);
+        Some(PartData { kind, piece, turned, x: at(node.origin.0), y: at(node.origin.1), width, height })
+    }
+
+    fn step_data(&self, step: Step) -> StepData {
+        match step {
+            Step::Set(to) => StepData::Set { to: self.prepared.grid.mm(to) },
+            Step::Take(handle) => StepData::Take { handle: handle.0 },
+            Step::Turn => StepData::Turn,
+            Step::Cut(outcome) => StepData::Cut { off: self.outcome_data(outcome) },
+            Step::Leave(outcome) => StepData::Leave { left: self.outcome_data(outcome) },
+        }
+    }
+
+    fn outcome_data(&self, outcome: Outcome) -> OutcomeData {
+        match outcome {
+            Outcome::Again(handle) => OutcomeData::Handle(handle.0),
+            Outcome::Item(index) => OutcomeData::Piece(self.number(index)),
+            Outcome::Offcut => OutcomeData::Offcut,
+            Outcome::Waste => OutcomeData::Waste,
+            Outcome::Nothing => OutcomeData::Nothing,
+        }
+    }
+
+    fn left_over_data(&self, board: &BoardPlan, left: &LeftOver) -> Option<LeftOverData> {
+        let reason = match left.reason {
+            Reason::TooLarge => "too-large",
+            Reason::TooLong => "too-long",
+            Reason::TooManyStages => "too-many-stages",
+            Reason::NoStock => "no-stock",
+        };
+        let message = self.describe_left_over(board, left);
+        Some(LeftOverData { piece: self.item(left.item)?.number, quantity: left.quantity, reason, message })
+    }
+
+    fn number(&self, index: usize) -> usize {
+        self.item(index).map_or(0, |item| item.number)
+    }
+
+    fn sides(&self, size: Size) -> [f64; 2] {
+        [self.prepared.grid.mm(size.width), self.prepared.grid.mm(size.height)]
+    }
+}
+
+fn source_of(entry: &Entry) -> (&'static str, Option<usize>, Option<String>) {
+    match &entry.origin {
+        Origin::BuiltIn => ("built-in", None, None),
+        Origin::Sheet(index) => ("sheet", Some(*index), None),
+        Origin::Offcut(index) => ("offcut", Some(*index), None),
+        Origin::Fallout(name) => ("fallout", None, Some(name.clone())),
+    }
+}

@@ -1,0 +1,144 @@
+//! An order of blanks as written in a file.
+
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+use super::{Blank, BoardName};
+use crate::job::{self, ReadError, Scope, SizeMeasure, Syntax, read_ruler};
+use crate::length::{Ratio, Ruler, Unit};
+use crate::problem::{KeyPath, Problem};
+
+/// An order of blanks as written.
+///
+/// Lengths are numbers in `unit`, or text with fractions and units such as `"3 1/4 in"`.
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields, default)]
+pub struct Order {
+    /// Name of the order, printed on the plan; the name of the file if left out.
+    #[serde(skip_serializing_if = "String::is_empty")]
+    pub name: String,
+    /// Unit of bare numbers, and of the sizes on the plan: `in`, `mm` or `cm`.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub unit: Option<Unit>,
+    /// Smallest part of the ruler on which sizes are read: 16 for sixteenths of an inch, 10 for tenths of a millimetre.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub ruler_parts: Option<u32>,
+    /// The board of every blank that names no other.
+    #[serde(skip_serializing_if = "String::is_empty")]
+    pub board: String,
+    /// The blanks that are wanted.
+    pub blank: Vec<WrittenBlank>,
+}
+
+/// A blank as written.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct WrittenBlank {
+    /// What it is for; printed on the piece and its label.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub name: String,
+    /// Width and height.
+    pub size: SizeMeasure,
+    /// How many are wanted; one if left out.
+    #[serde(default = "one")]
+    pub quantity: u32,
+    /// The board, if it differs from the order's.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub board: String,
+    /// Whether width and height may be exchanged: `false` where a grain, a texture or a pattern runs one way.
+    #[serde(default = "yes")]
+    pub turnable: bool,
+}
+
+pub(super) const fn one() -> u32 {
+    1
+}
+
+pub(super) const fn yes() -> bool {
+    true
+}
+
+/// More blanks of one kind are a slip of the pen.
+const MOST_OF_A_KIND: u32 = 10_000;
+
+/// A commented order to start from.
+pub const ORDER_STARTER: &str = include_str!("order_starter.toml");
+
+/// Returns the JSON Schema of order files, made from the types that read them.
+#[must_use]
+pub fn order_schema() -> serde_json::Value {
+    schemars::schema_for!(Order).to_value()
+}
+
+impl Order {
+    /// Reads an order from TOML, or from JSON with the same keys.
+    ///
+    /// # Errors
+    ///
+    /// Returns a [`ReadError`] with its place in the text.
+    pub fn read(text: &str, syntax: Syntax) -> Result<Self, ReadError> {
+        job::read(text, syntax)
+    }
+
+    /// Returns the unit of bare numbers, or the one that most people would take the sizes to be in.
+    #[must_use]
+    pub fn ruler(&self) -> Ruler {
+        let named = |size: &SizeMeasure| format!("{size:?}").contains("m\"");
+        let guessed = || if self.blank.iter().any(|blank| named(&blank.size)) { Unit::Millimetre } else { Unit::Inch };
+        let unit = self.unit.unwrap_or_else(guessed);
+        self.ruler_parts.and_then(|parts| Ruler::new(unit, parts)).unwrap_or(Ruler::usual(unit))
+    }
+
+    /// Works out the blanks; whatever is wrong with one of them is added to the problems.
+    #[must_use]
+    pub fn resolve(&self, problems: &mut Vec<Problem>) -> Vec<Blank> {
+        let scope = Scope::root(self.unit, self.ruler());
+        problems.extend(read_ruler(scope.ruler().unit(), self.ruler_parts).err());
+        problems.extend(scope.key("name").bad_name(&self.name));
+        problems.extend(scope.key("board").bad_name(&self.board));
+        if self.blank.is_empty() {
+            let help = "add [[blank]] with `size` and `quantity`";
+            problems.push(Problem::error("not-enough", KeyPath::root(), "the order has no blank", help));
+        }
+        let mut blanks = Vec::with_capacity(self.blank.len());
+        for (index, written) in self.blank.iter().enumerate() {
+            let place = scope.key("blank").index(index);
+            match self.blank(written, index, &place) {
+                Ok(blank) => blanks.push(blank),
+                Err(found) => problems.extend(found),
+            }
+        }
+        blanks
+    }
+
+    fn blank(&self, written: &WrittenBlank, index: usize, place: &Scope) -> Result<Blank, Vec<Problem>> {
+        let mut problems: Vec<Problem> = place.key("name").bad_name(&written.name).into_iter().collect();
+        problems.extend(place.key("board").bad_name(&written.board));
+        if written.quantity > MOST_OF_A_KIND {
+            let message = format!("{} blanks of one kind are more than {MOST_OF_A_KIND}", written.quantity);
+            problems.push(place.key("quantity").error("quantity", message, "check the number, or split the order"));
+        }
+        let size = exact_size(&written.size, self.unit, &place.key("size"));
+        match size {
+            Ok(size) if problems.is_empty() => {
+                let name = if written.name.is_empty() { format!("blank {}", index + 1) } else { written.name.clone() };
+                let board = if written.board.is_empty() { &self.board } else { &written.board };
+                let (quantity, turnable) = (written.quantity, written.turnable);
+                Ok(Blank { name, size, quantity, board: BoardName::named(board), turnable })
+            }
+            Ok(_) => Err(problems),
+            Err(problem) => Err(problems.into_iter().chain([problem]).collect()),
+        }
+    }
+}
+
+/// Reads a width and a height above zero, in millimetres, exactly.
+pub(super) fn exact_size(size: &SizeMeasure, unit: Option<Unit>, place: &Scope) -> Result<[Ratio; 2], Problem> {
+    let size = size.resolve_exact(unit, place.path())?;
+    if size.iter().any(|side| side.is_zero()) {
+        let [width, height] = size.map(Ratio::to_f64);
+        let message = format!("a size of {} has no area", place.ruler().show_size(width, height));
+        return Err(place.error("length", message, "give a width and a height above zero"));
+    }
+    Ok(size)
+}

@@ -1,0 +1,322 @@
+//! What is asked for, brought to one grid: an order and a stock become one task of cutting a board.
+
+use super::cutting::{Piece, Rules, Size, Stock as Source, Task};
+use super::shelf::{Entry, Origin, Price, Shelf, mixed_prices};
+use super::{Blank, BoardName, Fallout, Grid};
+use crate::length::{Ratio, Ruler};
+use crate::problem::{KeyPath, Problem};
+
+/// An order, and what it may be cut from.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Request {
+    /// Name of the order.
+    pub name: String,
+    /// How lengths are shown.
+    pub ruler: Ruler,
+    /// The blanks that are wanted.
+    pub blanks: Vec<Blank>,
+    /// The stock.
+    pub shelf: Shelf,
+    /// What falls out of the openings of the order's own mats and may be used for smaller blanks.
+    pub fallout: Vec<Fallout>,
+    /// What is trimmed off the edges of built-in sheets.
+    pub trim: Ratio,
+    /// Whether blanks may be turned at all.
+    pub turnable: bool,
+}
+
+/// Blanks of one size of one board: a numbered line of the plan.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Item {
+    /// The number by which plan, sequence and labels name it, counted from one.
+    pub number: usize,
+    /// Width and height as first ordered.
+    pub size: Size,
+    /// Whether it may be turned.
+    pub turnable: bool,
+    /// How many are wanted in all.
+    pub quantity: u32,
+    /// Whose they are, and how many each.
+    pub users: Vec<(String, u32)>,
+}
+
+/// The cutting of one board.
+#[derive(Debug, Clone, PartialEq)]
+pub struct BoardTask {
+    /// The board.
+    pub board: BoardName,
+    /// The task on the grid of the order.
+    pub task: Task,
+    /// For every piece of the task the place of its item in [`Prepared::items`].
+    pub items: Vec<usize>,
+    /// For every stock of the task the place of its entry in [`Shelf::entries`].
+    pub entries: Vec<usize>,
+    /// What a unit of cost is; `None` if no price is known, and a unit is a square millimetre.
+    pub price: Option<Price>,
+}
+
+/// A request that is ready to be planned.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Prepared {
+    /// Name of the order.
+    pub name: String,
+    /// How lengths are shown.
+    pub ruler: Ruler,
+    /// The grid of all lengths.
+    pub grid: Grid,
+    /// All items, in the order of their numbers.
+    pub items: Vec<Item>,
+    /// One task for each board, in the order in which the boards are first named.
+    pub boards: Vec<BoardTask>,
+    /// The stock, with built-in sheets and fallout added.
+    pub shelf: Shelf,
+    /// The width that a cut destroys, on the grid.
+    pub kerf: i64,
+}
+
+/// More pieces in one order are a slip of the pen.
+const MOST_PIECES: u64 = 10_000;
+
+impl Request {
+    /// Brings all lengths to one grid and sorts blanks and stock by board.
+    ///
+    /// Returns `None` if a problem with the stock is an error; problems have their place in the stock file.
+    #[must_use]
+    pub fn prepare(mut self, problems: &mut Vec<Problem>) -> Option<Prepared> {
+        let boards = self.boards();
+        for board in &boards {
+            self.add_built_in_for(board, problems);
+        }
+        self.add_fallout();
+        let grid = Grid::for_lengths(&self.lengths());
+        let mut items = Vec::new();
+        let mut tasks = Vec::new();
+        let pieces: u64 = self.blanks.iter().map(|blank| u64::from(blank.quantity)).sum();
+        if pieces > MOST_PIECES {
+            let message = format!("{pieces} blanks are more than the {MOST_PIECES} that one plan may have");
+            problems.push(Problem::error("quantity", KeyPath::root(), message, "split the order"));
+        }
+        for board in boards {
+            let found = self.task(board, grid, &mut items, problems);
+            tasks.push(found);
+        }
+        self.refuse_shared(&tasks, problems);
+        (!problems.iter().any(Problem::is_error)).then(|| Prepared {
+            name: self.name,
+            ruler: self.ruler,
+            grid,
+            items,
+            boards: tasks,
+            kerf: grid.up(self.shelf.kerf),
+            shelf: self.shelf,
+        })
+    }
+
+    /// Lists the boards in the order in which blanks name them, each with its thickness if a blank knows it.
+    fn boards(&self) -> Vec<BoardName> {
+        let mut boards: Vec<BoardName> = Vec::new();
+        for blank in self.blanks.iter().filter(|blank| blank.quantity > 0) {
+            match boards.iter_mut().find(|board| board.agrees(&blank.board)) {
+                Some(board) => board.thickness = board.thickness.or(blank.board.thickness),
+                None => boards.push(blank.board.clone()),
+            }
+        }
+        boards
+    }
+
+    /// A board of which the stock lists no sheet is cut from sheets as they are commonly sold.
+    fn add_built_in_for(&mut self, board: &BoardName, problems: &mut Vec<Problem>) {
+        let is_sheet = |entry: &&Entry| !entry.is_offcut();
+        if self.shelf.entries.iter().filter(is_sheet).any(|entry| entry.serves(board)) {
+            return;
+        }
+        if self.shelf.entries.iter().any(|entry| matches!(entry.origin, Origin::Sheet(_))) {
+            let message = format!("the stock has no sheet of {}", board.describe());
+            let help =
+                "sheets as they are commonly sold were taken; add one to the stock, with on_hand = 0 if there is none";
+            problems.push(Problem::warning("no-sheet", KeyPath::root(), message, help));
+        }
+        let first = self.shelf.entries.len();
+        self.shelf.add_built_in(self.ruler.unit(), self.trim);
+        for entry in self.shelf.entries.iter_mut().skip(first) {
+            entry.board = Some(board.clone());
+        }
+    }
+
+    fn add_fallout(&mut self) {
+        let entries = self.fallout.iter().map(Fallout::entry);
+        self.shelf.entries.extend(entries);
+    }
+
+    /// Lists every length that must lie on the grid.
+    fn lengths(&self) -> Vec<Ratio> {
+        let shelf = &self.shelf;
+        let mut lengths = vec![shelf.kerf];
+        lengths.extend(self.blanks.iter().flat_map(|blank| blank.size));
+        lengths.extend(shelf.entries.iter().flat_map(|entry| entry.size.into_iter().chain([entry.trim])));
+        lengths
+    }
+
+    fn task(&self, board: BoardName, grid: Grid, items: &mut Vec<Item>, problems: &mut Vec<Problem>) -> BoardTask {
+        let shelf = &self.shelf;
+        let serving: Vec<usize> = shelf
+            .entries
+            .iter()
+            .enumerate()
+            .filter(|(_, entry)| entry.serves(&board))
+            .map(|(index, _)| index)
+            .collect();
+        let all = |index: &usize| shelf.entries.get(*index);
+        let turnable = self.turnable && serving.iter().filter_map(all).all(|entry| entry.turnable);
+        let pricing = Pricing::of(serving.iter().filter_map(all), &board, problems);
+        let first = items.len();
+        for blank in self.blanks.iter().filter(|blank| blank.quantity > 0 && blank.board.agrees(&board)) {
+            add_to_items(blank, turnable, grid, items, first);
+        }
+        let mut stock = Vec::new();
+        let mut entries = Vec::new();
+        for index in serving {
+            let Some(entry) = shelf.entries.get(index) else { continue };
+            match self.usable(entry, grid) {
+                Ok(size) => {
+                    let price = pricing.units(entry);
+                    stock.push(Source { size, on_hand: entry.on_hand, price, offcut: entry.is_offcut() });
+                    entries.push(index);
+                }
+                Err(problem) if !problems.contains(&problem) => problems.push(problem),
+                Err(_) => {}
+            }
+        }
+        let pieces = items.iter().skip(first).map(|item| Piece {
+            size: item.size,
+            quantity: item.quantity,
+            turnable: item.turnable,
+            value: None,
+        });
+        let task = Task { pieces: pieces.collect(), stock, rules: self.rules(grid) };
+        BoardTask { board, task, items: (first..items.len()).collect(), entries, price: pricing.unit() }
+    }
+
+    fn rules(&self, grid: Grid) -> Rules {
+        let shelf = &self.shelf;
+        let [width, height] = shelf.smallest_offcut.map(|side| grid.up(side));
+        Rules {
+            kerf: grid.up(shelf.kerf),
+            smallest_offcut: Some(Size { width, height }),
+            longest_cut: shelf.longest_cut.map(|longest| grid.down(longest)),
+            stages: shelf.stages,
+        }
+    }
+
+    /// Returns the size of a sheet that is left after trimming, on the grid.
+    fn usable(&self, entry: &Entry, grid: Grid) -> Result<Size, Problem> {
+        let [width, height] = entry.size.map(|side| grid.down(side));
+        let trim = grid.up(entry.trim);
+        let too_long = |longest: Ratio| trim > 0 && grid.down(longest) < width.max(height);
+        if let Some(longest) = self.shelf.longest_cut.filter(|longest| too_long(*longest)) {
+            let [width, height] = entry.size.map(Ratio::to_f64);
+            let (sheet, longest) = (self.ruler.show_size(width, height), self.ruler.show(longest.to_f64()));
+            let message = format!("a sheet of {sheet} cannot be trimmed with an arm of {longest}, so it was left out");
+            let place = match entry.origin {
+                Origin::Sheet(index) => KeyPath::root().key("sheet").index(index),
+                _ => KeyPath::root(),
+            };
+            return Err(Problem::warning("longest-cut", &place, message, "trim nothing off it: trim = 0"));
+        }
+        Ok(Size { width: width - 2 * trim, height: height - 2 * trim })
+    }
+
+    /// Refuses numbers on hand of stock that may be of any board, where several boards would share it.
+    fn refuse_shared(&self, tasks: &[BoardTask], problems: &mut Vec<Problem>) {
+        for (index, entry) in self.shelf.entries.iter().enumerate() {
+            let uses = tasks.iter().filter(|task| task.entries.contains(&index)).count();
+            if entry.board.is_some() || entry.on_hand.is_none() || uses < 2 {
+                continue;
+            }
+            let place = match entry.origin {
+                Origin::Sheet(index) => KeyPath::root().key("sheet").index(index),
+                Origin::Offcut(index) => KeyPath::root().key("offcut").index(index),
+                Origin::BuiltIn | Origin::Fallout(_) => KeyPath::root(),
+            };
+            let message = format!("it has a number on hand but no board, and the order has {uses} boards");
+            problems.push(Problem::error("board", &place, message, "add `board` to say which one it is of"));
+        }
+    }
+}
+
+/// Adds a blank to the item of its size, or as a new one; items before `first` are of other boards.
+fn add_to_items(blank: &Blank, turnable: bool, grid: Grid, items: &mut Vec<Item>, first: usize) {
+    let [width, height] = blank.size.map(|side| grid.up(side));
+    let (size, turnable) = (Size { width, height }, turnable && blank.turnable);
+    let same =
+        |item: &Item| item.turnable == turnable && (item.size == size || (turnable && item.size.turned() == size));
+    let user = (blank.name.clone(), blank.quantity);
+    match items.iter_mut().skip(first).find(|item| same(item)) {
+        Some(item) => {
+            item.quantity = item.quantity.saturating_add(blank.quantity);
+            match item.users.iter_mut().find(|(name, _)| *name == blank.name) {
+                Some((_, quantity)) => *quantity = quantity.saturating_add(blank.quantity),
+                None => item.users.push(user),
+            }
+        }
+        None => {
+            let number = items.len() + 1;
+            items.push(Item { number, size, turnable, quantity: blank.quantity, users: vec![user] });
+        }
+    }
+}
+
+/// How the sheets of a board are compared: by price, or by area if none has one.
+struct Pricing {
+    /// The price of one unit of cost.
+    unit: Option<i64>,
+}
+
+impl Pricing {
+    fn of<'e>(entries: impl Iterator<Item = &'e Entry>, board: &BoardName, problems: &mut Vec<Problem>) -> Self {
+        let (offcuts, sheets): (Vec<&Entry>, Vec<&Entry>) = entries.partition(|entry| entry.is_offcut());
+        let priced = sheets.iter().any(|sheet| sheet.price.is_some());
+        for (entry, index) in sheets.iter().filter_map(|entry| match entry.origin {
+            Origin::Sheet(index) => Some((entry, index)),
+            _ => None,
+        }) {
+            if priced && entry.price.is_none() {
+                problems.push(mixed_prices(index, board));
+            }
+        }
+        let worth = |entry: &&&Entry| entry.price.is_some_and(|price| price > Price(0));
+        for offcut in offcuts.iter().filter(worth).filter(|_| !priced) {
+            if let Origin::Offcut(index) = offcut.origin {
+                let place = KeyPath::root().key("offcut").index(index);
+                let message = format!("this offcut has a price, but the sheets of {} have none", board.describe());
+                problems.push(Problem::error("price", &place, message, "give the sheets a price, or the offcut none"));
+            }
+        }
+        let prices = sheets.iter().chain(&offcuts).filter_map(|entry| entry.price).map(|price| price.0);
+        Self { unit: priced.then(|| prices.fold(0, divisor).max(1)) }
+    }
+
+    /// Returns what a sheet costs, in whole units of cost.
+    fn units(&self, entry: &Entry) -> i64 {
+        match (self.unit, entry.price) {
+            (Some(unit), Some(price)) => price.0 / unit,
+            _ if entry.is_offcut() => 0,
+            _ => {
+                let [width, height] = entry.size.map(Ratio::to_f64);
+                (width * height).round() as i64
+            }
+        }
+    }
+
+    fn unit(&self) -> Option<Price> {
+        self.unit.map(Price)
+    }
+}
+
+fn divisor(a: i64, b: i64) -> i64 {
+    let (mut a, mut b) = (a, b);
+    while b != 0 {
+        (a, b) = (b, a % b);
+    }
+    a
+}

@@ -1,0 +1,217 @@
+//! What a plan tells people: what to pull, what it costs, how good it is, and how to cut it.
+
+use std::fmt::Write;
+
+use super::shelf::{Entry, Origin};
+use super::{BoardPlan, Item, LeftOver, Pattern, Reason, SheetPlan};
+
+/// The cautions that go with every sequence.
+pub const CAUTIONS: &str = "Blades cut people: cut away from the body, keep the free hand behind the blade, park the blade before \
+you move the board. Measure the first piece before you go on; the manual of your cutter comes first.";
+
+impl SheetPlan {
+    /// Describes the whole plan: totals by board, then every sheet with its sequence.
+    #[must_use]
+    pub fn describe(&self) -> String {
+        let mut text = format!("{}: {}\n", self.prepared.name, self.headline());
+        for board in &self.boards {
+            text += &self.describe_board(board);
+        }
+        for (board, pattern) in self.patterns() {
+            text.push('\n');
+            text += &self.describe_pattern(board, pattern);
+        }
+        if self.patterns().next().is_some() {
+            let _ = write!(
+                text,
+                "\nThe piece that a cut takes off measures what the arm is set to. {SHEET_LIES}\n{CAUTIONS}\n"
+            );
+        }
+        text
+    }
+
+    /// Returns one line on what the plan makes and from what.
+    #[must_use]
+    pub fn headline(&self) -> String {
+        let pieces: u32 = self.patterns().map(|(_, pattern)| pieces_of(pattern)).sum();
+        let sheets: usize = self.boards.iter().map(|board| board.totals.sheets).sum();
+        let offcuts: usize = self.boards.iter().map(|board| board.totals.offcuts).sum();
+        let mut from = Vec::new();
+        if sheets > 0 || offcuts == 0 {
+            from.push(count(sheets, "sheet"));
+        }
+        if offcuts > 0 {
+            from.push(count(offcuts, "offcut"));
+        }
+        format!("{} from {}", count(pieces as usize, "blank"), from.join(" and "))
+    }
+
+    /// Describes the totals of a board.
+    #[must_use]
+    pub fn describe_board(&self, board: &BoardPlan) -> String {
+        let totals = &board.totals;
+        let mut text = format!("  {}: {}", board.board.describe(), self.pulled(board));
+        if let Some(price) = totals.price {
+            let _ = write!(text, ", {}", price.show(&self.prepared.shelf.currency));
+        }
+        text.push('\n');
+        if totals.stock_area > 0.0 {
+            let _ = write!(text, "    waste {}", percent(totals.waste()));
+            match totals.largest_offcut {
+                Some(largest) => {
+                    let kept = percent(totals.offcut_area / totals.stock_area);
+                    let _ = writeln!(text, ", offcuts to keep {kept}, the largest {}", self.show_size(largest));
+                }
+                None => text += ", no offcut worth keeping\n",
+            }
+            let _ = writeln!(text, "    {}", self.quality(board));
+        }
+        for left in &board.left_over {
+            let _ = writeln!(text, "    LEFT OVER: {}", self.describe_left_over(board, left));
+        }
+        text
+    }
+
+    /// Lists what to pull: `3 sheets of 32 × 40 in, 1 offcut of 16 × 20 in`.
+    #[must_use]
+    pub fn pulled(&self, board: &BoardPlan) -> String {
+        let mut pulled: Vec<(usize, usize)> = Vec::new();
+        for pattern in &board.patterns {
+            match pulled.iter_mut().find(|(entry, _)| *entry == pattern.entry) {
+                Some((_, copies)) => *copies += pattern.copies(),
+                None => pulled.push((pattern.entry, pattern.copies())),
+            }
+        }
+        let words = pulled.iter().filter_map(|&(index, copies)| {
+            let entry = self.prepared.shelf.entries.get(index)?;
+            Some(format!("{} of {}", count(copies, kind(entry)), self.entry_size(entry)))
+        });
+        let words: Vec<String> = words.collect();
+        if words.is_empty() { "nothing to pull".to_owned() } else { words.join(", ") }
+    }
+
+    /// Says how near the plan of a board is to the best there can be.
+    #[must_use]
+    pub fn quality(&self, board: &BoardPlan) -> String {
+        let totals = &board.totals;
+        let of = if board.left_over.is_empty() { "" } else { " for what was placed" };
+        match totals.price_bound {
+            _ if totals.proven && totals.price.is_some() => format!("proven: no plan is cheaper{of}"),
+            _ if totals.proven => format!("proven: no plan uses less board{of}"),
+            Some(bound) => {
+                let bound = bound.show(&self.prepared.shelf.currency);
+                format!("no plan costs less than {bound}: this one is within {}", percent(totals.gap))
+            }
+            None => format!("this plan uses at most {} more board than the best there can be", percent(totals.gap)),
+        }
+    }
+
+    /// Says what could not be placed, why, and what to do.
+    #[must_use]
+    pub fn describe_left_over(&self, board: &BoardPlan, left: &LeftOver) -> String {
+        let Some(item) = self.item(left.item) else { return String::new() };
+        let size = self.show_size(item.size);
+        let names = item.names();
+        let why = match left.reason {
+            Reason::TooLarge if item.turnable => "larger than every sheet on hand, either way round",
+            Reason::TooLarge => "larger than every sheet on hand, and it may not be turned",
+            Reason::TooLong => "longer than the arm can cut",
+            Reason::TooManyStages => "in need of more levels of cuts than are allowed",
+            Reason::NoStock => "more than the sheets on hand give",
+        };
+        let cure = match left.reason {
+            Reason::TooLarge => "add a larger sheet to the stock",
+            Reason::TooLong => "have it cut elsewhere, or add a sheet that has one of its sides",
+            Reason::TooManyStages => "allow more stages",
+            Reason::NoStock => "add sheets, or make fewer",
+        };
+        let board = board.board.short();
+        format!("{} × piece {} ({size}, {board}, {names}) is {why}; {cure}", left.quantity, item.number)
+    }
+
+    /// Describes a pattern: which sheets, which pieces, and the sequence.
+    #[must_use]
+    pub fn describe_pattern(&self, board: &BoardPlan, pattern: &Pattern) -> String {
+        let mut text = format!("{}\n", self.pattern_title(board, pattern));
+        for line in self.pattern_pieces(pattern) {
+            let _ = writeln!(text, "    {line}");
+        }
+        for (index, instruction) in self.instructions(pattern).iter().enumerate() {
+            let _ = writeln!(text, "  {:>2}. {}", index + 1, instruction.set);
+            for line in &instruction.work {
+                let _ = writeln!(text, "      {line}");
+            }
+        }
+        text
+    }
+
+    /// Returns the heading of a pattern.
+    #[must_use]
+    pub fn pattern_title(&self, board: &BoardPlan, pattern: &Pattern) -> String {
+        let (first, last) = (pattern.numbers.start(), pattern.numbers.end());
+        let (which, alike) = match pattern.copies() {
+            1 => (format!("Sheet {first}"), ""),
+            2 => (format!("Sheets {first} and {last}"), ", each cut like this"),
+            _ => (format!("Sheets {first} to {last}"), ", each cut like this"),
+        };
+        let Some(entry) = self.entry(pattern) else { return which };
+        let source = match &entry.origin {
+            Origin::BuiltIn | Origin::Sheet(_) => String::new(),
+            Origin::Offcut(_) => " (an offcut)".to_owned(),
+            Origin::Fallout(name) => format!(" (what falls out of {name}: cut that mat first)"),
+        };
+        format!("{which}: {} of {}{source}{alike}", self.entry_size(entry), board.board.short())
+    }
+
+    /// Lists the pieces of a pattern, an item a line.
+    #[must_use]
+    pub fn pattern_pieces(&self, pattern: &Pattern) -> Vec<String> {
+        let pieces = pattern.pieces();
+        let lines = pieces.iter().filter_map(|(index, count)| {
+            let item = self.item(*index)?;
+            Some(format!("{count} × piece {}: {}, {}", item.number, self.show_size(item.size), item.names()))
+        });
+        lines.collect()
+    }
+
+    /// Returns the size of a sheet or offcut before trimming, in words.
+    #[must_use]
+    pub fn entry_size(&self, entry: &Entry) -> String {
+        let [width, height] = entry.size.map(crate::length::Ratio::to_f64);
+        self.prepared.ruler.show_size(width, height)
+    }
+}
+
+/// How a sheet lies before the first cut.
+pub const SHEET_LIES: &str = "A sheet is laid with its width, the first number of its size, along the scale.";
+
+impl Item {
+    /// Lists whose it is: `Harbour print (4), Oval (2)`.
+    #[must_use]
+    pub fn names(&self) -> String {
+        match self.users.as_slice() {
+            [(name, _)] => name.clone(),
+            users => users.iter().map(|(name, quantity)| format!("{name} ({quantity})")).collect::<Vec<_>>().join(", "),
+        }
+    }
+}
+
+fn pieces_of(pattern: &Pattern) -> u32 {
+    pattern.pieces().values().sum::<u32>().saturating_mul(u32::try_from(pattern.copies()).unwrap_or(u32::MAX))
+}
+
+fn kind(entry: &Entry) -> &'static str {
+    match entry.origin {
+        Origin::BuiltIn | Origin::Sheet(_) => "sheet",
+        Origin::Offcut(_) => "offcut",
+        Origin::Fallout(_) => "fallout piece",
+    }
+}
+
+fn count(number: usize, word: &str) -> String {
+    if number == 1 { format!("1 {word}") } else { format!("{number} {word}s") }
+}
+
+fn percent(share: f64) -> String {
+    format!("{:.1} %", 100.0 * share)
+}
