@@ -60,8 +60,6 @@ pub mod layout;
 
 pub mod summary;
 
-pub mod sheets;
-
 pub mod bench;
 
 pub mod paper;

@@ -2,6 +2,7 @@
 
 use std::path::PathBuf;
 
+use super::sheets_args::SheetsArgs;
 use crate::export::{FORMATS, FileUnit};
 use crate::length;
 use crate::view::VIEWS;
@@ -32,7 +33,8 @@ pub(super) enum Command {
     Draw(DrawArgs),
     Check(CheckArgs),
     Settings(SettingsArgs),
-    /// Print a commented file to start from: a job, or a cutter profile
+    Sheets(SheetsArgs),
+    /// Print a commented file to start from: a job, a cutter profile, an order or a stock of board
     ///
     /// Example: backline new > harbour.toml
     New {
@@ -56,6 +58,10 @@ pub(super) enum FileKind {
     Job,
     /// A profile of a hand cutter
     Cutter,
+    /// An order of blanks for `backline sheets`
+    Order,
+    /// A stock of sheets and offcuts for `backline sheets`
+    Stock,
 }
 
 impl FileKind {
@@ -64,6 +70,8 @@ impl FileKind {
         match self {
             Self::Job => crate::job::STARTER,
             Self::Cutter => crate::bench::CUTTER_STARTER,
+            Self::Order => crate::sheets::ORDER_STARTER,
+            Self::Stock => crate::sheets::STOCK_STARTER,
         }
     }
 
@@ -72,6 +80,8 @@ impl FileKind {
         match self {
             Self::Job => crate::job::schema(),
             Self::Cutter => crate::bench::cutter_schema(),
+            Self::Order => crate::sheets::order_schema(),
+            Self::Stock => crate::sheets::stock_schema(),
         }
     }
 }

@@ -62,7 +62,7 @@ impl Input {
     }
 
     /// Reads a job from a text in the file at `path`; `unnamed` is its name if it gives none itself.
-    fn from_text(file: TextFile, path: &Path, unnamed: &str) -> Self {
+    pub(super) fn from_text(file: TextFile, path: &Path, unnamed: &str) -> Self {
         let mut beside = Vec::new();
         let job = file.parse().map(|mut job: Job| {
             if job.name.is_empty() {

@@ -12,6 +12,10 @@ mod output;
 mod report;
 mod requests;
 mod settings;
+mod search_watch;
+mod sheets;
+mod sheets_args;
+mod sheets_input;
 mod text_file;
 
 use clap::Parser;
@@ -26,6 +30,7 @@ pub fn run() -> Exit {
         Command::Draw(args) => draw::run(&args),
         Command::Check(args) => check::run(&args),
         Command::Settings(args) => settings::run(&args),
+        Command::Sheets(args) => sheets::run(&args),
         Command::New { what } => output::to_stdout(what.starter().as_bytes()),
         Command::Schema { what } => output::to_stdout(format!("{:#}\n", what.schema()).as_bytes()),
     }

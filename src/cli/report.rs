@@ -40,7 +40,8 @@ impl JobFile<'_> {
         self.render(&problem, range, styled)
     }
 
-    fn render(&self, problem: &Problem, range: Option<Range<usize>>, styled: bool) -> String {
+    /// Returns the report of a problem at some bytes of the file, or at the file as a whole.
+    pub(super) fn render(&self, problem: &Problem, range: Option<Range<usize>>, styled: bool) -> String {
         let level = match problem.severity {
             Severity::Error => Level::ERROR,
             Severity::Warning => Level::WARNING,

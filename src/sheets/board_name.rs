@@ -1,5 +1,6 @@
 //! The board that a blank or a sheet is of: what framers call it, and its thickness where that is known.
 
+use crate::colour::{BOARD_COLOURS, Colour, ColourTable};
 use crate::length::exact_mm;
 use crate::mat::Board;
 use crate::tolerance::SAME_LENGTH_MM;
@@ -20,10 +21,15 @@ impl BoardName {
         Self { name: name.trim().to_owned(), thickness: None }
     }
 
-    /// Returns the name of the board of a mat.
+    /// Returns the name of the board of a mat, with its colour where the name does not say it.
     #[must_use]
     pub fn of(board: &Board) -> Self {
-        Self { name: board.name.clone(), thickness: Some(board.thickness) }
+        let named = Colour::by_name(&board.name, &ColourTable::new());
+        let name = match board.colour.filter(|colour| Some(*colour) != named) {
+            Some(colour) => format!("{}, {}", board.name, colour_name(colour)),
+            None => board.name.clone(),
+        };
+        Self { name, thickness: Some(board.thickness) }
     }
 
     /// Tells whether both may be the same board: the same name, capitals aside, and no two different thicknesses.
@@ -42,7 +48,14 @@ impl BoardName {
         match (self.name.as_str(), self.thickness) {
             ("", None) => "board".to_owned(),
             (name, None) => name.to_owned(),
-            (name, Some(thickness)) => Board { name: name.to_owned(), thickness }.describe(),
+            (name, Some(thickness)) => {
+                let thickness = exact_mm(thickness);
+                if name.is_empty() || name == thickness {
+                    format!("{thickness} thick")
+                } else {
+                    format!("{name}, {thickness} thick")
+                }
+            }
         }
     }
 
@@ -55,6 +68,13 @@ impl BoardName {
             (name, _) => name.to_owned(),
         }
     }
+}
+
+/// Returns the first name of a colour, or its figures.
+fn colour_name(colour: Colour) -> String {
+    let named = BOARD_COLOURS.iter().find(|(_, other)| *other == colour).map(|(name, _)| (*name).to_owned());
+    let [red, green, blue] = colour.parts();
+    named.unwrap_or_else(|| format!("#{red:02x}{green:02x}{blue:02x}"))
 }
 
 #[cfg(test)]

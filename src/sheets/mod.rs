@@ -14,6 +14,7 @@ mod fallout;
 mod grid;
 mod instructions;
 mod order;
+mod order_csv;
 mod pattern;
 mod request;
 mod sequence;

@@ -108,14 +108,14 @@ impl Totals {
     }
 }
 
-/// What is asked while the search runs: the board, and how far its search has come.
-pub type Watch<'w> = dyn FnMut(&BoardTask, &Progress) -> ControlFlow<()> + 'w;
+/// What is asked while the search runs: the place of the board in [`Prepared::boards`], and how far its search has come.
+pub type Watch<'w> = dyn FnMut(usize, &Progress) -> ControlFlow<()> + 'w;
 
 impl Prepared {
     /// Plans every board.
     ///
-    /// `watch` is asked now and then, and ends the search for good when it breaks; each board then gets the best plan found so
-    /// far. The same request, effort and answers give the same plan.
+    /// `watch` is asked now and then, and ends the search for a board when it breaks: the best plan found so far counts. The
+    /// same request, effort and answers give the same plan.
     pub fn plan(self, effort: &Effort, watch: &mut Watch<'_>) -> SheetPlan {
         let first = self.search(effort, watch, true);
         // Fallout comes only from mats that are cut.
@@ -133,14 +133,15 @@ impl Prepared {
     fn search(&self, effort: &Effort, watch: &mut Watch<'_>, fallout: bool) -> Vec<Plan> {
         self.boards
             .iter()
-            .map(|board| {
+            .enumerate()
+            .map(|(index, board)| {
                 let mut task = board.task.clone();
                 for (stock, entry) in task.stock.iter_mut().zip(&board.entries) {
                     if !fallout && self.entry(*entry).is_some_and(is_fallout) {
                         stock.on_hand = Some(0);
                     }
                 }
-                cutting::plan(&task, effort, &mut |progress| watch(board, progress))
+                cutting::plan(&task, effort, &mut |progress| watch(index, progress))
             })
             .collect()
     }

@@ -1,0 +1,107 @@
+//! Watching a search: a line of progress on a terminal, a limit of time, and Ctrl-C.
+
+use std::io::{IsTerminal, Write, stderr};
+use std::ops::ControlFlow;
+use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, Ordering};
+use std::time::{Duration, Instant};
+
+use crate::sheets::cutting::Progress;
+use crate::sheets::{Prepared, Price};
+
+/// What a search for several boards is watched by.
+pub(super) struct SearchWatch {
+    boards: Vec<Board>,
+    currency: String,
+    start: Instant,
+    limit: Option<Duration>,
+    stop: Arc<AtomicBool>,
+    shown: Option<Instant>,
+    terminal: bool,
+}
+
+struct Board {
+    name: String,
+    price: Option<Price>,
+}
+
+/// The line of progress is renewed so often.
+const RENEW: Duration = Duration::from_millis(100);
+
+impl SearchWatch {
+    /// Starts the clock, and takes Ctrl-C for the wish to see the best plan found.
+    pub(super) fn new(prepared: &Prepared, seconds: Option<f64>, quiet: bool) -> Self {
+        let stop = Arc::new(AtomicBool::new(false));
+        let asked = Arc::clone(&stop);
+        // The second time the user means it. Without a handler, Ctrl-C ends the program as ever.
+        let _ = ctrlc::set_handler(move || {
+            if asked.swap(true, Ordering::SeqCst) {
+                std::process::exit(130);
+            }
+        });
+        let boards = prepared.boards.iter().map(|task| Board { name: task.board.short(), price: task.price });
+        Self {
+            boards: boards.collect(),
+            currency: prepared.shelf.currency.clone(),
+            start: Instant::now(),
+            limit: seconds.map(Duration::from_secs_f64),
+            stop,
+            shown: None,
+            terminal: !quiet && stderr().is_terminal(),
+        }
+    }
+
+    /// Tells whether the search for a board goes on.
+    pub(super) fn ask(&mut self, index: usize, progress: &Progress) -> ControlFlow<()> {
+        self.show(index, progress);
+        // Each board has its share of the time, and what those before it left over.
+        let share = (index + 1) as f64 / self.boards.len().max(1) as f64;
+        let late = self.limit.is_some_and(|limit| self.start.elapsed() >= limit.mul_f64(share));
+        if late || self.was_stopped() { ControlFlow::Break(()) } else { ControlFlow::Continue(()) }
+    }
+
+    /// Tells whether the user pressed Ctrl-C.
+    pub(super) fn was_stopped(&self) -> bool {
+        self.stop.load(Ordering::SeqCst)
+    }
+
+    /// Takes the line of progress off the terminal.
+    pub(super) fn finish(&mut self) {
+        if self.shown.take().is_some() {
+            clear();
+        }
+    }
+
+    fn show(&mut self, index: usize, progress: &Progress) {
+        if !self.terminal || self.shown.is_some_and(|shown| shown.elapsed() < RENEW) {
+            return;
+        }
+        // Short searches pass without a flicker.
+        if self.start.elapsed() < RENEW {
+            return;
+        }
+        let Some(board) = self.boards.get(index) else { return };
+        let cost = match board.price {
+            Some(unit) => {
+                let price = |cost: i64| Price(unit.0.saturating_mul(cost)).show(&self.currency);
+                format!(", {} (at least {})", price(progress.cost), price(progress.bound))
+            }
+            None => String::new(),
+        };
+        let left = match progress.left_over {
+            0 => String::new(),
+            left => format!(", {left} blanks left over"),
+        };
+        let seconds = self.start.elapsed().as_secs();
+        let (name, sheets) = (&board.name, progress.sheets);
+        clear();
+        let _ = write!(stderr(), "{name}: best so far {sheets} sheets{cost}{left}; {seconds} s, Ctrl-C to stop");
+        let _ = stderr().flush();
+        self.shown = Some(Instant::now());
+    }
+}
+
+fn clear() {
+    let _ = write!(stderr(), "\r\u{1b}[2K");
+    let _ = stderr().flush();
+}

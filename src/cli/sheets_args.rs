@@ -1,0 +1,113 @@
+//! The arguments of `backline sheets` as typed.
+
+use std::path::PathBuf;
+
+use crate::job::Measure;
+use crate::length::{self, Unit};
+use clap::Args as ClapArgs;
+use clap::builder::{PossibleValuesParser, TypedValueParser};
+
+/// Plan how to cut an order of blanks, or the boards of jobs, from sheets with little waste
+///
+/// Prints the sheets to pull, what they cost, how good the plan is, and for every sheet the sequence of cuts: set the arm, cut,
+/// turn. Blanks without a place are listed, and the exit code is then 1. With -o it also draws every sheet.
+#[derive(Debug, ClapArgs)]
+#[command(after_help = "\
+Examples:
+  backline sheets harbour.toml oval.toml                    boards of two jobs, from sheets as commonly sold
+  backline sheets order.toml --stock stock.toml -o out      an order from your own stock, with drawings
+  backline sheets order.csv --unit in --kerf 1/16 --json    an order from a spreadsheet, as data
+  backline sheets *.toml --fallout --labels -o out          use what falls out of large openings; print labels
+  backline sheets order.toml --stock stock.toml --update-stock stock.toml --force
+                                                            take sheets out of stock and put offcuts in
+  backline new order > order.toml                           an order to start from; `new stock` for a stock
+
+The same order, stock, --effort and --seed give the same plan; --time does not promise that. Ctrl-C ends the search and
+prints the best plan found.
+Blades cut people: cut away from the body, and follow the manual of your cutter.")]
+pub(super) struct SheetsArgs {
+    /// Order files (TOML, JSON or CSV) or job files (TOML or JSON); `-` is standard input
+    #[arg(required = true, value_name = "ORDER")]
+    pub(super) orders: Vec<PathBuf>,
+    /// Sheets and offcuts on hand, prices and rules of the bench; without it sheets as commonly sold are used
+    #[arg(short, long, value_name = "FILE")]
+    pub(super) stock: Option<PathBuf>,
+    /// Unit of bare numbers in orders that name none, and of the options below
+    #[arg(long, value_name = "UNIT", value_parser = PossibleValuesParser::new(["in", "mm", "cm"]).map(|name| Unit::parse(&name).unwrap_or(Unit::Inch)))]
+    pub(super) unit: Option<Unit>,
+    /// Cut this much off every factory edge first, the kerf included
+    #[arg(long, value_name = "LENGTH", value_parser = length, help_heading = "Rules of the bench, instead of those of the stock file")]
+    pub(super) trim: Option<Measure>,
+    /// Width that a cut destroys
+    #[arg(long, value_name = "LENGTH", value_parser = length, help_heading = "Rules of the bench, instead of those of the stock file")]
+    pub(super) kerf: Option<Measure>,
+    /// Smallest remainder worth keeping
+    #[arg(long, value_name = "SIZE", value_parser = size, help_heading = "Rules of the bench, instead of those of the stock file")]
+    pub(super) smallest_offcut: Option<Measure>,
+    /// Longest cut that the arm can make
+    #[arg(long, value_name = "LENGTH", value_parser = length, help_heading = "Rules of the bench, instead of those of the stock file")]
+    pub(super) longest_cut: Option<Measure>,
+    /// Levels of cuts, each square to the one before, that a person will follow
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..), help_heading = "Rules of the bench, instead of those of the stock file")]
+    pub(super) stages: Option<u32>,
+    /// Turn no blank: the board has a grain, a texture or a pattern
+    #[arg(long, help_heading = "Rules of the bench, instead of those of the stock file")]
+    pub(super) no_turn: bool,
+    /// Use what falls out of the openings of the jobs for smaller blanks, unless a job says to keep it
+    #[arg(long)]
+    pub(super) fallout: bool,
+    /// Name of the plan; that of the order or job if there is only one
+    #[arg(long, value_name = "NAME")]
+    pub(super) name: Option<String>,
+    /// Draw the sheets into this folder, made if it is not there
+    #[arg(short, long, value_name = "DIR")]
+    pub(super) output: Option<PathBuf>,
+    /// Formats of the drawings, separated by commas: one PDF of all sheets, or a file for each sheet
+    #[arg(short, long, value_name = "FORMAT", value_delimiter = ',', default_values = ["pdf"], value_parser = PossibleValuesParser::new(["pdf", "svg", "png"]), requires = "output")]
+    pub(super) format: Vec<String>,
+    /// Draw a label for every piece too
+    #[arg(long, requires = "output")]
+    pub(super) labels: bool,
+    /// Write the stock as it will be afterwards: sheets and offcuts taken out, new offcuts put in
+    #[arg(long, value_name = "FILE")]
+    pub(super) update_stock: Option<PathBuf>,
+    /// Replace files that exist
+    #[arg(long)]
+    pub(super) force: bool,
+    /// Print data for other programs
+    #[arg(long)]
+    pub(super) json: bool,
+    /// Rounds of search for each board; about 100,000 take a second
+    #[arg(long, value_name = "ROUNDS")]
+    pub(super) effort: Option<u64>,
+    /// Choose among equally good ways
+    #[arg(long, value_name = "N", default_value_t = 1)]
+    pub(super) seed: u64,
+    /// Search for at most this many seconds in all; without --effort, for as long as it can help
+    #[arg(long, value_name = "SECONDS", value_parser = seconds)]
+    pub(super) time: Option<f64>,
+    /// Name each file that is written
+    #[arg(short, long)]
+    pub(super) verbose: bool,
+}
+
+/// Checks a length that may lack its unit; the unit is settled later.
+fn length(text: &str) -> Result<Measure, String> {
+    length::parse(text, Some(Unit::Inch)).map_err(|error| error.to_string())?;
+    Ok(text.into())
+}
+
+fn size(text: &str) -> Result<Measure, String> {
+    length::parse_size(text, Some(Unit::Inch)).map_err(|error| error.to_string())?;
+    Ok(text.into())
+}
+
+/// A month: longer searches are a slip of the pen.
+const LONGEST_SEARCH: f64 = 30.0 * 86_400.0;
+
+fn seconds(text: &str) -> Result<f64, String> {
+    match text.parse() {
+        Ok(seconds) if (0.0..=LONGEST_SEARCH).contains(&seconds) => Ok(seconds),
+        _ => Err("give a number of seconds such as 30".to_owned()),
+    }
+}

@@ -1,0 +1,226 @@
+//! What `backline sheets` reads: orders, jobs and a stock of board.
+
+use std::path::Path;
+
+use serde::de::IgnoredAny;
+
+use crate::job::{self, Measure, SizeMeasure, Syntax};
+use crate::length::{Ratio, Ruler};
+use crate::problem::Problem;
+use crate::sheets::{Blank, Fallout, Order, Request, Stock};
+
+use super::exit::Exit;
+use super::input::{Input, stem};
+use super::report::JobFile;
+use super::sheets_args::SheetsArgs;
+use super::text_file::TextFile;
+
+/// The request of a command line, and the stock as written.
+pub(super) struct SheetsInput {
+    pub(super) request: Request,
+    /// The stock with the options of the command line in place of its rules, as it was planned with.
+    pub(super) stock: Stock,
+    /// The stock as its file has it.
+    pub(super) stock_as_read: Stock,
+    /// The file of the stock, for reports.
+    pub(super) stock_file: Option<TextFile>,
+}
+
+/// What the orders of a command line come to.
+#[derive(Default)]
+struct Orders {
+    blanks: Vec<Blank>,
+    fallout: Vec<Fallout>,
+    /// The ruler of the first of them.
+    ruler: Option<Ruler>,
+    names: Vec<String>,
+}
+
+impl SheetsInput {
+    /// Reads everything; what is wrong is printed, and then there is no input.
+    pub(super) fn read(args: &SheetsArgs) -> Result<Self, Exit> {
+        let mut orders = Orders::default();
+        let mut exit = Exit::Good;
+        for path in &args.orders {
+            exit = exit.max(orders.read(path, args));
+        }
+        let ruler = match args.unit {
+            Some(unit) if orders.ruler.is_none_or(|ruler| ruler.unit() != unit) => Ruler::usual(unit),
+            _ => orders.ruler.unwrap_or(Ruler::usual(crate::length::Unit::Inch)),
+        };
+        let (stock_as_read, stock_file) = match &args.stock {
+            Some(path) => match read_stock(path) {
+                Ok((stock, file)) => (stock, Some(file)),
+                Err(()) => return Err(Exit::JobWrong),
+            },
+            None => (Stock::default(), None),
+        };
+        let stock = with_options(&stock_as_read, args, ruler);
+        let mut problems = Vec::new();
+        let shelf = stock.resolve(ruler, &mut problems);
+        exit = exit.max(report_stock(stock_file.as_ref(), &problems));
+        if exit != Exit::Good {
+            return Err(exit);
+        }
+        let trim = stock.trim.as_ref().and_then(|trim| {
+            let path = crate::problem::KeyPath::root();
+            trim.resolve_exact(stock.unit, &path).ok()
+        });
+        let name = match (&args.name, orders.names.as_slice()) {
+            (Some(name), _) => name.clone(),
+            (None, [name]) => name.clone(),
+            (None, names) => format!("{} orders", names.len()),
+        };
+        let request = Request {
+            name,
+            ruler,
+            blanks: orders.blanks,
+            shelf,
+            fallout: if args.fallout { orders.fallout } else { Vec::new() },
+            trim: trim.unwrap_or(Ratio::ZERO),
+            turnable: !args.no_turn,
+        };
+        Ok(Self { request, stock, stock_as_read, stock_file })
+    }
+}
+
+impl Orders {
+    /// Adds the blanks of a file; what is wrong with it is printed.
+    fn read(&mut self, path: &Path, args: &SheetsArgs) -> Exit {
+        let file = match TextFile::read(path) {
+            Ok(file) => file,
+            Err(unreadable) => {
+                anstream::eprintln!("{}", unreadable.report);
+                return Exit::JobWrong;
+            }
+        };
+        if is_csv(path, &file.text) {
+            self.read_csv(path, &file, args)
+        } else if is_order(&file) {
+            self.read_order(path, &file, args)
+        } else {
+            self.read_job(path, file)
+        }
+    }
+
+    fn read_order(&mut self, path: &Path, file: &TextFile, args: &SheetsArgs) -> Exit {
+        match file.parse::<Order>() {
+            Ok(order) => {
+                let problems = self.add(order, path, args);
+                anstream::eprint!("{}", file.report(&problems));
+                exit_of(&problems)
+            }
+            Err(unreadable) => {
+                anstream::eprintln!("{}", unreadable.report);
+                Exit::JobWrong
+            }
+        }
+    }
+
+    fn read_csv(&mut self, path: &Path, file: &TextFile, args: &SheetsArgs) -> Exit {
+        // Only reports of keys look at the syntax, and these come with their places.
+        let shown = JobFile { name: &file.name, text: &file.text, syntax: Syntax::Toml };
+        match Order::read_csv(&file.text) {
+            Ok(order) => {
+                let problems = self.add(order, path, args);
+                for problem in &problems {
+                    let range = Order::locate_csv(&file.text, &problem.place);
+                    anstream::eprintln!("{}", shown.render(problem, range, true));
+                }
+                exit_of(&problems)
+            }
+            Err(error) => {
+                anstream::eprintln!("{}", shown.report_unreadable(&error, true));
+                Exit::JobWrong
+            }
+        }
+    }
+
+    fn add(&mut self, mut order: Order, path: &Path, args: &SheetsArgs) -> Vec<Problem> {
+        order.unit = order.unit.or(args.unit);
+        let mut problems = Vec::new();
+        self.blanks.extend(order.resolve(&mut problems));
+        self.ruler.get_or_insert(order.ruler());
+        self.names.push(if order.name.is_empty() { stem(path) } else { order.name });
+        problems
+    }
+
+    fn read_job(&mut self, path: &Path, file: TextFile) -> Exit {
+        let input = Input::from_text(file, path, &stem(path));
+        let job = match &input.job {
+            Ok(job) => job,
+            Err(unreadable) => {
+                anstream::eprintln!("{}", unreadable.report);
+                return Exit::JobWrong;
+            }
+        };
+        let resolved = job.resolve();
+        anstream::eprint!("{}", input.report(&resolved.problems));
+        let Some(mat) = resolved.sound() else { return Exit::JobWrong };
+        self.blanks.extend(Blank::of_mat(mat, mat.quantity));
+        self.fallout.extend(Fallout::of_mat(mat, mat.quantity));
+        self.ruler.get_or_insert(mat.ruler);
+        self.names.push(mat.name.clone());
+        Exit::Good
+    }
+}
+
+fn read_stock(path: &Path) -> Result<(Stock, TextFile), ()> {
+    let read = TextFile::read(path).and_then(|file| Ok((file.parse::<Stock>()?, file)));
+    read.map_err(|unreadable| anstream::eprintln!("{}", unreadable.report))
+}
+
+/// Prints the problems of a stock; without a file they come from the options.
+pub(super) fn report_stock(file: Option<&TextFile>, problems: &[Problem]) -> Exit {
+    match file {
+        Some(file) => anstream::eprint!("{}", file.report(problems)),
+        None => problems.iter().for_each(|problem| anstream::eprintln!("{problem}")),
+    }
+    exit_of(problems)
+}
+
+fn exit_of(problems: &[Problem]) -> Exit {
+    if problems.iter().any(Problem::is_error) { Exit::JobWrong } else { Exit::Good }
+}
+
+/// Puts the rules of the command line in place of those of the stock.
+fn with_options(stock: &Stock, args: &SheetsArgs, ruler: Ruler) -> Stock {
+    // Bare numbers of options are in the unit of the options, whatever the file has.
+    let unit = args.unit.unwrap_or(ruler.unit());
+    let own = |measure: &Measure| match measure {
+        Measure::Text(text) if crate::length::parse_size(text, None).is_err() => {
+            Measure::Text(format!("{text} {unit}"))
+        }
+        measure => measure.clone(),
+    };
+    let mut stock = stock.clone();
+    if let Some(trim) = &args.trim {
+        stock.trim = Some(own(trim));
+        stock.sheet.iter_mut().for_each(|sheet| sheet.trim = None);
+    }
+    stock.kerf = args.kerf.as_ref().map(own).or(stock.kerf);
+    stock.smallest_offcut =
+        args.smallest_offcut.as_ref().map(|size| SizeMeasure::One(own(size))).or(stock.smallest_offcut);
+    stock.longest_cut = args.longest_cut.as_ref().map(own).or(stock.longest_cut);
+    stock.stages = args.stages.or(stock.stages);
+    stock
+}
+
+/// Tells an order in CSV: by the ending of its name, or by a first line that is nothing but headings.
+fn is_csv(path: &Path, text: &str) -> bool {
+    if path.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("csv")) {
+        return true;
+    }
+    let first = text.trim_start_matches('\u{FEFF}').lines().next().unwrap_or_default().to_lowercase();
+    let is_list = first.contains([',', ';', '\t']) && !first.contains(['=', '{', '[', '#']);
+    is_list && (first.contains("size") || first.contains("width"))
+}
+
+/// Tells an order from a job: it has a list of blanks.
+fn is_order(file: &TextFile) -> bool {
+    #[derive(serde::Deserialize)]
+    struct Shape {
+        blank: Option<IgnoredAny>,
+    }
+    job::read::<Shape>(&file.text, file.syntax).is_ok_and(|shape| shape.blank.is_some())
+}
