@@ -58,7 +58,7 @@ fn update_stock(plan: &SheetPlan, input: &SheetsInput, file: &Path, args: &Sheet
         Some(ending) if ending == "json" => Syntax::Json,
         _ => Syntax::Toml,
     };
-    let after = plan.stock_after(&input.stock_as_read);
+    let after = plan.stock_after(&input.stock);
     match write_whole(file, after.write(syntax).as_bytes(), args.force) {
         Ok(()) => {
             if args.verbose {

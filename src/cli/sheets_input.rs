@@ -18,10 +18,8 @@ use super::text_file::TextFile;
 /// The request of a command line, and the stock as written.
 pub(super) struct SheetsInput {
     pub(super) request: Request,
-    /// The stock with the options of the command line in place of its rules, as it was planned with.
-    pub(super) stock: Stock,
     /// The stock as its file has it.
-    pub(super) stock_as_read: Stock,
+    pub(super) stock: Stock,
     /// The file of the stock, for reports.
     pub(super) stock_file: Option<TextFile>,
 }
@@ -48,14 +46,14 @@ impl SheetsInput {
             Some(unit) if orders.ruler.is_none_or(|ruler| ruler.unit() != unit) => Ruler::usual(unit),
             _ => orders.ruler.unwrap_or(Ruler::usual(crate::length::Unit::Inch)),
         };
-        let (stock_as_read, stock_file) = match &args.stock {
+        let (stock_as_written, stock_file) = match &args.stock {
             Some(path) => match read_stock(path) {
                 Ok((stock, file)) => (stock, Some(file)),
                 Err(()) => return Err(Exit::JobWrong),
             },
             None => (Stock::default(), None),
         };
-        let stock = with_options(&stock_as_read, args, ruler);
+        let stock = with_options(&stock_as_written, args, ruler);
         let mut problems = Vec::new();
         let shelf = stock.resolve(ruler, &mut problems);
         exit = exit.max(report_stock(stock_file.as_ref(), &problems));
@@ -80,7 +78,7 @@ impl SheetsInput {
             trim: trim.unwrap_or(Ratio::ZERO),
             turnable: !args.no_turn,
         };
-        Ok(Self { request, stock, stock_as_read, stock_file })
+        Ok(Self { request, stock: stock_as_written, stock_file })
     }
 }
 
@@ -119,7 +117,7 @@ impl Orders {
 
     fn read_csv(&mut self, path: &Path, file: &TextFile, args: &SheetsArgs) -> Exit {
         // Only reports of keys look at the syntax, and these come with their places.
-        let shown = JobFile { name: &file.name, text: &file.text, syntax: Syntax::Toml };
+        let shown = JobFile { name: &file.name, text: &file.text, first_line: 1, syntax: Syntax::Toml };
         match Order::read_csv(&file.text) {
             Ok(order) => {
                 let problems = self.add(order, path, args);

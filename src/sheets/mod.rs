@@ -16,6 +16,7 @@ mod instructions;
 mod order;
 mod order_csv;
 mod pattern;
+mod price_bound;
 mod request;
 mod sequence;
 mod sheet_plan;

@@ -96,7 +96,7 @@ impl Table {
             headings.push(heading);
         }
         let has = |name: &str| headings.iter().any(|heading| heading == name);
-        if !has("size") && !(has("width") && has("height")) {
+        if !(has("size") || has("width") && has("height")) {
             let message = "the order has no sizes".to_owned();
             return Err(fault(0..0, message, "begin with a line of headings such as name,width,height,quantity,board"));
         }

@@ -4,6 +4,7 @@ use std::ops::ControlFlow;
 
 use super::cutting::{self, Effort, Node, Part, Plan, Progress, Size, Units};
 use super::pattern::{arranged, renumbered};
+use super::price_bound::whole_sheets;
 use super::request::{BoardTask, Item, Prepared};
 use super::shelf::{Entry, Origin, Price};
 use super::{BoardName, Sequence};
@@ -217,15 +218,17 @@ impl Prepared {
 
     fn totals(&self, plan: &Plan, task: &BoardTask, patterns: &[Pattern]) -> Totals {
         let price = |cost: i64| task.price.map(|unit| Price(unit.0.saturating_mul(cost)));
+        let prices: Vec<i64> = task.task.stock.iter().map(|stock| stock.price).collect();
+        let bound = whole_sheets(plan.bound, &prices).min(plan.cost);
         let square = self.grid.step_mm() * self.grid.step_mm();
         let mut totals = Totals {
             sheets: 0,
             offcuts: 0,
             sheets_bound: plan.sheets_bound,
             price: price(plan.cost),
-            price_bound: price(plan.bound),
-            gap: if plan.bound > 0 { (plan.cost - plan.bound) as f64 / plan.bound as f64 } else { 0.0 },
-            proven: plan.cost == plan.bound,
+            price_bound: price(bound),
+            gap: if bound > 0 { (plan.cost - bound) as f64 / bound as f64 } else { 0.0 },
+            proven: plan.cost == bound,
             stock_area: 0.0,
             piece_area: 0.0,
             offcut_area: 0.0,
