@@ -1,5 +1,6 @@
 //! Lengths as framers write and read them: inches with fractions, feet and inches, millimetres and centimetres.
 
+mod error;
 mod parse;
 mod ratio;
 mod ruler;
@@ -7,7 +8,8 @@ mod token;
 mod unit;
 mod written;
 
-pub use parse::{LengthError, parse, parse_exact, parse_exact_size, parse_signed, parse_size};
+pub use error::LengthError;
+pub use parse::{parse, parse_exact, parse_exact_size, parse_signed, parse_size};
 pub use ratio::Ratio;
 pub use ruler::{Reading, Ruler, exact_mm};
 pub use unit::Unit;

@@ -1,44 +1,19 @@
 //! Lengths read from text, exactly: `3 1/4 in`, `5' 4 1/2"`, `81.3 cm`.
 
-use std::fmt;
 use std::ops::Range;
 
 use kurbo::Size;
 
 use super::Unit;
+use super::error::LengthError;
 use super::ratio::Ratio;
 use super::token::{Kind, Scale, Token, tokens};
-
-/// Why a text is not a length.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct LengthError {
-    /// The bytes of the text that are at fault.
-    pub range: Range<usize>,
-    /// What is wrong, in words.
-    pub message: String,
-    /// What to write instead.
-    pub help: String,
-}
 
 /// No length or size needs more bytes.
 const LONGEST_TEXT: usize = 100;
 
 /// Longer than any board, moulding or wall: such a length is a slip of the pen or of the unit.
 const LONGEST_MM: f64 = 100_000.0;
-
-impl LengthError {
-    fn new(range: Range<usize>, message: impl Into<String>, help: impl Into<String>) -> Self {
-        Self { range, message: message.into(), help: help.into() }
-    }
-}
-
-impl fmt::Display for LengthError {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "{}; {}", self.message, self.help)
-    }
-}
-
-impl std::error::Error for LengthError {}
 
 /// Reads a length of zero or more and returns it in millimetres; a bare number is in the `default` unit.
 ///
