@@ -7,10 +7,10 @@ mod common {
     pub(crate) mod strokes;
 }
 
-use backline::drawing::{Anchor, Drawing, Mark, Polyline, Role};
+use backline::drawing::{Anchor, Drawing, Mark, Polyline, Role, StrokeFont};
 use backline::export::{Exported, Options, Source, format};
 use backline::geometry::Outline;
-use common::hpgl_reader::{UNIT_MM, instructions, read};
+use common::hpgl_reader::{Label, UNIT_MM, instructions, plot, read};
 use common::samples::{empty, every_outline, mark, text};
 use common::strokes::{Stroke, assert_follows, expected, outlines};
 use kurbo::{Point, Rect};
@@ -53,7 +53,8 @@ fn assert_same_stroke(stroke: &Stroke, line: &Polyline) {
 
 #[test]
 fn every_stroke_is_drawn_within_half_a_unit() {
-    let drawing = every_outline();
+    let mut drawing = every_outline();
+    drawing.layers.iter_mut().for_each(|layer| layer.marks.retain(|mark| !matches!(mark, Mark::Text(_))));
     let strokes = read(&export(&drawing).bytes, drawing.sheet);
     let tolerance = Options::default().tolerance;
     let lines = by_pen(expected(&drawing, tolerance));
@@ -122,7 +123,32 @@ fn a_forty_inch_sheet_is_noted_and_written_in_full() {
 }
 
 #[test]
-fn letters_are_strokes_and_missing_ones_are_noted() {
+fn words_in_ascii_are_labels_as_large_as_on_the_drawing() {
+    for (anchor, words, written) in [
+        (Anchor::Start, "opening 12", "opening 12"),
+        (Anchor::Middle, "7 3/4 × 9¾ in; 50 %", "7 3/4 x 9 3/4 in; 50 %"),
+        (Anchor::End, "W", "W"),
+    ] {
+        let at = Point::new(120.0, 80.0);
+        let mut drawing = empty("words", 300.0, 100.0);
+        mark(&mut drawing, Role::Label, text(words, at, 4.0, anchor));
+        let exported = export(&drawing);
+        assert_eq!(exported.notes, Vec::<String>::new());
+        let (strokes, labels) = plot(&exported.bytes, drawing.sheet);
+        let [Label { content, start, end, height }] = &labels[..] else { panic!("{labels:?}") };
+        assert_eq!((strokes.len(), content.as_str()), (0, written));
+        let width = StrokeFont::width(words, 4.0);
+        let left = at.x - width * anchor.share();
+        assert!((start.x - left).abs() <= HALF_UNIT_MM && (start.y - at.y).abs() <= HALF_UNIT_MM, "{start}");
+        // SI has four decimals of a centimetre, and each of the letters is rounded alike.
+        let rounding = 0.0005 * 1.5 * content.len() as f64 + HALF_UNIT_MM;
+        assert!((end.x - left - width).abs() <= rounding, "{content}: {} for {width}", end.x - left);
+        assert!((height - 4.0).abs() < 1e-9);
+    }
+}
+
+#[test]
+fn letters_outside_ascii_are_strokes_and_missing_ones_are_noted() {
     let mut drawing = empty("words", 200.0, 100.0);
     mark(&mut drawing, Role::Label, text("Größe 漢", Point::new(10.0, 50.0), 4.0, Anchor::Start));
     let exported = export(&drawing);

@@ -10,7 +10,7 @@ mod common {
 use backline::drawing::{Anchor, Drawing, Mark, Role};
 use backline::export::{Exported, FileUnit, Options, Source, format};
 use backline::geometry::Outline;
-use common::polylines_reader::{PolylinesReading, read_json, read_text};
+use common::polylines_reader::{PolylinesReading, Words, read_json, read_text};
 use common::samples::{empty, every_outline, mark, text};
 use common::strokes::{assert_follows, assert_same_strokes, expected, outlines};
 use kurbo::{Point, Rect};
@@ -49,11 +49,33 @@ fn every_outline_is_read_back_within_a_thousandth_of_a_millimetre_in_both_units(
             }
         }
         assert_eq!(text, json);
+        let drawn = words(&drawing);
+        assert_eq!(text.words.len(), drawn.len());
+        for (read, drawn) in text.words.iter().zip(&drawn) {
+            assert_eq!((&read.0, &read.1, &read.2), (&drawn.0, &drawn.1, &drawn.2));
+            assert!(read.3.distance(drawn.3) < READ_BACK_MM && (read.4 - drawn.4).abs() < READ_BACK_MM);
+        }
         let closed = text.strokes.iter().filter(|stroke| stroke.closed);
         for (stroke, (_, outline)) in closed.zip(outlines(&drawing)) {
             assert_follows(stroke, outline, READ_BACK_MM, options.tolerance);
         }
     }
+}
+
+/// Returns the words that a file should hold.
+fn words(drawing: &Drawing) -> Vec<Words> {
+    let marks = drawing.layers.iter().flat_map(|layer| layer.marks.iter().map(|mark| (layer.role, mark)));
+    let words = marks.filter_map(|(role, mark)| match mark {
+        Mark::Text(text) => Some((
+            role.name().to_owned(),
+            text.content.clone(),
+            text.anchor.name().to_owned(),
+            text.at,
+            text.cap_height,
+        )),
+        _ => None,
+    });
+    words.collect()
 }
 
 /// Makes a small drawing whose title is hard to quote.
@@ -62,6 +84,7 @@ fn small() -> Drawing {
     let outline = Outline::rectangle(Rect::new(0.0, 0.0, 25.4, 50.8)).unwrap();
     mark(&mut drawing, Role::Edge, Mark::Outline { outline: outline.offset(-3.175).unwrap(), opening: Some(2) });
     mark(&mut drawing, Role::Guide, Mark::Line(vec![Point::new(0.0, 3.175), Point::new(25.4, 3.175)]));
+    mark(&mut drawing, Role::Label, text("8 \"x\" ¾", Point::new(12.7, 3.175), 2.54, Anchor::Middle));
     drawing
 }
 
@@ -83,6 +106,7 @@ polyline edge 2 closed 4 in
 polyline guide - open 2 in
 0 0.125
 1 0.125
+text label middle 0.1 in 0.5 0.125 8 \"x\" ¾
 ";
     assert_eq!(String::from_utf8(bytes).unwrap(), expected);
 }
@@ -93,6 +117,8 @@ fn the_json_is_as_described() {
     let expected = r#"{"format":"backline-polylines/1","title":"a \"b\" \\ <c>\n0 0","view":"back template","unit":"in","sheet":{"width":1,"height":2},"tolerance_mm":0.01,"polylines":[
 {"role":"edge","opening":2,"closed":true,"points":[[0.125,0.125],[0.875,0.125],[0.875,1.875],[0.125,1.875]]},
 {"role":"guide","opening":null,"closed":false,"points":[[0,0.125],[1,0.125]]}
+],"texts":[
+{"role":"label","content":"8 \"x\" ¾","at":[0.5,0.125],"anchor":"middle","cap_height":0.1}
 ]}
 "#;
     assert_eq!(String::from_utf8(bytes).unwrap(), expected);
@@ -101,17 +127,7 @@ fn the_json_is_as_described() {
 #[test]
 fn a_drawing_with_nothing_in_it_is_a_file() {
     for reading in read(&empty("nothing", 100.0, 100.0), &Options::default()) {
-        assert!(reading.strokes.is_empty());
-    }
-}
-
-#[test]
-fn missing_letters_are_noted_in_every_format_with_strokes() {
-    let mut drawing = empty("words", 200.0, 100.0);
-    mark(&mut drawing, Role::Label, text("漢字 Ö & 漢", Point::new(10.0, 50.0), 4.0, Anchor::Start));
-    for name in ["dxf", "hpgl", "polylines", "json"] {
-        let notes = export(name, &drawing, &Options::default()).notes;
-        assert_eq!(notes, ["the stroke font has no letters for “漢字”; they are drawn as boxes"], "{name}");
+        assert!(reading.strokes.is_empty() && reading.words.is_empty());
     }
 }
 

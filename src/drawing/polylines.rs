@@ -2,26 +2,26 @@
 
 use kurbo::{Point, Size};
 
-use super::{Drawing, Mark, Role, StrokeFont};
+use super::{Drawing, Mark, Role, Text};
 
-/// A drawing in which every curve is flattened and every letter is strokes.
+/// A drawing in which every curve is flattened; its words stay words.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Polylines {
+pub struct Polylines<'a> {
     /// Width and height of the sheet in millimetres.
     pub sheet: Size,
-    /// Layers in the order of the drawing, without empty ones and without sentences for the reader ([`Role::Note`]).
-    pub layers: Vec<PolylineLayer>,
-    /// Letters that the stroke font does not have, once each, in order of appearance; each is drawn as a box.
-    pub missing_letters: String,
+    /// Layers in the order of the drawing, without those that hold neither polylines nor words.
+    pub layers: Vec<PolylineLayer<'a>>,
 }
 
-/// The polylines of one role.
+/// The polylines and words of one role.
 #[derive(Debug, Clone, PartialEq)]
-pub struct PolylineLayer {
-    /// What the polylines are for.
+pub struct PolylineLayer<'a> {
+    /// What they are for.
     pub role: Role,
     /// The polylines in the order in which they are drawn.
     pub polylines: Vec<Polyline>,
+    /// The lines of text in the order in which they are drawn.
+    pub texts: Vec<&'a Text>,
 }
 
 /// A chain of straight strokes.
@@ -38,34 +38,25 @@ pub struct Polyline {
 impl Drawing {
     /// Reduces the drawing to polylines that stay within `tolerance` millimetres of its curves.
     #[must_use]
-    pub fn to_polylines(&self, tolerance: f64) -> Polylines {
-        let mut missing_letters = String::new();
-        let layers = self
-            .layers
-            .iter()
-            .filter(|layer| !layer.marks.is_empty() && layer.role != Role::Note)
-            .map(|layer| {
-                let mut polylines = Vec::with_capacity(layer.marks.len());
-                for mark in &layer.marks {
-                    match mark {
-                        Mark::Outline { outline, opening } => polylines.push(Polyline {
-                            points: outline.flatten(tolerance),
-                            closed: true,
-                            opening: *opening,
-                        }),
-                        Mark::Line(points) => {
-                            polylines.push(Polyline { points: points.clone(), closed: false, opening: None });
-                        }
-                        Mark::Text(text) => {
-                            StrokeFont::draw(text, &mut missing_letters, &mut polylines);
-                        }
-                        // Nothing that a stroke could show.
-                        Mark::Area(_) | Mark::Image(_) => {}
+    pub fn to_polylines(&self, tolerance: f64) -> Polylines<'_> {
+        let layers = self.layers.iter().filter(|layer| !layer.marks.is_empty());
+        let layers = layers.map(|layer| {
+            let (mut polylines, mut texts) = (Vec::with_capacity(layer.marks.len()), Vec::new());
+            for mark in &layer.marks {
+                match mark {
+                    Mark::Outline { outline, opening } => {
+                        polylines.push(Polyline { points: outline.flatten(tolerance), closed: true, opening: *opening });
                     }
+                    Mark::Line(points) => {
+                        polylines.push(Polyline { points: points.clone(), closed: false, opening: None });
+                    }
+                    Mark::Text(text) => texts.push(text),
+                    // Nothing that a stroke could show.
+                    Mark::Area(_) | Mark::Image(_) => {}
                 }
-                PolylineLayer { role: layer.role, polylines }
-            })
-            .collect();
-        Polylines { sheet: self.sheet, layers, missing_letters }
+            }
+            PolylineLayer { role: layer.role, polylines, texts }
+        });
+        Polylines { sheet: self.sheet, layers: layers.collect() }
     }
 }

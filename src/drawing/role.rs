@@ -25,7 +25,7 @@ pub enum Role {
     Tick,
     /// Words and numbers that belong to the drawing.
     Label,
-    /// Sentences for the reader. Formats that know only strokes leave them out: a pen would draw them for minutes.
+    /// Sentences for the reader. Plotters leave them out: a pen would write for minutes.
     Note,
     /// The bar that is checked with a ruler.
     Scale,

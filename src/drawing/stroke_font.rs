@@ -59,8 +59,10 @@ impl StrokeFont {
         width_units(content) * cap_height / CAP_UNITS
     }
 
-    /// Appends the strokes of a text; letters that the font does not have are drawn as boxes and noted once each.
-    pub(super) fn draw(text: &Text, missing: &mut String, polylines: &mut Vec<Polyline>) {
+    /// Returns the strokes of a text, in millimetres on the sheet, and appends letters that the font does not have to
+    /// `missing`, once each; they are drawn as boxes.
+    #[must_use]
+    pub fn strokes(text: &Text, missing: &mut String) -> Vec<Polyline> {
         let scale = text.cap_height / CAP_UNITS;
         let mut pen = text.at - Vec2::new(width_units(&text.content) * scale * text.anchor.share(), 0.0);
         let note = |letter| {
@@ -68,6 +70,7 @@ impl StrokeFont {
                 missing.push(letter);
             }
         };
+        let mut polylines = Vec::new();
         for_each_glyph(&text.content, note, |glyph| {
             polylines.extend(glyph.strokes.iter().map(|stroke| Polyline {
                 points: stroke.iter().map(|&at| on_grid(pen + at * scale)).collect(),
@@ -76,6 +79,28 @@ impl StrokeFont {
             }));
             pen.x += glyph.advance * scale;
         });
+        polylines
+    }
+
+    /// Returns a line with the signs spelled out that the font lacks or draws wrongly, for example `3 1/2` for `3½`.
+    #[must_use]
+    pub fn spelled(content: &str) -> Cow<'_, str> {
+        if content.is_ascii() {
+            return Cow::Borrowed(content);
+        }
+        let mut out = String::with_capacity(content.len() + 8);
+        let mut after_figure = false;
+        for letter in content.chars() {
+            match spelling(letter) {
+                Some(spelling) => {
+                    out.push_str(if after_figure && letter.is_numeric() { " " } else { "" });
+                    out.push_str(spelling);
+                }
+                None => out.push(letter),
+            }
+            after_figure = letter.is_ascii_digit();
+        }
+        Cow::Owned(out)
     }
 }
 
@@ -85,22 +110,15 @@ fn on_grid(point: Point) -> Point {
 
 /// Goes through the letters to draw for a line of text, and calls `lack` with each letter for which there is only a box.
 fn for_each_glyph(content: &str, mut lack: impl FnMut(char), mut draw: impl FnMut(&Glyph)) {
-    let mut after_figure = false;
-    for letter in content.chars() {
-        if let Some(spelling) = spelling(letter) {
-            let gap = if after_figure && letter.is_numeric() { " " } else { "" };
-            gap.chars().chain(spelling.chars()).filter_map(glyph).for_each(|glyph| draw(&glyph));
-        } else {
-            let letter = if letter.is_whitespace() { ' ' } else { letter };
-            let found = glyph(letter).or_else(|| {
-                lack(letter);
-                glyph(BOX)
-            });
-            if let Some(glyph) = found {
-                draw(&glyph);
-            }
+    for letter in StrokeFont::spelled(content).chars() {
+        let letter = if letter.is_whitespace() { ' ' } else { letter };
+        let found = glyph(letter).or_else(|| {
+            lack(letter);
+            glyph(BOX)
+        });
+        if let Some(glyph) = found {
+            draw(&glyph);
         }
-        after_figure = letter.is_ascii_digit();
     }
 }
 
@@ -169,9 +187,8 @@ mod tests {
 
     fn drawn(content: &str, anchor: Anchor) -> (Vec<Polyline>, String) {
         let text = Text { content: content.to_owned(), at: Point::new(100.0, 50.0), cap_height: 21.0, anchor };
-        let (mut polylines, mut missing) = (Vec::new(), String::new());
-        StrokeFont::draw(&text, &mut missing, &mut polylines);
-        (polylines, missing)
+        let mut missing = String::new();
+        (StrokeFont::strokes(&text, &mut missing), missing)
     }
 
     fn drawn_points(content: &str, anchor: Anchor) -> Vec<Point> {

@@ -27,6 +27,16 @@ pub enum Anchor {
 }
 
 impl Anchor {
+    /// Returns its name as written in files: `start`, `middle` or `end`.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Start => "start",
+            Self::Middle => "middle",
+            Self::End => "end",
+        }
+    }
+
     /// Returns the share of the text's width that lies left of its position: 0, ½ or 1.
     #[must_use]
     pub const fn share(self) -> f64 {

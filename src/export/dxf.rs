@@ -1,14 +1,14 @@
 //! DXF of release 12, the version that every cutter and every drawing program reads.
 //!
-//! The file has a header, the tables of line types and layers, and one POLYLINE for each polyline of the drawing; text
-//! is strokes too. Its y axis runs up from the bottom left corner of the sheet. The release has no variable for the
-//! unit and knows only ASCII, so comments (group code 999) at the top name the drawing, the unit, the sheet and the
-//! tolerance. Lines end with CR LF: the programs of that time read nothing else, and later ones read both.
+//! The file has a header, the tables of line types and layers, and one POLYLINE for each polyline of the drawing, and
+//! nothing else: words are left out, for a cutter would cut their strokes. Its y axis runs up from the bottom left
+//! corner of the sheet. The release has no variable for the unit and knows only ASCII, so comments (group code 999) at
+//! the top name the drawing, the unit, the sheet and the tolerance. Lines end with CR LF: the programs of that time read nothing else, and later ones read both.
 
 use kurbo::{Point, Rect};
 
 use super::exporter::{ExportError, Exported, Exporter, FileUnit, Source};
-use super::{coordinate, notes, number};
+use super::{coordinate, number};
 use crate::drawing::{Polyline, PolylineLayer, Polylines, Role};
 
 /// Writes DXF of release 12.
@@ -32,7 +32,7 @@ impl Exporter for Dxf {
     }
 
     fn summary(&self) -> &'static str {
-        "DXF release 12 for cutters and CAD, curves and text as polylines"
+        "DXF release 12 for cutters and CAD, curves as polylines, no words"
     }
 
     fn export(&self, source: &Source<'_>) -> Result<Exported, ExportError> {
@@ -40,15 +40,15 @@ impl Exporter for Dxf {
         let mut pairs = Pairs { out: Vec::with_capacity(likely_size(polylines)), unit: source.options.unit };
         pairs.comments(source);
         pairs.header(polylines);
-        pairs.tables(&polylines.layers);
+        pairs.tables(polylines);
         pairs.entities(polylines);
         pairs.text("0", "EOF");
-        Ok(Exported { bytes: pairs.out, notes: notes::about_letters(polylines) })
+        Ok(Exported { bytes: pairs.out, notes: Vec::new() })
     }
 }
 
 /// Returns about how many bytes the file will have, rather more than fewer.
-fn likely_size(polylines: &Polylines) -> usize {
+fn likely_size(polylines: &Polylines<'_>) -> usize {
     let all = polylines.layers.iter().flat_map(|layer| &layer.polylines);
     2048 + all.map(|polyline| 100 + 56 * polyline.points.len()).sum::<usize>()
 }
@@ -116,7 +116,7 @@ impl Pairs {
         self.text("999", &line);
     }
 
-    fn header(&mut self, polylines: &Polylines) {
+    fn header(&mut self, polylines: &Polylines<'_>) {
         self.start_section("HEADER");
         self.text("9", "$ACADVER");
         self.text("1", "AC1009");
@@ -149,8 +149,9 @@ impl Pairs {
         }
     }
 
-    fn tables(&mut self, layers: &[PolylineLayer]) {
+    fn tables(&mut self, polylines: &Polylines<'_>) {
         self.start_section("TABLES");
+        let layers: Vec<&PolylineLayer<'_>> = drawn(polylines).collect();
         let dash = layers.iter().find_map(|layer| layer.role.style().dash);
         self.start_table("LTYPE", if dash.is_some() { 2 } else { 1 });
         self.line_type(SOLID, "Solid line", &[]);
@@ -200,9 +201,9 @@ impl Pairs {
         self.text("6", if style.dash.is_some() { DASHED } else { SOLID });
     }
 
-    fn entities(&mut self, polylines: &Polylines) {
+    fn entities(&mut self, polylines: &Polylines<'_>) {
         self.start_section("ENTITIES");
-        for layer in &polylines.layers {
+        for layer in drawn(polylines) {
             let name = layer_name(layer.role);
             let vertex = format!("0\r\nVERTEX\r\n8\r\n{name}\r\n10\r\n");
             for polyline in &layer.polylines {
@@ -233,12 +234,17 @@ impl Pairs {
     }
 }
 
+/// Returns the layers of which something is drawn.
+fn drawn<'a>(polylines: &'a Polylines<'a>) -> impl Iterator<Item = &'a PolylineLayer<'a>> {
+    polylines.layers.iter().filter(|layer| !layer.polylines.is_empty())
+}
+
 fn layer_name(role: Role) -> String {
     role.name().to_ascii_uppercase()
 }
 
 /// Returns the smallest upright rectangle round all points, in millimetres on the sheet; `None` if there is no point.
-fn bounds(polylines: &Polylines) -> Option<Rect> {
+fn bounds(polylines: &Polylines<'_>) -> Option<Rect> {
     let all = polylines.layers.iter().flat_map(|layer| &layer.polylines);
     let mut points = all.flat_map(|polyline| &polyline.points);
     let first = *points.next()?;

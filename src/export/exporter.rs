@@ -81,7 +81,7 @@ pub struct Source<'a> {
     pub drawing: &'a Drawing,
     /// The choices.
     pub options: &'a Options,
-    polylines: OnceCell<Polylines>,
+    polylines: OnceCell<Polylines<'a>>,
 }
 
 impl<'a> Source<'a> {
@@ -92,7 +92,7 @@ impl<'a> Source<'a> {
     }
 
     /// Returns the drawing as polylines within the tolerance of the options.
-    pub fn polylines(&self) -> &Polylines {
+    pub fn polylines(&self) -> &Polylines<'a> {
         self.polylines.get_or_init(|| self.drawing.to_polylines(self.options.tolerance))
     }
 }

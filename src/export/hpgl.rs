@@ -1,14 +1,17 @@
 //! HP-GL for pen plotters and cutters: pens, moves and strokes, in steps of 0.025 mm.
 //!
-//! Only the instructions IN, SP, PU and PD with absolute coordinates are used, which every device of the family has had
-//! from the first. The y axis runs up from the bottom left corner of the sheet. Each role has its pen; strokes that
-//! share a pen are drawn together, so that a plotter changes pens as rarely as possible.
+//! Only the instructions IN, SP, PU, PD, SI and LB with absolute coordinates are used, which every device of the family
+//! has had from the first. The y axis runs up from the bottom left corner of the sheet. Each role has its pen; strokes
+//! that share a pen are drawn together, so that a plotter changes pens as rarely as possible. Labels are written in the
+//! device's own letters, at the size and width that they have on the other drawings; those with letters outside ASCII are
+//! drawn stroke by stroke, since each device has letters of its own there. Sentences for the reader
+//! ([`Role::Note`](crate::drawing::Role::Note)) are left out: a pen would write for minutes.
 
 use kurbo::{Point, Size};
 
 use super::exporter::{ExportError, Exported, Exporter, Source};
 use super::{notes, number};
-use crate::drawing::{Polyline, Polylines};
+use crate::drawing::{Polyline, PolylineLayer, Polylines, Role, StrokeFont, Text};
 
 /// Writes HP-GL.
 #[derive(Debug, Clone, Copy)]
@@ -22,6 +25,13 @@ const LARGEST_16_BIT: i64 = 32_767;
 const LONGEST_INSTRUCTION: usize = 240;
 /// Room that the longest pair of coordinates may take, with its commas.
 const LONGEST_PAIR: usize = 24;
+/// The buffer for the letters of a label holds at least so many (common practice, no source).
+const LONGEST_LABEL: usize = 150;
+/// Width in letter widths from the start of one letter to the start of the next: letters keep half a width of space (HP-GL
+/// standard character set, from memory).
+const LETTER_PITCH: f64 = 1.5;
+/// Ends a label (HP PCL 5 Technical Reference, part II, page 23-60).
+const END_OF_LABEL: u8 = 3;
 
 impl Exporter for HpGl {
     fn name(&self) -> &'static str {
@@ -44,24 +54,31 @@ impl Exporter for HpGl {
             plot.out.extend_from_slice(b"SP");
             number::push_integer(&mut plot.out, pen);
             plot.end_instruction();
-            for layer in polylines.layers.iter().filter(|layer| layer.role.style().pen == pen) {
+            for layer in plotted(polylines).filter(|layer| layer.role.style().pen == pen) {
                 for polyline in &layer.polylines {
                     plot.polyline(polyline);
+                }
+                for text in &layer.texts {
+                    plot.text(text);
                 }
             }
         }
         plot.instruction("PU");
         plot.instruction("SP0");
-        let mut notes = notes::about_letters(polylines);
-        notes.extend(plot.note_on_reach());
+        let notes = notes::about_missing(&plot.missing_letters).into_iter().chain(plot.note_on_reach()).collect();
         Ok(Exported { bytes: plot.out, notes })
     }
 }
 
+/// Returns the layers that a plotter draws.
+fn plotted<'a>(polylines: &'a Polylines<'a>) -> impl Iterator<Item = &'a PolylineLayer<'a>> {
+    polylines.layers.iter().filter(|layer| layer.role != Role::Note)
+}
+
 /// Returns the pens in the order in which the layers first need them.
-fn pens(polylines: &Polylines) -> Vec<u8> {
+fn pens(polylines: &Polylines<'_>) -> Vec<u8> {
     let mut pens = Vec::new();
-    for layer in &polylines.layers {
+    for layer in plotted(polylines) {
         let pen = layer.role.style().pen;
         if !pens.contains(&pen) {
             pens.push(pen);
@@ -81,13 +98,21 @@ struct Plot {
     stops: Vec<Position>,
     /// How many positions there are beyond the reach of 16-bit numbers.
     beyond_16_bit: usize,
+    /// Letters that the stroke font does not have, once each.
+    missing_letters: String,
 }
 
 impl Plot {
-    fn new(polylines: &Polylines) -> Self {
+    fn new(polylines: &Polylines<'_>) -> Self {
         let all = polylines.layers.iter().flat_map(|layer| &layer.polylines);
-        let likely_size = 64 + all.map(|polyline| 24 + 13 * polyline.points.len()).sum::<usize>();
-        Self { out: Vec::with_capacity(likely_size), sheet: polylines.sheet, stops: Vec::new(), beyond_16_bit: 0 }
+        let likely_size = 1024 + all.map(|polyline| 24 + 13 * polyline.points.len()).sum::<usize>();
+        Self {
+            out: Vec::with_capacity(likely_size),
+            sheet: polylines.sheet,
+            stops: Vec::new(),
+            beyond_16_bit: 0,
+            missing_letters: String::new(),
+        }
     }
 
     fn instruction(&mut self, mnemonic: &str) {
@@ -120,6 +145,40 @@ impl Plot {
         self.out.extend_from_slice(b";\n");
     }
 
+    /// Writes a line of text, as a label where every device has its letters, else stroke by stroke.
+    fn text(&mut self, text: &Text) {
+        let content = StrokeFont::spelled(&text.content).replace('×', "x");
+        let is_plain = content.len() <= LONGEST_LABEL && content.bytes().all(|letter| (b' '..=b'~').contains(&letter));
+        if is_plain {
+            self.label(text, &content);
+        } else {
+            for stroke in StrokeFont::strokes(text, &mut self.missing_letters) {
+                self.polyline(&stroke);
+            }
+        }
+    }
+
+    fn label(&mut self, text: &Text, content: &str) {
+        let width = StrokeFont::width(&text.content, text.cap_height);
+        let start = Point::new(text.at.x - text.anchor.share() * width, text.at.y);
+        let position = to_units(start, self.sheet.height);
+        self.count_if_beyond(position);
+        push_pair(&mut self.out, b"PU", position);
+        // All letters are equally wide, and the last one has no space after it. SI takes centimetres.
+        let letter_width = width / (LETTER_PITCH * content.len() as f64 - (LETTER_PITCH - 1.0));
+        self.out.extend_from_slice(b";SI");
+        number::push::<4>(&mut self.out, 0.1 * letter_width);
+        self.out.push(b',');
+        number::push::<4>(&mut self.out, 0.1 * text.cap_height);
+        self.out.extend_from_slice(b";LB");
+        self.out.extend_from_slice(content.as_bytes());
+        self.out.extend_from_slice(&[END_OF_LABEL, b'\n']);
+    }
+
+    fn count_if_beyond(&mut self, (x, y): Position) {
+        self.beyond_16_bit += usize::from(x.abs() > LARGEST_16_BIT || y.abs() > LARGEST_16_BIT);
+    }
+
     /// Rounds the points to plotter units; those that fall together are one stop, but a dot keeps two.
     fn set_stops(&mut self, polyline: &Polyline) {
         let height = self.sheet.height;
@@ -131,8 +190,11 @@ impl Plot {
         if let [dot] = self.stops[..] {
             self.stops.push(dot);
         }
-        let beyond = |&(x, y): &Position| x.abs() > LARGEST_16_BIT || y.abs() > LARGEST_16_BIT;
-        self.beyond_16_bit += self.stops.iter().filter(|stop| beyond(stop)).count();
+        for index in 0..self.stops.len() {
+            if let Some(&stop) = self.stops.get(index) {
+                self.count_if_beyond(stop);
+            }
+        }
     }
 
     fn note_on_reach(&self) -> Option<String> {

@@ -1,31 +1,23 @@
-//! Notes that every format with stroked letters shares.
+//! Notes that formats with stroked letters share.
 
 use super::letters;
-use crate::drawing::Polylines;
 
-/// Returns the notes about the letters of a drawing: one sentence if the stroke font lacks some of them.
-pub(super) fn about_letters(polylines: &Polylines) -> Vec<String> {
-    if polylines.missing_letters.is_empty() {
-        return Vec::new();
-    }
-    let letters = letters::quoted(&polylines.missing_letters);
-    vec![format!("the stroke font has no letters for {letters}; they are drawn as boxes")]
+/// Returns the note about letters that the stroke font lacks: one sentence if there are some.
+pub(super) fn about_missing(letters: &str) -> Option<String> {
+    (!letters.is_empty()).then(|| {
+        let letters = letters::quoted(letters);
+        format!("the stroke font has no letters for {letters}; they are drawn as boxes")
+    })
 }
 
 #[cfg(test)]
 mod tests {
-    use super::about_letters;
-    use crate::drawing::Polylines;
+    use super::about_missing;
 
     #[test]
     fn names_each_missing_letter() {
-        let with = |letters: &str| Polylines {
-            sheet: kurbo::Size::new(100.0, 100.0),
-            layers: Vec::new(),
-            missing_letters: letters.to_owned(),
-        };
-        assert_eq!(about_letters(&with("")), Vec::<String>::new());
+        assert_eq!(about_missing(""), None);
         let expected = "the stroke font has no letters for “漢字”; they are drawn as boxes";
-        assert_eq!(about_letters(&with("漢字")), [expected]);
+        assert_eq!(about_missing("漢字").as_deref(), Some(expected));
     }
 }

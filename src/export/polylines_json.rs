@@ -11,14 +11,16 @@
 //! | `sheet` | `width` and `height` of the sheet |
 //! | `tolerance_mm` | largest distance in millimetres between a curve and its polyline |
 //! | `polylines` | the polylines in the order in which they are drawn |
+//! | `texts` | the lines of words on the drawing |
 //!
 //! Each polyline has its `role`, the number of its `opening` or `null`, whether it is `closed`, and its `points` as
-//! pairs of x and y. The origin is the top left corner of the sheet, x runs to the right and y down. A closed polyline
-//! does not repeat its first point. Each polyline has a line of its own, so that two files can be compared line by line.
+//! pairs of x and y. Each text has its `role`, the `content`, the point `at` which the `anchor` part of its baseline lies
+//! (`"start"`, `"middle"` or `"end"`), and the `cap_height` of its capitals. The origin is the top left corner of the sheet, x runs to the right and y down. A closed polyline
+//! does not repeat its first point. Each of them has a line of its own, so that two files can be compared line by line.
 
 use super::exporter::{ExportError, Exported, Exporter, FileUnit, Source};
-use super::{coordinate, notes, number};
-use crate::drawing::{Polyline, Polylines, Role};
+use super::{coordinate, number};
+use crate::drawing::{Polyline, Polylines, Role, Text};
 
 /// Writes polylines as JSON.
 #[derive(Debug, Clone, Copy)]
@@ -50,15 +52,24 @@ impl Exporter for PolylinesJson {
                 separator = b",\n";
             }
         }
+        out.extend_from_slice(b"\n],\"texts\":[");
+        separator = b"\n";
+        for layer in &polylines.layers {
+            for text in &layer.texts {
+                out.extend_from_slice(separator);
+                push_text(&mut out, text, layer.role, unit);
+                separator = b",\n";
+            }
+        }
         out.extend_from_slice(b"\n]}\n");
-        Ok(Exported { bytes: out, notes: notes::about_letters(polylines) })
+        Ok(Exported { bytes: out, notes: Vec::new() })
     }
 }
 
 /// Returns about how many bytes the file will have, rather more than fewer.
-fn likely_size(polylines: &Polylines) -> usize {
+fn likely_size(polylines: &Polylines<'_>) -> usize {
     let all = polylines.layers.iter().flat_map(|layer| &layer.polylines);
-    512 + all.map(|polyline| 72 + 26 * polyline.points.len()).sum::<usize>()
+    4096 + all.map(|polyline| 72 + 26 * polyline.points.len()).sum::<usize>()
 }
 
 fn push_head(out: &mut Vec<u8>, source: &Source<'_>) {
@@ -100,4 +111,20 @@ fn push_polyline(out: &mut Vec<u8>, polyline: &Polyline, role: Role, unit: FileU
         out.push(b']');
     }
     out.extend_from_slice(b"]}");
+}
+
+fn push_text(out: &mut Vec<u8>, text: &Text, role: Role, unit: FileUnit) {
+    for word in ["{\"role\":\"", role.name(), "\",\"content\":"] {
+        out.extend_from_slice(word.as_bytes());
+    }
+    push_string(out, &text.content);
+    out.extend_from_slice(b",\"at\":[");
+    coordinate::push(out, text.at.x, unit);
+    out.push(b',');
+    coordinate::push(out, text.at.y, unit);
+    for word in ["],\"anchor\":\"", text.anchor.name(), "\",\"cap_height\":"] {
+        out.extend_from_slice(word.as_bytes());
+    }
+    coordinate::push(out, text.cap_height, unit);
+    out.push(b'}');
 }

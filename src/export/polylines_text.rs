@@ -1,16 +1,19 @@
 //! Polylines as plain text, for scripts and for machines with software of their own.
 //!
-//! The file is UTF-8 with one line feed after each line. It has three kinds of lines:
+//! The file is UTF-8 with one line feed after each line. It has four kinds of lines:
 //!
 //! - **Comments** start with `#`. They stand only at the top and say what the drawing shows, its unit, its sheet and
 //!   how the file is built; a reader may skip them.
 //! - A **polyline** line has six words with one space between: the word `polyline`, the role (`edge`, `cut`, `face`,
-//!   `sight`, `guide`, `tick`, `label` or `scale`), the number of the opening or `-`, `closed` or `open`, the number of
+//!   `sight`, `guide`, `tick`, `scale` and so on), the number of the opening or `-`, `closed` or `open`, the number of
 //!   its points, and the unit (`mm` or `in`).
 //! - As many **point** lines follow, each with x and y as decimal numbers with one space between.
+//! - **Text** lines stand at the end, one for each line of words on the drawing: the word `text`, the role, `start`,
+//!   `middle` or `end` for the part of the baseline that lies at the point, the height of capitals, the unit, x, y, and
+//!   the words up to the end of the line.
 //!
 //! The origin is the top left corner of the sheet, x runs to the right and y down. A closed polyline does not repeat
-//! its first point. Polylines stand in the order in which they are drawn. Letters are polylines of the role `label`.
+//! its first point. Polylines stand in the order in which they are drawn.
 //!
 //! ```text
 //! # Backline polylines, version 1
@@ -24,11 +27,12 @@
 //! 406.4 0
 //! 406.4 508
 //! 0 508
+//! text label middle 3.9 mm 203.2 6.5 TOP
 //! ```
 
 use super::exporter::{ExportError, Exported, Exporter, FileUnit, Source};
-use super::{coordinate, notes, number};
-use crate::drawing::{Polyline, Polylines, Role};
+use super::{coordinate, number};
+use crate::drawing::{Polyline, Polylines, Role, Text};
 
 /// Writes polylines as plain text.
 #[derive(Debug, Clone, Copy)]
@@ -57,14 +61,19 @@ impl Exporter for PolylinesText {
                 push_polyline(&mut out, polyline, layer.role, unit);
             }
         }
-        Ok(Exported { bytes: out, notes: notes::about_letters(polylines) })
+        for layer in &polylines.layers {
+            for text in &layer.texts {
+                push_text(&mut out, text, layer.role, unit);
+            }
+        }
+        Ok(Exported { bytes: out, notes: Vec::new() })
     }
 }
 
 /// Returns about how many bytes the file will have, rather more than fewer.
-fn likely_size(polylines: &Polylines) -> usize {
+fn likely_size(polylines: &Polylines<'_>) -> usize {
     let all = polylines.layers.iter().flat_map(|layer| &layer.polylines);
-    512 + all.map(|polyline| 40 + 24 * polyline.points.len()).sum::<usize>()
+    4096 + all.map(|polyline| 40 + 24 * polyline.points.len()).sum::<usize>()
 }
 
 fn push_comments(out: &mut Vec<u8>, source: &Source<'_>) {
@@ -104,4 +113,20 @@ fn push_polyline(out: &mut Vec<u8>, polyline: &Polyline, role: Role, unit: FileU
         coordinate::push(out, point.y, unit);
         out.push(b'\n');
     }
+}
+
+fn push_text(out: &mut Vec<u8>, text: &Text, role: Role, unit: FileUnit) {
+    for word in ["text ", role.name(), " ", text.anchor.name(), " "] {
+        out.extend_from_slice(word.as_bytes());
+    }
+    coordinate::push(out, text.cap_height, unit);
+    out.push(b' ');
+    out.extend_from_slice(unit.name().as_bytes());
+    for length in [text.at.x, text.at.y] {
+        out.push(b' ');
+        coordinate::push(out, length, unit);
+    }
+    out.push(b' ');
+    out.extend_from_slice(text.content.replace(char::is_control, " ").as_bytes());
+    out.push(b'\n');
 }

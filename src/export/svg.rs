@@ -19,6 +19,8 @@ const DECIMALS: usize = 5;
 const FONTS: &str = "Helvetica, Arial, 'Liberation Sans', sans-serif";
 /// Height of the capitals of Helvetica as a share of the font size (`CapHeight 718` in Adobe's Core 14 AFM files).
 const CAP_SHARE: f64 = 0.718;
+/// Bytes for which room is made at first: most drawings are smaller.
+const LIKELY_SIZE: usize = 16 * 1024;
 /// Stands for a character that XML cannot hold.
 const REPLACEMENT: char = '\u{FFFD}';
 
@@ -39,7 +41,7 @@ impl Exporter for Svg {
     }
 
     fn export(&self, source: &Source<'_>) -> Result<Exported, ExportError> {
-        let mut writer = Writer::default();
+        let mut writer = Writer { out: Vec::with_capacity(LIKELY_SIZE), replaced: String::new() };
         writer.drawing(source.drawing);
         let mut notes = Vec::new();
         if !writer.replaced.is_empty() {
@@ -287,6 +289,9 @@ impl Writer {
 
     /// Writes words so that they read the same in XML, whatever they hold.
     fn escaped(&mut self, words: &str) {
+        if words.bytes().all(|byte| matches!(byte, b' '..=b'~') && !matches!(byte, b'&' | b'<' | b'>')) {
+            return self.raw(words);
+        }
         for letter in words.chars() {
             match letter {
                 '&' => self.raw("&amp;"),

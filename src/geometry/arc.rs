@@ -59,6 +59,12 @@ impl Arc {
         (self.sweep.abs() - TAU).abs() < 1e-12
     }
 
+    /// Tells whether the axes of the ellipse are level and upright.
+    #[must_use]
+    pub fn is_upright(&self) -> bool {
+        self.axis.x == 0.0 || self.axis.y == 0.0
+    }
+
     /// Returns the normal angle at the end of the arc.
     #[must_use]
     pub fn end(&self) -> f64 {
@@ -212,7 +218,7 @@ impl Arc {
                             .iter()
                             .map(|&(weight, node)| {
                                 let (sin, cos) = (middle + 0.5 * width * node).sin_cos();
-                                weight * (self.rx * sin).hypot(self.ry * cos)
+                                weight * self.support(Vec2::new(sin, cos))
                             })
                             .sum();
                         0.5 * width * sum
@@ -236,7 +242,8 @@ impl Arc {
 
     /// Returns the support function of the ellipse for a unit normal in its own frame, in millimetres.
     pub(super) fn support(&self, normal: Vec2) -> f64 {
-        (self.rx * normal.x).hypot(self.ry * normal.y)
+        // A plain square root: these are millimetres, far from where their squares would overflow.
+        Vec2::new(self.rx * normal.x, self.ry * normal.y).hypot2().sqrt()
     }
 
     /// Returns the point at a normal angle in the frame of the ellipse.
@@ -250,6 +257,18 @@ impl Arc {
             normal.x * (self.rx * self.rx / h + self.distance),
             normal.y * (self.ry * self.ry / h + self.distance),
         )
+    }
+
+    /// Tells whether the whole curve goes round a point, where that can be told without looking for the nearest point.
+    ///
+    /// The ellipse whose semi-axes are longer by the distance lies inside the parallel curve if that lies outside its
+    /// ellipse, and outside it if that lies inside.
+    pub(super) fn is_plainly_inside(&self, point: Point) -> Option<bool> {
+        let local = self.to_local(point);
+        let (across, up) = (local.x / (self.rx + self.distance), local.y / (self.ry + self.distance));
+        let in_ellipse = across * across + up * up < 1.0;
+        let is_ellipse = self.distance == 0.0 || self.circle_radius().is_some();
+        (is_ellipse || in_ellipse == (self.distance > 0.0)).then_some(in_ellipse)
     }
 
     /// Takes a point from the frame of the ellipse to the plane.

@@ -1,5 +1,7 @@
 //! Polylines that stay within a tolerance of an outline, with as few points as that allows.
 
+use std::f64::consts::FRAC_PI_2;
+
 use kurbo::{Point, Vec2};
 
 use super::{Arc, Outline, Segment};
@@ -18,6 +20,7 @@ impl Outline {
         for segment in self.segments() {
             match segment {
                 Segment::Line(line) => points.push(line.p0),
+                Segment::Arc(arc) if arc.has_upright_quarters() => arc.flatten_by_quarters(tolerance, &mut points),
                 Segment::Arc(arc) => {
                     for part in arc.split_at_extremes() {
                         part.flatten_into(tolerance, &mut points);
@@ -35,6 +38,35 @@ impl Arc {
         match self.circle_radius() {
             Some(radius) => self.flatten_circle(radius, tolerance, points),
             None => self.flatten_ellipse(tolerance, points),
+        }
+    }
+
+    /// Tells whether the arc is a whole ellipse, or parallel curve of one, whose axes are level and upright and which
+    /// starts at one of them.
+    fn has_upright_quarters(&self) -> bool {
+        self.is_upright() && self.is_full_turn() && (self.start / FRAC_PI_2).fract() == 0.0 && self.circle_radius().is_none()
+    }
+
+    /// Flattens one quarter and mirrors it to the other three.
+    fn flatten_by_quarters(&self, tolerance: f64, points: &mut Vec<Point>) {
+        let quarter = self.between(self.start, self.start + FRAC_PI_2.copysign(self.sweep));
+        let mut chain = Vec::new();
+        quarter.flatten_into(tolerance, &mut chain);
+        chain.push(quarter.point(quarter.end()));
+        let start = self.point(self.start) - self.center;
+        let mut starts_level = start.x.abs() > start.y.abs();
+        for _ in 0..4 {
+            points.extend(chain.iter().take(chain.len() - 1));
+            // The next quarter is the mirror image of this one in the axis on which this one ends.
+            chain.reverse();
+            for point in &mut chain {
+                *point = if starts_level {
+                    Point::new(2.0 * self.center.x - point.x, point.y)
+                } else {
+                    Point::new(point.x, 2.0 * self.center.y - point.y)
+                };
+            }
+            starts_level = !starts_level;
         }
     }
 
@@ -125,7 +157,7 @@ impl Arc {
     /// function gives the distance.
     fn chord_error(&self, from: Point, to: Point) -> f64 {
         let chord = (to - from) * self.sweep.signum();
-        let length = chord.hypot();
+        let length = chord.hypot2().sqrt();
         if length == 0.0 {
             return 0.0;
         }
@@ -137,8 +169,8 @@ impl Arc {
 /// Returns the largest angle in radians that a chord of a circle may span within the tolerance, at most a quarter turn.
 fn largest_step(radius: f64, tolerance: f64) -> f64 {
     if radius <= tolerance {
-        return std::f64::consts::FRAC_PI_2;
+        return FRAC_PI_2;
     }
     // acos(1 − x) loses digits for small x; 2 asin(√(x/2)) does not.
-    (4.0 * (0.5 * tolerance / radius).sqrt().min(1.0).asin()).min(std::f64::consts::FRAC_PI_2)
+    (4.0 * (0.5 * tolerance / radius).sqrt().min(1.0).asin()).min(FRAC_PI_2)
 }

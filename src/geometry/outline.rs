@@ -156,16 +156,19 @@ impl Outline {
     /// Returns the smallest upright rectangle round the outline, in millimetres; exact for curves too.
     #[must_use]
     pub fn bounds(&self) -> Rect {
+        if let Some(arc) = self.as_closed_arc().filter(|arc| arc.is_upright()) {
+            let half = Vec2::new(arc.rx + arc.distance, arc.ry + arc.distance);
+            let half = if arc.axis.y == 0.0 { half } else { Vec2::new(half.y, half.x) };
+            return Rect::from_points(arc.center - half, arc.center + half);
+        }
         let mut bounds = Rect::new(f64::INFINITY, f64::INFINITY, f64::NEG_INFINITY, f64::NEG_INFINITY);
         let mut include = |point: Point| bounds = bounds.union_pt(point);
         for segment in &self.segments {
             match segment {
                 Segment::Line(line) => include(line.p0),
                 Segment::Arc(arc) => {
-                    for part in arc.split_at_extremes() {
-                        include(part.point(part.start));
-                        include(part.point(part.end()));
-                    }
+                    include(arc.point(arc.start));
+                    arc.split_at_extremes().for_each(|part| include(part.point(part.end())));
                 }
             }
         }
@@ -226,8 +229,10 @@ impl Outline {
             match segment {
                 Segment::Line(line) => winding += crossing(point, line.p0, line.p1),
                 Segment::Arc(arc) => {
+                    let mut to = arc.point(arc.start);
                     for part in arc.split_at_extremes() {
-                        let (from, to) = (part.point(part.start), part.point(part.end()));
+                        let from = to;
+                        to = part.point(part.end());
                         winding += crossing(point, from, to);
                         if in_sliver(point, &part, from, to) {
                             winding += if part.sweep > 0.0 { 1 } else { -1 };
@@ -271,6 +276,9 @@ fn in_sliver(point: Point, arc: &Arc, from: Point, to: Point) -> bool {
     let beyond_chord = (to - from).cross(point - from) * arc.sweep.signum() < 0.0;
     if !beyond_chord {
         return false;
+    }
+    if let Some(is_inside) = arc.is_plainly_inside(point) {
+        return is_inside;
     }
     let angle = arc.nearest_angle(point);
     // Beyond the ends of the arc the nearest angle is that of an end.

@@ -17,6 +17,11 @@ const SMALLEST_CAP: f64 = 1.2;
 /// A side lies at the middle of the bounds if it is no farther from there than this many millimetres.
 const AT_SIDE: f64 = 0.5;
 
+/// The rooms for labels that are tried, as shares of the bounds, from the largest to the smallest.
+const SHARES: [f64; 9] = [0.92, 0.85, 0.75, 0.66, 0.55, 0.45, 0.35, 0.25, SMALLEST_SHARE];
+/// The share that is taken where none is inside the outline.
+const SMALLEST_SHARE: f64 = 0.15;
+
 /// What is written in an opening.
 pub(super) struct Labels {
     /// Lines in the middle, the number first.
@@ -157,24 +162,32 @@ impl<'a> Rooms<'a> {
                 Point::new(at(bounds.x0, bounds.width(), column), at(bounds.y0, bounds.height(), row))
             })
         });
-        let rooms = centers.filter(|&center| self.outline.contains(center)).map(|center| self.around(center));
-        rooms.max_by(|a, b| a.area().total_cmp(&b.area())).unwrap_or_else(|| self.around(bounds.center()))
+        let mut largest = None;
+        // Most centres are done with after one look, at the smallest room that would be larger than the largest so far.
+        let mut larger = SHARES.len();
+        for center in centers.filter(|&center| self.outline.contains(center)) {
+            while let Some(room) = larger.checked_sub(1).and_then(|next| self.room(center, next)) {
+                largest = Some(room);
+                larger -= 1;
+            }
+        }
+        largest.unwrap_or_else(|| self.around(bounds.center()))
     }
 
     /// Returns the largest rectangle of a few that have the given centre and lie inside the outline.
     fn around(&self, center: Point) -> Rect {
-        const SHARES: [f64; 9] = [0.92, 0.85, 0.75, 0.66, 0.55, 0.45, 0.35, 0.25, 0.15];
-        let size = self.bounds.size();
-        let share = |share: f64| Rect::from_center_size(center, size * share);
-        let inside = |rect: &Rect| {
-            let Rect { x0, y0, x1, y1 } = *rect;
-            let Point { x, y } = rect.center();
-            let corners = [(x0, y0), (x1, y0), (x0, y1), (x1, y1)];
-            let middles = [(x, y0), (x, y1), (x0, y), (x1, y)];
-            // A convex outline that holds the corners holds the rest.
-            let held = |points: [(f64, f64); 4]| points.into_iter().all(|point| self.outline.contains(point.into()));
-            held(corners) && (self.convex || held(middles))
-        };
-        SHARES.into_iter().map(share).find(inside).unwrap_or_else(|| share(0.15))
+        let rooms = (0..SHARES.len()).find_map(|size| self.room(center, size));
+        rooms.unwrap_or_else(|| Rect::from_center_size(center, self.bounds.size() * SMALLEST_SHARE))
+    }
+
+    /// Returns the rectangle of one of the [`SHARES`] round a centre if it lies inside the outline.
+    fn room(&self, center: Point, size: usize) -> Option<Rect> {
+        let rect = Rect::from_center_size(center, self.bounds.size() * *SHARES.get(size)?);
+        let Rect { x0, y0, x1, y1 } = rect;
+        let corners = [(x0, y0), (x1, y0), (x0, y1), (x1, y1)];
+        let middles = [(center.x, y0), (center.x, y1), (x0, center.y), (x1, center.y)];
+        // A convex outline that holds the corners holds the rest.
+        let held = |points: [(f64, f64); 4]| points.into_iter().all(|point| self.outline.contains(point.into()));
+        (held(corners) && (self.convex || held(middles))).then_some(rect)
     }
 }

@@ -14,7 +14,11 @@ pub(crate) struct PolylinesReading {
     pub(crate) sheet: Size,
     pub(crate) tolerance: f64,
     pub(crate) strokes: Vec<Stroke>,
+    pub(crate) words: Vec<Words>,
 }
+
+/// A line of words in a file: role, content, part of the baseline that lies at the point, point, height of capitals.
+pub(crate) type Words = (String, String, String, Point, f64);
 
 fn mm_per_unit(unit: &str) -> f64 {
     match unit {
@@ -39,13 +43,22 @@ pub(crate) fn read_text(bytes: &[u8]) -> PolylinesReading {
         sheet: Size::new(sheet[0].parse().unwrap(), sheet[2].parse().unwrap()) * scale,
         tolerance: tolerance.parse().unwrap(),
         strokes: text_strokes(text),
+        words: text.lines().filter_map(|line| line.strip_prefix("text ")).map(text_words).collect(),
     }
+}
+
+fn text_words(line: &str) -> Words {
+    let [role, anchor, height, unit, x, y, content] = line.splitn(7, ' ').collect::<Vec<_>>()[..] else {
+        panic!("{line} is no line of words")
+    };
+    let length = |number: &str| number.parse::<f64>().unwrap() * mm_per_unit(unit);
+    (role.to_owned(), content.to_owned(), anchor.to_owned(), Point::new(length(x), length(y)), length(height))
 }
 
 fn text_strokes(text: &str) -> Vec<Stroke> {
     let mut lines = text.lines().skip_while(|line| line.starts_with('#'));
     let mut strokes = Vec::new();
-    while let Some(line) = lines.next() {
+    while let Some(line) = lines.next().filter(|line| !line.starts_with("text ")) {
         let words: Vec<&str> = line.split(' ').collect();
         let ["polyline", role, opening, closed, count, unit] = words[..] else { panic!("{line} begins no polyline") };
         let scale = mm_per_unit(unit);
@@ -87,7 +100,14 @@ pub(crate) fn read_json(bytes: &[u8]) -> PolylinesReading {
         sheet: Size::new(sheet("width"), sheet("height")) * scale,
         tolerance: file["tolerance_mm"].as_f64().unwrap(),
         strokes: file["polylines"].as_array().unwrap().iter().map(stroke).collect(),
+        words: file["texts"].as_array().unwrap().iter().map(|text| json_words(text, scale)).collect(),
     }
+}
+
+fn json_words(text: &Value, scale: f64) -> Words {
+    let word = |name: &str| text[name].as_str().unwrap().to_owned();
+    let height = text["cap_height"].as_f64().unwrap() * scale;
+    (word("role"), word("content"), word("anchor"), json_point(&text["at"], scale), height)
 }
 
 fn json_point(point: &Value, scale: f64) -> Point {

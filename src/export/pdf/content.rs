@@ -14,9 +14,12 @@ const DECIMALS: usize = 4;
 /// Decimals of the scale from millimetres to points: over five metres the last one is two nanometres.
 const SCALE_DECIMALS: usize = 9;
 
+/// Bytes for which room is made at first: most drawings are smaller.
+const LIKELY_SIZE: usize = 16 * 1024;
+
 /// Writes the content of the page, in `f64` throughout.
 pub(super) fn write(drawing: &Drawing, letters: &mut Letters<'_>, images: &mut Images) -> Result<Vec<u8>, ExportError> {
-    let mut writer = Writer { out: Vec::with_capacity(4096) };
+    let mut writer = Writer { out: Vec::with_capacity(LIKELY_SIZE) };
     // From millimetres with y down to points with y up.
     let scale = [POINTS_PER_MM, 0.0, 0.0, -POINTS_PER_MM, 0.0, drawing.sheet.height * POINTS_PER_MM];
     writer.values::<SCALE_DECIMALS>(&scale);

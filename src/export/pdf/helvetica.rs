@@ -7,7 +7,7 @@ use crate::drawing::Helvetica;
 /// Returns a line as a string of the page and its width as a share of the font size, if WinAnsi has all its letters.
 pub(super) fn set(content: &str) -> Option<(Vec<u8>, f64)> {
     let width = Helvetica::width(content)?;
-    let mut string = Vec::with_capacity(content.len() + 2);
+    let mut string = Vec::with_capacity(content.len() + 8);
     string.push(b'(');
     for letter in content.chars() {
         push_code(&mut string, Helvetica::code(letter)?);
