@@ -45,7 +45,11 @@ impl Drawing {
             for mark in &layer.marks {
                 match mark {
                     Mark::Outline { outline, opening } => {
-                        polylines.push(Polyline { points: outline.flatten(tolerance), closed: true, opening: *opening });
+                        polylines.push(Polyline {
+                            points: outline.flatten(tolerance),
+                            closed: true,
+                            opening: *opening,
+                        });
                     }
                     Mark::Line(points) => {
                         polylines.push(Polyline { points: points.clone(), closed: false, opening: None });

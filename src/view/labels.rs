@@ -154,14 +154,13 @@ impl<'a> Rooms<'a> {
 
     /// Returns the largest room found: the middle of the bounds may lie outside the outline or in a narrow place.
     fn largest(&self) -> Rect {
-        const STEPS: i32 = 8;
-        let at = |low: f64, length: f64, step: i32| low + length * f64::from(step) / f64::from(STEPS);
+        // From the middle outwards, so that of equal rooms the one nearest to the middle is taken.
+        const EIGHTHS: [f64; 7] = [4.0, 3.0, 5.0, 2.0, 6.0, 1.0, 7.0];
         let bounds = self.bounds;
-        let centers = (1..STEPS).flat_map(|row| {
-            (1..STEPS).map(move |column| {
-                Point::new(at(bounds.x0, bounds.width(), column), at(bounds.y0, bounds.height(), row))
-            })
-        });
+        let at = |column: f64, row: f64| {
+            Point::new(bounds.x0 + bounds.width() * column / 8.0, bounds.y0 + bounds.height() * row / 8.0)
+        };
+        let centers = EIGHTHS.into_iter().flat_map(|row| EIGHTHS.map(|column| at(column, row)));
         let mut largest = None;
         // Most centres are done with after one look, at the smallest room that would be larger than the largest so far.
         let mut larger = SHARES.len();
