@@ -22,6 +22,7 @@
 //! ```
 
 mod board_edge;
+mod calibration;
 mod cautions;
 mod changes;
 mod curve;
@@ -29,6 +30,7 @@ mod cut;
 mod cutter;
 mod cutter_file;
 mod cutter_scale;
+mod cutter_text;
 mod opening_cuts;
 mod order;
 mod order_exact;
@@ -38,10 +40,15 @@ mod settings;
 mod settings_data;
 mod settings_text;
 mod settings_words;
+mod squareness;
 mod step;
 mod table;
 
 pub use board_edge::BoardEdge;
+pub use calibration::{
+    CALIBRATION_SCHEMA, Calibration, CalibrationReport, Estimate, More, Record, RecordedPiece, RecordedSide, ScaleFit,
+    TestPiece, TestSide, ValueFit, probability_within, quantile, record_form, record_schema,
+};
 pub use cautions::CAUTIONS;
 pub use changes::{Changes, Setup};
 pub use curve::{Bend, Oval};
@@ -55,5 +62,6 @@ pub use opening_cuts::OpeningCuts;
 pub use order::Order;
 pub use settings::{Assembly, BoardSettings, Settings};
 pub use settings_data::SettingsData;
+pub use squareness::{SquareTest, Squareness, Verdict, sine_from_diagonals};
 pub use step::Step;
 pub use table::Table;

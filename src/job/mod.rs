@@ -35,4 +35,5 @@ pub use shape::{
     Arch, ArchCurve, ArchSide, Circle, Corner, Corners, Ellipse, Heart, Path, PathPoint, Polygon, Rectangle,
     RegularPolygon, SHAPES, Shape, ShapeChoice, Star, Steps, StraightOval, SvgOutline,
 };
+pub(crate) use short::{OneOrMany, lengths, one_or_many};
 pub use written::{Job, Limits, STARTER, schema};

@@ -34,7 +34,7 @@ pub(super) enum ShortOr<S, T> {
 #[derive(JsonSchema)]
 #[serde(untagged)]
 #[expect(dead_code, reason = "only its schema is used")]
-pub(super) enum OneOrMany<T> {
+pub(crate) enum OneOrMany<T> {
     One(T),
     Many(Vec<T>),
 }
@@ -98,7 +98,7 @@ where
 }
 
 /// Reads a key that takes one table or a list of them.
-pub(super) fn one_or_many<'de, D, T>(deserializer: D) -> Result<Vec<T>, D::Error>
+pub(crate) fn one_or_many<'de, D, T>(deserializer: D) -> Result<Vec<T>, D::Error>
 where
     D: Deserializer<'de>,
     T: Deserialize<'de>,
@@ -148,7 +148,7 @@ where
 }
 
 /// Reads a key that takes one length or a list of them.
-pub(super) fn lengths<'de, D: Deserializer<'de>>(deserializer: D) -> Result<Vec<Measure>, D::Error> {
+pub(crate) fn lengths<'de, D: Deserializer<'de>>(deserializer: D) -> Result<Vec<Measure>, D::Error> {
     struct LengthsVisitor;
 
     impl<'de> Visitor<'de> for LengthsVisitor {

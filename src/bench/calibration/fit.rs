@@ -1,0 +1,257 @@
+//! A straight line, or a single value, through measurements by least squares.
+
+use super::student;
+
+/// The share of cases in which a stated interval holds the true value.
+pub(super) const CONFIDENCE: f64 = 0.95;
+
+/// A line `middle + slope · (x − middle of the settings)` through points; a single value has no slope.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Fit {
+    points: Vec<(f64, f64)>,
+    /// How many numbers were fitted: 1 for a value, 2 for a line.
+    parameters: usize,
+    middle_x: f64,
+    middle_y: f64,
+    slope: f64,
+    /// Sum of the squares of `x − middle_x`; zero for a single value.
+    square_sum: f64,
+    /// Standard deviation of one measurement.
+    pub(super) spread: f64,
+    /// Measurements beyond those that the fit uses up; one or more.
+    pub(super) freedom: usize,
+}
+
+/// A measurement that does not go with the others.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Outlier {
+    /// Its position among the points.
+    pub(super) index: usize,
+    /// How far it lies from what the others say, in units of what it could be off by chance.
+    pub(super) studentised: f64,
+    /// What that would be at most by chance.
+    pub(super) limit: f64,
+    /// How far it lies from the fit, in the unit of the measurements.
+    pub(super) residual: f64,
+}
+
+/// Rounding of numbers read from a file; a smaller spread than this share of the numbers is none.
+const NO_SPREAD: f64 = 1e-12;
+
+impl Fit {
+    /// Fits one value; `None` for fewer than two measurements.
+    pub(super) fn value(values: impl IntoIterator<Item = f64>) -> Option<Self> {
+        Self::new(values.into_iter().map(|value| (0.0, value)).collect(), 1)
+    }
+
+    /// Fits a line; `None` for fewer than three points or a single setting.
+    pub(super) fn line(points: Vec<(f64, f64)>) -> Option<Self> {
+        Self::new(points, 2)
+    }
+
+    fn new(points: Vec<(f64, f64)>, parameters: usize) -> Option<Self> {
+        let freedom = points.len().checked_sub(parameters).filter(|freedom| *freedom > 0)?;
+        let mean = |value: fn(&(f64, f64)) -> f64| points.iter().map(value).sum::<f64>() / points.len() as f64;
+        let (middle_x, middle_y) = (mean(|(x, _)| *x), mean(|(_, y)| *y));
+        let (mut square_sum, mut product_sum) = (0.0, 0.0);
+        for (x, y) in &points {
+            square_sum += (x - middle_x) * (x - middle_x);
+            product_sum += (x - middle_x) * (y - middle_y);
+        }
+        if parameters == 1 {
+            square_sum = 0.0;
+        } else if square_sum <= 0.0 {
+            return None;
+        }
+        let slope = if parameters == 1 { 0.0 } else { product_sum / square_sum };
+        let mut fit = Self { points, parameters, middle_x, middle_y, slope, square_sum, spread: 0.0, freedom };
+        fit.spread = (fit.residual_square_sum() / freedom as f64).sqrt();
+        Some(fit)
+    }
+
+    /// Returns the number of measurements.
+    pub(super) fn count(&self) -> usize {
+        self.points.len()
+    }
+
+    /// Returns the fitted value at a setting.
+    pub(super) fn at(&self, x: f64) -> f64 {
+        self.middle_y + self.slope * (x - self.middle_x)
+    }
+
+    /// Returns the slope; zero for a single value.
+    pub(super) const fn slope(&self) -> f64 {
+        self.slope
+    }
+
+    /// Returns the standard error of the fitted value at a setting.
+    pub(super) fn error_at(&self, x: f64) -> f64 {
+        self.spread * self.leverage(x).sqrt()
+    }
+
+    /// Returns the standard error of the slope; zero for a single value.
+    pub(super) fn slope_error(&self) -> f64 {
+        if self.square_sum > 0.0 { self.spread / self.square_sum.sqrt() } else { 0.0 }
+    }
+
+    /// Returns by how many standard errors the interval reaches to either side.
+    pub(super) fn reach(&self) -> f64 {
+        student::quantile(CONFIDENCE, self.freedom)
+    }
+
+    /// Returns the smallest and the largest setting.
+    pub(super) fn range(&self) -> (f64, f64) {
+        let settings = self.points.iter().map(|(x, _)| *x);
+        settings.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), x| (low.min(x), high.max(x)))
+    }
+
+    /// Returns half the width of the interval of the fitted value, where it is widest among the settings used.
+    pub(super) fn widest(&self) -> f64 {
+        let (low, high) = self.range();
+        self.reach() * self.error_at(low).max(self.error_at(high))
+    }
+
+    /// Returns how many more measurements, spread over the settings like those there are, bring [`Fit::widest`] down to a
+    /// goal, if they scatter as much; `None` if it takes more than `most`.
+    pub(super) fn more_for(&self, goal: f64, most: usize) -> Option<usize> {
+        let present = self.widest() / self.reach();
+        (0..=most).find(|more| {
+            let share = self.count() as f64 / (self.count() + more) as f64;
+            student::quantile(CONFIDENCE, self.freedom + more) * present * share.sqrt() <= goal
+        })
+    }
+
+    /// Returns the measurements that do not go with the others: by externally studentised residuals (R. D. Cook and
+    /// S. Weisberg, *Residuals and Influence in Regression*, 1982), with a chance of 5 % at most that one of so many good
+    /// measurements, of this fit and of others, is named (Bonferroni).
+    pub(super) fn outliers(&self, among: usize) -> Vec<Outlier> {
+        let Some(freedom) = self.freedom.checked_sub(1).filter(|freedom| *freedom > 0) else {
+            return Vec::new();
+        };
+        let limit = student::quantile(1.0 - (1.0 - CONFIDENCE) / among.max(self.count()) as f64, freedom);
+        let total = self.residual_square_sum();
+        let size = self.points.iter().map(|(_, y)| y.abs()).fold(0.0, f64::max);
+        let judge = |(index, (x, y)): (usize, &(f64, f64))| {
+            let residual = y - self.at(*x);
+            let left = 1.0 - self.leverage(*x);
+            // A setting that nothing else is near draws the line to itself: nobody can tell.
+            if left < 1e-9 || residual.abs() <= NO_SPREAD.sqrt() * size {
+                return None;
+            }
+            let others = ((total - residual * residual / left) / freedom as f64).max(0.0).sqrt();
+            let studentised = residual / (others.max(NO_SPREAD * size) * left.sqrt());
+            (studentised.abs() > limit).then_some(Outlier { index, studentised, limit, residual })
+        };
+        self.points.iter().enumerate().filter_map(judge).collect()
+    }
+
+    fn leverage(&self, x: f64) -> f64 {
+        let slope = if self.square_sum > 0.0 { (x - self.middle_x).powi(2) / self.square_sum } else { 0.0 };
+        1.0 / self.count() as f64 + slope
+    }
+
+    fn residual_square_sum(&self) -> f64 {
+        self.points.iter().map(|(x, y)| (y - self.at(*x)).powi(2)).sum()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::Fit;
+
+    fn near(a: f64, b: f64) -> bool {
+        (a - b).abs() <= 1e-9 * b.abs().max(1.0)
+    }
+
+    #[test]
+    fn a_line_through_points_on_it_is_exact() {
+        let fit = Fit::line((1..=5).map(|x| (f64::from(x), 0.5 + 1.01 * f64::from(x))).collect()).unwrap();
+        assert!(near(fit.at(0.0), 0.5) && near(fit.slope(), 1.01));
+        assert!(fit.spread < 1e-12 && fit.outliers(0).is_empty());
+        assert_eq!(fit.more_for(0.1, 10), Some(0));
+    }
+
+    #[test]
+    fn certified_values_are_met() {
+        // NIST Statistical Reference Datasets, Norris (linear regression, 36 points): certified values.
+        let points = vec![
+            (0.2, 0.1),
+            (337.4, 338.8),
+            (118.2, 118.1),
+            (884.6, 888.0),
+            (10.1, 9.2),
+            (226.5, 228.1),
+            (666.3, 668.5),
+            (996.3, 998.5),
+            (448.6, 449.1),
+            (777.0, 778.9),
+            (558.2, 559.2),
+            (0.4, 0.3),
+            (0.6, 0.1),
+            (775.5, 778.1),
+            (666.9, 668.8),
+            (338.0, 339.3),
+            (447.5, 448.9),
+            (11.6, 10.8),
+            (556.0, 557.7),
+            (228.1, 228.3),
+            (995.8, 998.0),
+            (887.6, 888.8),
+            (120.2, 119.6),
+            (0.3, 0.3),
+            (0.3, 0.6),
+            (556.8, 557.6),
+            (339.1, 339.3),
+            (887.2, 888.0),
+            (999.0, 998.5),
+            (779.0, 778.9),
+            (11.1, 10.2),
+            (118.3, 117.6),
+            (229.2, 228.9),
+            (669.1, 668.4),
+            (448.9, 449.2),
+            (0.5, 0.2),
+        ];
+        let fit = Fit::line(points).unwrap();
+        assert!(near(fit.at(0.0), -0.262_323_073_774_029), "{}", fit.at(0.0));
+        assert!(near(fit.error_at(0.0), 0.232_818_234_301_152));
+        assert!(near(fit.slope(), 1.002_116_818_020_45));
+        assert!(near(fit.slope_error(), 0.429_796_848_199_937e-3));
+        assert!(near(fit.spread, 0.884_796_396_144_373));
+    }
+
+    #[test]
+    fn too_little_is_no_fit() {
+        assert!(Fit::value([1.0]).is_none());
+        assert!(Fit::line(vec![(1.0, 1.0), (2.0, 2.0)]).is_none());
+        assert!(Fit::line(vec![(1.0, 1.0), (1.0, 1.1), (1.0, 0.9)]).is_none());
+        assert!(Fit::value([1.0, 2.0]).is_some());
+    }
+
+    #[test]
+    fn a_slip_stands_out() {
+        let mut points: Vec<(f64, f64)> =
+            (0..8).map(|x| (f64::from(x), f64::from(x) + 0.01 * f64::from(x % 3))).collect();
+        assert!(Fit::line(points.clone()).unwrap().outliers(0).is_empty());
+        points[5].1 += 1.0;
+        let outliers = Fit::line(points).unwrap().outliers(0);
+        assert_eq!(outliers.iter().map(|outlier| outlier.index).collect::<Vec<_>>(), [5]);
+        assert!(outliers[0].studentised > outliers[0].limit);
+    }
+
+    #[test]
+    fn the_interval_of_a_mean_is_the_textbook_one() {
+        // Mean 2, standard deviation 1, t = 4.3027 for two degrees of freedom: 4.3027 / √3.
+        let fit = Fit::value([1.0, 2.0, 3.0]).unwrap();
+        assert!(near(fit.at(0.0), 2.0) && near(fit.spread, 1.0));
+        assert!((fit.widest() - 2.484).abs() < 0.001);
+    }
+
+    #[test]
+    fn more_measurements_are_counted_by_what_they_bring() {
+        let fit = Fit::value([1.0, 2.0, 3.0]).unwrap();
+        // With n in all the half width is t(n − 1) / √n · 1: 0.577 for n = 14, 0.604 for n = 13.
+        assert_eq!(fit.more_for(0.58, 50), Some(11));
+        assert_eq!(fit.more_for(0.01, 50), None);
+    }
+}

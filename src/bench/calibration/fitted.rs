@@ -1,0 +1,178 @@
+//! What measurements say of one part of a cutter, or why they say nothing.
+
+use serde::Serialize;
+
+use super::estimate::{Estimate, More};
+use super::fit::Fit;
+use super::readings::Pair;
+use crate::length::Ruler;
+use crate::problem::Problem;
+use crate::tolerance::SAME_LENGTH_MM;
+
+/// A scale as measured; lengths in millimetres.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct ScaleFit {
+    /// The distance that the number zero stands for.
+    pub offset: Estimate,
+    /// How much more the distance grows than the number, as a share.
+    pub stretch: Estimate,
+    /// The smallest number that was set; below it the fit is a guess.
+    pub from: f64,
+    /// The largest number that was set; above it the fit is a guess.
+    pub to: f64,
+    /// Standard deviation of one measurement from the fit.
+    pub spread: f64,
+    /// Half the width of the 95 % interval of a distance, where it is widest between `from` and `to`.
+    pub half_width: f64,
+    /// What `half_width` need not be below: half the smallest mark of the scale.
+    pub goal: f64,
+    /// Number of measurements.
+    pub readings: usize,
+    /// How many more cuts are worth making.
+    pub more: More,
+}
+
+/// One number as measured.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct ValueFit {
+    /// The number with its interval.
+    pub estimate: Estimate,
+    /// What half the width of the interval need not be below.
+    pub goal: f64,
+    /// Number of measurements.
+    pub readings: usize,
+    /// How many more measurements are worth making.
+    pub more: More,
+}
+
+/// A stretch that is known no better than this share is not known: no scale is off by as much.
+const WORST_STRETCH: f64 = 0.05;
+
+/// The words for a part of a cutter in messages.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Part {
+    /// The part: `the guide`.
+    pub(super) name: &'static str,
+    /// What was measured: `borders`.
+    pub(super) what: &'static str,
+}
+
+/// Fits a scale to its readings; `None` if there are none.
+pub(super) fn line(pairs: &[Pair], part: Part, ruler: Ruler) -> Result<Option<Fit>, Problem> {
+    let Some(first) = pairs.first() else {
+        return Ok(None);
+    };
+    let Part { name, what } = part;
+    let sets = || pairs.iter().map(|pair| pair.set);
+    let (low, high) = (sets().fold(f64::INFINITY, f64::min), sets().fold(f64::NEG_INFINITY, f64::max));
+    let count = pairs.len();
+    let refuse = |code, message: String, help: String| Err(Problem::error(code, &first.path, message, help));
+    if high - low <= SAME_LENGTH_MM {
+        let message = format!(
+            "{}, so that its stretch cannot be known",
+            match count {
+                1 => format!("{name} was measured only once, at {}", ruler.show(low)),
+                _ => format!("{name} was at {} for all {count} {what}", ruler.show(low)),
+            }
+        );
+        let help =
+            format!("cut and measure {} or more at other settings, far from it", 3_usize.saturating_sub(count).max(2));
+        return refuse("one-setting", message, help);
+    }
+    let Some(fit) = Fit::line(pairs.iter().map(|pair| (pair.set, pair.given)).collect()) else {
+        let message =
+            format!("{count} {what} are too few for offset and stretch of {name} and how far they may be off");
+        return refuse(
+            "too-few-cuts",
+            message,
+            format!("cut and measure {} more, at another setting", 3_usize.saturating_sub(count).max(1)),
+        );
+    };
+    let doubt = Estimate::stretch(&fit).half_width();
+    if doubt > WORST_STRETCH {
+        let message = format!(
+            "the {count} {what} from {} to {} leave the stretch of {name} open by ±{:.0} %",
+            ruler.show(low),
+            ruler.show(high),
+            100.0 * doubt
+        );
+        return refuse(
+            "too-few-cuts",
+            message,
+            "cut more, at settings farther apart, and look for a slip among these".to_owned(),
+        );
+    }
+    Ok(Some(fit))
+}
+
+/// Fits one number to its readings; `None` if there are none.
+pub(super) fn value(pairs: &[Pair], part: Part) -> Result<Option<Fit>, Problem> {
+    let Some(first) = pairs.first() else {
+        return Ok(None);
+    };
+    let Part { name, what } = part;
+    Fit::value(pairs.iter().map(|pair| pair.given)).map(Some).ok_or_else(|| {
+        let message = format!("{name} was measured only once, so that nothing says how far it may be off");
+        Problem::error(
+            "too-few-cuts",
+            &first.path,
+            message,
+            format!("measure {what} at least twice, or leave this one out"),
+        )
+    })
+}
+
+/// Warns of the readings that do not go with the others, of so many in the whole record.
+pub(super) fn outliers(
+    fit: &Fit,
+    pairs: &[Pair],
+    among: usize,
+    part: Part,
+    shown: impl Fn(f64) -> String,
+) -> Vec<Problem> {
+    let warn = |outlier: super::fit::Outlier| {
+        let pair = pairs.get(outlier.index)?;
+        let more = if outlier.residual > 0.0 { "more" } else { "less" };
+        let message = format!(
+            "this is {} {more} than the other {} say: {:.1} times what it may be off, where chance explains {:.1}",
+            shown(outlier.residual.abs()),
+            part.what,
+            outlier.studentised.abs(),
+            outlier.limit
+        );
+        let help = "measure it again; if it stands, the cut slipped: take it out of the file and fit again";
+        Some(Problem::warning("outlier", &pair.path, message, help))
+    };
+    fit.outliers(among).into_iter().filter_map(warn).collect()
+}
+
+impl ScaleFit {
+    pub(super) fn new(fit: &Fit, offset: Estimate, goal: f64) -> Self {
+        let (from, to) = fit.range();
+        Self {
+            offset,
+            stretch: Estimate::stretch(fit),
+            from,
+            to,
+            spread: fit.spread,
+            half_width: fit.widest(),
+            goal,
+            readings: fit.count(),
+            more: More::for_goal(fit, goal),
+        }
+    }
+}
+
+impl ValueFit {
+    /// Makes it from a fit, through a function that turns what was fitted into the number; `goal` is that of what was fitted.
+    pub(super) fn new(fit: &Fit, goal: f64, function: impl Fn(f64) -> f64) -> Self {
+        let fitted = Estimate::at(fit, 0.0);
+        let goal_mapped = Estimate::around(fitted.value, goal).map(&function).half_width();
+        Self {
+            estimate: fitted.map(function),
+            goal: goal_mapped,
+            readings: fit.count(),
+            more: More::for_goal(fit, goal),
+        }
+    }
+}

@@ -1,0 +1,259 @@
+//! A cutter measured by test cuts: least squares with 95 % intervals, and nothing that the measurements do not support.
+//!
+//! Every part is fitted for itself, from its own measurements:
+//!
+//! | part | setting | what came out |
+//! |---|---|---|
+//! | guide | its number | the border on the back |
+//! | a stop | its number | where the cut ended: the border of the cut that crosses it there, less its bevel, less the over-cut |
+//! | lead | where the mark on the head stood | the same, for a cut that was started or ended by eye |
+//! | arm | its number | the size of the blank |
+//! | blade | – | the bevel as a share of the thickness of the board: the tangent of the angle |
+//! | arm's angle | – | the squares of the diagonals: `(b² − a²) / 4WH` |
+//!
+//! A scale is a line through its points, with offset and stretch; the rest are means. Where a cut ended says only how
+//! far offset of the stop and lead of the blade differ, so that the lead comes from cuts by eye or from the profile.
+
+mod estimate;
+mod fit;
+mod fitted;
+mod readings;
+mod record;
+mod report;
+mod student;
+mod test_piece;
+mod words;
+
+pub use estimate::{Estimate, More};
+pub use fitted::{ScaleFit, ValueFit};
+pub use record::{Record, RecordedPiece, RecordedSide, record_schema};
+pub use report::{CALIBRATION_SCHEMA, CalibrationReport};
+pub use student::{probability_within, quantile};
+pub use test_piece::{TestPiece, TestSide, record_form};
+
+use fit::Fit;
+use fitted::Part;
+use readings::{Pair, Readings};
+
+use super::{Cutter, End, Scale, WrittenCutter};
+use crate::job::{Scope, Syntax, read_ruler};
+use crate::length::Ruler;
+use crate::problem::{KeyPath, Problem};
+
+/// What test pieces say about a cutter. Parts that were not measured are `None` and stay as they were.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Calibration {
+    /// The cutter with everything that was measured.
+    pub cutter: Cutter,
+    /// The guide.
+    pub guide: Option<ScaleFit>,
+    /// The far and the near stop; their offsets go with the lead of the cutter.
+    pub stops: [Option<ScaleFit>; 2],
+    /// The scale of the squaring arm.
+    pub arm: Option<ScaleFit>,
+    /// The lead in millimetres where the blade goes in and where it comes out.
+    pub leads: [Option<ValueFit>; 2],
+    /// Angle of the blade from upright, in degrees.
+    pub bevel_angle_deg: Option<ValueFit>,
+    /// How much more than a right angle the corner between arm and cut has, in degrees.
+    pub out_of_square_deg: Option<ValueFit>,
+    /// How much wider borders are at the far end than at the near end, as a share of the length between.
+    pub drift: Option<ValueFit>,
+    /// Number of test pieces.
+    pub pieces: usize,
+    /// Measurements that do not go with the others, and what cannot be put right by a setting.
+    pub warnings: Vec<Problem>,
+}
+
+/// Half the error in millimetres that a blank as long as the reach of the arm may have from an arm out of square, and
+/// the border of a long cut from a guide that is not parallel (common practice, no source).
+const SQUARE_GOAL_MM: f64 = 0.5;
+
+impl Record {
+    /// Fits a cutter to what was measured; `before` is the profile so far, or a usual cutter.
+    ///
+    /// # Errors
+    ///
+    /// Returns every [`Problem`]: lengths that cannot be read, measurements that say nothing without others that are
+    /// missing, and parts of which there are too few for a fit with an uncertainty.
+    pub fn calibrate(&self, before: &Cutter) -> Result<Calibration, Vec<Problem>> {
+        let mut problems = Vec::new();
+        let ruler = match self.unit {
+            None => before.ruler,
+            Some(unit) => read_ruler(unit, self.ruler_parts).unwrap_or_else(|problem| {
+                problems.push(problem);
+                Ruler::usual(unit)
+            }),
+        };
+        let scope = Scope::root(self.unit, ruler);
+        let mut reader = readings::Reader { cutter: before, readings: Readings::default(), problems };
+        reader.record(self, &scope);
+        let readings::Reader { readings, problems, .. } = reader;
+        let mut fitter = Fitter { before, ruler, readings: readings.count(), problems, warnings: Vec::new() };
+        let calibration = fitter.fit(&readings, self.piece.len());
+        let Fitter { mut problems, warnings, .. } = fitter;
+        if problems.is_empty() {
+            if readings.count() == 0 {
+                let help = "write down what was set and what came out, for each piece and side";
+                problems.push(Problem::error("nothing-measured", KeyPath::root(), "nothing was measured", help));
+            }
+            problems.extend(disbelieved(&calibration.cutter));
+        }
+        if problems.is_empty() { Ok(Calibration { warnings, ..calibration }) } else { Err(problems) }
+    }
+}
+
+/// Returns what a profile of the cutter would be refused for.
+fn disbelieved(cutter: &Cutter) -> Vec<Problem> {
+    let refused = match WrittenCutter::read(&cutter.to_toml(&[]), Syntax::Toml) {
+        Ok(written) => written.resolve().err().unwrap_or_default(),
+        Err(_) => Vec::new(),
+    };
+    let at_root = |problem: Problem| {
+        let message = format!("the fit cannot be right, `{}`: {}", problem.place.path, problem.message);
+        Problem::error(
+            problem.code,
+            KeyPath::root(),
+            message,
+            "look for a number in the wrong unit or on the wrong line",
+        )
+    };
+    refused.into_iter().map(at_root).collect()
+}
+
+/// Fits the parts of one cutter and collects why some cannot be fitted.
+struct Fitter<'c> {
+    before: &'c Cutter,
+    ruler: Ruler,
+    /// Number of readings of all parts.
+    readings: usize,
+    problems: Vec<Problem>,
+    warnings: Vec<Problem>,
+}
+
+impl Fitter<'_> {
+    fn fit(&mut self, readings: &Readings, pieces: usize) -> Calibration {
+        let goal = 0.5 * self.before.ruler.unit().millimetres() / f64::from(self.before.ruler.parts());
+        let guide = self.line(&readings.guide, Part { name: "the guide", what: "borders" });
+        let arm = self.line(&readings.arm, Part { name: "the arm", what: "blanks" });
+        let [entry, exit] = &readings.leads;
+        let leads = [
+            self.value(entry, Part { name: "where the blade goes in", what: "cuts by eye" }, in_mm),
+            self.value(exit, Part { name: "where the blade comes out", what: "cuts by eye" }, in_mm),
+        ];
+        let [far, near] = &readings.stops;
+        let stops = [
+            self.line(far, Part { name: "the far stop", what: "ends of cuts" }),
+            self.line(near, Part { name: "the near stop", what: "ends of cuts" }),
+        ];
+        let bevel = self.value(&readings.bevel, Part { name: "the bevel", what: "bevels" }, |share| {
+            in_mm(share * readings.thickest)
+        });
+        let square = self.value(&readings.square, Part { name: "the pair of diagonals", what: "diagonals" }, |sine| {
+            format!("{:.2}°", sine.asin().to_degrees())
+        });
+        let drift = self.value(&readings.drift, Part { name: "the border at both ends", what: "borders" }, |share| {
+            format!("{:.1} mm in a metre", 1000.0 * share)
+        });
+        let scale = |fit: &Option<Fit>| fit.as_ref().map(|fit| ScaleFit::new(fit, Estimate::at(fit, 0.0), goal));
+        let [far, near] = End::BOTH;
+        let calibration = Calibration {
+            cutter: self.before.clone(),
+            guide: scale(&guide),
+            stops: [self.stop(&stops, &leads, far, goal), self.stop(&stops, &leads, near, goal)],
+            arm: scale(&arm),
+            leads: leads.each_ref().map(|fit| fit.as_ref().map(|fit| ValueFit::new(fit, goal, |lead| lead))),
+            bevel_angle_deg: bevel
+                .map(|fit| ValueFit::new(&fit, goal / readings.thickest, |tangent| tangent.atan().to_degrees())),
+            out_of_square_deg: square.map(|fit| {
+                ValueFit::new(&fit, SQUARE_GOAL_MM / self.before.arm.reach, |sine| {
+                    sine.clamp(-1.0, 1.0).asin().to_degrees()
+                })
+            }),
+            drift: drift.map(|fit| ValueFit::new(&fit, SQUARE_GOAL_MM / self.before.arm.reach, |share| share)),
+            pieces,
+            warnings: Vec::new(),
+        };
+        self.warn_of_drift(&calibration);
+        Calibration { cutter: calibration.corrected(self.before), ..calibration }
+    }
+
+    /// Returns the fit of a stop. Its offset is where the cut ends for the number zero, and the lead besides.
+    fn stop(&self, stops: &[Option<Fit>; 2], leads: &[Option<Fit>; 2], end: End, goal: f64) -> Option<ScaleFit> {
+        let [far, near] = stops;
+        let fit = if end == End::Far { far } else { near }.as_ref()?;
+        let [entry, exit] = leads;
+        let lead = if end == self.before.starts { entry } else { exit };
+        let offset = match lead {
+            Some(lead) => Estimate::sum(fit, 0.0, lead),
+            None => Estimate::at(fit, 0.0).map(|end_of_cut| end_of_cut + self.before.lead_at(end)),
+        };
+        Some(ScaleFit::new(fit, offset, goal))
+    }
+
+    fn line(&mut self, pairs: &[Pair], part: Part) -> Option<Fit> {
+        let fit = fitted::line(pairs, part, self.ruler);
+        self.keep(fit, pairs, part, in_mm)
+    }
+
+    fn value(&mut self, pairs: &[Pair], part: Part, shown: impl Fn(f64) -> String) -> Option<Fit> {
+        self.keep(fitted::value(pairs, part), pairs, part, shown)
+    }
+
+    fn keep(
+        &mut self,
+        fit: Result<Option<Fit>, Problem>,
+        pairs: &[Pair],
+        part: Part,
+        shown: impl Fn(f64) -> String,
+    ) -> Option<Fit> {
+        let fit = fit.map_err(|problem| self.problems.push(problem)).ok().flatten()?;
+        self.warnings.extend(fitted::outliers(&fit, pairs, self.readings, part, shown));
+        Some(fit)
+    }
+
+    /// A guide that is not parallel to the rail cannot be put right by a setting.
+    fn warn_of_drift(&mut self, calibration: &Calibration) {
+        let Some(drift) = calibration.drift.filter(|drift| !drift.estimate.holds(0.0)) else {
+            return;
+        };
+        let Estimate { value, .. } = drift.estimate;
+        let (wider, toward) = if value > 0.0 { ("far", "toward") } else { ("near", "away from") };
+        let message = format!(
+            "borders are wider at the {wider} end, by {:.1} ± {:.1} mm in a metre: the guide is not parallel to the rail",
+            1000.0 * value.abs(),
+            1000.0 * drift.estimate.half_width()
+        );
+        let help = format!("move the far end of the guide {toward} the rail by that much, and measure again");
+        self.warnings.push(Problem::warning("drift", KeyPath::root(), message, help));
+    }
+}
+
+fn in_mm(length: f64) -> String {
+    format!("{length:.2} mm")
+}
+
+impl Calibration {
+    /// Returns the cutter with the fitted numbers in place of those before.
+    fn corrected(&self, before: &Cutter) -> Cutter {
+        let scale = |fit: &Option<ScaleFit>, before: Scale| match fit {
+            Some(fit) => Scale { reach: before.reach, offset: fit.offset.value, stretch: fit.stretch.value },
+            None => before,
+        };
+        let value = |fit: &Option<ValueFit>, before: f64| fit.map_or(before, |fit| fit.estimate.value);
+        let mut cutter = before.clone();
+        cutter.guide = scale(&self.guide, before.guide);
+        cutter.arm = scale(&self.arm, before.arm);
+        if let Some(stops) = &mut cutter.stops {
+            let [far, near] = &self.stops;
+            stops.far = scale(far, stops.far);
+            stops.near = scale(near, stops.near);
+        }
+        let [entry, exit] = &self.leads;
+        cutter.lead.entry = value(entry, before.lead.entry);
+        cutter.lead.exit = value(exit, before.lead.exit);
+        cutter.bevel_angle_deg = value(&self.bevel_angle_deg, before.bevel_angle_deg);
+        cutter.out_of_square_deg = value(&self.out_of_square_deg, before.out_of_square_deg);
+        cutter
+    }
+}

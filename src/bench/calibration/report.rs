@@ -1,0 +1,91 @@
+//! A calibration as data for other programs: the object that `calibrate fit --json` prints.
+
+use serde::Serialize;
+
+use super::{Calibration, ScaleFit, ValueFit};
+use crate::problem::Problem;
+
+/// Name and version of the object; another version means that a key changed its meaning or went away.
+pub const CALIBRATION_SCHEMA: &str = "backline-calibration/1";
+
+/// A calibration as data: lengths in millimetres, angles in degrees, stretch and drift as shares.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct CalibrationReport {
+    schema: &'static str,
+    name: String,
+    pieces: usize,
+    confidence: f64,
+    guide: Option<ScaleFit>,
+    far_stop: Option<ScaleFit>,
+    near_stop: Option<ScaleFit>,
+    arm: Option<ScaleFit>,
+    entry_lead: Option<ValueFit>,
+    exit_lead: Option<ValueFit>,
+    bevel_angle: Option<ValueFit>,
+    out_of_square: Option<ValueFit>,
+    drift: Option<ValueFit>,
+    /// The corrected profile as TOML; `None` if there is none.
+    profile: Option<String>,
+    problems: Vec<ProblemReport>,
+}
+
+#[derive(Debug, Clone, PartialEq, Serialize)]
+struct ProblemReport {
+    severity: &'static str,
+    code: &'static str,
+    path: String,
+    message: String,
+    help: String,
+}
+
+impl CalibrationReport {
+    /// Makes the report of a calibration.
+    #[must_use]
+    pub fn new(calibration: &Calibration) -> Self {
+        let Calibration { cutter, guide, stops: [far_stop, near_stop], arm, leads: [entry, exit], .. } = calibration;
+        Self {
+            name: cutter.name.clone(),
+            pieces: calibration.pieces,
+            guide: *guide,
+            far_stop: *far_stop,
+            near_stop: *near_stop,
+            arm: *arm,
+            entry_lead: *entry,
+            exit_lead: *exit,
+            bevel_angle: calibration.bevel_angle_deg,
+            out_of_square: calibration.out_of_square_deg,
+            drift: calibration.drift,
+            profile: Some(cutter.to_toml(&calibration.remarks())),
+            ..Self::refused(&calibration.warnings)
+        }
+    }
+
+    /// Makes the report of a record that supports no calibration.
+    #[must_use]
+    pub fn refused(problems: &[Problem]) -> Self {
+        let report = |problem: &Problem| ProblemReport {
+            severity: problem.severity.name(),
+            code: problem.code,
+            path: problem.place.path.to_string(),
+            message: problem.message.clone(),
+            help: problem.help.clone(),
+        };
+        Self {
+            schema: CALIBRATION_SCHEMA,
+            name: String::new(),
+            pieces: 0,
+            confidence: super::fit::CONFIDENCE,
+            guide: None,
+            far_stop: None,
+            near_stop: None,
+            arm: None,
+            entry_lead: None,
+            exit_lead: None,
+            bevel_angle: None,
+            out_of_square: None,
+            drift: None,
+            profile: None,
+            problems: problems.iter().map(report).collect(),
+        }
+    }
+}

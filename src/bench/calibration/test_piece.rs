@@ -1,0 +1,287 @@
+//! The test pieces that a calibration asks for: which numbers to set, the job to draw, and the form to fill in.
+
+use std::fmt::Write;
+
+use super::words::CAUTION;
+use crate::bench::{Cutter, Lean, Side};
+use crate::job::{Job, Measure, SizeMeasure, WrittenBevel, WrittenBorder, WrittenOpening};
+use crate::length::{Ruler, Unit};
+use crate::mat::Direction;
+
+/// A blank with one window, every side of which is cut at another setting; lengths in millimetres.
+#[derive(Debug, Clone, PartialEq)]
+pub struct TestPiece {
+    /// Its number, counted from one.
+    pub number: usize,
+    /// What the squaring arm is set to for its width.
+    pub width: f64,
+    /// What the squaring arm is set to for its height.
+    pub height: f64,
+    /// Its sides as seen from the front: left, bottom, right, top.
+    pub sides: [TestSide; 4],
+    /// Whether its cuts are started and ended by eye, with the mark on the head on the pencil lines.
+    pub by_eye: bool,
+    ruler: Ruler,
+    bevel: WrittenBevel,
+}
+
+/// What to set for one side of a test piece, in millimetres on the scales.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct TestSide {
+    /// Its name as seen from the front.
+    pub name: &'static str,
+    /// What the guide is set to.
+    pub guide: f64,
+    /// What the far stop is set to, or where the mark stands: the number of the side that crosses there.
+    pub far: f64,
+    /// The same at the near end.
+    pub near: f64,
+    /// Name of the side at the far end.
+    pub far_side: &'static str,
+    /// Name of the side at the near end.
+    pub near_side: &'static str,
+}
+
+/// The numbers of the guide as shares of the smallest reach, for left, bottom, right and top of one piece after the
+/// other: spread as far as they go, and no two alike, so that the stretch of every scale shows.
+const SHARES: [[f64; 4]; 4] =
+    [[0.2, 0.75, 0.35, 0.55], [0.65, 0.3, 0.5, 0.2], [0.4, 0.6, 0.25, 0.7], [0.55, 0.25, 0.75, 0.4]];
+const NAMES: [&str; 4] = ["left", "bottom", "right", "top"];
+/// Width and height in millimetres that a window has at least: long enough that both ends of a border tell them apart.
+const WINDOW: [f64; 2] = [100.0, 125.0];
+
+impl Cutter {
+    /// Plans test pieces for this cutter: some cut with the stops, some started and ended by eye; on a cutter without
+    /// stops all are cut by eye.
+    ///
+    /// # Errors
+    ///
+    /// Returns the reason in words if its reach is too small for four different settings.
+    pub fn test_pieces(&self, with_stops: usize, by_eye: usize) -> Result<Vec<TestPiece>, String> {
+        let reaches = self.stops.iter().flat_map(|stops| [stops.far.reach, stops.near.reach]);
+        let reach = reaches.fold(self.guide.reach, f64::min);
+        let step = step(self.ruler);
+        let all = with_stops + by_eye;
+        (0..all).map(|index| self.test_piece(index, reach, step, index >= with_stops || self.stops.is_none())).collect()
+    }
+
+    fn test_piece(&self, index: usize, reach: f64, step: f64, by_eye: bool) -> Result<TestPiece, String> {
+        let shares = SHARES.get(index % SHARES.len()).copied().unwrap_or_default();
+        let down = |length: f64| ((length / step) + 1e-9).floor() * step;
+        let guides = shares.map(|share| down(share * reach));
+        let [left, bottom, right, top] = guides;
+        if guides.iter().any(|guide| *guide <= 0.0) {
+            let shown = self.ruler.show(reach);
+            return Err(format!("guide and stops that reach {shown} leave no room for four different settings"));
+        }
+        let up = |length: f64| (length / step - 1e-9).ceil() * step;
+        // Blanks of different sizes, so that the stretch of the arm shows too.
+        let [wide, high] = WINDOW.map(|least| up(least) + 2.0 * step * index as f64);
+        let (width, height) = (left + right + wide, top + bottom + high);
+        if width.max(height) > self.arm.reach {
+            let (size, reach) = (self.ruler.show_size(width, height), self.ruler.show(self.arm.reach));
+            return Err(format!("a test piece of {size} is larger than the {reach} that the arm reaches"));
+        }
+        // Against the clock, the next side and the one before.
+        let (next, before) = if self.guide_side == Side::Left { (1, 3) } else { (3, 1) };
+        let side = |place: usize| {
+            let (far, near) = ((place + next) % 4, (place + before) % 4);
+            let number = |at: usize| guides.into_iter().nth(at).unwrap_or_default();
+            let name = |at: usize| NAMES.into_iter().nth(at).unwrap_or_default();
+            TestSide {
+                name: name(place),
+                guide: number(place),
+                far: number(far),
+                near: number(near),
+                far_side: name(far),
+                near_side: name(near),
+            }
+        };
+        let direction = match self.lean {
+            Lean::TowardGuide => Direction::Standard,
+            Lean::AwayFromGuide => Direction::Reverse,
+        };
+        Ok(TestPiece {
+            number: index + 1,
+            width,
+            height,
+            sides: [side(0), side(1), side(2), side(3)],
+            by_eye,
+            ruler: self.ruler,
+            bevel: WrittenBevel { angle: Some(self.bevel_angle_deg), direction: Some(direction) },
+        })
+    }
+}
+
+/// Returns a round step in millimetres that lies on the marks of a scale: 1/4 in or 5 mm where it has them.
+fn step(ruler: Ruler) -> f64 {
+    match ruler.unit() {
+        Unit::Inch => 25.4 / f64::from(ruler.parts().min(4)),
+        Unit::Millimetre | Unit::Centimetre => 5.0,
+    }
+}
+
+impl TestPiece {
+    /// Returns the piece as a job that can be drawn: its borders are the numbers to set.
+    #[must_use]
+    pub fn job(&self) -> Job {
+        let unit = self.ruler.unit();
+        let text = |mm: f64| Measure::from(self.ruler.read(mm).text.as_str());
+        let [left, bottom, right, top] = self.sides.map(|side| Some(text(side.guide)));
+        Job {
+            name: format!("Test piece {}", self.number),
+            unit: Some(unit),
+            ruler_parts: Some(self.ruler.parts()),
+            outer: Some(SizeMeasure::from([text(self.width), text(self.height)])),
+            border: Some(WrittenBorder { left, right, top, bottom, ..WrittenBorder::default() }),
+            bevel: Some(self.bevel.clone()),
+            opening: vec![WrittenOpening::default()],
+            sizes: crate::mat::Edge::Back,
+            ..Job::default()
+        }
+    }
+
+    /// Returns what is set at the two ends of a side, in words.
+    #[must_use]
+    pub fn settings(&self, side: &TestSide) -> [String; 3] {
+        let read = |mm: f64| self.ruler.read(mm).text;
+        let what = if self.by_eye { "mark" } else { "stop" };
+        [
+            format!("guide {}", read(side.guide)),
+            format!("far {what} {} ({})", read(side.far), side.far_side),
+            format!("near {what} {} ({})", read(side.near), side.near_side),
+        ]
+    }
+}
+
+/// Returns the record of test pieces with what to set, and with what to measure left to be filled in, as commented TOML.
+#[must_use]
+pub fn record_form(cutter: &Cutter, pieces: &[TestPiece]) -> String {
+    let mut text = String::new();
+    // Writing to a string cannot fail.
+    let _ = write_form(cutter, pieces, &mut text);
+    text
+}
+
+fn write_form(cutter: &Cutter, pieces: &[TestPiece], out: &mut String) -> std::fmt::Result {
+    let (hand, seen) = (
+        cutter.guide_side.name(),
+        match cutter.lean {
+            Lean::TowardGuide => "face",
+            Lean::AwayFromGuide => "back",
+        },
+    );
+    writeln!(
+        out,
+        "\
+# What was measured on test pieces: fill in what stands after the equals signs, take the # away, and run
+#   backline calibrate fit THIS-FILE -o my-cutter.toml
+# Bare numbers are in `unit`; text may have its own: \"0.4 mm\", \"3 1/32 in\". What you do not measure stays a comment.
+# Cut every blank and window at the numbers given, whatever comes out. The board lies face down, the side that is cut
+# against the guide on the {hand}; sides are named as seen from the FRONT.
+# {CAUTION}
+unit = \"{}\"
+# thickness =        # of the board, measured over several sheets if you can",
+        cutter.ruler.unit()
+    )?;
+    pieces.iter().try_for_each(|piece| write_piece(piece, seen, out))
+}
+
+fn write_piece(piece: &TestPiece, seen: &str, out: &mut String) -> std::fmt::Result {
+    let quoted = |mm: f64| {
+        let text = piece.ruler.read(mm).text;
+        if text.contains([' ', '/']) { format!("\"{text}\"") } else { text }
+    };
+    writeln!(out, "\n[[piece]]          # test piece {}", piece.number)?;
+    writeln!(out, "arm_for_width = {}\narm_for_height = {}", quoted(piece.width), quoted(piece.height))?;
+    writeln!(out, "# width =            # measured; at both ends: [first, second]\n# height =")?;
+    writeln!(
+        out,
+        "# diagonals = [ , ]  # first the one from the corner that lay between arm and blade at the first cut"
+    )?;
+    let (what, how) =
+        if piece.by_eye { ("mark", "  # by eye: the mark on the head stood there") } else { ("stop", "") };
+    for side in &piece.sides {
+        writeln!(out, "[piece.{}]{how}", side.name)?;
+        writeln!(out, "guide = {}", quoted(side.guide))?;
+        writeln!(out, "far_{what} = {}      # {}", quoted(side.far), side.far_side)?;
+        writeln!(out, "near_{what} = {}     # {}", quoted(side.near), side.near_side)?;
+        writeln!(out, "# border =           # on the BACK, from the edge to the cut; at both ends: [far, near]")?;
+        writeln!(out, "# far_over =         # beyond the corner on the {seen}; below zero where the cut falls short")?;
+        writeln!(out, "# near_over =")?;
+        writeln!(out, "# bevel =            # its width from the front")?;
+    }
+    Ok(())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::record_form;
+    use crate::bench::{Cutter, Record, Side};
+    use crate::job::Syntax;
+    use crate::length::{Ruler, Unit};
+
+    fn all() -> Vec<Cutter> {
+        let rulers = [(Unit::Inch, 16), (Unit::Inch, 1), (Unit::Millimetre, 1), (Unit::Centimetre, 10)];
+        let rulers = rulers.into_iter().map(|(unit, parts)| Ruler::new(unit, parts).unwrap());
+        rulers.flat_map(|ruler| [Cutter::usual(ruler), Cutter::without_stops(ruler)]).collect()
+    }
+
+    #[test]
+    fn pieces_can_be_set_cut_and_drawn() {
+        for cutter in all() {
+            for piece in cutter.test_pieces(3, 2).unwrap() {
+                assert_eq!(piece.by_eye, piece.number > 3 || cutter.stops.is_none());
+                for side in &piece.sides {
+                    for number in [side.guide, side.far, side.near] {
+                        assert!(cutter.ruler.read(number).rest.abs() < 1e-9 && number <= cutter.guide.reach);
+                    }
+                }
+                let resolved = piece.job().resolve();
+                let mat = resolved.sound().unwrap_or_else(|| panic!("{:?}", resolved.problems));
+                let back = mat.layers[0].openings[0].back.bounds();
+                assert!((back.x0 - piece.sides[0].guide).abs() < 1e-9);
+                assert!((mat.outer.height - back.y1 - piece.sides[1].guide).abs() < 1e-9);
+            }
+        }
+    }
+
+    #[test]
+    fn the_board_lies_face_down_so_that_the_bottom_is_far_from_the_left() {
+        let mut cutter = Cutter::usual(Ruler::usual(Unit::Inch));
+        let left = |cutter: &Cutter| cutter.test_pieces(1, 0).unwrap()[0].sides[0];
+        assert_eq!((left(&cutter).far_side, left(&cutter).near_side), ("bottom", "top"));
+        cutter.guide_side = Side::Right;
+        assert_eq!((left(&cutter).far_side, left(&cutter).near_side), ("top", "bottom"));
+    }
+
+    #[test]
+    fn settings_are_spread() {
+        let cutter = Cutter::usual(Ruler::usual(Unit::Inch));
+        let pieces = cutter.test_pieces(2, 0).unwrap();
+        let mut guides: Vec<f64> = pieces.iter().flat_map(|piece| piece.sides.map(|side| side.guide)).collect();
+        guides.sort_by(f64::total_cmp);
+        guides.dedup();
+        assert!(guides.len() >= 6 && guides.last().unwrap() - guides[0] > 0.5 * cutter.guide.reach, "{guides:?}");
+    }
+
+    #[test]
+    fn the_form_is_a_record_with_nothing_measured() {
+        for cutter in all() {
+            let form = record_form(&cutter, &cutter.test_pieces(2, 1).unwrap());
+            let record = Record::read(&form, Syntax::Toml).unwrap_or_else(|error| panic!("{error}\n{form}"));
+            assert_eq!(record.piece.len(), 3);
+            assert!(record.piece[0].left.as_ref().unwrap().guide.is_some());
+        }
+    }
+
+    #[test]
+    fn a_short_reach_is_refused() {
+        let mut cutter = Cutter::usual(Ruler::usual(Unit::Millimetre));
+        cutter.guide.reach = 12.0;
+        assert!(cutter.test_pieces(1, 0).is_err());
+        cutter.guide.reach = 150.0;
+        cutter.arm.reach = 100.0;
+        assert!(cutter.test_pieces(1, 0).unwrap_err().contains("larger than the 100 mm that the arm reaches"));
+    }
+}

@@ -1,0 +1,108 @@
+//! A cutter written as a profile that can be read again.
+
+use std::fmt::Write;
+
+use super::{Cutter, Lean, Scale};
+use crate::length::exact_mm;
+use crate::tolerance::SAME_LENGTH_MM;
+
+impl Cutter {
+    /// Returns the cutter as a TOML profile; each of the `remarks` becomes a line of comment at its head.
+    ///
+    /// Lengths that lie on a mark of its scales are written in their unit, others in millimetres to a tenth of a
+    /// thousandth; angles and stretch to a millionth.
+    #[must_use]
+    pub fn to_toml(&self, remarks: &[String]) -> String {
+        let mut text = String::new();
+        // Writing to a string cannot fail.
+        let _ = self.write_toml(remarks, &mut text);
+        text
+    }
+
+    fn write_toml(&self, remarks: &[String], out: &mut String) -> std::fmt::Result {
+        for line in remarks.iter().flat_map(|remark| remark.lines()) {
+            writeln!(out, "{}", format!("# {line}").trim_end())?;
+        }
+        if !self.name.is_empty() {
+            writeln!(out, "name = {}", toml::Value::from(self.name.as_str()))?;
+        }
+        let lean = match self.lean {
+            Lean::TowardGuide => "toward_guide",
+            Lean::AwayFromGuide => "away_from_guide",
+        };
+        writeln!(out, "unit = \"{}\"", self.ruler.unit())?;
+        writeln!(out, "ruler_parts = {}", self.ruler.parts())?;
+        writeln!(out, "guide_side = \"{}\"", self.guide_side.name())?;
+        writeln!(out, "lean = \"{lean}\"")?;
+        writeln!(out, "starts = \"{}\"", self.starts.name())?;
+        writeln!(out, "bevel_angle = {}", decimal(self.bevel_angle_deg))?;
+        let (entry, exit) = (self.length(self.lead.entry), self.length(self.lead.exit));
+        writeln!(out, "lead = {{ entry = {entry}, exit = {exit} }}")?;
+        writeln!(out, "slip_sheet = {}", self.length(self.slip_sheet))?;
+        if self.stops.is_none() {
+            writeln!(out, "has_stops = false")?;
+        }
+        writeln!(out, "\n[guide]\n{}", self.scale(&self.guide))?;
+        if let Some(stops) = &self.stops {
+            writeln!(out, "[stops.far]\n{}", self.scale(&stops.far))?;
+            writeln!(out, "[stops.near]\n{}", self.scale(&stops.near))?;
+        }
+        write!(out, "[arm]\n{}", self.scale(&self.arm))?;
+        writeln!(out, "out_of_square = {}", decimal(self.out_of_square_deg))
+    }
+
+    fn scale(&self, Scale { reach, offset, stretch }: &Scale) -> String {
+        let (reach, offset) = (self.length(*reach), self.length(*offset));
+        format!("reach = {reach}\noffset = {offset}\nstretch = {}\n", decimal(*stretch))
+    }
+
+    fn length(&self, mm: f64) -> String {
+        let reading = self.ruler.read(mm);
+        if reading.rest.abs() <= SAME_LENGTH_MM {
+            return format!("\"{} {}\"", reading.text, reading.unit);
+        }
+        format!("\"{}\"", exact_mm(mm))
+    }
+}
+
+/// Writes a number with six decimals at most; always as a decimal, so that TOML takes it for one.
+fn decimal(number: f64) -> String {
+    let text = format!("{number:.6}");
+    let text = text.trim_end_matches('0');
+    let text = if text.ends_with('.') { format!("{text}0") } else { text.to_owned() };
+    if text == "-0.0" { "0.0".to_owned() } else { text }
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::bench::{Cutter, Lean, Side, WrittenCutter};
+    use crate::job::Syntax;
+    use crate::length::{Ruler, Unit};
+
+    fn again(cutter: &Cutter) -> Cutter {
+        WrittenCutter::read(&cutter.to_toml(&[]), Syntax::Toml).unwrap().resolve().unwrap()
+    }
+
+    #[test]
+    fn a_written_profile_is_read_as_the_same_cutter() {
+        let mut cutter = Cutter::usual(Ruler::usual(Unit::Inch));
+        assert_eq!(again(&cutter), cutter);
+        cutter.name = "the \"old\" one, Größe 2\\".to_owned();
+        cutter.lean = Lean::AwayFromGuide;
+        cutter.guide_side = Side::Right;
+        cutter.guide.offset = -0.0125;
+        cutter.arm.stretch = -0.001_234;
+        cutter.bevel_angle_deg = 46.25;
+        cutter.out_of_square_deg = -0.05;
+        assert_eq!(again(&cutter), cutter);
+        let metric = Cutter::without_stops(Ruler::new(Unit::Millimetre, 2).unwrap());
+        assert_eq!(again(&metric).stops, None);
+        assert!((again(&metric).lead.entry - metric.lead.entry).abs() < 1e-4);
+    }
+
+    #[test]
+    fn remarks_are_comments() {
+        let text = Cutter::usual(Ruler::usual(Unit::Inch)).to_toml(&["two\nlines".to_owned()]);
+        assert!(text.starts_with("# two\n# lines\nunit = \"in\"\n"), "{text}");
+    }
+}
