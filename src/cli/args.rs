@@ -3,6 +3,7 @@
 use std::path::PathBuf;
 
 use super::sheets_args::SheetsArgs;
+use super::calibrate::CalibrateArgs;
 use crate::export::{FORMATS, FileUnit};
 use crate::length;
 use crate::view::VIEWS;
@@ -34,6 +35,7 @@ pub(super) enum Command {
     Check(CheckArgs),
     Settings(SettingsArgs),
     Sheets(SheetsArgs),
+    Calibrate(CalibrateArgs),
     /// Print a commented file to start from: a job, a cutter profile, an order or a stock of board
     ///
     /// Example: backline new > harbour.toml
@@ -233,7 +235,7 @@ impl SettingsArgs {
 /// The word that stands for every view or format.
 pub(super) const ALL: &str = "all";
 
-fn formats() -> PossibleValuesParser {
+pub(super) fn formats() -> PossibleValuesParser {
     let formats = FORMATS.iter().map(|format| PossibleValue::new(format.name()).help(format.summary()));
     PossibleValuesParser::new(formats.chain([PossibleValue::new(ALL).help("every format")]))
 }

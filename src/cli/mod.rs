@@ -2,6 +2,7 @@
 
 mod args;
 mod batch;
+mod calibrate;
 mod check;
 mod cutter;
 mod draw;
@@ -31,6 +32,7 @@ pub fn run() -> Exit {
         Command::Check(args) => check::run(&args),
         Command::Settings(args) => settings::run(&args),
         Command::Sheets(args) => sheets::run(&args),
+        Command::Calibrate(args) => calibrate::run(&args),
         Command::New { what } => output::to_stdout(what.starter().as_bytes()),
         Command::Schema { what } => output::to_stdout(format!("{:#}\n", what.schema()).as_bytes()),
     }

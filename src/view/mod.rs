@@ -10,6 +10,9 @@ mod guides;
 mod labels;
 mod page;
 mod pen_path;
+mod test_piece;
+
+pub use test_piece::draw_test_piece;
 
 use crate::drawing::Drawing;
 use crate::mat::{Layer, Mat};

@@ -1,0 +1,161 @@
+//! `backline calibrate ask`: asks at the terminal for what was measured, and writes the record.
+
+use std::io::{BufRead, Write};
+use std::path::PathBuf;
+
+use clap::Args as ClapArgs;
+
+use crate::bench::{Record, RecordedPiece, RecordedSide, TestPiece, TestSide};
+use crate::job::Measure;
+use crate::length::{self, LengthError, Ruler, Unit};
+
+use super::{Exit, Failure, PlanArgs, is_stdio, write_all, write_text};
+
+/// Ask for what was measured on test pieces, one number after the other, and write it down
+///
+/// Questions go to standard error, answers come from standard input. An empty answer leaves a number out; the end of the
+/// input ends the questions. Give the same --cutter, --pieces and --by-eye as when the pieces were drawn.
+#[derive(Debug, ClapArgs)]
+#[command(after_help = "\
+Examples:
+  backline calibrate ask -o measured.toml
+  backline calibrate ask --by-eye 2 -o measured.toml
+  backline calibrate ask | backline calibrate fit -")]
+pub(super) struct AskArgs {
+    #[command(flatten)]
+    plan: PlanArgs,
+    /// File for the record; `-` is standard output
+    #[arg(short, long, value_name = "FILE", default_value = "-")]
+    output: PathBuf,
+    /// Replace a file that exists
+    #[arg(long)]
+    force: bool,
+}
+
+pub(super) fn run(args: &AskArgs) -> Result<Exit, Failure> {
+    let (cutter, pieces) = args.plan.plan()?;
+    // Better told before an hour of answers than after it.
+    if !is_stdio(&args.output) && !args.force && args.output.exists() {
+        write_all(&[(args.output.clone(), Vec::new())], false)?;
+    }
+    let mut asker = Asker {
+        answers: std::io::stdin().lock(),
+        questions: std::io::stderr().lock(),
+        ruler: cutter.ruler,
+        ended: false,
+    };
+    let record = asker.record(&pieces);
+    drop(asker);
+    let text = toml::to_string(&record).map_err(|error| Failure::wrong(format!("error: {error}")))?;
+    write_text(&args.output, &text, args.force)
+}
+
+/// Asks questions and reads answers.
+struct Asker<A, Q> {
+    answers: A,
+    questions: Q,
+    ruler: Ruler,
+    /// Whether the answers have come to an end.
+    ended: bool,
+}
+
+impl<A: BufRead, Q: Write> Asker<A, Q> {
+    fn record(&mut self, pieces: &[TestPiece]) -> Record {
+        let unit = self.ruler.unit();
+        self.say(&format!(
+            "Bare numbers are in {unit}; \"0.4 mm\" and \"1/32 in\" have a unit of their own. Enter leaves one out.\n"
+        ));
+        let thickness = self.length("thickness of the board");
+        let piece = pieces.iter().map(|piece| self.piece(piece)).collect();
+        Record { unit: Some(unit), ruler_parts: Some(self.ruler.parts()), thickness, piece }
+    }
+
+    fn piece(&mut self, piece: &TestPiece) -> RecordedPiece {
+        self.say(&format!("\nTest piece {}, {}\n", piece.number, self.ruler.show_size(piece.width, piece.height)));
+        let width = self.both("width of the blank", ["one end", "other end"]);
+        let height = self.both("height of the blank", ["one end", "other end"]);
+        let first = self.length("diagonal from the corner that lay between arm and blade first");
+        let second = first.as_ref().and_then(|_| self.length("the other diagonal"));
+        let [left, bottom, right, top] = piece.sides.each_ref().map(|side| self.side(side, piece));
+        RecordedPiece {
+            thickness: None,
+            arm_for_width: (!width.is_empty()).then(|| self.text(piece.width)),
+            arm_for_height: (!height.is_empty()).then(|| self.text(piece.height)),
+            width,
+            height,
+            diagonals: first.zip(second).map(<[Measure; 2]>::from),
+            left,
+            right,
+            top,
+            bottom,
+        }
+    }
+
+    fn side(&mut self, side: &TestSide, piece: &TestPiece) -> Option<RecordedSide> {
+        let [guide, far, near] = piece.settings(side);
+        self.say(&format!(" {} side: {guide}, {far}, {near}\n", side.name));
+        let border = self.both("border on the back", ["far end", "near end"]);
+        let far_over = self.signed("beyond the corner at the far end (below zero: falls short)");
+        let near_over = self.signed("beyond the corner at the near end");
+        let bevel = self.length("width of the bevel");
+        let stop = |over: &Option<Measure>, set| (over.is_some() && !piece.by_eye).then(|| self.text(set));
+        let mark = |over: &Option<Measure>, set| (over.is_some() && piece.by_eye).then(|| self.text(set));
+        let side = RecordedSide {
+            guide: (!border.is_empty()).then(|| self.text(side.guide)),
+            far_stop: stop(&far_over, side.far),
+            near_stop: stop(&near_over, side.near),
+            far_mark: mark(&far_over, side.far),
+            near_mark: mark(&near_over, side.near),
+            border,
+            far_over,
+            near_over,
+            bevel,
+        };
+        (side != RecordedSide::default()).then_some(side)
+    }
+
+    /// Asks for a length at both ends; the second may be left out.
+    fn both(&mut self, what: &str, ends: [&str; 2]) -> Vec<Measure> {
+        let [first, second] = ends;
+        let Some(first) = self.length(&format!("{what}, {first}")) else {
+            return Vec::new();
+        };
+        let second = self.length(&format!("{what}, {second}"));
+        std::iter::once(first).chain(second).collect()
+    }
+
+    fn length(&mut self, question: &str) -> Option<Measure> {
+        self.ask(question, length::parse)
+    }
+
+    fn signed(&mut self, question: &str) -> Option<Measure> {
+        self.ask(question, length::parse_signed)
+    }
+
+    /// Asks until the answer is a length, nothing, or there are no more answers.
+    fn ask(&mut self, question: &str, read: fn(&str, Option<Unit>) -> Result<f64, LengthError>) -> Option<Measure> {
+        while !self.ended {
+            self.say(&format!("  {question}: "));
+            let mut answer = String::new();
+            self.ended = !self.answers.read_line(&mut answer).is_ok_and(|bytes| bytes > 0);
+            let answer = answer.trim();
+            if answer.is_empty() {
+                return None;
+            }
+            match read(answer, Some(self.ruler.unit())) {
+                Ok(_) => return Some(Measure::from(answer)),
+                Err(error) => self.say(&format!("    {}; {}\n", error.message, error.help)),
+            }
+        }
+        None
+    }
+
+    /// A terminal that has gone away is no error: the answers count.
+    fn say(&mut self, words: &str) {
+        let _ = self.questions.write_all(words.as_bytes()).and_then(|()| self.questions.flush());
+    }
+
+    fn text(&self, mm: f64) -> Measure {
+        Measure::from(self.ruler.read(mm).text.as_str())
+    }
+}

@@ -1,0 +1,83 @@
+//! `backline calibrate fit`: from a record of test pieces to the profile of the cutter.
+
+use std::path::PathBuf;
+
+use clap::Args as ClapArgs;
+
+use crate::bench::{CalibrationReport, Record};
+use crate::problem::Problem;
+
+use super::super::text_file::TextFile;
+use super::{Exit, Failure, cutter_of, is_stdio, to_stdout, write_text};
+
+/// Fit the cutter to what was measured, and write its profile
+///
+/// Intervals hold the true number in 95 % of cases. Measurements that do not go with the others are named.
+#[derive(Debug, ClapArgs)]
+#[command(after_help = "\
+Examples:
+  backline calibrate fit measured.toml
+  backline calibrate fit measured.toml -o bench.toml
+  backline calibrate fit measured.toml --cutter bench.toml -o bench.toml --force   fit anew what was measured
+  backline calibrate fit --json measured.toml | jq .guide.offset")]
+pub(super) struct FitArgs {
+    /// What was measured on test pieces, TOML or JSON; `-` is standard input
+    #[arg(value_name = "MEASURED")]
+    record: PathBuf,
+    /// Profile of the cutter so far: what was not measured stays as it says
+    #[arg(short, long, value_name = "FILE")]
+    cutter: Option<PathBuf>,
+    /// File for the profile; `-` prints it in place of words
+    #[arg(short, long, value_name = "FILE")]
+    output: Option<PathBuf>,
+    /// Replace a file that exists
+    #[arg(long)]
+    force: bool,
+    /// Print data for other programs
+    #[arg(long)]
+    json: bool,
+}
+
+pub(super) fn run(args: &FitArgs) -> Result<Exit, Failure> {
+    if args.json && args.output.as_deref().is_some_and(is_stdio) {
+        return Err(Failure::usage("error: --json and --output - both take standard output"));
+    }
+    let before = cutter_of(args.cutter.as_deref())?;
+    let file = match TextFile::read(&args.record) {
+        Ok(file) => file,
+        Err(unreadable) => return refused(args.json, &[*unreadable.problem], unreadable.report),
+    };
+    let record: Record = match file.parse() {
+        Ok(record) => record,
+        Err(unreadable) => return refused(args.json, &[*unreadable.problem], unreadable.report),
+    };
+    let calibration = match record.calibrate(&before) {
+        Ok(calibration) => calibration,
+        Err(problems) => return refused(args.json, &problems, file.report(&problems).trim_end().to_owned()),
+    };
+    if !args.json {
+        anstream::eprint!("{}", file.report(&calibration.warnings));
+    }
+    let mut exit = Exit::Good;
+    if let Some(output) = &args.output {
+        exit = write_text(output, &calibration.cutter.to_toml(&calibration.remarks()), args.force)?;
+    }
+    if args.json {
+        exit = exit.max(print_json(&CalibrationReport::new(&calibration)));
+    } else if !args.output.as_deref().is_some_and(is_stdio) {
+        exit = exit.max(to_stdout(calibration.describe().as_bytes()));
+    }
+    Ok(exit)
+}
+
+/// Says why there is no calibration.
+fn refused(json: bool, problems: &[Problem], report: String) -> Result<Exit, Failure> {
+    if !json {
+        return Err(Failure::wrong(report));
+    }
+    Ok(print_json(&CalibrationReport::refused(problems)).max(Exit::JobWrong))
+}
+
+fn print_json(report: &CalibrationReport) -> Exit {
+    to_stdout((serde_json::to_string_pretty(report).unwrap_or_default() + "\n").as_bytes())
+}

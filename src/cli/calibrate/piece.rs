@@ -1,0 +1,74 @@
+//! `backline calibrate piece`: drawings and jobs of test pieces, and the form for what is measured on them.
+
+use std::path::PathBuf;
+
+use clap::Args as ClapArgs;
+
+use crate::bench::{TestPiece, record_form};
+use crate::export::{Exporter, FORMATS, Options, Source};
+use crate::view::draw_test_piece;
+
+use super::super::args::{ALL, formats};
+use super::{Exit, Failure, PlanArgs, is_stdio, to_stdout, write_all};
+
+/// Draw test pieces to cut, with a job file for each and a form to fill in
+///
+/// Writes test-piece-1.svg, test-piece-1.pdf, test-piece-1.toml and so on, and measured.toml.
+#[derive(Debug, ClapArgs)]
+#[command(after_help = "\
+Examples:
+  backline calibrate piece -o test                         two pieces, cut from stop to stop
+  backline calibrate piece -o test --pieces 3 --by-eye 2   more, and two by eye
+  backline calibrate piece -n 1 --format pdf -o -          one drawing to standard output")]
+pub(super) struct PieceArgs {
+    #[command(flatten)]
+    plan: PlanArgs,
+    /// Folder for the files, made if it is not there; `-` writes a single drawing to standard output
+    #[arg(short, long, value_name = "DIR", default_value = ".")]
+    output: PathBuf,
+    /// Formats, separated by commas
+    #[arg(short, long, value_name = "FORMAT", value_delimiter = ',', default_values = ["svg", "pdf"], value_parser = formats())]
+    format: Vec<String>,
+    /// Replace files that exist
+    #[arg(long)]
+    force: bool,
+}
+
+pub(super) fn run(args: &PieceArgs) -> Result<Exit, Failure> {
+    let (cutter, pieces) = args.plan.plan()?;
+    let wanted = |name: &str| args.format.iter().any(|word| word == name || word == ALL);
+    let formats: Vec<_> = FORMATS.iter().copied().filter(|format| wanted(format.name())).collect();
+    if is_stdio(&args.output) {
+        let ([piece], [format]) = (pieces.as_slice(), formats.as_slice()) else {
+            return Err(Failure::usage("error: standard output takes one drawing: choose --pieces 1 and one --format"));
+        };
+        return Ok(to_stdout(&drawn(piece, &[*format])?.remove(0)));
+    }
+    let mut files = Vec::new();
+    for piece in &pieces {
+        let stem = format!("test-piece-{}", piece.number);
+        for (format, bytes) in formats.iter().zip(drawn(piece, &formats)?) {
+            files.push((args.output.join(format!("{stem}.{}", format.extension())), bytes));
+        }
+        let job = toml::to_string(&piece.job()).map_err(|error| Failure::wrong(format!("error: {error}")))?;
+        files.push((args.output.join(format!("{stem}.toml")), job.into_bytes()));
+    }
+    files.push((args.output.join("measured.toml"), record_form(&cutter, &pieces).into_bytes()));
+    std::fs::create_dir_all(&args.output)
+        .map_err(|error| Failure::wrong(format!("error: cannot make the folder {}: {error}", args.output.display())))?;
+    write_all(&files, args.force).map(|()| Exit::Good)
+}
+
+/// Draws one piece in several formats.
+fn drawn(piece: &TestPiece, formats: &[&dyn Exporter]) -> Result<Vec<Vec<u8>>, Failure> {
+    let drawing = draw_test_piece(piece).map_err(|problems| {
+        let lines: Vec<String> = problems.iter().map(ToString::to_string).collect();
+        Failure::wrong(lines.join("\n"))
+    })?;
+    let options = Options::default();
+    let source = Source::new(&drawing, &options);
+    let export = |format: &&dyn Exporter| {
+        format.export(&source).map(|file| file.bytes).map_err(|error| Failure::wrong(format!("error: {error}")))
+    };
+    formats.iter().map(export).collect()
+}

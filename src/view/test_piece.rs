@@ -1,0 +1,90 @@
+//! A test piece by which a cutter is measured: the mirror image of a blank with its window, and what to set for each side.
+
+use kurbo::{Point, Rect};
+
+use super::View;
+use super::back_template;
+use super::guides;
+use super::page::Page;
+use crate::bench::TestPiece;
+use crate::drawing::{Anchor, Drawing, Mark, Role, StrokeFont};
+use crate::problem::Problem;
+
+/// How a test piece is named; it is no view of a mat, and so in no table of views.
+const VIEW: View =
+    View { name: "test-piece", title: "from the back", summary: "", applies: |_| true, draw: back_template::draw };
+
+/// Height of capitals in millimetres where there is room enough.
+const CAP: f64 = 2.6;
+/// Distance between lines as a multiple of the height of capitals.
+const LINE: f64 = 1.9;
+/// Space in millimetres between the words and the lines round them.
+const SPACE: f64 = 1.5;
+
+/// Draws a test piece as seen from its back: the blank, the cuts if the cutter said the truth, and the settings.
+///
+/// # Errors
+///
+/// Returns the problems of the mat that it is, such as a border that a changed plan leaves no room for.
+pub fn draw_test_piece(piece: &TestPiece) -> Result<Drawing, Vec<Problem>> {
+    let resolved = piece.job().resolve();
+    let Some(mat) = resolved.sound() else {
+        return Err(resolved.problems);
+    };
+    let Some(layer) = mat.layers.first() else {
+        return Err(resolved.problems);
+    };
+    let mut page = Page::new(&VIEW, mat, layer, true, &notes(piece));
+    let outlines: Vec<_> = layer.openings.iter().map(|opening| page.outline(&opening.back)).collect();
+    for guide in guides::lines(&outlines, page.board(), 0.0) {
+        page.add(Role::Guide, Mark::Line(vec![guide.p0, guide.p1]));
+    }
+    for outline in outlines {
+        write_settings(piece, outline.bounds(), &mut page);
+        page.add(Role::Cut, Mark::Outline { outline, opening: Some(1) });
+    }
+    page.drawing.layers.sort_by_key(|layer| Role::ALL.iter().position(|&role| role == layer.role));
+    Ok(page.drawing)
+}
+
+fn notes(piece: &TestPiece) -> Vec<String> {
+    let ends = if piece.by_eye {
+        "Pencil the lines, and cut by eye: the blade goes in and comes out with the mark on its head on the line."
+    } else {
+        "Set guide and both stops to the numbers at each side, and cut from stop to stop, whatever comes out."
+    };
+    let steps = "Cut the blank with the arm at the two numbers of its size, and mark the corner that lay between arm and blade first. \
+                 Then the window, face down: each side against the guide.";
+    let measure = "Then measure and write down: both sides and both diagonals of the blank; each border on the back at both ends of \
+                   the cut; on the other side how far the cuts run beyond the corners or fall short; the width of the bevels.";
+    let caution = "Blades cut people: cut away from the body, keep the free hand behind the blade, test on scrap, follow the manual of the cutter.";
+    let seen = "SEEN FROM THE BACK (mirrored); sides are named as seen from the front.";
+    [seen, steps, ends, measure, caution].map(str::to_owned).to_vec()
+}
+
+/// Writes what to set into the border of each side.
+fn write_settings(piece: &TestPiece, window: Rect, page: &mut Page<'_>) {
+    let board = page.board();
+    for side in &piece.sides {
+        // Seen from the back, the left side lies on the right.
+        let room = match side.name {
+            "left" => Rect::new(window.x1, window.y0, board.x1, window.y1),
+            "right" => Rect::new(board.x0, window.y0, window.x0, window.y1),
+            "top" => Rect::new(window.x0, board.y0, window.x1, window.y0),
+            _ => Rect::new(window.x0, window.y1, window.x1, board.y1),
+        };
+        let [guide, far, near] = piece.settings(side);
+        write_lines(&[side.name.to_uppercase(), guide, far, near], room, page);
+    }
+}
+
+fn write_lines(lines: &[String], room: Rect, page: &mut Page<'_>) {
+    let widest = lines.iter().map(|line| StrokeFont::width(line, 1.0)).fold(1.0, f64::max);
+    let high = LINE * lines.len() as f64;
+    let cap = CAP.min((room.width() - 2.0 * SPACE) / widest).min((room.height() - 2.0 * SPACE) / high);
+    let Point { x, y } = room.center();
+    for (index, line) in lines.iter().enumerate() {
+        let baseline = y + cap * (LINE * (index as f64 + 0.5 - 0.5 * lines.len() as f64) + 0.5);
+        page.label(line.as_str(), Point::new(x, baseline), cap, Anchor::Middle);
+    }
+}
