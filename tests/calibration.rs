@@ -208,3 +208,165 @@ fn stated_intervals_hold_in_95_of_100_cases() {
         assert!((922..=978).contains(&held), "{name}: {held} of {TRIALS}");
     }
 }
+
+/// A record of exact measurements of the faulty cutter, to be spoilt.
+fn good() -> (String, Cutter) {
+    let cutter = faulty(Lean::TowardGuide, Side::Left, End::Far);
+    (record(&cutter, &plans(), &mut Scatter(3), 0.02), believed(&cutter))
+}
+
+#[test]
+fn a_slip_is_named_with_its_place() {
+    let (text, before) = good();
+    // The border of the right side of the second piece, off by 2 mm.
+    let piece = text.match_indices("[[piece]]").nth(1).unwrap().0;
+    let at = piece + text[piece..].find("[piece.right]").unwrap();
+    let start = at + text[at..].find("border = ").unwrap() + "border = ".len();
+    let end = start + text[start..].find('\n').unwrap();
+    let border: f64 = text[start..end].parse().unwrap();
+    let spoilt = format!("{}{}{}", &text[..start], border + 2.0, &text[end..]);
+    let calibration = fit(&spoilt, &before).unwrap();
+    let outliers: Vec<_> = calibration.warnings.iter().filter(|warning| warning.code == "outlier").collect();
+    let paths: Vec<String> = outliers.iter().map(|warning| warning.place.path.to_string()).collect();
+    // A border also says where the two cuts that end at it ended.
+    assert!(paths.contains(&"piece[1].right.border".to_owned()), "{paths:?}");
+    assert!(outliers[0].message.contains("more than the other borders say"), "{}", outliers[0].message);
+    assert!(fit(&text, &before).unwrap().warnings.is_empty());
+}
+
+#[test]
+fn what_the_measurements_do_not_support_is_refused_with_what_is_missing() {
+    let before = Cutter::usual(Ruler::usual(Unit::Millimetre));
+    let sides = |guides: [f64; 3]| {
+        let [left, right, top] = guides.map(|guide| format!("guide = {guide}\nborder = {}\n", guide + 0.5));
+        format!("unit = 'mm'\n[[piece]]\n[piece.left]\n{left}[piece.right]\n{right}[piece.top]\n{top}")
+    };
+    assert!(fit(&sides([20.0, 60.0, 90.0]), &before).is_ok());
+    let cases = [
+        (
+            sides([50.0, 50.0, 50.0]),
+            "error[one-setting] at piece[0].left.border: the guide was at 50 mm for all 3 borders, so that its stretch \
+             cannot be known; cut and measure 2 or more at other settings, far from it",
+        ),
+        (
+            "unit = 'mm'\n[piece.left]\nguide = 30\nborder = 30.5\n".to_owned(),
+            "error[one-setting] at piece[0].left.border: the guide was measured only once, at 30 mm",
+        ),
+        (
+            "unit = 'mm'\n[piece.left]\nguide = 30\nborder = 30.5\n[piece.top]\nguide = 60\nborder = 60.5".to_owned(),
+            "error[too-few-cuts] at piece[0].left.border: 2 borders are too few for offset and stretch of the guide and \
+             how far they may be off; cut and measure 1 more, at another setting",
+        ),
+        (
+            sides([50.0, 50.0, 50.5]).replacen("border = 50.5\n", "border = 50.6\n", 1),
+            "error[too-few-cuts] at piece[0].left.border: the 3 borders from 50 mm to 50.5 mm leave the stretch",
+        ),
+        (
+            "unit = 'mm'\nthickness = 1.6\n[piece.left]\nbevel = 1.5".to_owned(),
+            "error[too-few-cuts] at piece[0].left.bevel: the bevel was measured only once",
+        ),
+        (
+            "unit = 'mm'\n[piece.left]\nfar_over = 1\nfar_stop = 30".to_owned(),
+            "error[missing] at piece[0].left.far_over: this says nothing without border and bevel of the cut that \
+             crosses at the far end; add `border` and `bevel` of that side",
+        ),
+        (
+            "unit = 'mm'\n[piece]\ndiagonals = [500, 501]\nwidth = 300".to_owned(),
+            "error[missing] at piece[0].diagonals: the diagonals say nothing without the sides",
+        ),
+        ("unit = 'mm'\n".to_owned(), "error[nothing-measured]: nothing was measured; write down"),
+        ("[piece]\nwidth = 300\narm_for_width = 300".to_owned(), "error[length] at piece[0].width: "),
+        ("unit = 'mm'\n[piece]\nwidth = [1, 2, 3]".to_owned(), "error[length] at piece[0].width: these are 3 lengths"),
+        ("unit = 'mm'\nthickness = 0\n[piece.left]\nbevel = 1".to_owned(), "error[length] at thickness: a board of no"),
+    ];
+    for (text, start) in cases {
+        let problems = fit(&text, &before).unwrap_err();
+        assert!(problems[0].starts_with(start), "{text}\n{problems:#?}");
+    }
+}
+
+#[test]
+fn what_ended_a_cut_must_be_said_once() {
+    let crossing = "[piece.bottom]\nborder = 40\nbevel = 1.6\n";
+    let with = |keys: &str, before: &Cutter| {
+        fit(&format!("unit = 'mm'\n[piece.left]\nfar_over = 1\n{keys}\n{crossing}"), before).unwrap_err().remove(0)
+    };
+    let usual = Cutter::usual(Ruler::usual(Unit::Millimetre));
+    let by_eye = Cutter::without_stops(Ruler::usual(Unit::Millimetre));
+    assert!(with("", &usual).contains("nothing says what ended the cut here; add `far_stop`, or `far_mark`"));
+    assert!(with("far_stop = 3\nfar_mark = 3", &usual).contains("`far_stop` and `far_mark` are both given"));
+    assert!(
+        with("far_stop = 3", &by_eye)
+            .contains("at piece[0].left.far_stop: the profile says that the cutter has no stops")
+    );
+}
+
+#[test]
+fn without_the_thickness_of_the_board_the_angle_stays_unknown() {
+    let (text, before) = good();
+    let calibration = fit(&text.replace("thickness", "# thickness"), &before).unwrap();
+    assert_eq!(calibration.bevel_angle_deg, None);
+    assert!(calibration.stops[0].is_some());
+    let warnings: Vec<&str> = calibration.warnings.iter().map(|warning| warning.code).collect();
+    assert_eq!(warnings, ["no-thickness"]);
+}
+
+#[test]
+fn a_lead_without_its_stop_is_a_warning() {
+    let cutter = faulty(Lean::TowardGuide, Side::Left, End::Far);
+    let text = record(&cutter, &plans()[2..], &mut Scatter(3), 0.02);
+    let calibration = fit(&text, &believed(&cutter)).unwrap();
+    let warnings: Vec<String> = calibration.warnings.iter().map(ToString::to_string).collect();
+    assert_eq!(warnings.len(), 2, "{warnings:?}");
+    assert!(
+        warnings[0].contains("where the blade goes in was measured, the far stop was not: its settings change by 0.6")
+    );
+}
+
+#[test]
+fn numbers_in_the_wrong_unit_are_not_believed() {
+    let before = Cutter::usual(Ruler::usual(Unit::Inch));
+    let mut text = "unit = 'in'\n[[piece]]\n".to_owned();
+    for (side, guide) in [("left", 1.0), ("right", 2.0), ("top", 3.0), ("bottom", 4.0)] {
+        writeln!(text, "[piece.{side}]\nguide = {guide}\nborder = '{} cm'", guide + 0.1).unwrap();
+    }
+    let problems = fit(&text, &before).unwrap_err();
+    assert!(problems[0].contains("the fit cannot be right, `guide.stretch`"), "{problems:?}");
+    assert!(problems[0].contains("wrong unit"), "{problems:?}");
+}
+
+#[test]
+fn a_guide_that_is_not_parallel_is_a_warning() {
+    let before = Cutter::usual(Ruler::usual(Unit::Millimetre));
+    let mut text = "unit = 'mm'\n[[piece]]\nwidth = 300\nheight = 300\n".to_owned();
+    for (index, (side, guide)) in [("left", 30), ("bottom", 60), ("right", 40), ("top", 80)].into_iter().enumerate() {
+        let far = f64::from(guide) + 1.0 + 0.02 * index as f64;
+        writeln!(text, "[piece.{side}]\nguide = {guide}\nborder = [{far}, {guide}]").unwrap();
+    }
+    let calibration = fit(&text, &before).unwrap();
+    let drift = calibration.drift.unwrap();
+    // 1.03 mm over about 195 mm between the crossing cuts.
+    assert!((drift.estimate.value - 1.03 / 195.0).abs() < 0.0005, "{drift:?}");
+    let warning = calibration.warnings.iter().find(|warning| warning.code == "drift").unwrap();
+    assert!(warning.message.starts_with("borders are wider at the far end, by 5."), "{}", warning.message);
+    assert!(warning.help.contains("toward the rail"));
+}
+
+#[test]
+fn what_was_not_measured_stays() {
+    let mut before = Cutter::usual(Ruler::usual(Unit::Millimetre));
+    before.name = "old".to_owned();
+    before.arm.offset = 2.0;
+    before.lead.exit = 0.3;
+    let text = "unit = 'mm'\n[[piece]]\n[piece.left]\nguide = 20\nborder = 20.5\n[piece.right]\nguide = 60\nborder = 60.6\n\
+                [piece.top]\nguide = 90\nborder = 90.5";
+    let calibration = fit(text, &before).unwrap();
+    let unmeasured = Cutter { guide: before.guide, ..calibration.cutter.clone() };
+    assert_eq!(unmeasured, before);
+    assert!(calibration.describe().contains("Not measured, kept as it was: far stop, near stop, arm"));
+    let profile = calibration.cutter.to_toml(&calibration.remarks());
+    assert!(
+        profile.starts_with("# Fitted by Backline to 1 test piece; ± is a 95 % interval.\n# guide: offset +0."),
+        "{profile}"
+    );
+}

@@ -53,13 +53,17 @@ fn notes(piece: &TestPiece) -> Vec<String> {
     } else {
         "Set guide and both stops to the numbers at each side, and cut from stop to stop, whatever comes out."
     };
-    let steps = "Cut the blank with the arm at the two numbers of its size, and mark the corner that lay between arm and blade first. \
-                 Then the window, face down: each side against the guide.";
+    let size = format!(
+        "Cut the blank with the arm at {} for its width and {} for its height, and mark the corner that lay between arm and \
+         blade first. Then the window, face down: each side against the guide.",
+        piece.read(piece.width),
+        piece.read(piece.height)
+    );
     let measure = "Then measure and write down: both sides and both diagonals of the blank; each border on the back at both ends of \
                    the cut; on the other side how far the cuts run beyond the corners or fall short; the width of the bevels.";
     let caution = "Blades cut people: cut away from the body, keep the free hand behind the blade, test on scrap, follow the manual of the cutter.";
     let seen = "SEEN FROM THE BACK (mirrored); sides are named as seen from the front.";
-    [seen, steps, ends, measure, caution].map(str::to_owned).to_vec()
+    [seen, &size, ends, measure, caution].map(str::to_owned).to_vec()
 }
 
 /// Writes what to set into the border of each side.
@@ -78,10 +82,21 @@ fn write_settings(piece: &TestPiece, window: Rect, page: &mut Page<'_>) {
     }
 }
 
-fn write_lines(lines: &[String], room: Rect, page: &mut Page<'_>) {
+/// Height of capitals below which lines are broken before their brackets.
+const SMALL: f64 = 2.0;
+
+/// Returns the height of capitals with which lines fit into a room.
+fn cap_of(lines: &[String], room: Rect) -> f64 {
     let widest = lines.iter().map(|line| StrokeFont::width(line, 1.0)).fold(1.0, f64::max);
     let high = LINE * lines.len() as f64;
-    let cap = CAP.min((room.width() - 2.0 * SPACE) / widest).min((room.height() - 2.0 * SPACE) / high);
+    CAP.min((room.width() - 2.0 * SPACE) / widest).min((room.height() - 2.0 * SPACE) / high)
+}
+
+fn write_lines(lines: &[String], room: Rect, page: &mut Page<'_>) {
+    let broken: Vec<String> =
+        lines.iter().flat_map(|line| line.split(" (")).map(|part| part.trim_end_matches(')').to_owned()).collect();
+    let lines = if cap_of(lines, room) < SMALL { broken.as_slice() } else { lines };
+    let cap = cap_of(lines, room);
     let Point { x, y } = room.center();
     for (index, line) in lines.iter().enumerate() {
         let baseline = y + cap * (LINE * (index as f64 + 0.5 - 0.5 * lines.len() as f64) + 0.5);

@@ -89,7 +89,8 @@ impl Record {
         let mut reader = readings::Reader { cutter: before, readings: Readings::default(), problems };
         reader.record(self, &scope);
         let readings::Reader { readings, problems, .. } = reader;
-        let mut fitter = Fitter { before, ruler, readings: readings.count(), problems, warnings: Vec::new() };
+        let (problems, warnings) = problems.into_iter().partition(Problem::is_error);
+        let mut fitter = Fitter { before, ruler, readings: readings.count(), problems, warnings };
         let calibration = fitter.fit(&readings, self.piece.len());
         let Fitter { mut problems, warnings, .. } = fitter;
         if problems.is_empty() {
@@ -175,6 +176,7 @@ impl Fitter<'_> {
             warnings: Vec::new(),
         };
         self.warn_of_drift(&calibration);
+        self.warn_of_leads(&calibration);
         Calibration { cutter: calibration.corrected(self.before), ..calibration }
     }
 
@@ -226,6 +228,26 @@ impl Fitter<'_> {
         );
         let help = format!("move the far end of the guide {toward} the rail by that much, and measure again");
         self.warnings.push(Problem::warning("drift", KeyPath::root(), message, help));
+    }
+}
+
+impl Fitter<'_> {
+    /// The offset of a stop goes with the lead that it was fitted with.
+    fn warn_of_leads(&mut self, calibration: &Calibration) {
+        let [entry, exit] = &calibration.leads;
+        for (end, stop) in End::BOTH.into_iter().zip(&calibration.stops) {
+            let (lead, place) = if end == self.before.starts { (entry, "goes in") } else { (exit, "comes out") };
+            let Some(lead) = lead.filter(|_| stop.is_none() && self.before.stops.is_some()) else {
+                continue;
+            };
+            let message = format!(
+                "how far the cut runs on where the blade {place} was measured, the {} stop was not: its settings change by {:.2} mm",
+                end.name(),
+                lead.estimate.value - self.before.lead_at(end)
+            );
+            let help = "cut test pieces from stop to stop too";
+            self.warnings.push(Problem::warning("lead-without-stop", KeyPath::root(), message, help));
+        }
     }
 }
 

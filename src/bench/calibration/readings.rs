@@ -34,6 +34,9 @@ pub(super) struct Readings {
     pub(super) thickest: f64,
 }
 
+/// Code of the warning that the angle of the blade stays unknown.
+const NO_THICKNESS: &str = "no-thickness";
+
 /// A side in millimetres.
 struct Cut<'r> {
     written: &'r RecordedSide,
@@ -160,20 +163,10 @@ impl Reader<'_> {
 
     fn guide(&mut self, cut: &Cut<'_>) {
         let set = self.length(cut.written.guide.as_ref(), &cut.scope.key("guide"));
-        let place = cut.scope.key("border");
-        match (set, cut.border) {
-            (Some(set), Some([far, near])) => {
-                self.readings.guide.push(Pair { set, given: 0.5 * (far + near), path: place.path().clone() });
-            }
-            (Some(_), None) if cut.written.border.is_empty() => {
-                let message = "the guide was set, but the border that came out is missing";
-                self.problems.push(cut.scope.key("guide").error(
-                    "missing",
-                    message,
-                    "add `border`, measured on the back",
-                ));
-            }
-            _ => {}
+        // A form names what to set for sides that nobody has measured yet.
+        if let (Some(set), Some([far, near])) = (set, cut.border) {
+            let path = cut.scope.key("border").path().clone();
+            self.readings.guide.push(Pair { set, given: 0.5 * (far + near), path });
         }
     }
 
@@ -185,13 +178,12 @@ impl Reader<'_> {
                 self.readings.thickest = self.readings.thickest.max(thickness);
                 self.readings.bevel.push(Pair { set: 0.0, given: bevel / thickness, path: place.path().clone() });
             }
+            // Once is enough: the bevel still tells where corners lie.
+            None if self.problems.iter().any(|problem| problem.code == NO_THICKNESS) => {}
             None => {
-                let message = "the bevel says nothing of the blade without the thickness of the board";
-                self.problems.push(place.error(
-                    "missing",
-                    message,
-                    "measure it, and add `thickness` at the top of the file",
-                ));
+                let message = "the bevels say nothing of the angle of the blade without the thickness of the board";
+                let help = "measure it, and add `thickness` at the top of the file";
+                self.problems.push(place.warning(NO_THICKNESS, message, help));
             }
         }
     }

@@ -141,10 +141,16 @@ impl TestPiece {
         }
     }
 
-    /// Returns what is set at the two ends of a side, in words.
+    /// Returns a number of its scales, in millimetres, as it is read there.
+    #[must_use]
+    pub fn read(&self, number: f64) -> String {
+        self.ruler.read(number).text
+    }
+
+    /// Returns what is set for a side, in words: guide, far end and near end.
     #[must_use]
     pub fn settings(&self, side: &TestSide) -> [String; 3] {
-        let read = |mm: f64| self.ruler.read(mm).text;
+        let read = |mm: f64| self.read(mm);
         let what = if self.by_eye { "mark" } else { "stop" };
         [
             format!("guide {}", read(side.guide)),
@@ -204,8 +210,8 @@ fn write_piece(piece: &TestPiece, seen: &str, out: &mut String) -> std::fmt::Res
     for side in &piece.sides {
         writeln!(out, "[piece.{}]{how}", side.name)?;
         writeln!(out, "guide = {}", quoted(side.guide))?;
-        writeln!(out, "far_{what} = {}      # {}", quoted(side.far), side.far_side)?;
-        writeln!(out, "near_{what} = {}     # {}", quoted(side.near), side.near_side)?;
+        writeln!(out, "{:<20} # {}", format!("far_{what} = {}", quoted(side.far)), side.far_side)?;
+        writeln!(out, "{:<20} # {}", format!("near_{what} = {}", quoted(side.near)), side.near_side)?;
         writeln!(out, "# border =           # on the BACK, from the edge to the cut; at both ends: [far, near]")?;
         writeln!(out, "# far_over =         # beyond the corner on the {seen}; below zero where the cut falls short")?;
         writeln!(out, "# near_over =")?;

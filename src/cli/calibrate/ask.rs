@@ -50,6 +50,14 @@ pub(super) fn run(args: &AskArgs) -> Result<Exit, Failure> {
     write_text(&args.output, &text, args.force)
 }
 
+const fn unit_name(unit: Unit) -> &'static str {
+    match unit {
+        Unit::Inch => "inches",
+        Unit::Millimetre => "millimetres",
+        Unit::Centimetre => "centimetres",
+    }
+}
+
 /// Asks questions and reads answers.
 struct Asker<A, Q> {
     answers: A,
@@ -63,10 +71,12 @@ impl<A: BufRead, Q: Write> Asker<A, Q> {
     fn record(&mut self, pieces: &[TestPiece]) -> Record {
         let unit = self.ruler.unit();
         self.say(&format!(
-            "Bare numbers are in {unit}; \"0.4 mm\" and \"1/32 in\" have a unit of their own. Enter leaves one out.\n"
+            "Lengths without a unit are in {}; \"0.4 mm\" and \"1/32 in\" have their own. Enter leaves one out.\n",
+            unit_name(unit)
         ));
         let thickness = self.length("thickness of the board");
-        let piece = pieces.iter().map(|piece| self.piece(piece)).collect();
+        let pieces = pieces.iter().map(|piece| self.piece(piece));
+        let piece = pieces.filter(|piece| *piece != RecordedPiece::default()).collect();
         Record { unit: Some(unit), ruler_parts: Some(self.ruler.parts()), thickness, piece }
     }
 
