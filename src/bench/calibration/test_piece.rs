@@ -2,8 +2,7 @@
 
 use std::fmt::Write;
 
-use super::words::CAUTION;
-use crate::bench::{Cutter, Lean, Side};
+use crate::bench::{CAUTIONS, Cutter, Lean, Side};
 use crate::job::{Job, Measure, SizeMeasure, WrittenBevel, WrittenBorder, WrittenOpening};
 use crate::length::{Ruler, Unit};
 use crate::mat::Direction;
@@ -177,7 +176,7 @@ fn write_form(cutter: &Cutter, pieces: &[TestPiece], out: &mut String) -> std::f
             Lean::AwayFromGuide => "back",
         },
     );
-    writeln!(
+    write!(
         out,
         "\
 # What was measured on test pieces: fill in what stands after the equals signs, take the # away, and run
@@ -185,11 +184,11 @@ fn write_form(cutter: &Cutter, pieces: &[TestPiece], out: &mut String) -> std::f
 # Bare numbers are in `unit`; text may have its own: \"0.4 mm\", \"3 1/32 in\". What you do not measure stays a comment.
 # Cut every blank and window at the numbers given, whatever comes out. The board lies face down, the side that is cut
 # against the guide on the {hand}; sides are named as seen from the FRONT.
-# {CAUTION}
-unit = \"{}\"
-# thickness =        # of the board, measured over several sheets if you can",
-        cutter.ruler.unit()
+"
     )?;
+    CAUTIONS.iter().try_for_each(|caution| writeln!(out, "# {caution}"))?;
+    writeln!(out, "unit = \"{}\"", cutter.ruler.unit())?;
+    writeln!(out, "# thickness =        # of the board, measured over several sheets if you can")?;
     pieces.iter().try_for_each(|piece| write_piece(piece, seen, out))
 }
 

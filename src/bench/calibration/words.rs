@@ -3,11 +3,7 @@
 use std::fmt::Write;
 
 use super::{Calibration, Estimate, More, ScaleFit, ValueFit};
-use crate::bench::End;
-
-/// Said where blades are near: what a person takes to the bench carries it.
-pub(super) const CAUTION: &str = "Blades cut people: cut away from the body, keep the free hand behind the blade, park the blade before you move \
-     the board, test on scrap first, and follow the manual of your cutter.";
+use crate::bench::{CAUTIONS, End};
 
 impl Calibration {
     /// Describes what was found, part by part: the number, its 95 % interval, and how many more cuts are worth making.
@@ -55,7 +51,7 @@ impl Calibration {
             out,
             "A setting counts on these numbers between the smallest and the largest that was tried; beyond, it is a guess."
         )?;
-        writeln!(out, "{CAUTION}")
+        CAUTIONS.iter().try_for_each(|caution| writeln!(out, "{caution}"))
     }
 
     fn scale(&self, name: &str, fit: Option<&ScaleFit>, out: &mut String) -> std::fmt::Result {
