@@ -2,8 +2,8 @@
 
 use std::path::PathBuf;
 
-use super::sheets_args::SheetsArgs;
 use super::calibrate::CalibrateArgs;
+use super::sheets_args::SheetsArgs;
 use crate::export::{FORMATS, FileUnit};
 use crate::length;
 use crate::view::VIEWS;
