@@ -70,6 +70,8 @@ pub mod drawing;
 
 pub mod view;
 
+pub mod workshop;
+
 pub mod export;
 
 #[cfg(feature = "cli")]

@@ -5,6 +5,7 @@
 //! ticks and scale bars are already lines and text, and everything is already placed and, where the view asks for
 //! it, mirrored. Text is never mirrored.
 
+mod dimension;
 mod helvetica;
 mod lettering;
 mod paint;
@@ -13,6 +14,7 @@ mod role;
 mod stroke_font;
 mod text;
 
+pub use dimension::{Chain, FIGURE_CAP, Side};
 pub use helvetica::Helvetica;
 pub use lettering::{ABOVE_CAPS, BELOW_BASELINE, Lettering, wrap};
 pub use paint::{Area, Image};

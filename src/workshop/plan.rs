@@ -1,0 +1,350 @@
+//! The measured drawing: the mat seen from the front, to scale, with chains of distances along its sides.
+
+use kurbo::{Point, Rect, Size, Vec2};
+
+use super::chains::{self, Stops};
+use super::sheet::{LINE, Sheet};
+use crate::drawing::{ABOVE_CAPS, Anchor, BELOW_BASELINE, Chain, Drawing, Lettering, Mark, Role, Side, Text};
+use crate::geometry::Outline;
+use crate::mat::{Course, Layer, Mat, Opening};
+
+/// Distance in millimetres from the edge of the mat to the first dimension line.
+const FIRST: f64 = 6.0;
+/// Distance in millimetres from the figures of one chain to the line of the next.
+const NEXT: f64 = 2.5;
+/// Scales from large to small: the drawing is so many times as large as the mat.
+const SCALES: [(f64, &str); 24] = [
+    (10.0, "10 : 1"),
+    (5.0, "5 : 1"),
+    (2.0, "2 : 1"),
+    (1.0, "1 : 1"),
+    (1.0 / 1.5, "1 : 1.5"),
+    (1.0 / 2.0, "1 : 2"),
+    (1.0 / 2.5, "1 : 2.5"),
+    (1.0 / 3.0, "1 : 3"),
+    (1.0 / 4.0, "1 : 4"),
+    (1.0 / 5.0, "1 : 5"),
+    (1.0 / 6.0, "1 : 6"),
+    (1.0 / 8.0, "1 : 8"),
+    (1.0 / 10.0, "1 : 10"),
+    (1.0 / 12.0, "1 : 12"),
+    (1.0 / 15.0, "1 : 15"),
+    (1.0 / 20.0, "1 : 20"),
+    (1.0 / 25.0, "1 : 25"),
+    (1.0 / 30.0, "1 : 30"),
+    (1.0 / 40.0, "1 : 40"),
+    (1.0 / 50.0, "1 : 50"),
+    (1.0 / 75.0, "1 : 75"),
+    (1.0 / 100.0, "1 : 100"),
+    (1.0 / 200.0, "1 : 200"),
+    (1.0 / 500.0, "1 : 500"),
+];
+/// Largest and smallest height in millimetres of the capitals of the number in an opening.
+const NUMBER_CAPS: [f64; 4] = [3.0, 2.2, 1.6, 1.1];
+
+/// A measured drawing that fits its part of the page.
+pub(super) struct Plan<'a> {
+    mat: &'a Mat,
+    area: Rect,
+    scale: f64,
+    scale_name: &'static str,
+    sides: Sides,
+    uneven: bool,
+}
+
+/// The chains along the four sides. Their axes start at the left or top edge of the mat.
+struct Sides {
+    /// Chains from the mat outwards, each with the distance of its line from the edge.
+    top: Vec<(Chain, f64)>,
+    bottom: Vec<(Chain, f64)>,
+    left: Vec<(Chain, f64)>,
+    right: Vec<(Chain, f64)>,
+}
+
+impl<'a> Plan<'a> {
+    /// Finds the largest scale at which the mat and its dimensions fit into an area.
+    pub(super) fn new(mat: &'a Mat, area: Rect) -> Self {
+        let room = Size::new(area.width(), area.height() - LINE);
+        let mut smallest = None;
+        for (scale, scale_name) in SCALES {
+            let (sides, uneven) = Sides::new(mat, scale);
+            let plan = Self { mat, area, scale, scale_name, sides, uneven };
+            let needed = plan.sides.needed(mat.outer * scale);
+            if needed.width <= room.width && needed.height <= room.height {
+                return plan;
+            }
+            smallest = Some(plan);
+        }
+        // No mat is so large that it comes to this.
+        smallest.unwrap_or_else(|| {
+            let (sides, uneven) = Sides::new(mat, 0.0);
+            Self { mat, area, scale: 0.0, scale_name: "", sides, uneven }
+        })
+    }
+
+    /// Tells whether the drawing does not show where each opening of the top board lies.
+    pub(super) const fn is_uneven(&self) -> bool {
+        self.uneven
+    }
+
+    pub(super) fn draw(&self, sheet: &mut Sheet) {
+        let ruler = self.mat.ruler;
+        let unit = match ruler.unit() {
+            crate::length::Unit::Inch => "inches",
+            crate::length::Unit::Millimetre => "millimetres",
+            crate::length::Unit::Centimetre => "centimetres",
+        };
+        let caption = format!(
+            "Seen from the front, scale {}. Sizes in {unit}, read to 1/{} {}.",
+            self.scale_name,
+            ruler.parts(),
+            ruler.unit()
+        );
+        sheet.text(&caption, Point::new(self.area.x0, self.area.y0 + LINE - 1.0), Anchor::Start);
+        let figure = self.figure();
+        let [left, _, top, _] = self.sides.margins();
+        let needed = self.sides.needed(self.mat.outer * self.scale);
+        let free = Size::new(self.area.width(), self.area.height() - LINE) - needed;
+        let corner = Vec2::new(
+            self.area.x0 + left + 0.5 * free.width.max(0.0),
+            self.area.y0 + LINE + top + 0.5 * free.height.max(0.0),
+        );
+        sheet.drawing().add_drawing(&figure, corner);
+    }
+
+    /// Draws the mat with its top left corner at the origin.
+    fn figure(&self) -> Drawing {
+        let mut drawing =
+            Drawing { title: String::new(), view: "measured drawing", sheet: Size::ZERO, layers: Vec::new() };
+        self.draw_mat(&mut drawing);
+        self.draw_numbers(&mut drawing);
+        self.draw_dimensions(&mut drawing);
+        drawing
+    }
+
+    fn scaled(&self, outline: &Outline) -> Outline {
+        outline.scaled(self.scale)
+    }
+
+    fn draw_mat(&self, drawing: &mut Drawing) {
+        let edge = |rect: Rect| Outline::rectangle(rect.scale_from_origin(self.scale));
+        let outline = |outline, opening| Mark::Outline { outline, opening };
+        drawing.layers.clear();
+        if let Some(edge) = edge(self.mat.outer.to_rect()) {
+            drawing.add(Role::Edge, outline(edge, None));
+        }
+        if let Some(edge) = self.mat.lip().and_then(|lip| edge(self.mat.outer.to_rect().inset(-lip))) {
+            drawing.add(Role::Guide, outline(edge, None));
+        }
+        for layer in &self.mat.layers {
+            self.draw_decoration(layer, drawing);
+            for opening in &layer.openings {
+                let number = Some(opening.number);
+                if opening.face != opening.sight {
+                    drawing.add(Role::Face, outline(self.scaled(&opening.face), number));
+                }
+                drawing.add(Role::Sight, outline(self.scaled(&opening.sight), number));
+            }
+        }
+    }
+
+    fn draw_decoration(&self, layer: &Layer, drawing: &mut Drawing) {
+        for groove in &layer.decoration.grooves {
+            let mark = match &groove.course {
+                Course::Round { centre, .. } | Course::Closed { centre, .. } => {
+                    Mark::Outline { outline: self.scaled(centre), opening: groove.opening() }
+                }
+                Course::Open { centre, .. } => {
+                    Mark::Line(centre.iter().map(|point| (point.to_vec2() * self.scale).to_point()).collect())
+                }
+            };
+            drawing.add(Role::Groove, mark);
+        }
+        for line in &layer.decoration.lines {
+            let outline = self.scaled(&line.outline);
+            drawing.add(Role::Ruling, Mark::Outline { outline, opening: Some(line.opening) });
+        }
+        for wash in &layer.decoration.washes {
+            for edge in [&wash.edges.inner, &wash.edges.outer] {
+                drawing.add(Role::Wash, Mark::Outline { outline: self.scaled(edge), opening: Some(wash.opening) });
+            }
+        }
+    }
+
+    /// Writes the number of each opening into it, where it meets no other one; those of lower boards come first, since
+    /// theirs are the smaller windows.
+    fn draw_numbers(&self, drawing: &mut Drawing) {
+        let mut taken: Vec<Rect> = Vec::new();
+        let mut written: Vec<usize> = Vec::new();
+        for opening in self.mat.layers.iter().rev().flat_map(|layer| &layer.openings) {
+            if written.contains(&opening.number) {
+                continue;
+            }
+            written.push(opening.number);
+            let Some((text, room)) = self.number(opening, &taken) else {
+                continue;
+            };
+            taken.push(room);
+            drawing.add(Role::Label, Mark::Text(text));
+        }
+    }
+
+    fn number(&self, opening: &Opening, taken: &[Rect]) -> Option<(Text, Rect)> {
+        let outline = self.scaled(&opening.sight);
+        let bounds = outline.bounds();
+        let content = opening.number.to_string();
+        let places = [(0.5, 0.5), (0.5, 0.2), (0.2, 0.5), (0.15, 0.15), (0.85, 0.85)];
+        NUMBER_CAPS.into_iter().flat_map(|cap| places.map(|place| (cap, place))).find_map(|(cap, (across, down))| {
+            let size = Size::new(Lettering::width(&content, cap), cap * (1.0 + ABOVE_CAPS + BELOW_BASELINE));
+            let center = bounds.origin() + Vec2::new(across * bounds.width(), down * bounds.height());
+            let room = Rect::from_center_size(center, size + Size::new(1.0, 1.0));
+            let corners = [(room.x0, room.y0), (room.x1, room.y0), (room.x0, room.y1), (room.x1, room.y1)];
+            let free = corners.into_iter().all(|corner| outline.contains(corner.into()))
+                && taken.iter().all(|other| !other.overlaps(room));
+            let at = center + Vec2::new(0.0, 0.5 * cap);
+            free.then(|| (Text { content: content.clone(), at, cap_height: cap, anchor: Anchor::Middle }, room))
+        })
+    }
+
+    fn draw_dimensions(&self, drawing: &mut Drawing) {
+        let Size { width, height } = self.mat.outer * self.scale;
+        let openings: Vec<Outline> = self
+            .mat
+            .layers
+            .first()
+            .map_or_else(Vec::new, |top| top.openings.iter().map(|o| self.scaled(&o.sight)).collect());
+        let edges = [
+            (Side::Top, &self.sides.top, 0.0),
+            (Side::Bottom, &self.sides.bottom, height),
+            (Side::Left, &self.sides.left, 0.0),
+            (Side::Right, &self.sides.right, width),
+        ];
+        for (side, chains, edge) in edges {
+            let outwards = if matches!(side, Side::Top | Side::Left) { -1.0 } else { 1.0 };
+            for (index, (chain, away)) in chains.iter().enumerate() {
+                let line = edge + outwards * away;
+                chain.draw(line, drawing);
+                for &stop in chain.stops() {
+                    let on_edge = match side {
+                        Side::Top | Side::Bottom => Point::new(stop, edge),
+                        Side::Left | Side::Right => Point::new(edge, stop),
+                    };
+                    // The witness lines of an outer chain start where the figures of the inner one end.
+                    let from = if index == 0 {
+                        witness(on_edge, side, &openings)
+                    } else {
+                        self.beyond(on_edge, side, chains, index)
+                    };
+                    chain.draw_witness(from, line, drawing);
+                }
+            }
+        }
+    }
+
+    fn beyond(&self, on_edge: Point, side: Side, chains: &[(Chain, f64)], index: usize) -> Point {
+        let inner = index.checked_sub(1).and_then(|inner| chains.get(inner));
+        let out = inner.map_or(0.0, |(chain, away)| away + chain.depth() - 0.5);
+        match side {
+            Side::Top => on_edge - Vec2::new(0.0, out),
+            Side::Bottom => on_edge + Vec2::new(0.0, out),
+            Side::Left => on_edge - Vec2::new(out, 0.0),
+            Side::Right => on_edge + Vec2::new(out, 0.0),
+        }
+    }
+}
+
+/// Returns where a witness line starts: at the side of the opening nearest to the chain that reaches to this place, or at
+/// the edge of the mat.
+fn witness(on_edge: Point, side: Side, openings: &[Outline]) -> Point {
+    let reach = |bounds: Rect| match side {
+        Side::Top | Side::Bottom => [bounds.x0, bounds.x1].into_iter().any(|x| (x - on_edge.x).abs() < 0.01),
+        Side::Left | Side::Right => [bounds.y0, bounds.y1].into_iter().any(|y| (y - on_edge.y).abs() < 0.01),
+    };
+    let distance = |point: &Point| (*point - on_edge).hypot();
+    let starts = openings.iter().filter(|outline| reach(outline.bounds())).map(|outline| {
+        let bounds = outline.bounds();
+        let corner = match side {
+            Side::Top => Point::new(on_edge.x, bounds.y0),
+            Side::Bottom => Point::new(on_edge.x, bounds.y1),
+            Side::Left => Point::new(bounds.x0, on_edge.y),
+            Side::Right => Point::new(bounds.x1, on_edge.y),
+        };
+        // A curve touches its bounds elsewhere.
+        let middle = match side {
+            Side::Top | Side::Bottom => Point::new(on_edge.x, bounds.center().y),
+            Side::Left | Side::Right => Point::new(bounds.center().x, on_edge.y),
+        };
+        if outline.nearest(corner).distance(corner) < 0.05 { corner } else { outline.nearest(middle) }
+    });
+    starts.min_by(|a, b| distance(a).total_cmp(&distance(b))).unwrap_or(on_edge)
+}
+
+impl Sides {
+    /// Lays out all chains at a scale; tells whether they leave out where each opening lies.
+    fn new(mat: &Mat, scale: f64) -> (Self, bool) {
+        let openings: Vec<Rect> =
+            mat.layers.first().map_or_else(Vec::new, |top| top.openings.iter().map(|o| o.sight.bounds()).collect());
+        let (top, bottom, uneven_across) =
+            Self::pair(mat, scale, &chains::across(&openings, mat.outer), [Side::Top, Side::Bottom]);
+        let (left, right, uneven_down) =
+            Self::pair(mat, scale, &chains::down(&openings, mat.outer), [Side::Left, Side::Right]);
+        let mut sides = Self { top, bottom, left, right };
+        let overall =
+            |side, length: f64| Chain::new(side, vec![0.0, length * scale], vec![mat.ruler.read(length).text]);
+        add_outside(&mut sides.bottom, overall(Side::Bottom, mat.outer.width));
+        add_outside(&mut sides.right, overall(Side::Right, mat.outer.height));
+        (sides, uneven_across || uneven_down)
+    }
+
+    /// Lays out the chains of two opposite sides; where figures get too crowded only the group is measured.
+    fn pair(mat: &Mat, scale: f64, stops: &Stops, sides: [Side; 2]) -> (Vec<(Chain, f64)>, Vec<(Chain, f64)>, bool) {
+        let chain = |side, stops: &[f64]| {
+            let numbers = stops.windows(2).map(|pair| match pair {
+                [from, to] => mat.ruler.read(to - from).text,
+                _ => String::new(),
+            });
+            Chain::new(side, stops.iter().map(|stop| stop * scale).collect(), numbers.collect())
+        };
+        let [near, far] = sides;
+        let mut laid = (Vec::new(), Vec::new());
+        let first = chain(near, &stops.near);
+        let second = stops.far.as_ref().map(|far_stops| chain(far, far_stops));
+        if first.is_none() || matches!(second, Some(None)) {
+            add_outside(&mut laid.0, chain(near, &chains::group_only(stops).near));
+            return (laid.0, laid.1, true);
+        }
+        add_outside(&mut laid.0, first);
+        add_outside(&mut laid.1, second.flatten());
+        (laid.0, laid.1, stops.group_only)
+    }
+
+    /// Returns the room in millimetres that the chains take left, right, above and below.
+    fn margins(&self) -> [f64; 4] {
+        let outermost =
+            |chains: &[(Chain, f64)]| chains.iter().map(|(chain, away)| away + chain.depth()).fold(0.0, f64::max);
+        let over = |pick: fn((f64, f64)) -> f64, sides: [&[(Chain, f64)]; 2]| {
+            let chains = sides.into_iter().flatten();
+            chains.map(|(chain, _)| pick(chain.overhang())).fold(0.0, f64::max)
+        };
+        let flat: [&[(Chain, f64)]; 2] = [&self.top, &self.bottom];
+        let upright: [&[(Chain, f64)]; 2] = [&self.left, &self.right];
+        [
+            outermost(&self.left).max(over(|(before, _)| before, flat)),
+            outermost(&self.right).max(over(|(_, after)| after, flat)),
+            outermost(&self.top).max(over(|(before, _)| before, upright)),
+            outermost(&self.bottom).max(over(|(_, after)| after, upright)),
+        ]
+    }
+
+    /// Returns the size in millimetres of a figure with its chains.
+    fn needed(&self, figure: Size) -> Size {
+        let [left, right, top, bottom] = self.margins();
+        Size::new(figure.width + left + right, figure.height + top + bottom)
+    }
+}
+
+/// Adds a chain outside those that a side has already.
+fn add_outside(side: &mut Vec<(Chain, f64)>, chain: Option<Chain>) {
+    let away = side.last().map_or(FIRST, |(inner, away)| away + inner.depth() + NEXT);
+    side.extend(chain.map(|chain| (chain, away)));
+}

@@ -1,0 +1,238 @@
+//! The section: a cut through the boards at the left side of an opening, much enlarged, with bevels and strips.
+
+use kurbo::{Point, Rect};
+
+use super::sheet::{CAP, LINE, Sheet};
+use crate::colour::Colour;
+use crate::drawing::{Anchor, Area, Chain, Drawing, Lettering, Mark, Role, Side};
+use crate::geometry::Outline;
+use crate::length::exact_mm;
+use crate::mat::{Direction, Mat, Opening};
+
+/// Height in millimetres of the section on the page.
+pub(super) const HEIGHT: f64 = 42.0;
+/// Largest enlargement.
+const LARGEST: f64 = 5.0;
+/// Smallest enlargement; where more is needed long strips are drawn shorter.
+const SMALLEST: f64 = 1.5;
+/// How much board is shown left of the openings, in millimetres of the mat.
+const BOARD: f64 = 3.0;
+/// How much is shown right of them, in millimetres of the mat.
+const AIR: f64 = 2.0;
+/// A strip longer than this in millimetres is drawn this long where there is not enough room.
+const LONGEST_STRIP: f64 = 8.0;
+/// Room in millimetres above the boards for the chain of distances.
+const ABOVE: f64 = 12.0;
+/// Room in millimetres below the caption for its gap.
+const CAPTION: f64 = LINE + 0.8;
+
+/// One board of the section. Places in millimetres of the mat, from its left edge.
+struct Cut<'a> {
+    name: &'a str,
+    thickness: f64,
+    colour: Colour,
+    core: Colour,
+    face: f64,
+    back: f64,
+    direction: Direction,
+    angle: f64,
+}
+
+impl Cut<'_> {
+    fn sight(&self) -> f64 {
+        self.face.max(self.back)
+    }
+}
+
+/// Draws the section into a part of the page.
+pub(super) fn draw(mat: &Mat, area: Rect, sheet: &mut Sheet) {
+    let cuts = cuts(mat);
+    let Some(first) = cuts.first() else {
+        return;
+    };
+    let mut stops: Vec<f64> = cuts.iter().flat_map(|cut| [cut.face, cut.back]).collect();
+    stops.sort_by(f64::total_cmp);
+    stops.dedup_by(|later, earlier| *later - *earlier < 0.001);
+    let names = cuts.iter().map(|cut| Lettering::width(&label(cut), CAP)).fold(0.0, f64::max).min(0.5 * area.width());
+    let room = Rect::new(area.x0 + names + 2.0, area.y0 + CAPTION + ABOVE, area.x1, area.y1 - LINE);
+    let ruled = Ruled::new(&stops, room, cuts.iter().map(|cut| cut.thickness).sum());
+    let short = if ruled.shortened { ", long strips drawn short" } else { "" };
+    let bevel = match first.direction {
+        Direction::Straight => "straight cut".to_owned(),
+        direction => format!("{} bevel {}°", direction.name(), first.angle),
+    };
+    let caption = format!("Section: {bevel}{short}");
+    sheet.text(&caption, Point::new(area.x0, area.y0 + LINE - 1.0), Anchor::Start);
+    draw_boards(&cuts, &ruled, room, sheet);
+    draw_names(&cuts, &ruled, Rect::new(area.x0, room.y0, room.x0 - 2.0, area.y1), sheet);
+    draw_distances(mat, &cuts, &ruled, room, sheet.drawing());
+}
+
+/// Returns what is cut through at an opening: in each board the leftmost opening that is seen through the one above.
+fn cuts(mat: &Mat) -> Vec<Cut<'_>> {
+    let mut cuts = Vec::with_capacity(mat.layers.len());
+    let mut above: Option<&Opening> = None;
+    for layer in &mat.layers {
+        let seen = |opening: &&Opening| {
+            above.is_none_or(|above| {
+                let (a, b) = (above.sight.bounds(), opening.sight.bounds());
+                above.number == opening.number || a.union(b) == a
+            })
+        };
+        let left = |a: &&Opening, b: &&Opening| a.sight.bounds().x0.total_cmp(&b.sight.bounds().x0);
+        let Some(opening) = layer.openings.iter().filter(seen).min_by(left) else {
+            break;
+        };
+        cuts.push(Cut {
+            name: &layer.name,
+            thickness: layer.board.thickness,
+            colour: layer.board.colour.unwrap_or(Colour::new(226, 222, 212)),
+            core: layer.board.core,
+            face: opening.face.bounds().x0,
+            back: opening.back.bounds().x0,
+            direction: opening.bevel.direction,
+            angle: opening.bevel.angle_deg,
+        });
+        above = Some(opening);
+    }
+    cuts
+}
+
+/// From millimetres of the mat to millimetres of the page.
+struct Ruled {
+    /// Places of the mat and where they lie on the page, in rising order.
+    stops: Vec<(f64, f64)>,
+    scale: f64,
+    top: f64,
+    shortened: bool,
+}
+
+impl Ruled {
+    fn new(stops: &[f64], room: Rect, thickness: f64) -> Self {
+        let gaps = |longest: f64| {
+            stops.windows(2).map(move |pair| match pair {
+                [from, to] => (to - from).min(longest),
+                _ => 0.0,
+            })
+        };
+        let upright = room.height() / thickness;
+        let scale_for =
+            |longest: f64| (room.width() / (BOARD + AIR + gaps(longest).sum::<f64>())).min(upright).min(LARGEST);
+        let whole = scale_for(f64::INFINITY);
+        // Many long strips are drawn shorter still.
+        let lengths = [LONGEST_STRIP, LONGEST_STRIP / 2.0, LONGEST_STRIP / 4.0, LONGEST_STRIP / 8.0];
+        let longest = if whole >= SMALLEST.min(upright) {
+            f64::INFINITY
+        } else {
+            lengths.into_iter().find(|longest| scale_for(*longest) >= SMALLEST.min(upright)).unwrap_or(0.5)
+        };
+        let scale = scale_for(longest);
+        let mut at = room.x0 + BOARD * scale;
+        let mut placed: Vec<(f64, f64)> = stops.first().map(|first| (*first, at)).into_iter().collect();
+        for (gap, stop) in gaps(longest).zip(stops.iter().skip(1)) {
+            at += gap * scale;
+            placed.push((*stop, at));
+        }
+        let shortened = stops.windows(2).any(|pair| matches!(pair, [from, to] if to - from > longest));
+        Self { stops: placed, scale, top: room.y0, shortened }
+    }
+
+    /// Returns where a place of the mat lies across the page.
+    fn x(&self, place: f64) -> f64 {
+        self.stops.iter().find(|(stop, _)| (stop - place).abs() < 0.002).map_or(0.0, |(_, x)| *x)
+    }
+}
+
+fn draw_boards(cuts: &[Cut<'_>], ruled: &Ruled, room: Rect, sheet: &mut Sheet) {
+    let mut y = ruled.top;
+    for cut in cuts {
+        let below = y + cut.thickness * ruled.scale;
+        let (face, back) = (ruled.x(cut.face), ruled.x(cut.back));
+        let corners = [(room.x0, y), (face, y), (back, below), (room.x0, below)].map(Point::from);
+        let skin = (0.12 * cut.thickness * ruled.scale).min(0.7);
+        let lower = face + (back - face) * skin / (below - y);
+        let face_skin = [(room.x0, y), (face, y), (lower, y + skin), (room.x0, y + skin)].map(Point::from);
+        for (corners, colour) in [(corners, cut.core.towards(Colour::BLACK, 0.04)), (face_skin, cut.colour)] {
+            let outlines: Vec<Outline> = Outline::polygon(&corners).into_iter().collect();
+            sheet.drawing().add(Role::Picture, Mark::Area(Area { outlines, colour }));
+        }
+        // The board goes on at the left: no line there.
+        let [start, a, b, end] = corners;
+        sheet.drawing().add(Role::Edge, Mark::Line(vec![start, a, b, end]));
+        y = below;
+    }
+    let right = ruled.stops.last().map_or(room.x1, |(_, x)| (x + AIR * ruled.scale).min(room.x1));
+    sheet.drawing().add(Role::Cut, Mark::Line(vec![Point::new(room.x0, y + 0.6), Point::new(right, y + 0.6)]));
+    sheet.text("art", Point::new(right, y + 0.6 + CAP + 1.0), Anchor::End);
+}
+
+/// Names the boards at their left; names that would run into each other are spread and led to their boards.
+fn draw_names(cuts: &[Cut<'_>], ruled: &Ruled, column: Rect, sheet: &mut Sheet) {
+    let mut y = ruled.top;
+    let mut lowest = f64::NEG_INFINITY;
+    for cut in cuts {
+        let height = cut.thickness * ruled.scale;
+        let middle = y + 0.5 * height;
+        let at = middle.max(lowest + LINE);
+        let (words, _) = shortened(&label(cut), column.width());
+        sheet.text(&words, Point::new(column.x0, at + 0.5 * CAP), Anchor::Start);
+        if at - middle > 0.3 * LINE {
+            sheet.rule(Point::new(column.x1 + 0.3, at), Point::new(column.x1 + 1.9, middle));
+        }
+        lowest = at;
+        y += height;
+    }
+}
+
+fn label(cut: &Cut<'_>) -> String {
+    format!("{} {}", cut.name, exact_mm(cut.thickness))
+}
+
+/// Shortens words to a width in millimetres, with dots where something is missing.
+fn shortened(words: &str, width: f64) -> (String, bool) {
+    if Lettering::width(words, CAP) <= width {
+        return (words.to_owned(), false);
+    }
+    let mut kept = words.to_owned();
+    while kept.pop().is_some() {
+        let dotted = format!("{}…", kept.trim_end());
+        if Lettering::width(&dotted, CAP) <= width {
+            return (dotted, true);
+        }
+    }
+    (String::new(), true)
+}
+
+/// Draws the widths of bevels and strips as the eye sees them, above the boards.
+fn draw_distances(mat: &Mat, cuts: &[Cut<'_>], ruled: &Ruled, room: Rect, drawing: &mut Drawing) {
+    let mut seen: Vec<f64> = cuts.iter().flat_map(|cut| [cut.face, cut.sight()]).collect();
+    seen.sort_by(f64::total_cmp);
+    seen.dedup_by(|later, earlier| *later - *earlier < 0.001);
+    let numbers = seen.windows(2).map(|pair| match pair {
+        [from, to] => distance(mat, to - from),
+        _ => String::new(),
+    });
+    let stops = seen.iter().map(|place| ruled.x(*place)).collect();
+    let Some(chain) = Chain::new(Side::Top, stops, numbers.collect()) else {
+        return;
+    };
+    let line = room.y0 - 3.0;
+    chain.draw(line, drawing);
+    let mut y = ruled.top;
+    for cut in cuts {
+        chain.draw_witness(Point::new(ruled.x(cut.face), y), line, drawing);
+        let foot = if cut.sight() > cut.face { y + cut.thickness * ruled.scale } else { y };
+        chain.draw_witness(Point::new(ruled.x(cut.sight()), foot), line, drawing);
+        y += cut.thickness * ruled.scale;
+    }
+}
+
+/// Shows a distance on the ruler if it lies on a mark, and exactly in millimetres if it does not.
+fn distance(mat: &Mat, mm: f64) -> String {
+    let reading = mat.ruler.read(mm);
+    if reading.rest.abs() < 0.05 {
+        format!("{} {}", reading.text, reading.unit)
+    } else {
+        exact_mm((mm * 100.0).round() / 100.0)
+    }
+}
