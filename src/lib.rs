@@ -68,6 +68,8 @@ pub mod sheets;
 
 pub mod drawing;
 
+pub mod picture;
+
 pub mod view;
 
 pub mod workshop;

@@ -20,6 +20,8 @@ Examples:
   backline new > harbour.toml             write a commented job to start from
   backline check harbour.toml             see sizes, borders and problems
   backline draw harbour.toml -o out       draw the template and the files for a cutter
+  backline workshop harbour.toml -o out   a page for the bench, with sizes and boards
+  backline picture harbour.toml -o out    how it will look, for the customer
 
 Exit codes: 0 good, 1 a job is wrong or a file cannot be read or written, 2 wrong usage.
 Blades cut people: test on scrap first and follow the manual of your cutter."
@@ -36,6 +38,8 @@ pub(super) enum Command {
     Settings(SettingsArgs),
     Sheets(SheetsArgs),
     Calibrate(CalibrateArgs),
+    Workshop(super::workshop::WorkshopArgs),
+    Picture(super::picture::PictureArgs),
     /// Print a commented file to start from: a job, a cutter profile, an order or a stock of board
     ///
     /// Example: backline new > harbour.toml

@@ -2,11 +2,14 @@
 
 use std::io::Read;
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
 use crate::job::{Job, Syntax};
+use crate::layout::Resolved;
 use crate::photo;
 use crate::problem::Problem;
 
+use super::exit::Exit;
 use super::requests::{Origin, Request};
 use super::text_file::{LARGEST_FILE, TextFile, Unreadable};
 
@@ -95,6 +98,20 @@ impl Input {
         self
     }
 
+    /// Works the job out and reports its problems; `None` if it is wrong.
+    pub(super) fn resolve_and_report(&self) -> Option<Resolved> {
+        let job = match &self.job {
+            Ok(job) => job,
+            Err(unreadable) => {
+                anstream::eprintln!("{}", unreadable.report);
+                return None;
+            }
+        };
+        let resolved = job.resolve();
+        anstream::eprint!("{}", self.report(&resolved.problems));
+        resolved.sound().is_some().then_some(resolved)
+    }
+
     /// Returns the reports of problems, one after the other; many of the same kind are counted rather than shown.
     pub(super) fn report(&self, problems: &[Problem]) -> String {
         self.file.as_ref().map(|file| file.report(problems)).unwrap_or_default()
@@ -110,6 +127,12 @@ fn read_beside(job: &Path, file: &str, largest: u64) -> Result<Vec<u8>, String> 
         .and_then(|opened| opened.take(largest + 1).read_to_end(&mut bytes))
         .map_err(|error| error.to_string())?;
     Ok(bytes)
+}
+
+/// Reads a font file that the command line names.
+pub(super) fn read_font(path: &Path) -> Result<Arc<[u8]>, (String, Exit)> {
+    let unreadable = |error| (format!("cannot read the font {}: {error}", path.display()), Exit::JobWrong);
+    std::fs::read(path).map(Into::into).map_err(unreadable)
 }
 
 /// Tells whether a path stands for standard input or output.

@@ -10,6 +10,7 @@ mod exit;
 mod input;
 mod manifest;
 mod output;
+mod picture;
 mod report;
 mod requests;
 mod search_watch;
@@ -18,6 +19,7 @@ mod sheets;
 mod sheets_args;
 mod sheets_input;
 mod text_file;
+mod workshop;
 
 use clap::Parser;
 
@@ -33,6 +35,8 @@ pub fn run() -> Exit {
         Command::Settings(args) => settings::run(&args),
         Command::Sheets(args) => sheets::run(&args),
         Command::Calibrate(args) => calibrate::run(&args),
+        Command::Workshop(args) => workshop::run(&args),
+        Command::Picture(args) => picture::run(&args),
         Command::New { what } => output::to_stdout(what.starter().as_bytes()),
         Command::Schema { what } => output::to_stdout(format!("{:#}\n", what.schema()).as_bytes()),
     }

@@ -2,9 +2,12 @@
 
 use std::fs::TryLockError;
 use std::io::{self, Write};
-use std::path::Path;
+use std::path::{Path, PathBuf};
+
+use crate::export::Exported;
 
 use super::exit::Exit;
+use super::input::is_stdio;
 
 /// Start and end of the name of a file that is not whole yet.
 const PART_PREFIX: &str = ".backline-";
@@ -72,5 +75,50 @@ pub(super) fn to_stdout(bytes: &[u8]) -> Exit {
             anstream::eprintln!("error: cannot write to standard output: {error}");
             Exit::JobWrong
         }
+    }
+}
+
+/// Where the files of a command go, and how.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Target<'a> {
+    /// The folder, made if it is not there; `-` is standard output, which takes a single file.
+    pub(super) output: &'a Path,
+    /// Whether files that exist are replaced.
+    pub(super) force: bool,
+    /// Whether each file is named.
+    pub(super) verbose: bool,
+}
+
+impl Target<'_> {
+    /// Writes files by their names, none of them if one is there already.
+    pub(super) fn write(&self, files: &[(String, Exported)]) -> Result<Exit, (String, Exit)> {
+        for (name, exported) in files {
+            exported.notes.iter().for_each(|note| anstream::eprintln!("note: {name}: {note}"));
+        }
+        if is_stdio(self.output) {
+            let [(_, exported)] = files else {
+                let message = format!("standard output takes one file, but these are {}; choose one", files.len());
+                return Err((message, Exit::Usage));
+            };
+            return Ok(to_stdout(&exported.bytes));
+        }
+        let failed = |message: String| (message, Exit::JobWrong);
+        std::fs::create_dir_all(self.output)
+            .map_err(|error| failed(format!("cannot make the folder {}: {error}", self.output.display())))?;
+        let paths: Vec<PathBuf> = files.iter().map(|(name, _)| self.output.join(name)).collect();
+        if let Some(taken) = paths.iter().find(|path| !self.force && path.exists()) {
+            return Err(failed(format!(
+                "{} exists; nothing was written. Use --force to replace files",
+                taken.display()
+            )));
+        }
+        for (path, (_, exported)) in paths.iter().zip(files) {
+            write_whole(path, &exported.bytes, self.force)
+                .map_err(|error| failed(format!("cannot write {}: {error}", path.display())))?;
+            if self.verbose {
+                anstream::eprintln!("{}", path.display());
+            }
+        }
+        Ok(Exit::Good)
     }
 }

@@ -16,8 +16,12 @@ const GAP: f64 = 1.0;
 const ROW: f64 = 1.65 * FIGURE_CAP;
 /// Space in millimetres between two columns of figures beside an upright line.
 const COLUMN_GAP: f64 = 1.6;
-/// Least space in millimetres on both sides of a number.
-const SPACE: f64 = 0.6;
+/// Least space in millimetres between two numbers one above the other, and between a number and a line.
+const SPACE: f64 = 1.2;
+/// Least space in millimetres between two numbers side by side: with less, 5 and 1/2 would be read as five and a half.
+const WORD_SPACE: f64 = 3.0;
+/// The same where one of the two reaches out of its part of the line.
+const WIDE_SPACE: f64 = 4.5;
 /// Most rows: more are not read any more, they are searched.
 const MOST_ROWS: usize = 5;
 /// Length in millimetres of an arrow head.
@@ -58,12 +62,24 @@ struct Number {
     /// Half the room that it takes along the axis.
     half: f64,
     row: usize,
+    /// Whether it stays between its stops.
+    roomy: bool,
 }
 
 impl Number {
-    /// Tells whether it keeps clear of a stretch round a place on the axis.
-    fn is_clear_of(&self, center: f64, half: f64) -> bool {
-        (self.center - center).abs() >= self.half + half + SPACE
+    /// Tells whether it can stand beside another one in the same row.
+    fn is_clear_of(&self, other: &Self, side: Side) -> bool {
+        let space = match (side.is_upright(), self.roomy && other.roomy) {
+            (true, _) => SPACE,
+            (false, true) => WORD_SPACE,
+            (false, false) => WIDE_SPACE,
+        };
+        (self.center - other.center).abs() >= self.half + other.half + space
+    }
+
+    /// Tells whether a line to another number can pass through its row.
+    fn lets_pass(&self, line: f64) -> bool {
+        (self.center - line).abs() >= self.half + 0.5 * SPACE
     }
 }
 
@@ -99,21 +115,19 @@ impl Chain {
                 };
                 let half =
                     if side.is_upright() { 0.5 * FIGURE_CAP } else { 0.5 * Lettering::width(&content, FIGURE_CAP) };
-                Some(Number { content, center: 0.5 * (from + to), half, row: usize::MAX })
+                let center = 0.5 * (from + to);
+                let space = if side.is_upright() { SPACE } else { WORD_SPACE };
+                let roomy = 0.5 * (to - from) >= half + 0.5 * space;
+                Some(Number { content, center, half, row: usize::MAX, roomy })
             })
             .collect();
-        let roomy: Vec<bool> = numbers
-            .iter()
-            .zip(stops.windows(2))
-            .map(|(number, pair)| pair.iter().all(|stop| (stop - number.center).abs() >= number.half + SPACE))
-            .collect();
         // Numbers that fit between their stops come first: they never meet.
-        for (number, _) in numbers.iter_mut().zip(&roomy).filter(|(_, roomy)| **roomy) {
-            number.row = 0;
-        }
-        for index in (0..numbers.len()).filter(|index| !roomy.get(*index).is_some_and(|roomy| *roomy)) {
-            let row = (0..MOST_ROWS).find(|&row| is_free(&numbers, index, row))?;
-            numbers.get_mut(index)?.row = row;
+        numbers.iter_mut().filter(|number| number.roomy).for_each(|number| number.row = 0);
+        for index in 0..numbers.len() {
+            if numbers.get(index)?.row != 0 {
+                let row = (0..MOST_ROWS).find(|&row| is_free(&numbers, index, row, side))?;
+                numbers.get_mut(index)?.row = row;
+            }
         }
         let rows = numbers.iter().map(|number| number.row + 1).max().unwrap_or(0);
         let widest = |row| {
@@ -220,16 +234,16 @@ impl Chain {
 
 /// Tells whether a number can stand in a row: beside the numbers there, off the lines that lead to others, and with no
 /// number in the way of its own line.
-fn is_free(numbers: &[Number], index: usize, row: usize) -> bool {
+fn is_free(numbers: &[Number], index: usize, row: usize, side: Side) -> bool {
     let Some(own) = numbers.get(index) else {
         return false;
     };
     let others = numbers.iter().enumerate().filter(|(other, number)| *other != index && number.row != usize::MAX);
     others.map(|(_, other)| other).all(|other| match other.row.cmp(&row) {
-        std::cmp::Ordering::Equal => other.is_clear_of(own.center, own.half),
+        std::cmp::Ordering::Equal => other.is_clear_of(own, side),
         // The line to the other one passes through this row.
-        std::cmp::Ordering::Greater => own.is_clear_of(other.center, 0.0),
-        std::cmp::Ordering::Less => other.is_clear_of(own.center, 0.0),
+        std::cmp::Ordering::Greater => own.lets_pass(other.center),
+        std::cmp::Ordering::Less => other.lets_pass(own.center),
     })
 }
 
@@ -267,6 +281,12 @@ mod tests {
     }
 
     #[test]
+    fn a_whole_number_and_a_fraction_are_not_read_as_one() {
+        let chain = chain(Side::Top, &[8.0, 2.0, 8.0], "1/2").unwrap_or_else(|| panic!("no chain"));
+        assert_eq!(rows(&chain), [0, 1, 0]);
+    }
+
+    #[test]
     fn crowded_numbers_move_outwards_and_never_meet() {
         for side in [Side::Top, Side::Bottom, Side::Left, Side::Right] {
             let chain = chain(side, &[2.0; 17], "12 15/16");
@@ -277,9 +297,9 @@ mod tests {
             };
             for (index, a) in chain.numbers.iter().enumerate() {
                 for b in chain.numbers.iter().skip(index + 1) {
-                    assert!(a.row != b.row || a.is_clear_of(b.center, b.half), "{a:?} {b:?}");
-                    assert!(a.row <= b.row || b.is_clear_of(a.center, 0.0), "{a:?} {b:?}");
-                    assert!(b.row <= a.row || a.is_clear_of(b.center, 0.0), "{a:?} {b:?}");
+                    assert!(a.row != b.row || a.is_clear_of(b, side), "{a:?} {b:?}");
+                    assert!(a.row <= b.row || b.lets_pass(a.center), "{a:?} {b:?}");
+                    assert!(b.row <= a.row || a.lets_pass(b.center), "{a:?} {b:?}");
                 }
             }
         }

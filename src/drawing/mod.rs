@@ -80,6 +80,27 @@ impl Drawing {
         }
     }
 
+    /// Returns the drawing with strokes instead of letters, and the letters that the stroke font does not have.
+    #[must_use]
+    pub fn with_stroked_letters(&self) -> (Self, String) {
+        let mut missing = String::new();
+        let mut stroked = self.clone();
+        for layer in &mut stroked.layers {
+            let mut marks = Vec::with_capacity(layer.marks.len());
+            for mark in layer.marks.drain(..) {
+                let Mark::Text(text) = &mark else {
+                    marks.push(mark);
+                    continue;
+                };
+                let mut strokes = Vec::new();
+                StrokeFont::draw(text, &mut missing, &mut strokes);
+                marks.extend(strokes.into_iter().map(|stroke| Mark::Line(stroke.points)));
+            }
+            layer.marks = marks;
+        }
+        (stroked, missing)
+    }
+
     /// Adds everything that another drawing shows, moved by a vector in millimetres.
     pub fn add_drawing(&mut self, other: &Self, by: Vec2) {
         for layer in &other.layers {

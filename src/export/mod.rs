@@ -11,12 +11,14 @@ mod letters;
 mod notes;
 mod number;
 mod pdf;
+mod png;
 mod polylines_json;
 mod polylines_text;
 mod svg;
 
 pub use exporter::{ExportError, Exported, Exporter, FileUnit, Options, Source};
 pub use pdf::pdf_pages;
+pub use png::png;
 
 /// Every format, in the order in which help and documents list them.
 pub const FORMATS: &[&dyn Exporter] =

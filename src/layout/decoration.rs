@@ -3,6 +3,7 @@
 use kurbo::Point;
 
 use super::ruled_patterns::{RULED_PATTERNS, RuledPattern};
+use crate::colour::{Colour, ColourTable};
 use crate::geometry::{OffsetError, Outline};
 use crate::job::{Around, Job, Measure, Scope, WrittenBand, WrittenGroove, WrittenLayer, WrittenLine, WrittenRuling};
 use crate::mat::{Band, Course, Groove, Layer, Opening, RuledLine, Wash};
@@ -27,13 +28,19 @@ pub(super) struct Origins {
 }
 
 /// Ornaments every board; what the job itself lists belongs to the top one.
-pub(super) fn decorate(job: &Job, scope: &Scope, layers: &mut [Layer], problems: &mut Vec<Problem>) -> Vec<Origins> {
+pub(super) fn decorate(
+    job: &Job,
+    colours: &ColourTable,
+    scope: &Scope,
+    layers: &mut [Layer],
+    problems: &mut Vec<Problem>,
+) -> Vec<Origins> {
     let plain = WrittenLayer::default();
     let mut all = Vec::with_capacity(layers.len());
     for (index, layer) in layers.iter_mut().enumerate() {
         let written = job.layer.get(index).unwrap_or(&plain);
         let own = scope.key("layer").index(index);
-        let mut decorator = Decorator { layer, origins: Origins::default(), problems };
+        let mut decorator = Decorator { layer, colours, origins: Origins::default(), problems };
         if index == 0 {
             decorator.read(&job.groove, &job.ruled, scope);
         }
@@ -45,6 +52,7 @@ pub(super) fn decorate(job: &Job, scope: &Scope, layers: &mut [Layer], problems:
 
 struct Decorator<'a> {
     layer: &'a mut Layer,
+    colours: &'a ColourTable,
     origins: Origins,
     problems: &'a mut Vec<Problem>,
 }
@@ -151,7 +159,15 @@ impl Decorator<'_> {
                 let (from, to) = (*from, *to);
                 let edges =
                     Band::around(face, from, to).map_err(|error| no_parallel(&error, "band", opening, to, place))?;
-                self.layer.decoration.washes.push(Wash { opening, from, to, colour: (*colour).to_owned(), edges });
+                let tint = Colour::by_name(colour, self.colours);
+                self.layer.decoration.washes.push(Wash {
+                    opening,
+                    from,
+                    to,
+                    colour: (*colour).to_owned(),
+                    tint,
+                    edges,
+                });
                 self.origins.washes.push(place.clone());
             }
         }

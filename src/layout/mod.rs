@@ -156,7 +156,7 @@ fn lay_out(job: &Job, scope: &Scope, problems: &mut Vec<Problem>) -> Option<Laid
         let openings = layers.get(group.base_layer()).map(|layer| layer.openings.as_slice()).unwrap_or_default();
         pictures.extend(extras::pictures_of(&placed, openings, &art, problems));
     }
-    let ornaments = decoration::decorate(job, scope, &mut layers, problems);
+    let ornaments = decoration::decorate(job, &own, scope, &mut layers, problems);
     let size = outer.size?;
     for (index, layer) in layers.iter().enumerate() {
         if 2.0 * layer.inset >= size.width.min(size.height) {

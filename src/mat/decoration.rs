@@ -1,6 +1,7 @@
 //! What ornaments the face of a board: V-grooves, ruled lines and bands of wash.
 
 use super::Groove;
+use crate::colour::Colour;
 use crate::geometry::{OffsetError, Outline};
 use crate::length::{Ruler, exact_mm};
 use crate::mat::Course;
@@ -40,6 +41,8 @@ pub struct Wash {
     pub to: f64,
     /// What the framer calls the colour.
     pub colour: String,
+    /// The colour, if the name is that of one.
+    pub tint: Option<Colour>,
     /// Its two edges.
     pub edges: Band,
 }

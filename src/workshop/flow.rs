@@ -17,6 +17,8 @@ pub(super) enum Paragraph {
     Heading(&'static str),
     /// Is set in lines.
     Words(String),
+    /// Is set in lines that stand in, below what it says more about.
+    Inner(String),
 }
 
 /// A line of a column.
@@ -46,6 +48,9 @@ impl Flow {
                         0 => Line::First(line),
                         _ => Line::Further(line),
                     }));
+                }
+                Paragraph::Inner(words) => {
+                    lines.extend(Lettering::wrap(words, width - INDENT, CAP).into_iter().map(Line::Further));
                 }
             }
         }

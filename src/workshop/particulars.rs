@@ -1,5 +1,7 @@
 //! What a sheet says in words: the boards, what goes with them, the openings, notes and warnings.
 
+use std::collections::BTreeMap;
+
 use kurbo::Rect;
 
 use super::flow::Paragraph;
@@ -9,22 +11,46 @@ use crate::mat::{Borders, Fallout, Frame, Layer, Mat, Opening};
 use crate::problem::{Problem, Severity};
 use crate::tolerance::READING_MM;
 
+/// Begins words that say more about those before them.
+const INNER: &str = "\t";
+
+/// So many warnings of one kind are printed in full.
+const MOST_SHOWN: usize = 3;
+
 /// Lists everything that is said about a mat; `uneven` asks for the place of each opening, which the drawing does not show.
 pub(super) fn lines(mat: &Mat, problems: &[Problem], uneven: bool) -> Vec<Paragraph> {
     let mut lines = Vec::new();
     let mut section = |name: &'static str, words: Vec<String>| {
         if !words.is_empty() {
             lines.push(Paragraph::Heading(name));
-            lines.extend(words.into_iter().map(Paragraph::Words));
+            lines.extend(words.into_iter().map(|words| match words.strip_prefix(INNER) {
+                Some(inner) => Paragraph::Inner(inner.to_owned()),
+                None => Paragraph::Words(words),
+            }));
         }
     };
-    let warnings = problems.iter().filter(|problem| problem.severity == Severity::Warning);
-    section("WARNINGS", warnings.map(|problem| sentence(&problem.message, &problem.help)).collect());
+    section("WARNINGS", warnings(problems));
     section("BOARDS, from the top", boards(mat));
     section("OPENINGS, sight size (width × height)", openings(mat, uneven));
     section("FRAME, GLASS, BACKING", goods(mat));
     section("NOTES", mat.extras.notes.clone());
     lines
+}
+
+/// Lists the warnings; many of the same kind are counted rather than shown.
+fn warnings(problems: &[Problem]) -> Vec<String> {
+    let mut kinds: BTreeMap<&str, usize> = BTreeMap::new();
+    let mut words = Vec::new();
+    for problem in problems.iter().filter(|problem| problem.severity == Severity::Warning) {
+        let count = kinds.entry(problem.code).or_default();
+        *count += 1;
+        if *count <= MOST_SHOWN {
+            words.push(sentence(&problem.message, &problem.help));
+        }
+    }
+    let more = kinds.into_iter().filter(|(_, count)| *count > MOST_SHOWN);
+    words.extend(more.map(|(code, count)| format!("{} more of the kind “{code}”", count - MOST_SHOWN)));
+    words
 }
 
 /// Joins what is wrong and its cure.
@@ -43,17 +69,17 @@ fn boards(mat: &Mat) -> Vec<String> {
         let pieces = if mat.quantity > 1 { format!("{} blanks", mat.quantity) } else { "blank".to_owned() };
         words.push(format!("{}. {}: {pieces} {}", index + 1, board_name(mat, layer), size(mat, mat.extent(layer))));
         let bevel = layer.bevel.describe(layer.board.thickness);
-        words.push(format!("    {}; {bevel}", thickness(layer)));
+        words.push(format!("{INNER}{}; {bevel}", thickness(layer)));
         words.extend(
             index
                 .checked_sub(1)
                 .and_then(|above| reveal(mat, mat.layers.get(above)?, layer))
-                .map(|line| format!("    {line}")),
+                .map(|line| format!("{INNER}{line}")),
         );
         if layer.fallout == Fallout::Keep {
-            words.push("    keep what falls out of its openings".to_owned());
+            words.push(format!("{INNER}keep what falls out of its openings"));
         }
-        words.extend(layer.decoration.describe(mat.ruler).into_iter().map(|sentence| format!("    {sentence}")));
+        words.extend(layer.decoration.describe(mat.ruler).into_iter().map(|sentence| format!("{INNER}{sentence}")));
     }
     words
 }

@@ -39,6 +39,8 @@ const SCALES: [(f64, &str); 24] = [
     (1.0 / 200.0, "1 : 200"),
     (1.0 / 500.0, "1 : 500"),
 ];
+/// Outlines are followed this closely to find where witness lines start, in millimetres on the page.
+const FLATTENED: f64 = 0.01;
 /// Largest and smallest height in millimetres of the capitals of the number in an opening.
 const NUMBER_CAPS: [f64; 4] = [3.0, 2.2, 1.6, 1.1];
 
@@ -261,22 +263,21 @@ fn witness(on_edge: Point, side: Side, openings: &[Outline]) -> Point {
         Side::Left | Side::Right => [bounds.y0, bounds.y1].into_iter().any(|y| (y - on_edge.y).abs() < 0.01),
     };
     let distance = |point: &Point| (*point - on_edge).hypot();
-    let starts = openings.iter().filter(|outline| reach(outline.bounds())).map(|outline| {
-        let bounds = outline.bounds();
-        let corner = match side {
-            Side::Top => Point::new(on_edge.x, bounds.y0),
-            Side::Bottom => Point::new(on_edge.x, bounds.y1),
-            Side::Left => Point::new(bounds.x0, on_edge.y),
-            Side::Right => Point::new(bounds.x1, on_edge.y),
-        };
-        // A curve touches its bounds elsewhere.
-        let middle = match side {
-            Side::Top | Side::Bottom => Point::new(on_edge.x, bounds.center().y),
-            Side::Left | Side::Right => Point::new(bounds.center().x, on_edge.y),
-        };
-        if outline.nearest(corner).distance(corner) < 0.05 { corner } else { outline.nearest(middle) }
-    });
-    starts.min_by(|a, b| distance(a).total_cmp(&distance(b))).unwrap_or(on_edge)
+    let off_line = |point: &Point| match side {
+        Side::Top | Side::Bottom => (point.x - on_edge.x).abs(),
+        Side::Left | Side::Right => (point.y - on_edge.y).abs(),
+    };
+    // Where the outline touches its bounds: a corner, a side or the top of a curve.
+    let touching = openings
+        .iter()
+        .filter(|outline| reach(outline.bounds()))
+        .flat_map(|outline| outline.flatten(FLATTENED).into_iter().filter(|point| off_line(point) <= 2.0 * FLATTENED));
+    let nearest = touching.min_by(|a, b| distance(a).total_cmp(&distance(b)));
+    // The line itself runs straight.
+    nearest.map_or(on_edge, |point| match side {
+        Side::Top | Side::Bottom => Point::new(on_edge.x, point.y),
+        Side::Left | Side::Right => Point::new(point.x, on_edge.y),
+    })
 }
 
 impl Sides {

@@ -12,7 +12,7 @@ use crate::mat::{Direction, Mat, Opening};
 /// Height in millimetres of the section on the page.
 pub(super) const HEIGHT: f64 = 42.0;
 /// Largest enlargement.
-const LARGEST: f64 = 5.0;
+const LARGEST: f64 = 10.0;
 /// Smallest enlargement; where more is needed long strips are drawn shorter.
 const SMALLEST: f64 = 1.5;
 /// How much board is shown left of the openings, in millimetres of the mat.
@@ -27,8 +27,8 @@ const ABOVE: f64 = 12.0;
 const CAPTION: f64 = LINE + 0.8;
 
 /// One board of the section. Places in millimetres of the mat, from its left edge.
-struct Cut<'a> {
-    name: &'a str,
+struct Cut {
+    number: usize,
     thickness: f64,
     colour: Colour,
     core: Colour,
@@ -38,7 +38,7 @@ struct Cut<'a> {
     angle: f64,
 }
 
-impl Cut<'_> {
+impl Cut {
     fn sight(&self) -> f64 {
         self.face.max(self.back)
     }
@@ -53,7 +53,7 @@ pub(super) fn draw(mat: &Mat, area: Rect, sheet: &mut Sheet) {
     let mut stops: Vec<f64> = cuts.iter().flat_map(|cut| [cut.face, cut.back]).collect();
     stops.sort_by(f64::total_cmp);
     stops.dedup_by(|later, earlier| *later - *earlier < 0.001);
-    let names = cuts.iter().map(|cut| Lettering::width(&label(cut), CAP)).fold(0.0, f64::max).min(0.5 * area.width());
+    let names = cuts.iter().map(|cut| Lettering::width(&label(cut), CAP)).fold(0.0, f64::max);
     let room = Rect::new(area.x0 + names + 2.0, area.y0 + CAPTION + ABOVE, area.x1, area.y1 - LINE);
     let ruled = Ruled::new(&stops, room, cuts.iter().map(|cut| cut.thickness).sum());
     let short = if ruled.shortened { ", long strips drawn short" } else { "" };
@@ -69,10 +69,10 @@ pub(super) fn draw(mat: &Mat, area: Rect, sheet: &mut Sheet) {
 }
 
 /// Returns what is cut through at an opening: in each board the leftmost opening that is seen through the one above.
-fn cuts(mat: &Mat) -> Vec<Cut<'_>> {
+fn cuts(mat: &Mat) -> Vec<Cut> {
     let mut cuts = Vec::with_capacity(mat.layers.len());
     let mut above: Option<&Opening> = None;
-    for layer in &mat.layers {
+    for (index, layer) in mat.layers.iter().enumerate() {
         let seen = |opening: &&Opening| {
             above.is_none_or(|above| {
                 let (a, b) = (above.sight.bounds(), opening.sight.bounds());
@@ -84,7 +84,7 @@ fn cuts(mat: &Mat) -> Vec<Cut<'_>> {
             break;
         };
         cuts.push(Cut {
-            name: &layer.name,
+            number: index + 1,
             thickness: layer.board.thickness,
             colour: layer.board.colour.unwrap_or(Colour::new(226, 222, 212)),
             core: layer.board.core,
@@ -143,7 +143,7 @@ impl Ruled {
     }
 }
 
-fn draw_boards(cuts: &[Cut<'_>], ruled: &Ruled, room: Rect, sheet: &mut Sheet) {
+fn draw_boards(cuts: &[Cut], ruled: &Ruled, room: Rect, sheet: &mut Sheet) {
     let mut y = ruled.top;
     for cut in cuts {
         let below = y + cut.thickness * ruled.scale;
@@ -167,15 +167,14 @@ fn draw_boards(cuts: &[Cut<'_>], ruled: &Ruled, room: Rect, sheet: &mut Sheet) {
 }
 
 /// Names the boards at their left; names that would run into each other are spread and led to their boards.
-fn draw_names(cuts: &[Cut<'_>], ruled: &Ruled, column: Rect, sheet: &mut Sheet) {
+fn draw_names(cuts: &[Cut], ruled: &Ruled, column: Rect, sheet: &mut Sheet) {
     let mut y = ruled.top;
     let mut lowest = f64::NEG_INFINITY;
     for cut in cuts {
         let height = cut.thickness * ruled.scale;
         let middle = y + 0.5 * height;
         let at = middle.max(lowest + LINE);
-        let (words, _) = shortened(&label(cut), column.width());
-        sheet.text(&words, Point::new(column.x0, at + 0.5 * CAP), Anchor::Start);
+        sheet.text(&label(cut), Point::new(column.x0, at + 0.5 * CAP), Anchor::Start);
         if at - middle > 0.3 * LINE {
             sheet.rule(Point::new(column.x1 + 0.3, at), Point::new(column.x1 + 1.9, middle));
         }
@@ -184,27 +183,13 @@ fn draw_names(cuts: &[Cut<'_>], ruled: &Ruled, column: Rect, sheet: &mut Sheet) 
     }
 }
 
-fn label(cut: &Cut<'_>) -> String {
-    format!("{} {}", cut.name, exact_mm(cut.thickness))
-}
-
-/// Shortens words to a width in millimetres, with dots where something is missing.
-fn shortened(words: &str, width: f64) -> (String, bool) {
-    if Lettering::width(words, CAP) <= width {
-        return (words.to_owned(), false);
-    }
-    let mut kept = words.to_owned();
-    while kept.pop().is_some() {
-        let dotted = format!("{}…", kept.trim_end());
-        if Lettering::width(&dotted, CAP) <= width {
-            return (dotted, true);
-        }
-    }
-    (String::new(), true)
+/// Boards have the numbers of the list; their names may be long.
+fn label(cut: &Cut) -> String {
+    format!("{}.  {}", cut.number, exact_mm((cut.thickness * 100.0).round() / 100.0))
 }
 
 /// Draws the widths of bevels and strips as the eye sees them, above the boards.
-fn draw_distances(mat: &Mat, cuts: &[Cut<'_>], ruled: &Ruled, room: Rect, drawing: &mut Drawing) {
+fn draw_distances(mat: &Mat, cuts: &[Cut], ruled: &Ruled, room: Rect, drawing: &mut Drawing) {
     let mut seen: Vec<f64> = cuts.iter().flat_map(|cut| [cut.face, cut.sight()]).collect();
     seen.sort_by(f64::total_cmp);
     seen.dedup_by(|later, earlier| *later - *earlier < 0.001);
@@ -212,6 +197,9 @@ fn draw_distances(mat: &Mat, cuts: &[Cut<'_>], ruled: &Ruled, room: Rect, drawin
         [from, to] => distance(mat, to - from),
         _ => String::new(),
     });
+    if seen.len() < 2 {
+        return;
+    }
     let stops = seen.iter().map(|place| ruled.x(*place)).collect();
     let Some(chain) = Chain::new(Side::Top, stops, numbers.collect()) else {
         return;

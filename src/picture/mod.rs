@@ -1,0 +1,120 @@
+//! The mat as it hangs: its colours, bevels with light and shade, ornaments, the works behind it and the frame.
+//!
+//! The light falls from the upper left, as it does in all drawings of this kind. A bevel whose core shows is a strip that
+//! is light at the bottom and the right and dark at the top and the left; a reverse or straight cut shows no core but a
+//! thin shadow of the board on what lies below.
+//!
+//! ```
+//! use backline::export::{Options, png};
+//! use backline::job::{Job, Syntax};
+//! use backline::picture::{Scene, draw};
+//!
+//! # fn main() -> Result<(), Box<dyn std::error::Error>> {
+//! let job = Job::read(
+//!     r#"
+//!     unit = "in"
+//!     board = "burgundy"
+//!     frame = { rabbet = [8, 10], moulding = { width = 1, colour = "walnut" } }
+//!     opening.art = [5, 7]
+//!     "#,
+//!     Syntax::Toml,
+//! )?;
+//! let resolved = job.resolve();
+//! let mat = resolved.sound().ok_or("the job has errors; see resolved.problems")?;
+//! // At most 60 mm wide and high, with 100 pixels to the inch: a picture for a list.
+//! let picture = draw(mat, &Scene { longest: Some(60.0), ..Scene::default() });
+//! let file = png(&picture.drawing, 100.0, &Options::default())?;
+//! assert!(file.bytes.starts_with(b"\x89PNG"));
+//! # Ok(())
+//! # }
+//! ```
+
+mod boards;
+mod painter;
+mod works;
+
+use kurbo::{Rect, Size};
+
+use crate::colour::Colour;
+use crate::drawing::Drawing;
+use crate::geometry::Outline;
+use crate::mat::{Frame, Mat, Moulding};
+
+use painter::Painter;
+
+/// How a picture is drawn.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Scene {
+    /// The picture is reduced until its longer side is no longer than this, in millimetres; `None` for true size.
+    pub longest: Option<f64>,
+    /// Pixels to the inch of photographs in the picture.
+    pub pixels_per_inch: f64,
+}
+
+impl Default for Scene {
+    /// True size, photographs with 300 pixels to the inch.
+    fn default() -> Self {
+        Self { longest: None, pixels_per_inch: 300.0 }
+    }
+}
+
+/// A picture of a mat.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Picture {
+    /// The picture; its sheet is the frame, or the mat if the frame has no moulding.
+    pub drawing: Drawing,
+    /// What the user must know about it, a sentence each: photographs that could not be read.
+    pub notes: Vec<String>,
+}
+
+/// Draws a mat as it hangs.
+#[must_use]
+pub fn draw(mat: &Mat, scene: &Scene) -> Picture {
+    let moulding = mat.frame.as_ref().and_then(|frame| Some((frame, frame.moulding.as_ref()?)));
+    let bounds = bounds(mat);
+    let longest = bounds.width().max(bounds.height());
+    let scale = scene.longest.map_or(1.0, |wanted| (wanted / longest).min(1.0));
+    let mut painter = Painter::new(&format!("{} - picture", mat.name), bounds, scale);
+    let notes = works::paint(mat, scene.pixels_per_inch, &mut painter);
+    for (index, layer) in mat.layers.iter().enumerate().rev() {
+        boards::paint(mat, index, layer, &mut painter);
+    }
+    match moulding {
+        Some((frame, moulding)) => paint_moulding(seen(mat.outer, frame), moulding, &mut painter),
+        None => painter.line_round(mat.outer.to_rect()),
+    }
+    Picture { drawing: painter.finish(), notes }
+}
+
+/// Returns what a picture shows, in millimetres in the frame of reference of the mat: the frame if its moulding is known,
+/// the mat if not.
+#[must_use]
+pub fn bounds(mat: &Mat) -> Rect {
+    let framed = mat.frame.as_ref().and_then(|frame| {
+        let width = frame.moulding.as_ref()?.width;
+        Some(seen(mat.outer, frame).inflate(width, width))
+    });
+    framed.unwrap_or(mat.outer.to_rect())
+}
+
+/// Returns the part of the mat that the frame shows.
+fn seen(mat: Size, frame: &Frame) -> Rect {
+    let lip = frame.lip.min(0.45 * mat.width.min(mat.height));
+    mat.to_rect().inset(-lip)
+}
+
+/// How far the shadow of the moulding falls on the mat, in millimetres.
+const SHADOW_MM: f64 = 1.4;
+/// The shadow of the moulding.
+const SHADOW: Colour = Colour::new(96, 91, 84);
+
+/// Paints the moulding as four mitred pieces, and its shadow on the mat at the top and the left.
+fn paint_moulding(seen: Rect, moulding: &Moulding, painter: &mut Painter) {
+    let outside = seen.inflate(moulding.width, moulding.width);
+    let [outer, inner] = [outside, seen].map(Outline::rectangle);
+    if let (Some(outer), Some(inner)) = (&outer, &inner) {
+        painter.shadow(inner, SHADOW_MM.min(0.25 * seen.width().min(seen.height())), SHADOW);
+        // A moulding is highest at its outside, and hardly slopes.
+        painter.slope(outer, inner, moulding.colour, 0.45);
+    }
+}

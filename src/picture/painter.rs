@@ -1,0 +1,204 @@
+//! Regions of colour on their way to the sheet, and the light that falls on slopes.
+
+use std::sync::Arc;
+
+use kurbo::{Point, Rect, Size, Vec2};
+
+use crate::colour::Colour;
+use crate::drawing::{Area, Drawing, Image, Mark, Role};
+use crate::geometry::{Outline, Segment};
+use crate::photo::Raster;
+
+/// Where the light comes from on the sheet, x to the right and y down: the upper left.
+const LIGHT: Vec2 = Vec2::new(-std::f64::consts::FRAC_1_SQRT_2, -std::f64::consts::FRAC_1_SQRT_2);
+/// How much of the way to white a slope that faces the light goes.
+const LIGHTEN: f64 = 0.35;
+/// How much of the way to black a slope that faces away goes.
+const DARKEN: f64 = 0.3;
+/// A curve is painted in pieces that turn by no more than this many radians: tones of neighbours can hardly be told apart.
+const PIECE_RAD: f64 = 0.1;
+/// The edge of a shadow may lie so far off, in millimetres: a tenth of the width of a shadow.
+const SHADOW_FLATTEN_MM: f64 = 0.05;
+
+/// A picture in the making. Everything it is given is in millimetres in the frame of reference of the mat.
+pub(super) struct Painter {
+    drawing: Drawing,
+    scale: f64,
+    shift: Vec2,
+}
+
+impl Painter {
+    /// Shows a part of the plane of the mat, reduced to `scale`.
+    pub(super) fn new(title: &str, bounds: Rect, scale: f64) -> Self {
+        let sheet = bounds.size() * scale;
+        let drawing = Drawing { title: title.to_owned(), view: "picture", sheet, layers: Vec::new() };
+        Self { drawing, scale, shift: -bounds.origin().to_vec2() }
+    }
+
+    pub(super) fn finish(self) -> Drawing {
+        self.drawing
+    }
+
+    fn outline(&self, outline: &Outline) -> Outline {
+        outline.translated(self.shift).scaled(self.scale)
+    }
+
+    fn rect(&self, rect: Rect) -> Rect {
+        (rect + self.shift).scale_from_origin(self.scale)
+    }
+
+    /// Fills what lies inside an odd number of outlines.
+    pub(super) fn fill<'o>(&mut self, outlines: impl IntoIterator<Item = &'o Outline>, colour: Colour) {
+        let outlines = outlines.into_iter().map(|outline| self.outline(outline)).collect();
+        self.drawing.add(Role::Picture, Mark::Area(Area { outlines, colour }));
+    }
+
+    /// Fills a rectangle; one of no size is left out.
+    pub(super) fn fill_rect(&mut self, rect: Rect, colour: Colour) {
+        self.fill(&Outline::rectangle(rect), colour);
+    }
+
+    /// Draws a thin line round a rectangle.
+    pub(super) fn line_round(&mut self, rect: Rect) {
+        if let Some(outline) = Outline::rectangle(self.rect(rect)) {
+            self.drawing.add(Role::Picture, Mark::Outline { outline, opening: None });
+        }
+    }
+
+    /// Paints a photograph as far as it is seen in a rectangle.
+    pub(super) fn photograph(&mut self, rect: Rect, seen: Rect, raster: Raster) {
+        let (rect, seen) = (self.rect(rect), self.rect(seen));
+        self.drawing.add(Role::Picture, Mark::Image(Image { rect, seen, raster: Arc::new(raster) }));
+    }
+
+    /// Returns how large a length in millimetres of the mat is on the sheet, in millimetres.
+    pub(super) const fn on_sheet(&self, length: f64) -> f64 {
+        length * self.scale
+    }
+
+    /// Paints a slope that falls from one outline to a parallel one, piece by piece as the light falls on it; `strength`
+    /// is 1 for a slope of half a right angle.
+    pub(super) fn slope(&mut self, high: &Outline, low: &Outline, colour: Colour, strength: f64) {
+        // Below the pieces lies the whole in a middle tone, so that nothing shines through between two pieces.
+        self.fill([high, low], colour);
+        for (piece, facing) in pieces(high, low) {
+            self.fill([&piece], lit(colour, facing, strength));
+        }
+    }
+
+    /// Paints the shadow that the steep edge of an opening, `thick` millimetres high, throws into the opening: where the edge
+    /// is turned away from the light it is moved along the light.
+    pub(super) fn shadow(&mut self, opening: &Outline, thick: f64, colour: Colour) {
+        let fall = -LIGHT * thick;
+        let points = opening.flatten(SHADOW_FLATTEN_MM);
+        // An outline runs so that its inside lies at the right hand of its direction, as seen on the sheet.
+        let shaded = |a: Point, b: Point| Vec2::new(a.y - b.y, b.x - a.x).dot(fall) > 0.0;
+        let sides: Vec<(Point, Point)> = points.iter().copied().zip(points.iter().copied().cycle().skip(1)).collect();
+        // The light reaches some side of every closed outline; runs of shaded sides are whole if counted from there.
+        let start = sides.iter().position(|&(a, b)| !shaded(a, b)).unwrap_or(0);
+        let mut run: Vec<Point> = Vec::new();
+        for &(a, b) in sides.iter().cycle().skip(start).take(sides.len()) {
+            if shaded(a, b) {
+                if run.is_empty() {
+                    run.push(a);
+                }
+                run.push(b);
+            } else {
+                self.fill_shadow(&run, fall, colour);
+                run.clear();
+            }
+        }
+        self.fill_shadow(&run, fall, colour);
+    }
+
+    fn fill_shadow(&mut self, edge: &[Point], fall: Vec2, colour: Colour) {
+        let moved = edge.iter().rev().map(|point| *point + fall);
+        let corners: Vec<Point> = edge.iter().copied().chain(moved).collect();
+        if let Some(outline) = Outline::polygon(&corners) {
+            self.fill([&outline], colour);
+        }
+    }
+}
+
+/// Returns the colour of a slope that faces a direction on the sheet.
+fn lit(colour: Colour, facing: Vec2, strength: f64) -> Colour {
+    match facing.dot(LIGHT) {
+        light if light > 0.0 => colour.towards(Colour::WHITE, LIGHTEN * strength * light),
+        shade => colour.towards(Colour::BLACK, DARKEN * strength * -shade),
+    }
+}
+
+/// Cuts the band between two parallel outlines into quadrangles, each with the direction in which it falls.
+fn pieces(high: &Outline, low: &Outline) -> Vec<(Outline, Vec2)> {
+    let mut pieces = Vec::new();
+    for (upper, lower) in high.segments().iter().zip(low.segments()) {
+        let count = match upper {
+            Segment::Line(_) => 1,
+            Segment::Arc(arc) => (arc.sweep.abs() / PIECE_RAD).ceil().max(1.0) as usize,
+        };
+        let at = |segment: &Segment, step: usize| {
+            let share = step as f64 / count as f64;
+            match segment {
+                Segment::Line(line) => line.p0.lerp(line.p1, share),
+                Segment::Arc(arc) => arc.point(arc.start + arc.sweep * share),
+            }
+        };
+        for step in 0..count {
+            let [a, b] = [step, step + 1].map(|step| at(upper, step));
+            let [d, c] = [step, step + 1].map(|step| at(lower, step));
+            let facing = falling(a, b, c.midpoint(d));
+            pieces.extend(Outline::polygon(&[a, b, c, d]).map(|piece| (piece, facing)));
+        }
+    }
+    pieces
+}
+
+/// Returns the direction square to a side, towards a point beside it.
+fn falling(a: Point, b: Point, towards: Point) -> Vec2 {
+    let along = b - a;
+    let square = Vec2::new(-along.y, along.x);
+    let square = if square.dot(towards - a.midpoint(b)) < 0.0 { -square } else { square };
+    let length = square.hypot();
+    if length > 0.0 { square / length } else { Vec2::ZERO }
+}
+
+/// Returns the sheet of a picture in whole pixels.
+pub(super) fn pixels(size: Size, pixels_per_inch: f64) -> u32 {
+    let longest = size.width.max(size.height) / 25.4 * pixels_per_inch;
+    // A number beyond the largest becomes the largest.
+    longest.ceil().max(1.0) as u32
+}
+
+#[cfg(test)]
+mod tests {
+    use kurbo::{Point, Rect};
+
+    use super::{LIGHT, pieces};
+    use crate::geometry::Outline;
+
+    #[test]
+    fn a_slope_into_an_opening_is_light_at_the_bottom_right() {
+        let high = Outline::rectangle(Rect::new(0.0, 0.0, 100.0, 80.0));
+        let low = Outline::rectangle(Rect::new(2.0, 2.0, 98.0, 78.0));
+        let (Some(high), Some(low)) = (high, low) else { panic!("no outline") };
+        let mut seen = Vec::new();
+        for (piece, facing) in pieces(&high, &low) {
+            let Point { x, y } = piece.bounds().center();
+            let side = if x < 10.0 || y < 10.0 { "upper left" } else { "lower right" };
+            assert_eq!(facing.dot(LIGHT) > 0.0, side == "lower right", "{side}: {facing:?}");
+            seen.push(side);
+        }
+        assert_eq!(seen.len(), 4);
+    }
+
+    #[test]
+    fn the_pieces_of_a_curve_fill_its_band() {
+        let circle = |radius| Outline::ellipse(Point::new(50.0, 50.0), radius, radius, 0.0);
+        let (Some(high), Some(low)) = (circle(40.0), circle(38.0)) else { panic!("no outline") };
+        let pieces = pieces(&high, &low);
+        assert!(pieces.len() > 60);
+        let area: f64 = pieces.iter().map(|(piece, _)| piece.area()).sum();
+        let band = high.area() - low.area();
+        assert!((area / band - 1.0).abs() < 0.002, "{area} {band}");
+    }
+}
