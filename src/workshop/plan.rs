@@ -13,7 +13,7 @@ const FIRST: f64 = 6.0;
 /// Distance in millimetres from the figures of one chain to the line of the next.
 const NEXT: f64 = 2.5;
 /// Scales from large to small: the drawing is so many times as large as the mat.
-const SCALES: [(f64, &str); 24] = [
+const SCALES: [(f64, &str); 26] = [
     (10.0, "10 : 1"),
     (5.0, "5 : 1"),
     (2.0, "2 : 1"),
@@ -25,7 +25,9 @@ const SCALES: [(f64, &str); 24] = [
     (1.0 / 4.0, "1 : 4"),
     (1.0 / 5.0, "1 : 5"),
     (1.0 / 6.0, "1 : 6"),
+    (1.0 / 7.0, "1 : 7"),
     (1.0 / 8.0, "1 : 8"),
+    (1.0 / 9.0, "1 : 9"),
     (1.0 / 10.0, "1 : 10"),
     (1.0 / 12.0, "1 : 12"),
     (1.0 / 15.0, "1 : 15"),
