@@ -56,13 +56,15 @@ pub(super) struct Plan<'a> {
     uneven: bool,
 }
 
+/// Chains along one side from the mat outwards, each with the distance of its line from the edge in millimetres.
+type SideChains = Vec<(Chain, f64)>;
+
 /// The chains along the four sides. Their axes start at the left or top edge of the mat.
 struct Sides {
-    /// Chains from the mat outwards, each with the distance of its line from the edge.
-    top: Vec<(Chain, f64)>,
-    bottom: Vec<(Chain, f64)>,
-    left: Vec<(Chain, f64)>,
-    right: Vec<(Chain, f64)>,
+    top: SideChains,
+    bottom: SideChains,
+    left: SideChains,
+    right: SideChains,
 }
 
 impl<'a> Plan<'a> {
@@ -300,7 +302,7 @@ impl Sides {
     }
 
     /// Lays out the chains of two opposite sides; where figures get too crowded only the group is measured.
-    fn pair(mat: &Mat, scale: f64, stops: &Stops, sides: [Side; 2]) -> (Vec<(Chain, f64)>, Vec<(Chain, f64)>, bool) {
+    fn pair(mat: &Mat, scale: f64, stops: &Stops, sides: [Side; 2]) -> (SideChains, SideChains, bool) {
         let chain = |side, stops: &[f64]| {
             let numbers = stops.windows(2).map(|pair| match pair {
                 [from, to] => mat.ruler.read(to - from).text,
@@ -347,7 +349,7 @@ impl Sides {
 }
 
 /// Adds a chain outside those that a side has already.
-fn add_outside(side: &mut Vec<(Chain, f64)>, chain: Option<Chain>) {
+fn add_outside(side: &mut SideChains, chain: Option<Chain>) {
     let away = side.last().map_or(FIRST, |(inner, away)| away + inner.depth() + NEXT);
     side.extend(chain.map(|chain| (chain, away)));
 }
