@@ -92,8 +92,7 @@ impl Drawing {
                     marks.push(mark);
                     continue;
                 };
-                let mut strokes = Vec::new();
-                StrokeFont::draw(text, &mut missing, &mut strokes);
+                let strokes = StrokeFont::strokes(text, &mut missing);
                 marks.extend(strokes.into_iter().map(|stroke| Mark::Line(stroke.points)));
             }
             layer.marks = marks;

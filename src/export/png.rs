@@ -3,10 +3,10 @@
 use resvg::tiny_skia::{Pixmap, Transform};
 use resvg::usvg;
 
-use super::notes::about_letters;
+use super::notes::about_missing;
 use super::svg::Svg;
 use super::{ExportError, Exported, Exporter, Options, Source};
-use crate::drawing::{Drawing, Polylines};
+use crate::drawing::Drawing;
 
 /// Most pixels of a file: more need over half a gigabyte to draw.
 const MOST_PIXELS: f64 = 150e6;
@@ -26,8 +26,7 @@ pub fn png(drawing: &Drawing, pixels_per_inch: f64, options: &Options) -> Result
     // The renderer has no fonts.
     let (stroked, missing_letters) = drawing.with_stroked_letters();
     let svg = Svg.export(&Source::new(&stroked, options))?;
-    let mut notes = about_letters(&Polylines { sheet: drawing.sheet, layers: Vec::new(), missing_letters });
-    notes.extend(svg.notes);
+    let notes = about_missing(&missing_letters).into_iter().chain(svg.notes).collect();
     let failed = |error: String| ExportError {
         message: format!("the picture cannot be rendered: {error}"),
         help: "choose another format".to_owned(),
