@@ -17,6 +17,7 @@ mod search_watch;
 mod settings;
 mod sheets;
 mod sheets_args;
+mod sheets_files;
 mod sheets_input;
 mod text_file;
 mod workshop;

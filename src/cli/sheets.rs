@@ -10,6 +10,7 @@ use super::exit::Exit;
 use super::output::{to_stdout, write_whole};
 use super::search_watch::SearchWatch;
 use super::sheets_args::SheetsArgs;
+use super::sheets_files;
 use super::sheets_input::{SheetsInput, report_stock};
 
 pub(super) fn run(args: &SheetsArgs) -> Exit {
@@ -36,6 +37,9 @@ pub(super) fn run(args: &SheetsArgs) -> Exit {
     if !plan.is_complete() {
         anstream::eprintln!("error: some blanks have no place; they are listed as left over");
         exit = exit.max(Exit::JobWrong);
+    }
+    if let Some(folder) = &args.output {
+        exit = exit.max(sheets_files::write(&plan, folder, args));
     }
     if let Some(file) = &args.update_stock {
         exit = exit.max(update_stock(&plan, &input, file, args));

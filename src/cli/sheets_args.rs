@@ -2,8 +2,10 @@
 
 use std::path::PathBuf;
 
+use crate::export;
 use crate::job::Measure;
 use crate::length::{self, Unit};
+use crate::paper::Paper;
 use clap::Args as ClapArgs;
 use clap::builder::{PossibleValuesParser, TypedValueParser};
 
@@ -63,8 +65,11 @@ pub(super) struct SheetsArgs {
     #[arg(short, long, value_name = "DIR")]
     pub(super) output: Option<PathBuf>,
     /// Formats of the drawings, separated by commas: one PDF of all sheets, or a file for each sheet
-    #[arg(short, long, value_name = "FORMAT", value_delimiter = ',', default_values = ["pdf"], value_parser = PossibleValuesParser::new(["pdf", "svg", "png"]), requires = "output")]
+    #[arg(short, long, value_name = "FORMAT", value_delimiter = ',', default_values = ["pdf"], value_parser = formats(), requires = "output")]
     pub(super) format: Vec<String>,
+    /// Paper of the drawings, upright: A4, letter or a size such as "8.5 x 13 in"; letter for inches and A4 for others if left out
+    #[arg(long, value_name = "PAPER", value_parser = paper, requires = "output")]
+    pub(super) paper: Option<Paper>,
     /// Draw a label for every piece too
     #[arg(long, requires = "output")]
     pub(super) labels: bool,
@@ -89,6 +94,23 @@ pub(super) struct SheetsArgs {
     /// Name each file that is written
     #[arg(short, long)]
     pub(super) verbose: bool,
+}
+
+/// The formats that can hold a page of words and figures.
+fn formats() -> PossibleValuesParser {
+    PossibleValuesParser::new(["pdf", "svg", "png"].into_iter().filter(|name| export::format(name).is_some()))
+}
+
+/// The narrowest page in millimetres that has room for the words of a plan.
+const NARROWEST: f64 = 100.0;
+
+fn paper(text: &str) -> Result<Paper, String> {
+    match text.parse() {
+        Ok(Paper::Roll { .. }) => Err("a plan goes on sheets of paper, not on a roll".to_owned()),
+        Ok(paper) if paper.short() < NARROWEST => Err(format!("a page needs {NARROWEST} mm at least")),
+        Ok(paper) => Ok(paper),
+        Err(error) => Err(error.to_string()),
+    }
 }
 
 /// Checks a length that may lack its unit; the unit is settled later.

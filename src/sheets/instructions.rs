@@ -63,6 +63,8 @@ struct Writer<'p> {
 #[derive(Default)]
 struct Turn {
     name: String,
+    /// Whether it was on the bench when the arm was set.
+    was_there: bool,
     actions: Vec<String>,
     cuts: Vec<String>,
 }
@@ -73,17 +75,20 @@ impl Writer<'_> {
         let mut lines: Vec<(Vec<String>, String)> = Vec::new();
         let mut turn = Turn::default();
         let mut hand = None;
+        let mut fresh = 0;
         for step in &sequence.steps {
             match *step {
                 Step::Set(setting) => {
                     close(&mut instructions, &mut lines);
                     self.setting = setting;
+                    fresh = self.pieces.len();
                     let reading = self.ruler.read(self.grid.mm(setting));
                     instructions.push(Instruction { set: format!("Set the arm to {reading}."), work: Vec::new() });
                 }
                 Step::Take(handle) => {
                     hand = self.pieces.get(&handle).copied();
-                    turn = Turn { name: name(handle), ..Turn::default() };
+                    // A piece that came off with this setting cannot be taken before the line that says so.
+                    turn = Turn { name: name(handle), was_there: handle.0 < fresh, ..Turn::default() };
                 }
                 Step::Turn => {
                     turn.close_cuts();
@@ -101,9 +106,10 @@ impl Writer<'_> {
                     turn.close_cuts();
                     let left = hand.take().map(|lying| self.become_words(outcome, lying)).unwrap_or_default();
                     let actions = format!("{}. Left: {left}.", turn.actions.join(", "));
-                    match lines.last_mut() {
-                        Some((names, same)) if *same == actions => names.push(std::mem::take(&mut turn.name)),
-                        _ => lines.push((vec![std::mem::take(&mut turn.name)], actions)),
+                    let name = std::mem::take(&mut turn.name);
+                    match lines.iter_mut().find(|(_, same)| turn.was_there && *same == actions) {
+                        Some((names, _)) => names.push(name),
+                        None => lines.push((vec![name], actions)),
                     }
                 }
             }

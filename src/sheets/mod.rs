@@ -23,6 +23,7 @@ mod sheet_plan;
 mod shelf;
 mod stock;
 mod stock_after;
+mod tightening;
 mod words;
 
 pub use blank::Blank;

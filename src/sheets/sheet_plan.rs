@@ -3,10 +3,11 @@
 use std::ops::ControlFlow;
 
 use super::cutting::{self, Effort, Node, Part, Plan, Progress, Size, Units};
-use super::pattern::{arranged, renumbered};
+use super::pattern::renumbered;
 use super::price_bound::whole_sheets;
 use super::request::{BoardTask, Item, Prepared};
 use super::shelf::{Entry, Origin, Price};
+use super::tightening::best_arranged;
 use super::{BoardName, Sequence};
 
 /// A plan for a whole order.
@@ -123,6 +124,14 @@ impl Prepared {
         let counts_on_fallout = first.iter().zip(&self.boards).any(|(plan, task)| self.uses_fallout(plan, task));
         let some_left = first.iter().any(|plan| !plan.left_over.is_empty());
         let plans = if counts_on_fallout && some_left { self.search(effort, watch, false) } else { first };
+        self.with_plans(&plans)
+    }
+
+    /// Makes the plan of the order from plans of its boards that were found elsewhere, one for each of the tasks in their order.
+    ///
+    /// The plans are taken as they are; only the order of their cuts is improved.
+    #[must_use]
+    pub fn with_plans(self, plans: &[Plan]) -> SheetPlan {
         let mut number = 1;
         let mut boards = Vec::with_capacity(plans.len());
         for (plan, task) in plans.iter().zip(&self.boards) {
@@ -160,7 +169,8 @@ impl Prepared {
         let mut groups: Vec<(usize, Node, usize)> = Vec::new();
         for sheet in &plan.sheets {
             let Some(entry) = task.entries.get(sheet.stock).copied() else { continue };
-            let root = arranged(&renumbered(&sheet.root, &task.items), (0, 0), &task.task.rules);
+            let trim = self.entry(entry).map_or(0, |entry| self.grid.up(entry.trim));
+            let root = best_arranged(&renumbered(&sheet.root, &task.items), trim, &task.task.rules);
             match groups.iter_mut().find(|(other, pattern, _)| *other == entry && *pattern == root) {
                 Some((_, _, count)) => *count += 1,
                 None => groups.push((entry, root, 1)),

@@ -10,8 +10,10 @@ mod guides;
 mod labels;
 mod page;
 mod pen_path;
+mod sheet_plan;
 mod test_piece;
 
+pub use sheet_plan::{sheet_labels, sheet_plan_pages};
 pub use test_piece::draw_test_piece;
 
 use crate::drawing::Drawing;

@@ -1,0 +1,112 @@
+//! The drawings of a plan of sheets as files.
+
+use std::path::{Path, PathBuf};
+
+use kurbo::Size;
+
+use crate::drawing::Drawing;
+use crate::export::{self, Options, Source};
+use crate::length::Unit;
+use crate::paper::Paper;
+use crate::sheets::SheetPlan;
+use crate::view::{sheet_labels, sheet_plan_pages};
+
+use super::exit::Exit;
+use super::input::stem;
+use super::output::write_whole;
+use super::sheets_args::SheetsArgs;
+
+/// The paper of those who work in inches, and of the others.
+const PAPERS: [&str; 2] = ["letter", "a4"];
+
+/// Writes the pages of a plan, and its labels if they are wanted, into a folder.
+pub(super) fn write(plan: &SheetPlan, folder: &Path, args: &SheetsArgs) -> Exit {
+    if let Err(error) = std::fs::create_dir_all(folder) {
+        anstream::eprintln!("error: cannot make the folder {}: {error}", folder.display());
+        return Exit::JobWrong;
+    }
+    let paper = page_size(args.paper.as_ref(), plan.prepared.ruler.unit());
+    let stem = stem_of(args);
+    let mut documents = vec![(format!("{stem}-sheets"), sheet_plan_pages(plan, paper))];
+    if args.labels {
+        documents.push((format!("{stem}-labels"), sheet_labels(plan, paper)));
+    }
+    let mut files = Vec::new();
+    for (name, pages) in documents.iter().filter(|(_, pages)| !pages.is_empty()) {
+        for format in &args.format {
+            match exported(name, pages, format) {
+                Ok(exported) => files.extend(exported),
+                Err(message) => {
+                    anstream::eprintln!("error: {message}");
+                    return Exit::JobWrong;
+                }
+            }
+        }
+    }
+    write_files(&files, folder, args)
+}
+
+fn write_files(files: &[(PathBuf, Vec<u8>)], folder: &Path, args: &SheetsArgs) -> Exit {
+    let path = |name: &PathBuf| folder.join(name);
+    if let Some((taken, _)) = files.iter().find(|(name, _)| !args.force && path(name).exists()) {
+        let taken = path(taken);
+        anstream::eprintln!("error: {} exists; no drawing was written. Use --force to replace files", taken.display());
+        return Exit::JobWrong;
+    }
+    let mut exit = Exit::Good;
+    for (name, bytes) in files {
+        let path = path(name);
+        match write_whole(&path, bytes, args.force) {
+            Ok(()) if args.verbose => anstream::eprintln!("{}", path.display()),
+            Ok(()) => {}
+            Err(error) => {
+                anstream::eprintln!("error: cannot write {}: {error}", path.display());
+                exit = Exit::JobWrong;
+            }
+        }
+    }
+    exit
+}
+
+/// Writes pages in a format: all in one file for PDF, else one file a page.
+fn exported(name: &str, pages: &[Drawing], format: &str) -> Result<Vec<(PathBuf, Vec<u8>)>, String> {
+    let options = Options::default();
+    if format == "pdf" {
+        let title = pages.first().map_or(name, |page| &page.title);
+        let written = export::pdf_pages(title, pages, &options).map_err(|error| format!("{name}.pdf: {error}"))?;
+        report_notes(name, &written.notes);
+        return Ok(vec![(PathBuf::from(format!("{name}.pdf")), written.bytes)]);
+    }
+    let Some(exporter) = export::format(format) else { return Ok(Vec::new()) };
+    let mut files = Vec::with_capacity(pages.len());
+    for (index, page) in pages.iter().enumerate() {
+        let file = format!("{name}-{}.{}", index + 1, exporter.extension());
+        let written = exporter.export(&Source::new(page, &options)).map_err(|error| format!("{file}: {error}"))?;
+        report_notes(&file, &written.notes);
+        files.push((PathBuf::from(file), written.bytes));
+    }
+    Ok(files)
+}
+
+fn report_notes(name: &str, notes: &[String]) {
+    notes.iter().for_each(|note| anstream::eprintln!("note: {name}: {note}"));
+}
+
+/// Returns the size of an upright page in millimetres.
+fn page_size(paper: Option<&Paper>, unit: Unit) -> Size {
+    let usual = if unit == Unit::Inch { PAPERS[0] } else { PAPERS[1] };
+    match paper.cloned().or_else(|| usual.parse().ok()) {
+        Some(Paper::Sheet { short, long, .. }) => Size::new(short, long),
+        Some(Paper::Roll { width }) => Size::new(width, width),
+        None => Size::new(210.0, 297.0),
+    }
+}
+
+/// Names the files after the only order, or after the plan.
+fn stem_of(args: &SheetsArgs) -> String {
+    match (args.name.as_deref(), args.orders.as_slice()) {
+        (None, [order]) => stem(order),
+        (None, _) => "orders".to_owned(),
+        (Some(name), _) => name.chars().map(|letter| if letter.is_alphanumeric() { letter } else { '-' }).collect(),
+    }
+}

@@ -1,0 +1,181 @@
+//! The figure of a sheet: its pieces with number, size and name, what is kept, and what is waste.
+
+use kurbo::{Point, Rect, Size, Vec2};
+
+use crate::colour::Colour;
+use crate::drawing::{ABOVE_CAPS, Anchor, Area, BELOW_BASELINE, Drawing, Lettering, Mark, Role, Text};
+use crate::geometry::Outline;
+use crate::sheets::cutting::{Node, Part};
+use crate::sheets::{Pattern, SheetPlan};
+
+/// Room in millimetres for the measures of the sheet, above and to the left of it.
+const MEASURES: f64 = 5.0;
+/// Height of capitals of the measures of the sheet, in millimetres.
+const CAP: f64 = 2.2;
+/// Distance in millimetres between the lines of a hatch.
+const HATCH: f64 = 2.0;
+/// Heights of capitals of the number of a piece, from the one wished for to the least that can be read.
+const NUMBER: [f64; 5] = [5.0, 4.0, 3.0, 2.2, 1.5];
+/// Height of the capitals below the number, as a share of its own and never more than this many millimetres.
+const WORDS: (f64, f64) = (0.7, 2.4);
+/// The smallest words, in millimetres.
+const SMALLEST_WORDS: f64 = 1.4;
+/// Distance of words from the edge of their piece in millimetres.
+const INSET: f64 = 0.8;
+
+const PIECE: Colour = Colour::new(250, 244, 228);
+const KEPT: Colour = Colour::new(226, 240, 226);
+
+/// Draws a sheet into a part of the page, as large as fits.
+pub(super) fn draw(plan: &SheetPlan, pattern: &Pattern, area: Rect, drawing: &mut Drawing) {
+    let Some(entry) = plan.entry(pattern) else { return };
+    let [width, height] = entry.size.map(crate::length::Ratio::to_f64);
+    let left = MEASURES + Lettering::width(&plan.prepared.ruler.show(height), CAP);
+    let room = Size::new(area.width() - 2.0 * left, area.height() - MEASURES);
+    let scale = (room.width / width).min(room.height / height);
+    if scale <= 0.0 {
+        return;
+    }
+    let origin = Point::new(area.center().x - 0.5 * width * scale, area.y0 + MEASURES);
+    let sheet = Rect::from_origin_size(origin, Size::new(width, height) * scale);
+    let mut figure = Figure { plan, pattern, origin, scale, drawing };
+    figure.hatch_trim(sheet);
+    pattern.root.walk(&mut |node| figure.part(node));
+    figure.outline(sheet, Role::Edge);
+    let ruler = plan.prepared.ruler;
+    let middle = sheet.center();
+    figure.text(ruler.show(width), Point::new(middle.x, sheet.y0 - 0.6 * CAP), CAP, Anchor::Middle);
+    figure.text(ruler.show(height), Point::new(sheet.x0 - 2.0, middle.y + 0.5 * CAP), CAP, Anchor::End);
+}
+
+struct Figure<'f> {
+    plan: &'f SheetPlan,
+    pattern: &'f Pattern,
+    origin: Point,
+    scale: f64,
+    drawing: &'f mut Drawing,
+}
+
+impl Figure<'_> {
+    fn part(&mut self, node: &Node) {
+        let rect = self.rect(node);
+        match node.part {
+            Part::Piece { piece, .. } => {
+                self.fill(rect, PIECE);
+                self.outline(rect, Role::Cut);
+                self.piece_words(piece, rect);
+            }
+            Part::Offcut => {
+                self.fill(rect, KEPT);
+                self.outline(rect, Role::Cut);
+                if rect.width().min(rect.height()) > 4.0 {
+                    self.outline(rect.inset(-1.0), Role::Guide);
+                }
+                let size = self.plan.show_size(node.size);
+                self.words(&["keep".to_owned(), size], rect);
+            }
+            Part::Waste => {
+                self.outline(rect, Role::Cut);
+                self.hatch(rect);
+            }
+            Part::Cut { .. } => {}
+        }
+    }
+
+    fn rect(&self, node: &Node) -> Rect {
+        let grid = self.plan.prepared.grid;
+        let at = |units: i64| grid.mm(units + self.pattern.trim) * self.scale;
+        let corner = self.origin + Vec2::new(at(node.origin.0), at(node.origin.1));
+        Rect::from_origin_size(corner, Size::new(grid.mm(node.size.width), grid.mm(node.size.height)) * self.scale)
+    }
+
+    fn piece_words(&mut self, index: usize, rect: Rect) {
+        let Some(item) = self.plan.item(index) else { return };
+        let names: Vec<&str> = item.users.iter().map(|(name, _)| name.as_str()).collect();
+        self.words(&[item.number.to_string(), self.plan.show_size(item.size), names.join(", ")], rect);
+    }
+
+    /// Writes a large first line and smaller ones below it, as many and as large as fit.
+    fn words(&mut self, lines: &[String], rect: Rect) {
+        let Some((first, others)) = lines.split_first() else { return };
+        let room = rect.inset(-INSET);
+        for keep in (0..=others.len()).rev() {
+            for number in NUMBER {
+                let cap = (number * WORDS.0).min(WORDS.1);
+                let below: Vec<String> =
+                    others.iter().take(keep).flat_map(|line| Lettering::wrap(line, room.width(), cap)).collect();
+                // A name that would be broken into many short lines is better left out.
+                if keep > 0 && (cap < SMALLEST_WORDS || below.len() > keep + 2) {
+                    continue;
+                }
+                let widest = Lettering::width(first, number);
+                let height = line_height(number) + line_height(cap) * below.len() as f64;
+                if widest > room.width() || height > room.height() {
+                    continue;
+                }
+                let mut top = room.center().y - 0.5 * height;
+                let middle = room.center().x;
+                for (line, cap) in std::iter::once((first, number)).chain(below.iter().map(|line| (line, cap))) {
+                    let baseline = top + (1.0 + ABOVE_CAPS) * cap;
+                    self.text(line.clone(), Point::new(middle, baseline), cap, Anchor::Middle);
+                    top += line_height(cap);
+                }
+                return;
+            }
+        }
+    }
+
+    /// Hatches what is trimmed off the edges of the sheet.
+    fn hatch_trim(&mut self, sheet: Rect) {
+        let trim = self.plan.prepared.grid.mm(self.pattern.trim) * self.scale;
+        if trim <= 0.0 {
+            return;
+        }
+        let inner = sheet.inset(-trim);
+        for strip in [
+            Rect::new(sheet.x0, sheet.y0, sheet.x1, inner.y0),
+            Rect::new(sheet.x0, inner.y1, sheet.x1, sheet.y1),
+            Rect::new(sheet.x0, inner.y0, inner.x0, inner.y1),
+            Rect::new(inner.x1, inner.y0, sheet.x1, inner.y1),
+        ] {
+            self.hatch(strip);
+        }
+        self.outline(inner, Role::Cut);
+    }
+
+    /// Fills a rectangle with slanting lines.
+    fn hatch(&mut self, rect: Rect) {
+        // Along a line from the lower left to the upper right, x + y is the same; lines of all hatches fall together.
+        let (first, last) = (rect.x0 + rect.y0, rect.x1 + rect.y1);
+        let mut sum = (first / HATCH).floor() * HATCH + HATCH;
+        while sum < last {
+            let start_x = rect.x0.max(sum - rect.y1);
+            let end_x = rect.x1.min(sum - rect.y0);
+            if end_x > start_x {
+                let line = vec![Point::new(start_x, sum - start_x), Point::new(end_x, sum - end_x)];
+                self.drawing.add(Role::Form, Mark::Line(line));
+            }
+            sum += HATCH;
+        }
+    }
+
+    fn fill(&mut self, rect: Rect, colour: Colour) {
+        let outlines = Outline::rectangle(rect).into_iter().collect();
+        self.drawing.add(Role::Picture, Mark::Area(Area { outlines, colour }));
+    }
+
+    fn outline(&mut self, rect: Rect, role: Role) {
+        if let Some(outline) = Outline::rectangle(rect) {
+            self.drawing.add(role, Mark::Outline { outline, opening: None });
+        }
+    }
+
+    fn text(&mut self, content: String, at: Point, cap_height: f64, anchor: Anchor) {
+        self.drawing.add(Role::Label, Mark::Text(Text { content, at, cap_height, anchor }));
+    }
+}
+
+/// Height that a line of text takes in millimetres.
+fn line_height(cap: f64) -> f64 {
+    (1.0 + ABOVE_CAPS + BELOW_BASELINE) * cap
+}

@@ -1,0 +1,64 @@
+//! A plan of sheets on paper: a list of what to pull, a page for each pattern with its sequence, and labels for the pieces.
+
+mod cover;
+mod figure;
+mod flow;
+mod labels;
+
+pub use labels::sheet_labels;
+
+use kurbo::{Rect, Size};
+
+use crate::drawing::Drawing;
+use crate::sheets::{BoardPlan, CAUTIONS, Pattern, SHEET_LIES, SheetPlan};
+use flow::Flow;
+
+/// The least and the most of a page that the figure of a sheet takes.
+const FIGURE: [f64; 2] = [0.42, 0.62];
+
+/// Draws a plan on pages of paper: a cover with the totals and all pieces, then every pattern with its sequence.
+///
+/// The sheets are drawn smaller than they are, as large as the page allows; a pattern whose sequence is long goes on on
+/// further pages. `paper` is the size of a page in millimetres, upright; the text keeps its size on any paper. Every page has the
+/// name of the plan, and its own number.
+#[must_use]
+pub fn sheet_plan_pages(plan: &SheetPlan, paper: Size) -> Vec<Drawing> {
+    let mut flow = Flow::new(&plan.prepared.name, "sheet plan", paper);
+    cover::write(plan, &mut flow);
+    for (board, pattern) in plan.patterns() {
+        flow.new_page();
+        write_pattern(plan, board, pattern, &mut flow);
+    }
+    flow.finish()
+}
+
+fn write_pattern(plan: &SheetPlan, board: &BoardPlan, pattern: &Pattern, flow: &mut Flow) {
+    flow.heading(&plan.pattern_title(board, pattern));
+    for line in plan.pattern_pieces(pattern) {
+        flow.line(&line, 0.0);
+    }
+    flow.gap(2.0);
+    let instructions = plan.instructions(pattern);
+    let lines: usize = instructions.iter().map(|instruction| 1 + instruction.work.len()).sum();
+    // The figure takes what a short sequence leaves; a long one goes on on the next page.
+    let wanted = flow.room() - Flow::height_of_lines(lines + 6);
+    let [least, most] = FIGURE.map(|share| share * flow.room());
+    let height = wanted.clamp(least, most);
+    let area = flow.take(height);
+    figure::draw(plan, pattern, Rect::from_origin_size(area.origin(), Size::new(area.width(), height)), flow.drawing());
+    flow.gap(3.0);
+    let (settings, turns, cuts) = (pattern.sequence.settings(), pattern.sequence.turns(), pattern.sequence.cuts());
+    let count = |number: usize, word: &str| format!("{number} {word}{}", if number == 1 { "" } else { "s" });
+    let each = if pattern.copies() > 1 { " for each sheet" } else { "" };
+    flow.note(&format!(
+        "{}, {}, {}{each}. {SHEET_LIES}",
+        count(settings, "setting"),
+        count(cuts, "cut"),
+        count(turns, "turn")
+    ));
+    for (index, instruction) in instructions.iter().enumerate() {
+        flow.step(index + 1, &instruction.set, &instruction.work);
+    }
+    flow.gap(2.0);
+    flow.note(CAUTIONS);
+}
