@@ -86,7 +86,7 @@ pub(crate) fn follow_words(instructions: &[Instruction], sheet: (i64, i64), kerf
             let (work, left) = line.strip_suffix('.').unwrap().split_once(". Left: ").unwrap();
             let tokens: Vec<&str> = work.strip_prefix("Take ").unwrap().split(", ").collect();
             let is_action = |token: &&str| token.starts_with("turn it") || token.starts_with("cut ");
-            let first = tokens.iter().position(|token| is_action(token)).unwrap();
+            let first = tokens.iter().position(is_action).unwrap();
             let (names, actions) = tokens.split_at(first);
             for name in names {
                 let name = name.strip_prefix("each of ").unwrap_or(name);
