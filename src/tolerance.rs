@@ -35,3 +35,8 @@ pub const READING_MM: f64 = 0.005;
 /// Five times the rounding of the `f32` coordinates of such files. Together with [`CURVE_FIT_MM`] it brings a curve that this
 /// crate wrote back within 0.001 mm.
 pub const SVG_FIT_MM: f64 = 0.0005;
+
+/// Pieces of a line that meet at a smaller angle in radians than this need no stop of the blade.
+///
+/// Over a millimetre the directions part by a ten-thousandth.
+pub const CORNER_RAD: f64 = 1e-4;

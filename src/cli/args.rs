@@ -41,6 +41,8 @@ pub(super) enum Command {
     Workshop(super::workshop::WorkshopArgs),
     Picture(super::picture::PictureArgs),
     /// Print a commented file to start from: a job, a cutter profile, an order or a stock of board
+    Machines(MachinesArgs),
+    /// Print a commented file to start from: a job, a cutter profile, or a machine profile
     ///
     /// Example: backline new > harbour.toml
     New {
@@ -68,6 +70,8 @@ pub(super) enum FileKind {
     Order,
     /// A stock of sheets and offcuts for `backline sheets`
     Stock,
+    /// A profile of an automated cutter or a plotter
+    Machine,
 }
 
 impl FileKind {
@@ -78,6 +82,7 @@ impl FileKind {
             Self::Cutter => crate::bench::CUTTER_STARTER,
             Self::Order => crate::sheets::ORDER_STARTER,
             Self::Stock => crate::sheets::STOCK_STARTER,
+            Self::Machine => crate::machine::MACHINE_STARTER,
         }
     }
 
@@ -88,6 +93,7 @@ impl FileKind {
             Self::Cutter => crate::bench::cutter_schema(),
             Self::Order => crate::sheets::order_schema(),
             Self::Stock => crate::sheets::stock_schema(),
+            Self::Machine => crate::machine::machine_schema(),
         }
     }
 }
@@ -104,6 +110,7 @@ Examples:
   backline draw *.toml -o out --format all --view all        everything, many jobs
   backline draw harbour.toml --view cut --format hpgl -o -   one file to standard output
   cat job.json | backline draw - -o out                      a job from another program
+  backline draw harbour.toml --machine drag-knife-router     what a machine reads, by its profile
   orders | backline draw --lines - -o out                    a job in each line, as JSON
   backline draw orders -o out --manifest out/drawn.jsonl     a folder; say it again to go on after a break")]
 pub(super) struct DrawArgs {
@@ -127,6 +134,14 @@ pub(super) struct DrawArgs {
     /// Folder for the files, made if it is not there; `-` writes a single drawing to standard output
     #[arg(short, long, value_name = "DIR", default_value = ".")]
     pub(super) output: PathBuf,
+    /// Machines whose files are written instead, separated by commas: names of profiles, or paths of their files
+    ///
+    /// `backline machines` lists them. A profile decides format, unit, side, origin, order, direction and tools.
+    #[arg(long, value_name = "MACHINE", value_delimiter = ',', conflicts_with_all = ["format", "view", "tolerance", "unit", "font"])]
+    pub(super) machine: Vec<String>,
+    /// Folder of your own machine profiles, instead of `$BACKLINE_MACHINES` or backline/machines among your settings
+    #[arg(long, value_name = "DIR", requires = "machine")]
+    pub(super) machine_folder: Option<PathBuf>,
     /// Formats, separated by commas
     #[arg(short, long, value_name = "FORMAT", value_delimiter = ',', default_values = ["svg", "pdf", "dxf"], value_parser = formats())]
     pub(super) format: Vec<String>,
@@ -234,6 +249,31 @@ impl SettingsArgs {
     pub(super) const fn format(&self) -> SettingsFormat {
         if self.json { SettingsFormat::Json } else { self.format }
     }
+}
+
+/// List the machines for which files can be written, or show the profile of one
+///
+/// Profiles are TOML files. Your own are read from the folder `$BACKLINE_MACHINES`, or backline/machines among your
+/// settings (~/.config), or given by path; one of the same name stands in for one that comes with the program.
+#[derive(Debug, ClapArgs)]
+#[command(after_help = "\
+Examples:
+  backline machines                                      what there is
+  backline machines flatbed-cutter-back > mine.toml      a profile to start from
+  backline machines mine.toml                            check a profile
+  backline draw harbour.toml --machine mine.toml -o out  write the file for it
+
+Blades cut people: run every new file above the board first, and on scrap; the manual of the machine comes first.")]
+pub(super) struct MachinesArgs {
+    /// The machine to show and to check: the name of a profile, or the path of its file
+    #[arg(value_name = "MACHINE")]
+    pub(super) name: Option<String>,
+    /// Folder of your own machine profiles
+    #[arg(long, value_name = "DIR")]
+    pub(super) folder: Option<PathBuf>,
+    /// Print data for other programs
+    #[arg(long)]
+    pub(super) json: bool,
 }
 
 /// The word that stands for every view or format.

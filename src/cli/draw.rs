@@ -6,14 +6,16 @@ use std::path::{Path, PathBuf};
 use std::sync::{Mutex, PoisonError};
 
 use crate::export::{Exporter, FORMATS, Options, Source};
-use crate::mat::{Layer, Mat};
+use crate::mat::Mat;
 use crate::summary::ProblemSummary;
 use crate::view::{VIEWS, View};
 
 use super::args::{ALL, DrawArgs};
 use super::batch::{self, Outcome};
+use super::drawn_file::{Content, File};
 use super::exit::Exit;
 use super::input::{Input, is_stdio};
+use super::machines::Chosen;
 use super::manifest::{Drawn, Entry, Fingerprint, Manifest};
 use super::output::{remove_left_over, to_stdout, write_whole};
 use super::requests::{Request, Requests, file_name};
@@ -26,6 +28,7 @@ struct Plan<'a> {
     args: &'a DrawArgs,
     views: Vec<&'static View>,
     formats: Vec<&'static dyn Exporter>,
+    machines: Vec<Chosen>,
     options: Options,
     manifest: Option<Manifest>,
     /// What all drawings depend on, whatever the job.
@@ -37,6 +40,8 @@ struct Plan<'a> {
 pub(super) fn run(args: &DrawArgs) -> Exit {
     match draw(args) {
         Ok(exit) => exit,
+        // Already reported.
+        Err((message, exit)) if message.is_empty() => exit,
         Err((message, exit)) => {
             anstream::eprintln!("error: {message}");
             exit
@@ -78,11 +83,16 @@ impl<'a> Plan<'a> {
             }
             None => None,
         };
-        let wanted = |words: &[String], name: &str| words.iter().any(|word| word == name || word == ALL);
+        let machines =
+            Chosen::all(&args.machine, args.machine_folder.as_deref()).map_err(|exit| (String::new(), exit))?;
+        // The file of a machine stands in for the drawings.
+        let draws = args.machine.is_empty();
+        let wanted = |words: &[String], name: &str| draws && words.iter().any(|word| word == name || word == ALL);
         let mut plan = Self {
             args,
             views: VIEWS.iter().filter(|view| wanted(&args.view, view.name)).collect(),
             formats: FORMATS.iter().copied().filter(|format| wanted(&args.format, format.name())).collect(),
+            machines,
             options: Options { tolerance: args.tolerance, unit: args.unit, font: None },
             manifest: None,
             common: Fingerprint::default(),
@@ -92,6 +102,8 @@ impl<'a> Plan<'a> {
         plan.common.add(format!("{:?} {:?}", plan.options, args.quantity));
         plan.common.add(plan.views.iter().map(|view| view.name).collect::<Vec<_>>().join(","));
         plan.common.add(plan.formats.iter().map(|format| format.name()).collect::<Vec<_>>().join(","));
+        plan.common
+            .add(plan.machines.iter().map(|chosen| format!("{:?}", chosen.machine)).collect::<Vec<_>>().join(","));
         plan.common.add(font.as_deref().unwrap_or_default());
         plan.options.font = font;
         Ok(plan)
@@ -129,7 +141,7 @@ impl<'a> Plan<'a> {
             outcome.report += &format!("note: {}: {NOTHING_TO_DRAW}\n", input.name);
             outcome.entry.notes.push(NOTHING_TO_DRAW.to_owned());
         }
-        if let Some(written) = self.export(&files, &mat, &mut outcome) {
+        if let Some(written) = self.export(&files, &mat, &input, &mut outcome) {
             self.write(&written, &mut outcome);
         }
         outcome.entry.drawn = outcome.exit == Exit::Good;
@@ -213,11 +225,11 @@ impl<'a> Plan<'a> {
             if files.len() != 1 {
                 let count = files.len();
                 let message = format!(
-                    "standard output takes one drawing, but these are {count}; choose one --view and one --format"
+                    "standard output takes one drawing, but these are {count}; choose one --view and one --format, or one --machine"
                 );
                 return Err((message, Exit::Usage));
             }
-            let written = self.export(&files, &mat, &mut outcome).unwrap_or_default();
+            let written = self.export(&files, &mat, &input, &mut outcome).unwrap_or_default();
             exit = written.iter().map(|(_, bytes)| to_stdout(bytes)).max().unwrap_or(Exit::Good);
         }
         for (file, note) in &outcome.notes {
@@ -256,15 +268,27 @@ impl<'a> Plan<'a> {
     fn files<'m>(&'m self, mat: &'m Mat, stem: &'m Path) -> impl Iterator<Item = File<'m>> {
         let several = mat.layers.len() > 1;
         mat.layers.iter().enumerate().flat_map(move |(index, layer)| {
+            let board = if several { format!("-{}-{}", index + 1, file_name(&layer.name)) } else { String::new() };
+            let path = move |end: &str| {
+                let mut path = stem.as_os_str().to_owned();
+                path.push(format!("{board}-{end}"));
+                PathBuf::from(path)
+            };
+            let at = path.clone();
             // A view that shows nothing of a board gets no file.
-            self.views.iter().filter(|view| view.applies(layer)).flat_map(move |view| {
-                let board = if several { format!("-{}-{}", index + 1, file_name(&layer.name)) } else { String::new() };
+            let drawings = self.views.iter().filter(|view| view.applies(layer)).flat_map(move |view| {
+                let at = at.clone();
                 self.formats.iter().map(move |format| {
-                    let mut path = stem.as_os_str().to_owned();
-                    path.push(format!("{board}-{}.{}", view.name, format.extension()));
-                    File { path: PathBuf::from(path), layer, view, format: *format }
+                    let path = at(&format!("{}.{}", view.name, format.extension()));
+                    File { path, layer, content: Content::Drawing(view, *format) }
                 })
-            })
+            });
+            let programs = self.machines.iter().map(move |chosen| File {
+                path: path(&chosen.file_end()),
+                layer,
+                content: Content::Program(chosen),
+            });
+            drawings.chain(programs)
         })
     }
 
@@ -273,36 +297,64 @@ impl<'a> Plan<'a> {
         &self,
         files: &'f [File<'f>],
         mat: &Mat,
+        input: &Input,
         outcome: &mut Outcome,
     ) -> Option<Vec<(&'f File<'f>, Vec<u8>)>> {
         let mut written = Vec::with_capacity(files.len());
         // The files of one view of one board lie side by side and share its drawing.
-        for same in files.chunk_by(|a, b| std::ptr::eq(a.layer, b.layer) && std::ptr::eq(a.view, b.view)) {
-            let Some(File { view, layer, .. }) = same.first() else {
-                continue;
-            };
-            let drawing = view.draw(mat, layer);
-            let source = Source::new(&drawing, &self.options);
-            for file in same {
-                let name = file.path.display().to_string();
-                match file.format.export(&source) {
-                    Ok(exported) => {
-                        outcome.entry.notes.extend(exported.notes.iter().map(|note| format!("{name}: {note}")));
-                        outcome.notes.extend(exported.notes.into_iter().map(|note| (name.clone(), note)));
-                        written.push((file, exported.bytes));
+        for same in files.chunk_by(File::shares_drawing) {
+            let Some(first) = same.first() else { continue };
+            match first.content {
+                Content::Program(chosen) => {
+                    let program = self.program(first, chosen, mat, input, outcome);
+                    written.extend(program.map(|bytes| (first, bytes)));
+                }
+                Content::Drawing(view, _) => {
+                    let drawing = view.draw(mat, first.layer);
+                    let source = Source::new(&drawing, &self.options);
+                    for file in same {
+                        let Content::Drawing(_, format) = file.content else { continue };
+                        let exported = format.export(&source).map_err(|error| error.to_string());
+                        written.extend(file.take(exported, outcome).map(|bytes| (file, bytes)));
                     }
-                    Err(error) => outcome.fail(&format!("{name}: {error}")),
                 }
             }
         }
         (outcome.exit == Exit::Good).then_some(written)
     }
-}
 
-/// A file to be written.
-struct File<'m> {
-    path: PathBuf,
-    layer: &'m Layer,
-    view: &'m View,
-    format: &'static dyn Exporter,
+    /// Works out the file of a machine; `None` if it has nothing to do with the board, or cannot do it.
+    fn program(
+        &self,
+        file: &File<'_>,
+        chosen: &Chosen,
+        mat: &Mat,
+        input: &Input,
+        outcome: &mut Outcome,
+    ) -> Option<Vec<u8>> {
+        let planned = chosen.machine.plan(mat, file.layer);
+        outcome.report += &input.report(&planned.problems);
+        outcome.entry.problems.extend(planned.problems.iter().map(ProblemSummary::new));
+        let Some(program) = planned.program else {
+            outcome.exit = Exit::JobWrong;
+            return None;
+        };
+        if program.passes.is_empty() {
+            let note = format!("{} has no work on this board, so there is no file", chosen.machine.name);
+            outcome.entry.notes.push(note.clone());
+            outcome.notes.push((file.path.display().to_string(), note));
+            return None;
+        }
+        if self.args.verbose {
+            let travel = program.travel;
+            outcome.report += &format!(
+                "{}: {} strokes; {:.0} mm of travel between them, at least {:.0} mm in any order\n",
+                file.path.display(),
+                program.passes.iter().map(|pass| pass.strokes.len()).sum::<usize>(),
+                travel.length,
+                travel.lower_bound
+            );
+        }
+        file.take(chosen.write(&program), outcome)
+    }
 }

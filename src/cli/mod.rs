@@ -6,8 +6,10 @@ mod calibrate;
 mod check;
 mod cutter;
 mod draw;
+mod drawn_file;
 mod exit;
 mod input;
+mod machines;
 mod manifest;
 mod output;
 mod picture;
@@ -38,6 +40,7 @@ pub fn run() -> Exit {
         Command::Calibrate(args) => calibrate::run(&args),
         Command::Workshop(args) => workshop::run(&args),
         Command::Picture(args) => picture::run(&args),
+        Command::Machines(args) => machines::run(&args),
         Command::New { what } => output::to_stdout(what.starter().as_bytes()),
         Command::Schema { what } => output::to_stdout(format!("{:#}\n", what.schema()).as_bytes()),
     }

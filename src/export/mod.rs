@@ -14,11 +14,14 @@ mod pdf;
 mod png;
 mod polylines_json;
 mod polylines_text;
+mod program;
 mod svg;
 
 pub use exporter::{ExportError, Exported, Exporter, FileUnit, Options, Source};
 pub use pdf::pdf_pages;
 pub use png::png;
+
+pub use program::{PROGRAM_FORMATS, ProgramFormat, format_of, program_format};
 
 /// Every format, in the order in which help and documents list them.
 pub const FORMATS: &[&dyn Exporter] =

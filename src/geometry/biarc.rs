@@ -3,7 +3,7 @@
 use kurbo::{CubicBez, Line, ParamCurve, ParamCurveDeriv, Point, Vec2};
 
 use super::{Arc, Segment};
-use crate::tolerance::SAME_DIRECTION_RAD;
+use crate::tolerance::{SAME_DIRECTION_RAD, SAME_LENGTH_MM};
 
 /// A place on a curve with the unit direction of travel there.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -57,6 +57,56 @@ fn fit_part(
             let knot = curve.knot(middle);
             fit_part(curve, [from, middle], [start, knot], tolerance, depth - 1, into);
             fit_part(curve, [middle, to], [knot, end], tolerance, depth - 1, into);
+        }
+    }
+}
+
+impl Arc {
+    /// Appends arcs of circles within `tolerance` millimetres of the arc, which touch each other without a corner.
+    ///
+    /// Each pair of them is as long as the tolerance allows, to a few hundredths; an arc of a circle stays what it is. A
+    /// tolerance below [`SAME_LENGTH_MM`] counts as that.
+    pub fn append_circular(&self, tolerance: f64, into: &mut Vec<Segment>) {
+        if self.circle_radius().is_some() {
+            into.push(Segment::Arc(*self));
+            return;
+        }
+        let tolerance = KEPT_BACK * tolerance.max(SAME_LENGTH_MM);
+        for part in self.split_at_axes() {
+            part.append_pairs(tolerance, into);
+        }
+    }
+
+    /// Walks along the arc with the longest pairs of arcs that stay within the tolerance.
+    ///
+    /// The error of a pair grows with about the third power of its length, which tells the next guess.
+    fn append_pairs(&self, tolerance: f64, into: &mut Vec<Segment>) {
+        const ROUNDS: usize = 12;
+        let mut done = 0.0;
+        let mut step = 1.0;
+        while done < 1.0 {
+            let mut fits: Option<(f64, [Segment; 2])> = None;
+            for _ in 0..ROUNDS {
+                step = f64::min(step, 1.0 - done);
+                let found = pair(self.knot(done), self.knot(done + step));
+                let off = found.map_or(f64::INFINITY, |pair| error(self, done, done + step, &pair));
+                if let Some(pair) = found.filter(|_| off <= tolerance && fits.is_none_or(|(best, _)| best < step)) {
+                    fits = Some((step, pair));
+                }
+                if off <= tolerance && (off > 0.8 * tolerance || step >= 1.0 - done) {
+                    break;
+                }
+                step *= (0.9 * tolerance / off).cbrt().clamp(0.4, 2.0);
+            }
+            let Some((length, pair)) = fits else {
+                // Not even a tiny part of the curve fits: the general way halves it until it does.
+                fit_part(self, [done, 1.0], [self.knot(done), self.knot(1.0)], tolerance, DEEPEST, into);
+                return;
+            };
+            into.extend(pair);
+            // The last share would otherwise be missed by rounding.
+            done = if done + length > 1.0 - 1e-12 { 1.0 } else { done + length };
+            step = length;
         }
     }
 }
@@ -132,4 +182,36 @@ impl Curve for Arc {
 fn unit(direction: Vec2) -> Vec2 {
     let length = direction.hypot();
     if length > 0.0 { direction / length } else { Vec2::new(1.0, 0.0) }
+}
+
+#[cfg(test)]
+mod tests {
+    use kurbo::Point;
+
+    use crate::geometry::{Arc, Segment};
+
+    #[test]
+    fn a_chain_of_arcs_stays_within_its_tolerance_and_has_no_corner() {
+        for (rx, ry, distance) in [(127.0, 101.6, 0.0), (150.0, 15.0, 1.4), (400.0, 40.0, -1.4), (60.0, 59.0, 0.0)] {
+            let curve = Arc { distance, ..Arc::elliptical(Point::new(3.0, 4.0), rx, ry, 0.4, 0.3, 5.5) };
+            for tolerance in [0.1, 0.01, 0.001] {
+                let mut chain = Vec::new();
+                curve.append_circular(tolerance, &mut chain);
+                for pair in chain.windows(2) {
+                    assert!(pair[0].end().distance(pair[1].start()) < 1e-9);
+                    assert!(pair[0].end_direction().cross(pair[1].start_direction()).abs() < 1e-9);
+                }
+                for segment in &chain {
+                    for place in 0..=24 {
+                        let at = match segment {
+                            Segment::Line(line) => line.p0.lerp(line.p1, f64::from(place) / 24.0),
+                            Segment::Arc(arc) => arc.point(arc.start + arc.sweep * f64::from(place) / 24.0),
+                        };
+                        let off = Segment::Arc(curve).nearest(at).distance(at);
+                        assert!(off <= tolerance, "{off} for {tolerance} on {rx} x {ry}");
+                    }
+                }
+            }
+        }
+    }
 }

@@ -33,6 +33,16 @@ impl Outline {
 }
 
 impl Arc {
+    /// Appends the start of the arc and the points after it, without its end, of a polyline within `tolerance` millimetres.
+    ///
+    /// As in [`Outline::flatten`] all points lie on the arc, those farthest left, right, up and down are among them, and
+    /// a tolerance below [`SAME_LENGTH_MM`] counts as that.
+    pub fn append_points(&self, tolerance: f64, points: &mut Vec<Point>) {
+        for part in self.split_at_extremes() {
+            part.flatten_into(tolerance.max(SAME_LENGTH_MM), points);
+        }
+    }
+
     /// Appends the start of the arc and the points after it, without its end.
     pub(super) fn flatten_into(&self, tolerance: f64, points: &mut Vec<Point>) {
         match self.circle_radius() {

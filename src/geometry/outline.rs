@@ -273,7 +273,9 @@ fn crossing(point: Point, from: Point, to: Point) -> i32 {
 
 /// Tells whether a point lies between an arc of at most a quarter turn and its chord.
 fn in_sliver(point: Point, arc: &Arc, from: Point, to: Point) -> bool {
-    let beyond_chord = (to - from).cross(point - from) * arc.sweep.signum() < 0.0;
+    // A point on the chord itself lies on the side on which `crossing` takes it to lie.
+    let left_of_step = (to - from).cross(point - from) > 0.0;
+    let beyond_chord = left_of_step != (arc.sweep > 0.0);
     if !beyond_chord {
         return false;
     }
@@ -284,4 +286,24 @@ fn in_sliver(point: Point, arc: &Arc, from: Point, to: Point) -> bool {
     // Beyond the ends of the arc the nearest angle is that of an end.
     let within = (angle - arc.start) * (angle - arc.end()) < 0.0;
     within && (point - arc.point(angle)).dot(arc.normal(angle)) < 0.0
+}
+
+#[cfg(test)]
+mod tests {
+    use kurbo::{Point, Vec2};
+
+    use super::Outline;
+
+    #[test]
+    fn a_point_on_the_chord_of_a_quarter_lies_inside() {
+        let circle = Outline::ellipse(Point::new(70.0, 140.0), 30.0, 30.0, 0.0).unwrap();
+        for outline in [circle.mirrored(70.0), circle] {
+            for (x, y) in [(-1.0, -1.0), (1.0, -1.0), (1.0, 1.0), (-1.0, 1.0)] {
+                for share in [0.25, 0.5, 2f64.sqrt() / 30.0] {
+                    let from_center = Vec2::new(30.0 * share * x, 30.0 * (1.0 - share) * y);
+                    assert!(outline.contains(Point::new(70.0, 140.0) + from_center), "{from_center:?}");
+                }
+            }
+        }
+    }
 }

@@ -1,6 +1,6 @@
 //! One piece of an outline: a straight line or an arc.
 
-use kurbo::{Line, Point, Vec2};
+use kurbo::{Line, Point, Rect, Vec2};
 
 use super::Arc;
 
@@ -56,6 +56,18 @@ impl Segment {
         match self {
             Self::Line(line) => (line.p1 - line.p0).hypot(),
             Self::Arc(arc) => arc.signed_length().abs(),
+        }
+    }
+
+    /// Returns the smallest upright rectangle round the piece, in millimetres; exact for curves too.
+    #[must_use]
+    pub fn bounds(&self) -> Rect {
+        match self {
+            Self::Line(line) => Rect::from_points(line.p0, line.p1),
+            Self::Arc(arc) => {
+                let ends = Rect::from_points(arc.point(arc.start), arc.point(arc.end()));
+                arc.split_at_extremes().fold(ends, |bounds, part| bounds.union_pt(part.point(part.start)))
+            }
         }
     }
 

@@ -6,8 +6,15 @@ use crate::geometry::Segment;
 /// Returns how far outside the back outline the face outline lies, in millimetres: the cuts of a standard bevel must
 /// run on until they meet at the face. Those of a reverse bevel meet at the back.
 pub(crate) fn outside_back(layer: &Layer, opening: &Opening) -> f64 {
+    outside(Edge::Back, layer, opening)
+}
+
+/// Returns how far in millimetres the outline on the other side of the board lies outside the one on the side from which
+/// the blade comes; zero if it lies inside.
+pub(crate) fn outside(from: Edge, layer: &Layer, opening: &Opening) -> f64 {
     let outside = |edge| opening.bevel.outside_sight(edge, layer.board.thickness);
-    (outside(Edge::Face) - outside(Edge::Back)).max(0.0)
+    let far = if from == Edge::Back { Edge::Face } else { Edge::Back };
+    (outside(far) - outside(from)).max(0.0)
 }
 
 /// Returns the turn in radians from one cut to the next at the corner between them: π − α for an interior angle α.

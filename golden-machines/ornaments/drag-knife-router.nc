@@ -1,0 +1,48 @@
+(?l auf Karton - face up)
+(machine: drag-knife-router)
+(unit: mm [one drawing unit is one millimetre])
+(board: 355.6 x 279.4, its corner of least x and y at 20, 20)
+(tolerance of curves: 0.01 mm)
+(CAUTION: this file moves a blade. Run it above the board first, and on scrap before the real board)
+(Keep hands and clamps clear; stop the machine and lock the blade before you touch it)
+(Z is zero at the surface of the board; set zero, speeds and depths by the manual of the machine, which comes first)
+(A drag knife trails behind its axis: the controller must correct for that)
+G21
+G90
+G17
+G0 Z5
+(tool 2: groove)
+G0 X45.4 Y45.4
+G1 Z-0.5 F600
+G1 X58.1 Y39.05 F1500
+G1 X337.5 Y39.05
+G1 X350.2 Y45.4
+G0 Z5
+G0 X304.1625 Y85.0875
+G1 Z-0.5 F600
+G1 X91.4375 Y85.0875 F1500
+G1 X91.4375 Y234.3125
+G1 X304.1625 Y234.3125
+G1 X304.1625 Y85.0875
+G0 Z5
+(tool 1: cut)
+M0
+G0 X288.2875 Y100.9625
+G1 Z-1.7 F600
+G1 X107.3125 Y100.9625 F2400
+G1 X107.3125 Y218.4375
+G1 X288.2875 Y218.4375
+G1 X288.2875 Y100.9625
+G1 X287.2875 Y100.9625
+G0 Z5
+(tool 1: edge)
+G0 X375.6 Y20
+G1 Z-1.7 F600
+G1 X20 Y20 F2400
+G1 X20 Y299.4
+G1 X375.6 Y299.4
+G1 X375.6 Y20
+G1 X374.6 Y20
+G0 Z5
+G0 X0 Y0
+M2

@@ -1,0 +1,252 @@
+//! Machine profiles: finding them, and `backline machines`, which lists and shows them.
+
+use std::path::{Path, PathBuf};
+
+use serde::Serialize;
+
+use crate::export::{Exported, ProgramFormat, format_of};
+use crate::machine::{Machine, Program, STARTERS, Starter, WrittenMachine};
+
+use super::args::MachinesArgs;
+use super::exit::Exit;
+use super::output::to_stdout;
+use super::text_file::TextFile;
+
+/// A machine with the format of its files.
+pub(super) struct Chosen {
+    pub(super) machine: Machine,
+    pub(super) format: &'static dyn ProgramFormat,
+}
+
+/// Why there is no machine.
+struct Wrong {
+    /// What the user must read, without a line break at the end.
+    report: String,
+    exit: Exit,
+}
+
+impl Wrong {
+    fn usage(message: String) -> Self {
+        Self { report: format!("error: {message}"), exit: Exit::Usage }
+    }
+
+    fn print(&self) -> Exit {
+        anstream::eprintln!("{}", self.report);
+        self.exit
+    }
+}
+
+/// A profile that can be chosen by name.
+struct Listed {
+    name: String,
+    place: Place,
+}
+
+/// Where a profile is.
+#[derive(Clone)]
+enum Place {
+    Starter(&'static Starter),
+    File(PathBuf),
+}
+
+/// What is printed of a profile for other programs.
+#[derive(Serialize)]
+struct Summary {
+    name: String,
+    /// The file; none for a profile that comes with the program.
+    file: Option<String>,
+    format: String,
+    about: String,
+    /// Why it cannot be used, if it cannot.
+    error: Option<String>,
+}
+
+impl Chosen {
+    /// Finds machines by the names of profiles or the paths of their files; reports what is wrong with them.
+    pub(super) fn all(names: &[String], folder: Option<&Path>) -> Result<Vec<Self>, Exit> {
+        let mut chosen: Vec<Self> = Vec::with_capacity(names.len());
+        for name in names {
+            let one = Self::find(name, folder).map_err(|wrong| wrong.print())?;
+            if chosen.iter().any(|other| other.file_end() == one.file_end()) {
+                let name = &one.machine.name;
+                let message = format!("two machines are named {name}; their files would have the same names");
+                return Err(Wrong::usage(message).print());
+            }
+            chosen.push(one);
+        }
+        Ok(chosen)
+    }
+
+    fn find(name: &str, folder: Option<&Path>) -> Result<Self, Wrong> {
+        let place = if is_path(name) {
+            Place::File(PathBuf::from(name))
+        } else {
+            let listed = list(folder);
+            let found = listed.iter().find(|listed| listed.name == name);
+            let known = || listed.iter().map(|listed| listed.name.as_str()).collect::<Vec<_>>().join(", ");
+            let missing = || {
+                Wrong::usage(format!("there is no machine {name}; use one of {}, or the path of a profile", known()))
+            };
+            found.ok_or_else(missing)?.place.clone()
+        };
+        let profile = |report| Wrong { report, exit: Exit::JobWrong };
+        let (written, name, report) = place.read().map_err(profile)?;
+        let machine = written.resolve(&name).map_err(|problems| profile(report(&problems)))?;
+        let format = format_of(&machine).map_err(|problems| profile(report(&problems)))?;
+        Ok(Self { machine, format })
+    }
+
+    /// Returns the end of the names of its files.
+    pub(super) fn file_end(&self) -> String {
+        let Machine { name, unit, unit_in_name, .. } = &self.machine;
+        let unit = if *unit_in_name { format!("-{}", unit.file_part()) } else { String::new() };
+        format!("{}{unit}.{}", super::requests::file_name(name), self.format.extension())
+    }
+
+    /// Writes a program, and says how far the tool travels.
+    ///
+    /// # Errors
+    ///
+    /// Returns why the format cannot hold it.
+    pub(super) fn write(&self, program: &Program) -> Result<Exported, String> {
+        self.format.write(program, &self.machine).map_err(|error| error.to_string())
+    }
+}
+
+type Report = Box<dyn Fn(&[crate::problem::Problem]) -> String>;
+
+impl Place {
+    /// Reads a profile: as written, its name, and how its problems are shown.
+    fn read(&self) -> Result<(WrittenMachine, String, Report), String> {
+        match self {
+            Self::Starter(starter) => {
+                let written =
+                    WrittenMachine::read(starter.text, crate::job::Syntax::Toml).map_err(|error| error.to_string())?;
+                let report: Report =
+                    Box::new(|problems| problems.iter().map(ToString::to_string).collect::<Vec<_>>().join("\n"));
+                Ok((written, starter.name.to_owned(), report))
+            }
+            Self::File(path) => {
+                let file = TextFile::read(path).map_err(|unreadable| unreadable.report)?;
+                let written = file.parse().map_err(|unreadable| unreadable.report)?;
+                let report: Report = Box::new(move |problems| file.report(problems).trim_end().to_owned());
+                Ok((written, super::input::stem(path), report))
+            }
+        }
+    }
+
+    fn file(&self) -> Option<String> {
+        match self {
+            Self::Starter(_) => None,
+            Self::File(path) => Some(path.display().to_string()),
+        }
+    }
+}
+
+/// Tells whether a name is the path of a file.
+fn is_path(name: &str) -> bool {
+    name == "-"
+        || name.contains(['/', '\\'])
+        || Path::new(name).extension().is_some_and(|ending| ending == "toml" || ending == "json")
+}
+
+/// Returns the user's folder of profiles: the one given, the one of the environment, or the usual one.
+fn user_folder(given: Option<&Path>) -> Option<PathBuf> {
+    let variable = |name| std::env::var_os(name).filter(|value| !value.is_empty()).map(PathBuf::from);
+    let settings = || {
+        variable("XDG_CONFIG_HOME").or_else(|| variable("APPDATA")).or_else(|| Some(variable("HOME")?.join(".config")))
+    };
+    given
+        .map(Path::to_owned)
+        .or_else(|| variable("BACKLINE_MACHINES"))
+        .or_else(|| Some(settings()?.join("backline/machines")))
+}
+
+/// Lists the user's profiles, in the order of their names, and those that come with the program.
+fn list(folder: Option<&Path>) -> Vec<Listed> {
+    let entries = user_folder(folder).and_then(|folder| std::fs::read_dir(folder).ok());
+    let mut files: Vec<PathBuf> = entries.into_iter().flatten().filter_map(|entry| Some(entry.ok()?.path())).collect();
+    files.retain(|path| path.extension().is_some_and(|ending| ending == "toml"));
+    files.sort();
+    let own = files.into_iter().map(|path| Listed { name: super::input::stem(&path), place: Place::File(path) });
+    let mut listed: Vec<Listed> = own.collect();
+    for starter in STARTERS {
+        // A profile of the user's own stands in for one that comes with the program.
+        if !listed.iter().any(|own| own.name == starter.name) {
+            listed.push(Listed { name: starter.name.to_owned(), place: Place::Starter(starter) });
+        }
+    }
+    listed
+}
+
+impl Summary {
+    fn new(listed: &Listed) -> Self {
+        let read = listed.place.read();
+        let (format, about) = match &read {
+            Ok((written, ..)) => (written.format.clone(), written.about.clone()),
+            Err(_) => (String::new(), String::new()),
+        };
+        let error = match read {
+            Err(report) => Some(anstream::adapter::strip_str(&report).to_string()),
+            Ok((written, name, report)) => {
+                let checked = written.resolve(&name).and_then(|machine| format_of(&machine).map(|_| ()));
+                checked.err().map(|problems| anstream::adapter::strip_str(&report(&problems)).to_string())
+            }
+        };
+        Self { name: listed.name.clone(), file: listed.place.file(), format, about, error }
+    }
+
+    fn describe(&self, width: usize) -> String {
+        let Self { name, file, format, about, error } = self;
+        let about = if error.is_some() { "cannot be used; show it to see why" } else { about };
+        let file = file.as_ref().map(|file| format!("\n{:width$}  in {file}", "")).unwrap_or_default();
+        format!("{name:width$}  {about} [{format}]{file}\n")
+    }
+}
+
+/// Lists the profiles, or shows one.
+pub(super) fn run(args: &MachinesArgs) -> Exit {
+    match &args.name {
+        Some(name) => show(name, args),
+        None => {
+            let summaries: Vec<Summary> = list(args.folder.as_deref()).iter().map(Summary::new).collect();
+            if args.json {
+                return print_json(&summaries);
+            }
+            let width = summaries.iter().map(|summary| summary.name.chars().count()).max().unwrap_or(0);
+            let words: String = summaries.iter().map(|summary| summary.describe(width)).collect();
+            to_stdout(words.as_bytes())
+        }
+    }
+}
+
+/// Prints one profile as it is written, and checks it.
+fn show(name: &str, args: &MachinesArgs) -> Exit {
+    let folder = args.folder.as_deref();
+    let listed = if is_path(name) {
+        Listed { name: name.to_owned(), place: Place::File(PathBuf::from(name)) }
+    } else {
+        match list(folder).into_iter().find(|listed| listed.name == name) {
+            Some(listed) => listed,
+            None => Listed { name: name.to_owned(), place: Place::File(PathBuf::from(name)) },
+        }
+    };
+    if args.json {
+        return print_json(&Summary::new(&listed));
+    }
+    let text = match &listed.place {
+        Place::Starter(starter) => Some(starter.text.to_owned()),
+        Place::File(path) if is_path(name) || path.is_file() => std::fs::read_to_string(path).ok(),
+        Place::File(_) => None,
+    };
+    let printed = text.map_or(Exit::Good, |text| to_stdout(text.as_bytes()));
+    match Chosen::find(name, folder) {
+        Ok(_) => printed,
+        Err(wrong) => wrong.print(),
+    }
+}
+
+fn print_json(value: &impl Serialize) -> Exit {
+    let text = serde_json::to_string_pretty(value).map(|text| text + "\n").unwrap_or_default();
+    to_stdout(text.as_bytes())
+}

@@ -1,0 +1,210 @@
+//! G-code for routers with a drag knife: nothing but moves, lines and arcs (RS-274, ISO 6983).
+//!
+//! Words used: G0 G1 G2 G3, G17 G20 G21 G90, F, M0 where the tool must be changed, and M2 at the end. Numbers are absolute; I
+//! and J lead from the start of an arc to its centre. Z is zero at the surface of the board and grows upwards.
+
+use kurbo::Point;
+
+use super::about::{self, Flattener};
+use super::dxf_r12::half_turns;
+use super::{ExportError, Exported, ProgramFormat};
+use crate::export::number;
+use crate::geometry::{Arc, Segment};
+use crate::machine::{Curves, Machine, Program, Stroke, Tool, Work};
+use crate::problem::{KeyPath, Problem};
+
+/// Writes G-code.
+pub(super) struct GCode;
+
+/// The usual cautions, at the top of every file.
+const CAUTIONS: [&str; 4] = [
+    "CAUTION: this file moves a blade. Run it above the board first, and on scrap before the real board",
+    "Keep hands and clamps clear; stop the machine and lock the blade before you touch it",
+    "Z is zero at the surface of the board; set zero, speeds and depths by the manual of the machine, which comes first",
+    "A drag knife trails behind its axis: the controller must correct for that",
+];
+
+impl ProgramFormat for GCode {
+    fn name(&self) -> &'static str {
+        "gcode"
+    }
+
+    fn extension(&self) -> &'static str {
+        "nc"
+    }
+
+    fn summary(&self) -> &'static str {
+        "G-code for routers with a drag knife: G0, G1, G2 and G3 only"
+    }
+
+    fn check(&self, machine: &Machine) -> Vec<Problem> {
+        let mut problems = Vec::new();
+        let mut add =
+            |place: KeyPath, message: String, help: &str| problems.push(Problem::error("format", place, message, help));
+        if !matches!(machine.unit.name.as_str(), "mm" | "in") {
+            add(
+                KeyPath::root().key("unit"),
+                "G-code knows millimetres and inches only".to_owned(),
+                "set unit = \"mm\" or \"in\"",
+            );
+        }
+        if machine.curves == Curves::Native {
+            add(KeyPath::root().key("curves"), "G-code has no ellipses".to_owned(), "set curves = \"arcs\"");
+        }
+        for tool in &machine.tools {
+            let place = KeyPath::root().key("tools").key(tool.work.name());
+            if tool.speed.is_none() {
+                let message = format!("the tool for {} has no speed", tool.work.name());
+                add(place.clone(), message, "add speed, in file units a minute");
+            }
+            if matches!(tool.work, Work::Groove | Work::Cut | Work::Edge) && tool.depth <= 0.0 {
+                let message = format!("the tool for {} would not go into the board", tool.work.name());
+                add(place, message, "add depth, for example \"1.7 mm\"");
+            }
+        }
+        problems
+    }
+
+    fn write(&self, program: &Program, machine: &Machine) -> Result<Exported, ExportError> {
+        let mut writer = Writer { out: Vec::new(), machine, flattener: Flattener::new(machine), feed: None };
+        let mut notes = Vec::new();
+        writer.head(program);
+        let mut before: Option<u16> = None;
+        for pass in &program.passes {
+            let Tool { number, work, .. } = pass.tool;
+            writer.comment(&format!("tool {number}: {}", work.name()));
+            if before.is_some_and(|before| before != number) {
+                writer.line("M0");
+                notes.push(format!("the program stops (M0) before {}, for tool {number}", work.name()));
+            }
+            before = Some(number);
+            for stroke in &pass.strokes {
+                writer.stroke(stroke, &pass.tool);
+            }
+        }
+        writer.line("G0 X0 Y0");
+        writer.line("M2");
+        notes.extend(writer.flattener.notes());
+        Ok(Exported { bytes: writer.out, notes })
+    }
+}
+
+struct Writer<'m> {
+    out: Vec<u8>,
+    machine: &'m Machine,
+    flattener: Flattener<'m>,
+    /// The speed that holds.
+    feed: Option<f64>,
+}
+
+impl Writer<'_> {
+    fn head(&mut self, program: &Program) {
+        for line in about::lines(program, self.machine) {
+            self.comment(&line);
+        }
+        for caution in CAUTIONS {
+            self.comment(caution);
+        }
+        self.line(if self.machine.unit.name == "in" { "G20" } else { "G21" });
+        self.line("G90");
+        self.line("G17");
+        self.travel_height();
+    }
+
+    /// Parentheses end a comment, and cannot be nested.
+    fn comment(&mut self, text: &str) {
+        let text = about::ascii(text).replace('(', "[").replace(')', "]");
+        self.line(&format!("({text})"));
+    }
+
+    fn line(&mut self, text: &str) {
+        self.out.extend_from_slice(text.as_bytes());
+        self.out.push(b'\n');
+    }
+
+    fn travel_height(&mut self) {
+        self.out.extend_from_slice(b"G0");
+        self.word(" Z", self.machine.router.safe_height);
+        self.line("");
+    }
+
+    fn stroke(&mut self, stroke: &Stroke, tool: &Tool) {
+        let start = stroke.start();
+        self.out.extend_from_slice(b"G0");
+        self.position(start);
+        self.line("");
+        self.out.extend_from_slice(b"G1");
+        self.word(" Z", -tool.depth);
+        self.feed(self.machine.router.plunge_speed.or(tool.speed));
+        self.line("");
+        if self.machine.curves == Curves::Lines {
+            let points = self.flattener.points(stroke);
+            let back = points.first().copied().filter(|_| stroke.closed);
+            for point in points.into_iter().skip(1).chain(back) {
+                self.straight(point, tool);
+            }
+        } else {
+            for segment in stroke.as_arcs(self.machine.tolerance) {
+                match segment {
+                    Segment::Line(line) => self.straight(line.p1, tool),
+                    Segment::Arc(arc) => half_turns(&arc).for_each(|part| self.arc(&part, tool)),
+                }
+            }
+        }
+        self.travel_height();
+    }
+
+    fn straight(&mut self, to: Point, tool: &Tool) {
+        self.out.extend_from_slice(b"G1");
+        self.position(to);
+        self.feed(tool.speed);
+        self.line("");
+    }
+
+    fn arc(&mut self, arc: &Arc, tool: &Tool) {
+        let (from, to) = (arc.point(arc.start), arc.point(arc.end()));
+        // Against the clock from x to y.
+        self.out.extend_from_slice(if arc.sweep > 0.0 { b"G3" } else { b"G2" });
+        self.position(to);
+        let center = arc.center - self.rounded(from);
+        self.word(" I", center.x);
+        self.word(" J", center.y);
+        self.feed(tool.speed);
+        self.line("");
+    }
+
+    /// Returns a point as the file says it.
+    fn rounded(&self, point: Point) -> Point {
+        let grain = self.machine.unit.millimetres / if self.is_inch() { 1e6 } else { 1e4 };
+        ((point.to_vec2() / grain).round() * grain).to_point()
+    }
+
+    fn is_inch(&self) -> bool {
+        self.machine.unit.name == "in"
+    }
+
+    fn position(&mut self, point: Point) {
+        self.word(" X", point.x);
+        self.word(" Y", point.y);
+    }
+
+    /// Appends a letter and a length: four decimals of a millimetre, six of an inch.
+    fn word(&mut self, letter: &str, millimetres: f64) {
+        self.out.extend_from_slice(letter.as_bytes());
+        let value = millimetres / self.machine.unit.millimetres;
+        if self.is_inch() {
+            number::push::<6>(&mut self.out, value);
+        } else {
+            number::push::<4>(&mut self.out, value);
+        }
+    }
+
+    /// Says the speed where it changes.
+    fn feed(&mut self, speed: Option<f64>) {
+        if speed.is_some() && self.feed.map(f64::to_bits) != speed.map(f64::to_bits) {
+            self.feed = speed;
+            self.out.extend_from_slice(b" F");
+            number::push::<2>(&mut self.out, speed.unwrap_or_default());
+        }
+    }
+}
