@@ -72,6 +72,7 @@ pub mod picture;
 
 pub mod view;
 
+
 pub mod machine;
 pub mod workshop;
 
