@@ -320,6 +320,31 @@ fn every_doubtful_place_is_found() {
             "opening[1]",
             &["openings 1 and 2", "10 mm"],
         ),
+        // Turned works are checked as they lie: along their own sides, and with their corners.
+        (
+            "unit = 'mm'\nouter = [400, 400]\nopening = { size = [100, 100], art = [110, 94], turn = 33 }".to_owned(),
+            Error,
+            "art-too-small",
+            "opening[0]",
+            &["opening 1", "3 mm short", "top"],
+        ),
+        (
+            "unit = 'mm'\nouter = [300, 300]\nopening = { size = [150, 150], art = [250, 250], turn = 45 }".to_owned(),
+            Warning,
+            "art-beyond-mat",
+            "opening[0]",
+            &["opening 1", "beyond the board"],
+        ),
+        (
+            pair(
+                "size = [60, 60]\nart = [100, 100]\nturn = 45",
+                "size = [60, 60]\nart = [100, 100]\nat = { left = 150, top = 50 }",
+            ),
+            Warning,
+            "art-overlaps",
+            "opening[1]",
+            &["openings 1 and 2"],
+        ),
         // The narrow neck of a polygon, moved out by nothing and in by 1.5 mm twice: standard sizes, at the face.
         (
             "unit = 'mm'\nsizes = 'face'\nboard = '1.5 mm'\nouter = [300, 300]\n\

@@ -283,6 +283,24 @@ fn quarter_turns_are_exact_and_carry_the_art() {
 }
 
 #[test]
+fn art_is_turned_with_its_opening() {
+    let mat = mat("art = [100, 60]\noverlap = { left = 1, right = 2, top = 3, bottom = 4 }\nturn = 30");
+    let (sight, art) = (&mat.layers[0].openings[0].sight, &mat.art[0]);
+    let corners = art.corners();
+    assert_near(corners[0].distance(corners[1]), 100.0, "upper side");
+    assert_near(corners[1].distance(corners[2]), 60.0, "right side");
+    // Each corner of the sight opening lies inside the art by the overlaps of its two sides.
+    let along = (corners[1] - corners[0]).normalize();
+    assert_near(along.atan2().to_degrees(), 30.0, "clockwise, y down");
+    let inside = sight.as_polygon().unwrap().into_iter().map(|corner| (corner - corners[0]).dot(along));
+    assert_near(inside.clone().fold(f64::INFINITY, f64::min), 1.0, "left overlap");
+    assert_near(inside.fold(0.0, f64::max), 98.0, "right overlap");
+    let down = along.turn_90();
+    let below = sight.as_polygon().unwrap().into_iter().map(|corner| (corner - corners[0]).dot(down));
+    assert_near(below.fold(f64::INFINITY, f64::min), 3.0, "upper overlap");
+}
+
+#[test]
 fn what_cannot_be_cut_is_refused_with_its_numbers() {
     for (opening, key, words) in [
         ("size = [100, 40]\nshape.arch = {}", "opening.shape.arch", "rises 50 mm"),

@@ -9,7 +9,7 @@ use backline::geometry::{Outline, Segment};
 use backline::job::{Job, ShapeChoice, SvgOutline, Syntax};
 use backline::layout::Resolved;
 use backline::view::View;
-use kurbo::{Affine, BezPath, ParamCurve, Point, Shape, Vec2};
+use kurbo::{Affine, BezPath, ParamCurve, Point, Rect, Shape, Vec2};
 use proptest::prelude::*;
 
 /// Resolves a job with one opening from an SVG file; `keys` are those of the shape beside `file`.
@@ -62,6 +62,58 @@ fn a_wanted_width_or_height_is_exact() {
     for (keys, word) in [(", width = 5, height = 5", "both"), (", width = 0", "cannot"), (", width = 9000", "cannot")] {
         assert!(problem(&resolved(svg.as_bytes(), keys)).contains(word));
     }
+}
+
+/// Three windows of a wall, of which two are in a group.
+const WINDOWS: &str = r#"<rect width="60" height="30" x="10" y="10"/>
+    <g id="low"><circle cx="30" cy="70" r="10"/><rect id="door" x="50" y="60" width="20" height="40"/></g>"#;
+
+#[test]
+fn all_closed_paths_are_openings_in_their_places() {
+    let svg = page(WINDOWS);
+    let bounds = |keys: &str| -> Vec<Rect> {
+        let resolved = resolved(svg.as_bytes(), keys);
+        assert!(resolved.sound().is_some(), "{:?}", resolved.problems);
+        let mat = resolved.mat.unwrap();
+        let openings = &mat.layers[0].openings;
+        assert!(openings.iter().enumerate().all(|(index, opening)| opening.number == index + 1));
+        openings.iter().map(|opening| opening.sight.bounds()).collect()
+    };
+    let same = |found: &[Rect], expected: &[Rect]| {
+        assert_eq!(found.len(), expected.len());
+        for (found, expected) in found.iter().zip(expected) {
+            let off = (found.origin() - expected.origin()).hypot() + (found.size() - expected.size()).to_vec2().hypot();
+            assert!(off < 1e-3, "{found} is not {expected}");
+        }
+    };
+    // The borders are 50 mm, and the group starts at 10, 10.
+    let rect = |x: f64, y: f64, width: f64, height: f64| Rect::new(x, y, x + width, y + height);
+    let (long, clock, door) =
+        (rect(50.0, 50.0, 60.0, 30.0), rect(60.0, 100.0, 20.0, 20.0), rect(90.0, 100.0, 20.0, 40.0));
+    same(&bounds(", all = true"), &[long, clock, door]);
+    // Twice as wide all together.
+    let corner = Vec2::new(50.0, 50.0);
+    let twice = |rect: Rect| Affine::scale_about(2.0, corner.to_point()).transform_rect_bbox(rect);
+    same(&bounds(", all = true, width = 120"), &[twice(long), twice(clock), twice(door)]);
+    // Those of one element.
+    same(&bounds(", all = true, id = \"low\""), &[rect(50.0, 50.0, 20.0, 20.0), rect(80.0, 50.0, 20.0, 40.0)]);
+    same(&bounds(", all = true, id = \"door\""), &[rect(50.0, 50.0, 20.0, 40.0)]);
+}
+
+#[test]
+fn what_cannot_be_several_openings_is_refused() {
+    let svg = page(WINDOWS);
+    assert!(problem(&resolved(svg.as_bytes(), "")).contains("3 closed paths, but an opening has one"));
+    let island = page(r#"<path d="M0 0H60V60H0ZM20 20H40V40H20Z"/><rect x="80" width="20" height="20"/>"#);
+    assert!(problem(&resolved(island.as_bytes(), ", all = true")).contains("has a hole"));
+    let text = "unit = 'mm'\nborder = 50\nopening = { shape.svg = { file = 'a.svg', all = true }, art = [100, 120] }";
+    let mut job = Job::read(text, Syntax::Toml).unwrap();
+    job.load_outlines(&mut |_| Ok(svg.clone().into_bytes()));
+    assert!(problem(&job.resolve()).contains("one work lies behind one opening, but these are 3"));
+    // Openings that lie in each other are found like any others.
+    let nested = page(r#"<rect width="60" height="60"/><rect x="20" y="20" width="20" height="20"/>"#);
+    let told = problem(&resolved(nested.as_bytes(), ", all = true"));
+    assert!(told.contains("opening 1") && told.contains("opening 2"), "{told}");
 }
 
 #[test]

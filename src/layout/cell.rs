@@ -23,10 +23,7 @@ impl<'a> Cell<'a> {
         let sized = Sized::new(&item, room, common)?;
         let size = sized.slot;
         let Some(title) = item.title.clone() else {
-            return Ok(Self {
-                openings: vec![centred(item, &sized, Rect::from_origin_size(Point::ORIGIN, size))],
-                size,
-            });
+            return Ok(Self { openings: centred(item, &sized, Rect::from_origin_size(Point::ORIGIN, size)), size });
         };
         if room.is_some() || !title.item.has_size() {
             let message = "an opening with a title, and the title, need sizes";
@@ -37,7 +34,8 @@ impl<'a> Cell<'a> {
         let whole = Size::new(width, size.height + title.gap + below.slot.height);
         let upper = Rect::from_origin_size(Point::ORIGIN, (width, size.height));
         let lower = Rect::new(0.0, size.height + title.gap, width, whole.height);
-        let openings = vec![centred(item, &sized, upper), centred(*title.item, &below, lower)];
+        let mut openings = centred(item, &sized, upper);
+        openings.extend(centred(*title.item, &below, lower));
         Ok(Self { openings, size: whole })
     }
 
@@ -83,9 +81,9 @@ impl<'a> Cell<'a> {
     }
 }
 
-/// An outline need not fill its slot; it lies in the middle of it.
-fn centred<'a>(item: Item<'a>, sized: &Sized, slot: Rect) -> Placed<'a> {
+/// Outlines need not fill their slot; they lie in the middle of it.
+fn centred<'a>(item: Item<'a>, sized: &Sized, slot: Rect) -> Vec<Placed<'a>> {
     let corner = slot.center() - 0.5 * sized.size().to_vec2();
-    let outline = sized.outline.translated(bring_to(sized.bounds, corner));
-    Placed { item, outline }
+    let by = bring_to(sized.bounds, corner);
+    sized.outlines.iter().map(|outline| Placed { item: item.clone(), outline: outline.translated(by) }).collect()
 }

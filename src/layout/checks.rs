@@ -1,7 +1,5 @@
 //! What a framer would look at before cutting: every doubtful place of a mat, with its numbers and a cure.
 
-use kurbo::Rect;
-
 use crate::geometry::{Clearance, Outline, Relation, clearance, rect_distance};
 use crate::job::{Limits, Scope};
 use crate::mat::{Art, Borders, Edge, Layer, Mat, Opening};
@@ -193,7 +191,8 @@ impl Check<'_> {
 
     fn art(&self, art: &Art) -> Option<Problem> {
         let scope = self.origin(art.opening);
-        let sight = self.mat.lowest(art.opening)?.sight.bounds();
+        // Left, right, top and bottom are those of the work before it is turned.
+        let sight = art.bounds_of(&self.mat.lowest(art.opening)?.sight);
         let (side, reach) = [
             ("left", sight.x0 - art.rect.x0),
             ("right", art.rect.x1 - sight.x1),
@@ -219,7 +218,7 @@ impl Check<'_> {
             return Some(scope.warning("no-overlap", message, "give an `overlap` per side, 1/8 in is usual"));
         }
         let board = self.mat.outer.to_rect();
-        let beyond = board.union(art.rect) != board;
+        let beyond = art.corners().into_iter().any(|corner| board.union_pt(corner) != board);
         beyond.then(|| {
             let message =
                 format!("the art of opening {number} is larger than the mat allows: it reaches beyond the board");
@@ -229,8 +228,7 @@ impl Check<'_> {
 
     /// Works side by side behind one mat must not lie on each other.
     fn neighbours(&self, a: &Art, b: &Art) -> Option<Problem> {
-        let shared: Rect = a.rect.intersect(b.rect);
-        let least = shared.width().min(shared.height());
+        let least = a.overlap(b);
         (least > NEGLIGIBLE_MM).then(|| {
             self.origin(b.opening).warning(
                 "art-overlaps",

@@ -60,7 +60,8 @@ pub(super) fn pictures_of(
         let (Some(written), Some(opening)) = (placed.item.picture, opening) else {
             continue;
         };
-        let art = art.iter().find(|art| art.opening == number).map(|art| art.rect);
+        // A picture stands upright: behind a turned opening it fills the opening.
+        let art = art.iter().find(|art| art.opening == number && art.turn == 0.0).map(|art| art.rect);
         let scope = placed.item.scope.key("picture");
         match place(written, opening.sight.bounds(), art, &scope, problems) {
             Ok(Some((rect, photo))) => pictures.push(Picture { opening: number, rect, photo }),

@@ -5,7 +5,7 @@ use kurbo::{Rect, Size, Vec2};
 use super::boards::{Sheet, read_bevel};
 use crate::geometry::Outline;
 use crate::job::{At, Measure, PerSide, Scope, ShapeChoice, WrittenOpening, WrittenPicture};
-use crate::mat::{Bevel, Edge};
+use crate::mat::{Art, Bevel, Edge};
 use crate::problem::Problem;
 
 /// Width of the bar above a title where a job gives none (common practice, no source); its face stays above the least bar.
@@ -135,8 +135,9 @@ impl<'a> Item<'a> {
         self.fit.is_some() || self.shape.shape().has_own_size()
     }
 
-    /// Returns the outline that sizes refer to, at any place; `room` is the box to fill if the job gives no size.
-    pub(super) fn outline(&self, room: Option<Size>) -> Result<Outline, Problem> {
+    /// Returns the outlines that sizes refer to, placed to each other but not on the mat: most shapes are one; `room` is the
+    /// box to fill if the job gives no size.
+    pub(super) fn outlines(&self, room: Option<Size>) -> Result<Vec<Outline>, Problem> {
         let scope = self.scope.key("shape").key(self.shape.word());
         let quarters = self.quarters();
         let room = match (room, quarters) {
@@ -147,8 +148,17 @@ impl<'a> Item<'a> {
             }
             (room, _) => room,
         };
-        let outline = self.shape.shape().outline(self.fit.or(room), &scope)?;
-        Ok(if self.turn == 0.0 { outline } else { outline.turned(self.turn.to_radians(), outline.bounds().center()) })
+        let outlines = self.shape.shape().outlines(self.fit.or(room), &scope)?;
+        if outlines.len() > 1 && (self.art.is_some() || self.picture.is_some()) {
+            let message = format!("one work lies behind one opening, but these are {}", outlines.len());
+            let help = "give each opening a table of its own, with the `id` of its path";
+            return Err(self.scope.key("art").error("contradiction", message, help));
+        }
+        if self.turn == 0.0 {
+            return Ok(outlines);
+        }
+        let about = united(&outlines).center();
+        Ok(outlines.iter().map(|outline| outline.turned(self.turn.to_radians(), about)).collect())
     }
 
     /// Returns the number of quarter turns if the opening is turned by whole ones.
@@ -156,20 +166,31 @@ impl<'a> Item<'a> {
         [0, 1, 2, 3].into_iter().find(|&quarters| (self.turn - 90.0 * f64::from(quarters)).abs() < SAME_TURN_DEGREES)
     }
 
-    /// Returns where the art lies behind the sight opening with the given bounds; `None` if it lies there slantwise too.
-    pub(super) fn art_rect(&self, sight: Rect) -> Option<Rect> {
-        let art = (0..self.quarters()?).fold(self.art?, |art, _| art.quarter_turned());
-        let Some(Reach { left, right, top, bottom }) = art.reach else {
-            return Some(Rect::from_center_size(sight.center(), art.size));
+    /// Returns the art behind a sight opening, turned with it.
+    pub(super) fn art_behind(&self, sight: &Outline) -> Option<Art> {
+        let given = self.art?;
+        let about = sight.bounds().center();
+        let (art, turn) = match self.quarters() {
+            Some(quarters) => ((0..quarters).fold(given, |art, _| art.quarter_turned()), 0.0),
+            None => (given, self.turn.to_radians()),
         };
-        // The outline may be smaller than the box that the art leaves, as a circle is; what is over is shared.
-        let spare = art.size - sight.size() - Size::new(left + right, top + bottom);
-        let corner = sight.origin() - Vec2::new(left + 0.5 * spare.width, top + 0.5 * spare.height);
-        Some(Rect::from_origin_size(corner, art.size))
+        let behind = Art { opening: self.number, rect: Rect::ZERO, turn, about, margin: given.margin };
+        Some(Art { rect: art.behind(behind.bounds_of(sight)), ..behind })
     }
 }
 
 impl GivenArt {
+    /// Returns where the art lies behind a sight opening with the given bounds.
+    fn behind(self, sight: Rect) -> Rect {
+        let Some(Reach { left, right, top, bottom }) = self.reach else {
+            return Rect::from_center_size(sight.center(), self.size);
+        };
+        // The outline may be smaller than the box that the art leaves, as a circle is; what is over is shared.
+        let spare = self.size - sight.size() - Size::new(left + right, top + bottom);
+        let corner = sight.origin() - Vec2::new(left + 0.5 * spare.width, top + 0.5 * spare.height);
+        Rect::from_origin_size(corner, self.size)
+    }
+
     /// Returns the art turned clockwise by a quarter with its opening.
     fn quarter_turned(self) -> Self {
         let turned =
@@ -350,6 +371,11 @@ fn sight_of(art: Size, reach: &Reach, scope: &Scope) -> Result<Size, Problem> {
         format!("the overlap per side leaves nothing of art of {shown}"),
         "make `overlap` smaller; it counts on every side",
     ))
+}
+
+/// Returns the smallest upright rectangle round outlines.
+pub(super) fn united(outlines: &[Outline]) -> Rect {
+    outlines.iter().map(Outline::bounds).reduce(|a, b| a.union(b)).unwrap_or_default()
 }
 
 /// Returns the vector that brings a rectangle's top left corner to a place.

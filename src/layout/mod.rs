@@ -217,8 +217,7 @@ fn art_of(group: &Group<'_>, placed: &[Placed<'_>], layers: &[Layer]) -> Vec<Art
         .filter_map(|placed| {
             let number = placed.item.number;
             let sight = &base.iter().find(|opening| opening.number == number)?.sight;
-            let rect = placed.item.art_rect(sight.bounds())?;
-            Some(Art { opening: number, rect, margin: placed.item.art.is_some_and(|art| art.margin) })
+            placed.item.art_behind(sight)
         })
         .collect()
 }

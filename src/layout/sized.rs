@@ -1,15 +1,15 @@
-//! An opening whose outline is known, at no place yet.
+//! An opening whose outline is known, at no place yet; or several that are placed to each other.
 
 use kurbo::{Rect, Size};
 
 use super::cut::no_bevel;
-use super::item::{Common, Item};
+use super::item::{Common, Item, united};
 use crate::geometry::Outline;
 use crate::problem::Problem;
 
-/// The outline of an opening with the bounds to which borders are measured, at any place.
+/// The outline of an opening, or those of several, with the bounds to which borders are measured, at any place.
 pub(super) struct Sized {
-    pub(super) outline: Outline,
+    pub(super) outlines: Vec<Outline>,
     pub(super) bounds: Rect,
     pub(super) slot: Size,
 }
@@ -23,18 +23,17 @@ impl Sized {
             let message = "borders, bars and reveals leave no room for the opening";
             return Err(item.scope.error("does-not-fit", message, "make them narrower or the mat larger"));
         }
-        let outline = item.outline(room)?;
+        let outlines = item.outlines(room)?;
         let bounds = if growth == 0.0 {
-            outline.bounds()
+            united(&outlines)
         } else {
-            outline
-                .offset(growth)
-                .map_err(|error| no_bevel(item, &error, growth, "the opening of the top board"))?
-                .bounds()
+            let grown = outlines.iter().map(|outline| outline.offset(growth));
+            let grown = grown.collect::<Result<Vec<Outline>, _>>();
+            united(&grown.map_err(|error| no_bevel(item, &error, growth, "the opening of the top board"))?)
         };
         // An outline need not fill the room that it was given, but never asks for more.
         let slot = cell.unwrap_or(bounds.size());
-        Ok(Self { outline, bounds, slot })
+        Ok(Self { outlines, bounds, slot })
     }
 
     pub(super) fn size(&self) -> Size {

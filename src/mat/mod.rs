@@ -2,6 +2,7 @@
 //!
 //! A mat is seen from the front, as it hangs: the origin is its top left corner, x runs to the right and y down.
 
+mod art;
 mod bevel;
 mod board;
 mod decoration;
@@ -10,6 +11,7 @@ mod opening;
 mod order;
 pub(crate) mod over_run;
 
+pub use art::Art;
 pub use bevel::{Bevel, Direction, Edge};
 pub use board::{Board, PLIES};
 pub use decoration::{Band, Decoration, RuledLine, Wash};
@@ -74,17 +76,6 @@ pub enum Fallout {
     /// They are scrap.
     #[default]
     Discard,
-}
-
-/// A work behind an opening.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Art {
-    /// Number of the opening that shows it.
-    pub opening: usize,
-    /// Where it lies, in the frame of reference of the mat.
-    pub rect: Rect,
-    /// Whether the job asks for paper to show round it (a margin instead of an overlap).
-    pub margin: bool,
 }
 
 impl Mat {

@@ -106,14 +106,16 @@ impl Describer<'_> {
     }
 
     fn art(&mut self, art: &Art, opening: &Opening) -> fmt::Result {
-        let sight = opening.sight.bounds();
+        let sight = art.bounds_of(&opening.sight);
         let reach = Borders {
             left: sight.x0 - art.rect.x0,
             right: art.rect.x1 - sight.x1,
             top: sight.y0 - art.rect.y0,
             bottom: art.rect.y1 - sight.y1,
         };
-        self.line("art", &self.size(art.rect))?;
+        let turned =
+            if art.turn == 0.0 { "" } else { ", turned with the opening; its sides are named as before the turn" };
+        self.line("art", &format!("{}{turned}", self.size(art.rect)))?;
         if art.margin {
             let Borders { left, right, top, bottom } = reach;
             let margin = Borders { left: -left, right: -right, top: -top, bottom: -bottom };

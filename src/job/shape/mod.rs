@@ -39,6 +39,15 @@ pub trait Shape {
     /// Returns a [`Problem`] at the key at fault.
     fn outline(&self, fit: Option<Size>, scope: &Scope) -> Result<Outline, Problem>;
 
+    /// Returns the outlines of all openings of the shape, placed to each other as they are on the mat; most shapes are one.
+    ///
+    /// # Errors
+    ///
+    /// Returns a [`Problem`] at the key at fault.
+    fn outlines(&self, fit: Option<Size>, scope: &Scope) -> Result<Vec<Outline>, Problem> {
+        Ok(vec![self.outline(fit, scope)?])
+    }
+
     /// Tells whether the shape's own keys give its size, so that the job must not give another.
     fn has_own_size(&self) -> bool {
         false
@@ -145,7 +154,7 @@ shapes! {
     polygon => polygon::Polygon,
     /// An outline of lines and arcs given by points.
     path => path::Path,
-    /// A closed path of an SVG file.
+    /// A closed path of an SVG file, or all of them.
     svg => svg_outline::SvgOutline,
 }
 

@@ -1,6 +1,6 @@
 //! An opening whose outline is drawn in an SVG file.
 
-use kurbo::{BezPath, Shape as _, Size};
+use kurbo::{BezPath, Rect, Shape as _, Size};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
@@ -11,7 +11,7 @@ use crate::job::{Measure, Scope};
 use crate::problem::Problem;
 use crate::tolerance::SVG_FIT_MM;
 
-/// A closed path of an SVG file, at its true size or enlarged to a width or a height.
+/// A closed path of an SVG file, at its true size or enlarged to a width or a height; or all of them, each an opening.
 ///
 /// Backline itself opens no file: [`Job::load_outlines`](crate::job::Job::load_outlines) brings the drawing here.
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
@@ -22,10 +22,13 @@ pub struct SvgOutline {
     /// The `id` of the path, shape or group to cut, if the file has more than one closed path.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub id: Option<String>,
-    /// Width of the opening; the height follows.
+    /// Whether every closed path of the file, or of the element with the `id`, is an opening, placed to the others as drawn.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub all: bool,
+    /// Width of the opening, or of all of them together; the height follows.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub width: Option<Measure>,
-    /// Height of the opening; the width follows.
+    /// Height of the opening, or of all of them together; the width follows.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub height: Option<Measure>,
     /// What became of the file; `None` until it has been read.
@@ -45,7 +48,7 @@ const COARSEST_MM: f64 = 0.01;
 impl SvgOutline {
     /// Takes a closed path, in millimetres with y down, instead of that of the file, for a program that has no files.
     pub fn set_path(&mut self, path: BezPath) {
-        self.loaded = Some(Ok(Drawn { path, coarseness: 0.0, remarks: Vec::new() }));
+        self.loaded = Some(Ok(Drawn { paths: vec![path], coarseness: 0.0, remarks: Vec::new() }));
     }
 
     /// Returns what a framer should know about the file.
@@ -79,11 +82,11 @@ impl SvgOutline {
         Err(scope.key(key).error("svg", message, format!("make `{key}` at most {}", scope.ruler().show(LARGEST_MM))))
     }
 
-    /// Returns the outline in its wanted size.
-    fn sized(&self, Drawn { path, coarseness, .. }: &Drawn, scope: &Scope) -> Result<Outline, Problem> {
+    /// Returns the outlines in their wanted size.
+    fn sized(&self, Drawn { paths, coarseness, .. }: &Drawn, scope: &Scope) -> Result<Vec<Outline>, Problem> {
         let side = |size: Size, key: &str| if key == "width" { size.width } else { size.height };
         let wanted = self.wanted(scope)?;
-        let drawn = path.bounding_box().size();
+        let drawn = united(paths.iter().map(|path| path.bounding_box()));
         let scale = wanted.map_or(1.0, |(key, length)| length / side(drawn, key));
         let size = drawn * scale;
         let file = scope.key("file");
@@ -100,44 +103,69 @@ impl SvgOutline {
             let message = "the coordinates of the outline are too coarse for its size";
             return Err(file.error("svg", message, "move the drawing near the origin of its page, or draw it larger"));
         }
-        let path = kurbo::Affine::scale(scale) * path;
-        let outline = Outline::from_bezier(&path, SVG_FIT_MM)
-            .ok_or_else(|| file.error("svg", "the outline encloses no area", "draw it larger"))?;
+        let outlines = paths.iter().map(|path| {
+            Outline::from_bezier(&(kurbo::Affine::scale(scale) * path), SVG_FIT_MM)
+                .ok_or_else(|| file.error("svg", "the outline encloses no area", "draw it larger"))
+        });
+        let outlines = outlines.collect::<Result<Vec<Outline>, Problem>>()?;
+        let Some((key, length)) = wanted else {
+            return Ok(outlines);
+        };
         // Exact to rounding: arcs that have become exact again may reach further than the curves drawn for them.
-        Ok(match wanted {
-            Some((key, length)) => outline.scaled(length / side(outline.size(), key)),
-            None => outline,
-        })
+        let exact = length / side(united(outlines.iter().map(Outline::bounds)), key);
+        Ok(outlines.iter().map(|outline| outline.scaled(exact)).collect())
+    }
+
+    /// Returns what the file has, or the problem with it.
+    fn drawn(&self, scope: &Scope) -> Result<&Drawn, Problem> {
+        let file = scope.key("file");
+        match &self.loaded {
+            Some(Ok(drawn)) => Ok(drawn),
+            Some(Err(Remark { message, help })) => Err(file.error("svg", message, help)),
+            None => {
+                let help = "a program that uses the library calls `Job::load_outlines` first";
+                Err(file.error("svg", format!("the file {} has not been read", self.file), help))
+            }
+        }
     }
 }
 
 impl Shape for SvgOutline {
-    fn outline(&self, _fit: Option<Size>, scope: &Scope) -> Result<Outline, Problem> {
-        let file = scope.key("file");
-        let drawn = match &self.loaded {
-            Some(Ok(drawn)) => drawn,
-            Some(Err(Remark { message, help })) => return Err(file.error("svg", message, help)),
-            None => {
-                let help = "a program that uses the library calls `Job::load_outlines` first";
-                return Err(file.error("svg", format!("the file {} has not been read", self.file), help));
-            }
-        };
-        let outline = self.sized(drawn, scope)?;
-        let pieces = outline.segments().len();
-        if pieces > MOST_PIECES || outline.perimeter() > LONGEST_MM {
-            let length = scope.ruler().show(outline.perimeter());
-            let message = format!("the outline of {pieces} lines and arcs, {length} long, is too detailed to be cut");
-            return Err(file.error("svg", message, "simplify the path in the program that drew it"));
-        }
-        let Some(at) = outline.crossing() else {
-            return Ok(outline);
-        };
-        let (x, y) = (scope.ruler().show(at.x), scope.ruler().show(at.y));
-        let message = format!("the outline crosses or touches itself at x {x}, y {y}, measured in the drawing");
-        Err(file.error("svg", message, "unite or repair the path in the program that drew it"))
+    fn outline(&self, fit: Option<Size>, scope: &Scope) -> Result<Outline, Problem> {
+        let several = || scope.key("all").error("svg", "several openings are not one outline", "leave out `all`");
+        let [outline] = <[Outline; 1]>::try_from(self.outlines(fit, scope)?).map_err(|_| several())?;
+        Ok(outline)
+    }
+
+    fn outlines(&self, _fit: Option<Size>, scope: &Scope) -> Result<Vec<Outline>, Problem> {
+        let outlines = self.sized(self.drawn(scope)?, scope)?;
+        outlines.iter().try_for_each(|outline| check(outline, scope))?;
+        Ok(outlines)
     }
 
     fn has_own_size(&self) -> bool {
         true
     }
+}
+
+/// Refuses an outline that is too detailed or crosses itself.
+fn check(outline: &Outline, scope: &Scope) -> Result<(), Problem> {
+    let file = scope.key("file");
+    let pieces = outline.segments().len();
+    if pieces > MOST_PIECES || outline.perimeter() > LONGEST_MM {
+        let length = scope.ruler().show(outline.perimeter());
+        let message = format!("the outline of {pieces} lines and arcs, {length} long, is too detailed to be cut");
+        return Err(file.error("svg", message, "simplify the path in the program that drew it"));
+    }
+    let Some(at) = outline.crossing() else {
+        return Ok(());
+    };
+    let (x, y) = (scope.ruler().show(at.x), scope.ruler().show(at.y));
+    let message = format!("the outline crosses or touches itself at x {x}, y {y}, measured in the drawing");
+    Err(file.error("svg", message, "unite or repair the path in the program that drew it"))
+}
+
+/// Returns the size of the smallest upright rectangle round others.
+fn united(bounds: impl Iterator<Item = Rect>) -> Size {
+    bounds.reduce(|a, b| a.union(b)).unwrap_or_default().size()
 }

@@ -1,16 +1,16 @@
-//! The one closed path of an SVG file that is to be cut.
+//! The closed paths of an SVG file that are to be cut: the only one, or all of them.
 
 use kurbo::{BezPath, Shape};
 
 use super::contours::{Contour, contours};
 use super::reduced::reduce;
 
-/// A closed path brought in from an SVG file.
+/// Closed paths brought in from an SVG file.
 #[derive(Debug, Clone, PartialEq)]
 pub(in crate::job) struct Drawn {
-    /// The path at true size, in millimetres from the top left of its page, y down.
-    pub(in crate::job) path: BezPath,
-    /// How far in millimetres its points may lie from where they were drawn, since usvg computes with `f32`.
+    /// The paths at true size, in millimetres from the top left of their page, y down; at least one.
+    pub(in crate::job) paths: Vec<BezPath>,
+    /// How far in millimetres their points may lie from where they were drawn, since usvg computes with `f32`.
     pub(in crate::job) coarseness: f64,
     /// What a framer should know about the file.
     pub(in crate::job) remarks: Vec<Remark>,
@@ -41,8 +41,8 @@ const MOST_LISTED: usize = 8;
 const LONGEST_NAME: usize = 40;
 
 impl Drawn {
-    /// Finds the one closed path of a file, or of the element with the given id.
-    pub(super) fn read(text: &str, file: &str, id: Option<&str>) -> Result<Self, Remark> {
+    /// Finds the one closed path of a file, or of the element with the given id; with `all`, every one of them.
+    pub(super) fn read(text: &str, file: &str, id: Option<&str>, all: bool) -> Result<Self, Remark> {
         let reduced = reduce(text, file, id)?;
         let mut remarks = reduced.remarks;
         let contours = contours(&reduced.text, file)?;
@@ -59,10 +59,15 @@ impl Drawn {
             remarks.push(Remark::new(message, "close the path in the program that drew it if it is to be cut"));
         }
         match closed.as_slice() {
-            [] => Err(nothing(file, id, &open, &remarks)),
-            [contour] => Ok(Self { path: contour.path.clone(), coarseness: contour.coarseness, remarks }),
-            several => Err(too_many(file, several)),
+            [] => return Err(nothing(file, id, &open, &remarks)),
+            several @ [_, _, ..] if !all => return Err(too_many(file, several)),
+            _ => {}
         }
+        if let Some(hole) = closed.chunk_by(|a, b| a.element == b.element).find_map(|path| hole(file, path)) {
+            return Err(hole);
+        }
+        let coarseness = closed.iter().map(|contour| contour.coarseness).fold(0.0, f64::max);
+        Ok(Self { paths: closed.into_iter().map(|contour| contour.path).collect(), coarseness, remarks })
     }
 }
 
@@ -83,13 +88,8 @@ fn too_many(file: &str, contours: &[Contour]) -> Remark {
         [a, b] => a.element == b.element,
         _ => true,
     });
-    if same_element && let Some((outer, inner)) = nested(contours) {
-        let message = format!(
-            "{file}: the path has a hole: a part of {} lies inside one of {}",
-            inner.shown_size(),
-            outer.shown_size()
-        );
-        return Remark::new(message, "an opening has no island: remove the inner part of the path");
+    if same_element && let Some(hole) = hole(file, contours) {
+        return hole;
     }
     let mut list: Vec<String> = contours
         .iter()
@@ -102,11 +102,22 @@ fn too_many(file: &str, contours: &[Contour]) -> Remark {
     let message = format!("{file} has {} closed paths, but an opening has one: {}", contours.len(), list.join(", "));
     let named = contours.iter().any(|contour| !contour.id.is_empty());
     let help = match (same_element, named) {
-        (true, _) => "break the path apart in the program that drew it, and give each part an id",
-        (false, true) => "name the one to cut with `id`; several openings may use the same file",
-        (false, false) => "give the paths an id in the program that drew them, and name the one to cut with `id`",
+        (true, _) => "say `all = true` to make each an opening, or break the path apart and give each part an id",
+        (false, true) => "name the one to cut with `id`, or say `all = true` to make each an opening",
+        (false, false) => "say `all = true` to make each an opening, or give the paths an id and name one with `id`",
     };
     Remark::new(message, help)
+}
+
+/// Explains that the contours of one path leave an island, if they do.
+fn hole(file: &str, contours: &[Contour]) -> Option<Remark> {
+    let (outer, inner) = nested(contours)?;
+    let message = format!(
+        "{file}: the path has a hole: a part of {} lies inside one of {}",
+        inner.shown_size(),
+        outer.shown_size()
+    );
+    Some(Remark::new(message, "an opening has no island: remove the inner part of the path"))
 }
 
 /// Returns two contours of which the second lies inside the first.

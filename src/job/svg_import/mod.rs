@@ -50,7 +50,7 @@ impl Job {
     /// ```
     pub fn load_outlines(&mut self, read: &mut dyn FnMut(&str) -> Result<Vec<u8>, String>) {
         let mut files: BTreeMap<String, Result<Vec<u8>, String>> = BTreeMap::new();
-        let mut known: BTreeMap<(String, Option<String>), Result<Drawn, Remark>> = BTreeMap::new();
+        let mut known: BTreeMap<(String, Option<String>, bool), Result<Drawn, Remark>> = BTreeMap::new();
         let own = self.opening.iter_mut().chain(self.layer.iter_mut().flat_map(|layer| &mut layer.opening));
         for opening in own {
             for_each_shape(opening, &mut |shape| {
@@ -58,8 +58,9 @@ impl Job {
                     return;
                 };
                 let bytes = files.entry(shape.file.clone()).or_insert_with(|| read(&shape.file));
-                let drawn = known.entry((shape.file.clone(), shape.id.clone()));
-                shape.loaded = Some(drawn.or_insert_with(|| drawn_in(bytes, &shape.file, shape.id.as_deref())).clone());
+                let drawn = known.entry((shape.file.clone(), shape.id.clone(), shape.all));
+                let read = || drawn_in(bytes, &shape.file, shape.id.as_deref(), shape.all);
+                shape.loaded = Some(drawn.or_insert_with(read).clone());
             });
         }
     }
@@ -99,8 +100,8 @@ fn for_each_shape(opening: &mut WrittenOpening, call: &mut dyn FnMut(&mut ShapeC
     }
 }
 
-/// Finds the one closed path in the bytes of a file.
-fn drawn_in(bytes: &Result<Vec<u8>, String>, file: &str, id: Option<&str>) -> Result<Drawn, Remark> {
+/// Finds the one closed path in the bytes of a file, or all of them.
+fn drawn_in(bytes: &Result<Vec<u8>, String>, file: &str, id: Option<&str>, all: bool) -> Result<Drawn, Remark> {
     let bytes = bytes.as_ref().map_err(|reason| Remark::new(format!("cannot read {file}: {reason}"), ""))?;
     if bytes.len() > LARGEST_FILE {
         return Err(Remark::new(format!("{file} has more than 8 MiB"), "save the outline alone in a file"));
@@ -110,5 +111,5 @@ fn drawn_in(bytes: &Result<Vec<u8>, String>, file: &str, id: Option<&str>) -> Re
     }
     let text = std::str::from_utf8(bytes)
         .map_err(|_| Remark::new(format!("{file} is not an SVG file"), "save the drawing as plain SVG"))?;
-    Drawn::read(text, file, id)
+    Drawn::read(text, file, id, all)
 }
