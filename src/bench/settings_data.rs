@@ -70,6 +70,8 @@ struct StepData {
     side: usize,
     name: String,
     edge: &'static str,
+    /// `border` or `opening`: what lies on the guide's side of the cut.
+    at_guide: &'static str,
     lay: bool,
     #[serde(flatten)]
     course: CourseData,
@@ -231,6 +233,7 @@ fn step_data(number: usize, step: &Step, cut: &Cut) -> StepData {
         side: cut.side,
         name: cut.name.clone(),
         edge: edge.name(),
+        at_guide: cut.at_guide(),
         lay: step.lays,
         course,
     }

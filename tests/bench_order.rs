@@ -1,0 +1,148 @@
+//! The order of cuts sets and turns as rarely as any order can, and never more often than opening after opening.
+#![allow(clippy::unwrap_used, clippy::panic, clippy::indexing_slicing, reason = "a test fails by panicking")]
+
+mod common {
+    pub(crate) mod random;
+}
+
+use backline::bench::{Assembly, BoardEdge, Changes, Cut, Cutter, Order, Settings, Setup};
+use backline::job::{Job, Syntax};
+use common::random::Random;
+
+/// Cuts with settings drawn from so few numbers that many agree.
+fn board(random: &mut Random, cuts: usize, numbers: usize, board: usize) -> Vec<Setup> {
+    (0..cuts)
+        .map(|cut| {
+            if random.once_in(9) {
+                return Setup { guide: None, stops: [None; 2], lie: 1000 * board + 4 + cut };
+            }
+            let mut number = || i64::try_from(random.below(numbers)).unwrap();
+            let (guide, near, far) = (Some(number()), Some(number()), Some(number()));
+            let far = if random.once_in(8) { None } else { far };
+            Setup { guide, stops: [near, far], lie: 1000 * board + random.below(4) }
+        })
+        .collect()
+}
+
+/// Goes through all orders of some cuts.
+fn permutations(count: usize) -> Vec<Vec<usize>> {
+    if count == 0 {
+        return vec![Vec::new()];
+    }
+    let shorter = permutations(count - 1);
+    let put_in = |order: &Vec<usize>, place: usize| {
+        let mut order = order.clone();
+        order.insert(place, count - 1);
+        order
+    };
+    shorter.iter().flat_map(|order| (0..count).map(move |place| put_in(order, place))).collect()
+}
+
+fn in_order<'b>(board: &'b [Setup], order: &[usize]) -> Vec<&'b Setup> {
+    order.iter().map(|&cut| &board[cut]).collect()
+}
+
+/// Every cut must be made once.
+fn assert_complete(boards: &[Vec<Setup>], order: &Order) {
+    assert_eq!(boards.len(), order.sequence.len());
+    for (board, sequence) in boards.iter().zip(&order.sequence) {
+        let mut cuts = sequence.clone();
+        cuts.sort_unstable();
+        assert_eq!(cuts, (0..board.len()).collect::<Vec<_>>());
+    }
+    let all = boards.iter().zip(&order.sequence).flat_map(|(board, sequence)| in_order(board, sequence));
+    assert_eq!(order.changes, Changes::along(all));
+}
+
+#[test]
+fn one_board_takes_what_the_best_of_all_orders_takes() {
+    let mut random = Random::new(1);
+    let orders: Vec<_> = (0..=6).map(permutations).collect();
+    for _ in 0..300 {
+        let (cuts, numbers) = (random.below(7), 1 + random.below(4));
+        let board = board(&mut random, cuts, numbers, 0);
+        let best = orders[cuts].iter().map(|order| Changes::along(in_order(&board, order))).min().unwrap();
+        let order = Order::best(std::slice::from_ref(&board));
+        assert_complete(&[board.clone()], &order);
+        assert_eq!(order.changes, best, "{board:?}");
+        assert!(order.is_proven());
+    }
+}
+
+#[test]
+fn two_boards_take_what_the_best_of_all_orders_takes() {
+    let mut random = Random::new(2);
+    let orders: Vec<_> = (0..=4).map(permutations).collect();
+    for _ in 0..200 {
+        let numbers = 1 + random.below(3);
+        let boards = [0, 1].map(|index| {
+            let cuts = random.below(5);
+            board(&mut random, cuts, numbers, index)
+        });
+        let all = orders[boards[0].len()].iter().flat_map(|upper| {
+            let (boards, orders) = (&boards, &orders);
+            orders[boards[1].len()].iter().map(move |lower| {
+                Changes::along(in_order(&boards[0], upper).into_iter().chain(in_order(&boards[1], lower)))
+            })
+        });
+        let order = Order::best(&boards);
+        assert_complete(&boards, &order);
+        assert_eq!(order.changes, all.min().unwrap(), "{boards:?}");
+    }
+}
+
+#[test]
+fn no_order_is_worse_than_the_listed_one_or_better_than_the_bound() {
+    let mut random = Random::new(3);
+    let mut proven = 0;
+    for round in 0..60 {
+        let (cuts, numbers) = (20 + random.below(60), 2 + random.below(if round % 2 == 0 { 4 } else { 40 }));
+        let boards: Vec<_> = (0..1 + round % 3).map(|index| board(&mut random, cuts, numbers, index)).collect();
+        let order = Order::best(&boards);
+        assert_complete(&boards, &order);
+        assert!(order.changes <= Changes::along(boards.iter().flatten()));
+        assert!(order.at_least <= order.changes);
+        // The guide is set once for each of its numbers, or comes over from the board before.
+        assert_eq!(order.at_least.guide, order.changes.guide);
+        proven += usize::from(order.is_proven());
+    }
+    println!("{proven} of 60 orders are proven to be the best");
+}
+
+fn settings(job: &str) -> Settings {
+    let resolved = Job::read(job, Syntax::Toml).unwrap().resolve();
+    let mat = resolved.sound().unwrap();
+    Settings::new(mat, &Cutter::usual(mat.ruler), Assembly::Taped)
+}
+
+#[test]
+fn a_mat_with_a_heavier_bottom_sets_the_guide_twice() {
+    let settings =
+        settings("unit = 'in'\nborder = { left = 3, right = 3, top = 3, bottom = 4 }\nopening.size = [8, 10]");
+    assert_eq!(settings.changes, Changes { guide: 2, stops: 5, laid: 4 });
+    assert_eq!(settings.side_by_side, Changes { guide: 3, stops: 5, laid: 4 });
+    assert!(settings.is_proven());
+}
+
+#[test]
+fn openings_along_one_side_are_cut_with_the_guide_set_once() {
+    let job = "unit = 'in'\nborder = 2\nopening.size = [2, 3]\narrangement = { rows = 1, columns = 3, gap = 1 }";
+    let settings = settings(job);
+    let top = |cut: &&Cut| cut.edge == BoardEdge::Top;
+    let cuts: Vec<&Cut> = settings.steps.iter().filter_map(|step| settings.cut(step)).collect();
+    assert_eq!(cuts.iter().copied().filter(top).map(|cut| cut.opening).count(), 3);
+    // Border all round and the two long sides: 2 in. The second opening begins 5 in from the side, and the third one
+    // 8 in, where the guide does not reach.
+    assert_eq!(settings.changes.guide, 2);
+    assert_eq!(cuts.iter().filter(|cut| cut.is_to_pencil_line()).count(), 2);
+    assert_eq!(settings.side_by_side.guide, 7);
+}
+
+#[test]
+fn a_run_is_set_once_and_every_mat_is_laid_for_every_setting() {
+    let job = "unit = 'in'\nquantity = 5\nborder = 3\nopening.size = [8, 10]";
+    let settings = settings(job);
+    assert_eq!(settings.mats, 5);
+    assert_eq!(settings.run(), Changes { guide: 1, stops: 2, laid: 20 });
+    assert_eq!(settings.one_by_one(), Changes { guide: 5, stops: 10, laid: 20 });
+}
