@@ -175,6 +175,14 @@ impl Cut {
         if self.border_at_guide { "border" } else { "opening" }
     }
 
+    /// Returns the direction from the cut square to the guide, as a unit vector in the frame of reference of the mat.
+    #[must_use]
+    pub fn toward_guide(&self) -> Vec2 {
+        let along = (self.line.p1 - self.line.p0).normalize();
+        let outward = Vec2::new(along.y, -along.x);
+        if self.border_at_guide { outward } else { -outward }
+    }
+
     /// Tells whether the cut is led along a pencil line, since no edge is parallel to it or the guide does not reach.
     #[must_use]
     pub const fn is_to_pencil_line(&self) -> bool {

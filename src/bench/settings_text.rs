@@ -80,7 +80,8 @@ impl Settings {
         text + "\n"
     }
 
-    fn board_title(&self, board: &BoardSettings) -> String {
+    /// Returns the name and the thickness of a board.
+    pub(crate) fn board_title(&self, board: &BoardSettings) -> String {
         if self.boards.len() > 1 {
             format!("{} board: {}", board.name, board.board)
         } else {

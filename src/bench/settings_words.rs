@@ -12,7 +12,7 @@ const MOST_BENDS: usize = 8;
 
 impl Settings {
     /// Returns what the settings are of and how they are to be read, a line each.
-    pub(super) fn preamble(&self) -> Vec<String> {
+    pub(crate) fn preamble(&self) -> Vec<String> {
         let cutter = &self.cutter;
         let name = if cutter.name.is_empty() { "as usual, not measured".to_owned() } else { cutter.name.clone() };
         let marks = format!("marks of 1/{} {}", cutter.ruler.parts(), cutter.ruler.unit());
@@ -27,7 +27,7 @@ impl Settings {
     }
 
     /// Returns what is to be known of a board before it is cut, a line each.
-    pub(super) fn about_board(&self, board: &BoardSettings) -> Vec<String> {
+    pub(crate) fn about_board(&self, board: &BoardSettings) -> Vec<String> {
         let [width, height] = &board.blank;
         let mut lines = vec![format!("blank: {width} × {height}, by the squaring arm{}", beyond_arm(board))];
         if board.taped {
@@ -86,7 +86,7 @@ impl Settings {
     }
 
     /// Returns what else is to be cut or known of a board, a line each.
-    pub(super) fn beside_table(&self, board: &BoardSettings) -> Vec<String> {
+    pub(crate) fn beside_table(&self, board: &BoardSettings) -> Vec<String> {
         let mut lines = Vec::new();
         for opening in &board.openings {
             lines.extend(opening.oval.as_ref().map(|oval| oval_line(oval, opening)));
@@ -127,7 +127,7 @@ impl Settings {
     }
 
     /// Returns what the order takes, a line each.
-    pub(super) fn about_order(&self) -> Vec<String> {
+    pub(crate) fn about_order(&self) -> Vec<String> {
         let (best, other) = (self.changes, self.side_by_side);
         let mut lines = vec![format!(
             "guide set {}, stops set {}, board laid {} (opening after opening, side after side: {}, {}, {})",
@@ -184,7 +184,7 @@ pub(super) fn place(place: &Place) -> String {
 }
 
 /// Says where a point lies, from the left and the top edge.
-pub(super) fn mark([left, top]: &[Setting; 2]) -> String {
+pub(crate) fn mark([left, top]: &[Setting; 2]) -> String {
     format!("left {}, top {}", left.reading.text, top.reading.text)
 }
 
@@ -267,6 +267,12 @@ fn bend_lines(opening: &OpeningCuts) -> Vec<String> {
     opening.bends.iter().map(line).collect()
 }
 
+/// Says how far in millimetres outside a point something lies, or inside if below zero.
+fn outside(distance: f64) -> String {
+    let side = if distance < 0.0 { "inside" } else { "outside" };
+    format!("{} {side}", exact_mm(distance.abs()))
+}
+
 /// Says how far before and beyond its marks the blade runs along each oblique side.
 fn oblique_lines(opening: &OpeningCuts) -> Vec<String> {
     let number = opening.number;
@@ -274,11 +280,11 @@ fn oblique_lines(opening: &OpeningCuts) -> Vec<String> {
         Course::Square { .. } => None,
         Course::Oblique { angle_deg, beyond: [before, after], .. } => Some(format!(
             "opening {number}, {}: pencil line at {angle_deg:.1}° anticlockwise from level seen from the back, {} on the \
-             guide's side; the mark on the head starts and stops {} and {} outside its ends",
+             guide's side; the mark on the head stands {} and {} its ends",
             cut.name,
             cut.at_guide(),
-            exact_mm(*before),
-            exact_mm(*after)
+            outside(*before),
+            outside(*after)
         )),
     };
     opening.cuts.iter().filter_map(line).collect()

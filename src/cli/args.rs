@@ -6,6 +6,7 @@ use super::calibrate::CalibrateArgs;
 use super::sheets_args::SheetsArgs;
 use crate::export::{FORMATS, FileUnit};
 use crate::length;
+use crate::paper::Paper;
 use crate::view::VIEWS;
 use clap::builder::{PossibleValue, PossibleValuesParser, TypedValueParser};
 use clap::{Args as ClapArgs, Parser, Subcommand, ValueEnum};
@@ -197,6 +198,7 @@ Examples:
   backline settings harbour.toml                               a table for the terminal
   backline settings harbour.toml --cutter bench.toml --mats 6  corrected for your cutter, for a run of six
   backline settings harbour.toml --format text                 step by step, in sentences
+  backline settings *.toml --format pdf -o bench.pdf           bench cards to print, a page a board
   backline settings --json *.toml | jq '.[].order'
 
 Blades cut people: cut away from the body, test on scrap first and follow the manual of your cutter.")]
@@ -222,7 +224,10 @@ pub(super) struct SettingsArgs {
     /// Data for other programs, like `--format json`: one object for a job, an array for several
     #[arg(long, conflicts_with = "format")]
     json: bool,
-    /// File to write instead of standard output
+    /// Paper of the bench card, such as A4 or Letter; A4 for metric rulers and Letter for inches if left out
+    #[arg(long, value_name = "PAPER", value_parser = sheet_of_paper)]
+    pub(super) paper: Option<kurbo::Size>,
+    /// File to write instead of standard output, `-`
     #[arg(short, long, value_name = "FILE")]
     pub(super) output: Option<PathBuf>,
     /// Replace a file that exists
@@ -231,7 +236,7 @@ pub(super) struct SettingsArgs {
 }
 
 /// How settings are printed.
-#[derive(Debug, Clone, Copy, Default, ValueEnum)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, ValueEnum)]
 pub(super) enum SettingsFormat {
     /// A table for each board
     #[default]
@@ -242,6 +247,22 @@ pub(super) enum SettingsFormat {
     Markdown,
     /// Data for other programs
     Json,
+    /// A bench card: a page a board, large numbers, a sketch for each step
+    Pdf,
+}
+
+/// The shortest side in millimetres of a page that a bench card fits on.
+const SMALLEST_CARD_MM: f64 = 140.0;
+
+/// Reads the size in millimetres of an upright sheet.
+fn sheet_of_paper(text: &str) -> Result<kurbo::Size, String> {
+    match text.parse::<Paper>().map_err(|error| error.to_string())? {
+        Paper::Sheet { short, long, .. } if short >= SMALLEST_CARD_MM => Ok(kurbo::Size::new(short, long)),
+        Paper::Sheet { .. } => {
+            Err(format!("a bench card takes a sheet at least {SMALLEST_CARD_MM} mm wide, such as A5"))
+        }
+        Paper::Roll { .. } => Err("a bench card takes sheets, such as A4 or Letter".to_owned()),
+    }
 }
 
 impl SettingsArgs {

@@ -2,13 +2,23 @@
 
 use std::path::Path;
 
+use kurbo::Size;
+
 use crate::bench::{Assembly, Cutter, Settings, SettingsData};
+use crate::drawing::Drawing;
+use crate::export::{Options, pdf_pages};
+use crate::length::Unit;
+use crate::view::bench_cards;
 
 use super::args::{SettingsArgs, SettingsFormat};
 use super::cutter;
 use super::exit::Exit;
 use super::input::Input;
 use super::output::{to_stdout, write_whole};
+
+/// Pages of bench cards in millimetres: A4 (ISO 216) and Letter.
+const A4: Size = Size::new(210.0, 297.0);
+const LETTER: Size = Size::new(215.9, 279.4);
 
 pub(super) fn run(args: &SettingsArgs) -> Exit {
     let cutter = match args.cutter.as_deref().map(cutter::read).transpose() {
@@ -18,6 +28,10 @@ pub(super) fn run(args: &SettingsArgs) -> Exit {
             return Exit::JobWrong;
         }
     };
+    if args.format() == SettingsFormat::Pdf && args.output.is_none() {
+        anstream::eprintln!("error: name a file for the bench cards with --output; `-` is standard output");
+        return Exit::Usage;
+    }
     let mut exit = Exit::Good;
     let mut all = Vec::with_capacity(args.jobs.len());
     for path in &args.jobs {
@@ -29,13 +43,35 @@ pub(super) fn run(args: &SettingsArgs) -> Exit {
     if all.is_empty() {
         return exit;
     }
-    let bytes = match args.format() {
+    let text = match args.format() {
         SettingsFormat::Table => joined(all.iter().map(|settings| settings.to_table())),
         SettingsFormat::Text => joined(all.iter().map(|settings| settings.to_text())),
         SettingsFormat::Markdown => joined(all.iter().map(|settings| settings.to_markdown())),
         SettingsFormat::Json => json(&all),
+        SettingsFormat::Pdf => return exit.max(cards(args, &all)),
     };
-    exit.max(deliver(args, bytes.as_bytes()))
+    exit.max(deliver(args, text.as_bytes()))
+}
+
+/// Writes the bench cards of all jobs into one file.
+fn cards(args: &SettingsArgs, all: &[Settings]) -> Exit {
+    let metric = |settings: &Settings| settings.ruler.unit() != Unit::Inch;
+    let page = |settings: &Settings| args.paper.unwrap_or(if metric(settings) { A4 } else { LETTER });
+    let pages: Vec<Drawing> = all.iter().flat_map(|settings| bench_cards(settings, page(settings))).collect();
+    let title = match all {
+        [settings] => format!("{}: bench card", settings.name),
+        all => format!("bench cards of {} jobs", all.len()),
+    };
+    match pdf_pages(&title, &pages, &Options::default()) {
+        Ok(exported) => {
+            exported.notes.iter().for_each(|note| anstream::eprintln!("note: {note}"));
+            deliver(args, &exported.bytes)
+        }
+        Err(error) => {
+            anstream::eprintln!("error: {error}");
+            Exit::JobWrong
+        }
+    }
 }
 
 /// Works out one job, and says what is wrong with it.

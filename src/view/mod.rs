@@ -3,6 +3,8 @@
 //! A new view is one file with a function from a board to a [`Drawing`] and one line in [`VIEWS`].
 
 mod back_template;
+mod bench_card;
+mod bench_sketch;
 mod cut_path;
 mod face_outlines;
 mod face_work;
@@ -15,6 +17,8 @@ mod test_piece;
 
 pub use sheet_plan::{sheet_labels, sheet_plan_pages};
 pub use test_piece::draw_test_piece;
+
+pub use bench_card::bench_cards;
 
 use crate::drawing::Drawing;
 use crate::mat::{Layer, Mat};
