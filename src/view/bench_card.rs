@@ -19,7 +19,10 @@ const CAUTION_CAP: f64 = 1.9;
 /// Distance between lines as a multiple of the height of capitals.
 const LEADING: f64 = 1.75;
 /// Least and largest height of a cell as a share of its width.
-const CELL_HEIGHT: [f64; 2] = [0.54, 0.72];
+const CELL_HEIGHT: [f64; 2] = [0.46, 0.7];
+/// Shares of a cell that the sketch takes, and of its words that what the numbers are takes.
+const SKETCH_SHARE: f64 = 0.42;
+const TAG_SHARE: f64 = 0.36;
 /// Numbers of columns that are tried, the fewest first: few columns have large numbers.
 const COLUMNS: [usize; 2] = [2, 3];
 /// So many columns are taken if nothing fits on one page; more would be too small to read.
@@ -177,8 +180,8 @@ impl<'s> Card<'s> {
         if let Some(outline) = Outline::rectangle(frame) {
             self.add(Role::Form, Mark::Outline { outline, opening: None });
         }
-        let sketch = Rect::new(frame.x1 - 0.46 * frame.width(), frame.y0, frame.x1, frame.y1).inset(-1.5);
-        let words = Rect::new(frame.x0, frame.y0, frame.x1 - 0.46 * frame.width(), frame.y1).inset(-1.5);
+        let sketch = Rect::new(frame.x1 - SKETCH_SHARE * frame.width(), frame.y0, frame.x1, frame.y1).inset(-1.5);
+        let words = Rect::new(frame.x0, frame.y0, frame.x1 - SKETCH_SHARE * frame.width(), frame.y1).inset(-1.5);
         let (board, cutter) = (self.board, &self.settings.cutter);
         let lines = match cell {
             Cell::Cut { number, step, cut } => {
@@ -197,30 +200,33 @@ impl<'s> Card<'s> {
         self.words(&lines, words);
     }
 
-    /// Writes the lines of a cell, each as large as fits.
+    /// Writes the lines of a cell as large as fits, all numbers at the same size and below each other.
     fn words(&mut self, lines: &[CellLine], room: Rect) {
         let pitch = room.height() / lines.iter().map(|line| line.size).sum::<f64>();
+        let widest = |texts: &mut dyn Iterator<Item = String>| {
+            texts.map(|text| Lettering::width(&text, 1.0)).fold(1.0, f64::max)
+        };
+        let numbers = || lines.iter().filter(|line| !line.tag.is_empty());
+        let tags = TAG_SHARE * room.width();
+        let tag_cap = (0.3 * pitch).min(0.92 * tags / widest(&mut numbers().map(CellLine::tag)));
+        let cap = (0.56 * pitch).min((room.width() - tags) / widest(&mut numbers().map(|line| line.content.clone())));
         let mut y = room.y0;
         for line in lines {
             let height = pitch * line.size;
-            let tag_cap = 0.3 * pitch;
-            let cap = 0.58 * height;
             y += height;
-            let baseline = y - 0.2 * height;
-            let mut x = room.x0;
+            let baseline = y - 0.25 * height;
             if line.anew {
-                let ground = Rect::new(room.x0, y - height + 0.3, room.x1, y - 0.3);
+                let ground = Rect::new(room.x0 - 0.5, y - height + 0.3, room.x1 + 0.5, y - 0.3);
                 let outlines: Vec<Outline> = Outline::rectangle(ground).into_iter().collect();
                 self.add(Role::Picture, Mark::Area(Area { outlines, colour: ANEW }));
             }
-            if !line.tag.is_empty() {
-                let tag = if line.anew { format!("> {}", line.tag) } else { line.tag.to_owned() };
-                let start = Point::new(x + 0.5, baseline);
-                x += 0.5 + Lettering::width(&tag, tag_cap) + 0.5 * tag_cap;
-                self.text(Role::Label, tag, start, tag_cap);
+            if line.tag.is_empty() {
+                let cap = (0.56 * height).min(room.width() / Lettering::width(&line.content, 1.0).max(1.0));
+                self.text(Role::Label, line.content.clone(), Point::new(room.x0, baseline), cap);
+            } else {
+                self.text(Role::Label, line.tag(), Point::new(room.x0, baseline), tag_cap);
+                self.text(Role::Label, line.content.clone(), Point::new(room.x0 + tags, baseline), cap);
             }
-            let widest = (room.x1 - x) / Lettering::width(&line.content, 1.0).max(1e-9);
-            self.text(Role::Label, line.content.clone(), Point::new(x, baseline), cap.min(widest));
         }
     }
 }
@@ -236,6 +242,11 @@ struct CellLine {
 }
 
 impl CellLine {
+    /// Returns what the number is, with a mark if it is set anew.
+    fn tag(&self) -> String {
+        if self.anew { format!("> {}", self.tag) } else { self.tag.to_owned() }
+    }
+
     fn number(tag: &'static str, content: String, anew: bool) -> Self {
         Self { tag, content, anew, size: 1.0 }
     }

@@ -11,7 +11,7 @@ use crate::geometry::Outline;
 const GUIDE: f64 = 1.5;
 /// Half the width in millimetres of the stroke that stands for the cut.
 const CUT: f64 = 0.4;
-/// Length in millimetres of the arrow at the end of the cut; half a short cut.
+/// Length in millimetres of the arrow at the end of the cut; less at a short cut.
 const ARROW: f64 = 2.4;
 /// How far in millimetres the rail and the guide are drawn beyond the board.
 const BEYOND: f64 = 1.5;
@@ -152,9 +152,9 @@ impl<'d> Sketch<'d> {
     /// Draws an upright cut as a broad stroke with an arrow the way the blade goes: down the card if it starts far away.
     fn arrow(&mut self, cut: Line, down: bool) {
         let (x, low, high) = (cut.p0.x, cut.p0.y.min(cut.p1.y), cut.p0.y.max(cut.p1.y));
-        let half = CUT.min(0.1 * (high - low));
+        let half = CUT.min(0.15 * (high - low));
         self.area(Rect::new(x - half, low, x + half, high), RED);
-        let length = ARROW.min(0.5 * (high - low));
+        let length = ARROW.min(0.6 * (high - low));
         let (tip, tail) = if down { (high, high - length) } else { (low, low + length) };
         let corners = [(x, tip), (x - 0.5 * length, tail), (x + 0.5 * length, tail)].map(Point::from);
         let outlines: Vec<Outline> = Outline::polygon(&corners).into_iter().collect();
