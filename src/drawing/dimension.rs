@@ -6,18 +6,21 @@
 
 use kurbo::{Point, Vec2};
 
+use super::lettering::{ABOVE_CAPS, BELOW_BASELINE};
 use super::{Anchor, Drawing, Lettering, Mark, Role, Text};
 
 /// Height in millimetres of the figures of dimensions.
 pub const FIGURE_CAP: f64 = 2.2;
 /// Distance in millimetres between the dimension line and the first row of figures.
 const GAP: f64 = 1.0;
+/// Height in millimetres that a line of figures needs.
+const LINE_HEIGHT: f64 = (1.0 + ABOVE_CAPS + BELOW_BASELINE) * FIGURE_CAP;
 /// Distance in millimetres between the baselines of two rows.
 const ROW: f64 = 1.65 * FIGURE_CAP;
 /// Space in millimetres between two columns of figures beside an upright line.
 const COLUMN_GAP: f64 = 1.6;
 /// Least space in millimetres between two numbers one above the other, and between a number and a line.
-const SPACE: f64 = 1.2;
+const SPACE: f64 = 0.4;
 /// Least space in millimetres between two numbers side by side: with less, 5 and 1/2 would be read as five and a half.
 const WORD_SPACE: f64 = 3.0;
 /// The same where one of the two reaches out of its part of the line.
@@ -79,7 +82,7 @@ impl Number {
 
     /// Tells whether a line to another number can pass through its row.
     fn lets_pass(&self, line: f64) -> bool {
-        (self.center - line).abs() >= self.half + 0.5 * SPACE
+        (self.center - line).abs() >= self.half + SPACE
     }
 }
 
@@ -114,7 +117,7 @@ impl Chain {
                     return None;
                 };
                 let half =
-                    if side.is_upright() { 0.5 * FIGURE_CAP } else { 0.5 * Lettering::width(&content, FIGURE_CAP) };
+                    if side.is_upright() { 0.5 * LINE_HEIGHT } else { 0.5 * Lettering::width(&content, FIGURE_CAP) };
                 let center = 0.5 * (from + to);
                 let space = if side.is_upright() { SPACE } else { WORD_SPACE };
                 let roomy = 0.5 * (to - from) >= half + 0.5 * space;

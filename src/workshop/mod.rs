@@ -31,13 +31,13 @@ mod section;
 mod sheet;
 mod words;
 
-use kurbo::{Point, Rect, Size};
+use kurbo::{Rect, Size};
 
 use crate::drawing::Drawing;
 use crate::mat::Mat;
 use crate::problem::Problem;
 
-use flow::Flow;
+use flow::{Flow, Paragraph};
 use plan::Plan;
 use sheet::Sheet;
 
@@ -50,8 +50,8 @@ pub struct Letterhead {
     pub margin: f64,
 }
 
-/// Width in millimetres of the column with the section and the picture.
-const SIDE_COLUMN: f64 = 62.0;
+/// Widths in millimetres of the section and the picture: above each other, or side by side.
+const SIDE_WIDTHS: [f64; 2] = [62.0, 54.0];
 /// Space between columns and between parts of the page, in millimetres.
 const SPACE: f64 = 5.0;
 /// The least share of the page that the measured drawing keeps, however much there is to read.
@@ -80,36 +80,63 @@ fn mat_pages(mat: &Mat, problems: &[Problem], letterhead: &Letterhead) -> Vec<Sh
     sheet.heading(&mat.name, &words::quantity(mat));
     sheet.closing(&words::steps(mat));
     let room = sheet.room();
-    let text_width = room.width() - SIDE_COLUMN - SPACE;
-    // The text does not depend on how the drawing comes out, but for the list of openings.
-    let most = room.height() * (1.0 - LEAST_PLAN);
-    let side_height = section::HEIGHT + SPACE + look::HEIGHT;
-    let text = |uneven: bool| Flow::new(&particulars::lines(mat, problems, uneven), text_width);
-    let lower_height = |flow: &Flow| flow.height().max(side_height).min(most);
-    let mut flow = text(false);
-    let mut plan = Plan::new(mat, upper(room, lower_height(&flow)));
+    let mut lower = Lower::new(room, &particulars::lines(mat, problems, false));
+    let mut plan = Plan::new(mat, lower.above);
     if plan.is_uneven() {
-        flow = text(true);
-        plan = Plan::new(mat, upper(room, lower_height(&flow)));
+        // The drawing does not show where each opening lies, so that the words must.
+        lower = Lower::new(room, &particulars::lines(mat, problems, true));
+        plan = Plan::new(mat, lower.above);
     }
-    let lower = Rect::new(room.x0, room.y1 - lower_height(&flow), room.x1, room.y1);
     plan.draw(&mut sheet);
-    let side = Rect::new(lower.x1 - SIDE_COLUMN, lower.y0, lower.x1, lower.y1);
-    section::draw(mat, Rect::new(side.x0, side.y0, side.x1, side.y0 + section::HEIGHT), &mut sheet);
-    look::draw(mat, Rect::new(side.x0, side.y0 + section::HEIGHT + SPACE, side.x1, side.y1), &mut sheet);
-    let mut rest = flow.draw(Rect::new(lower.x0, lower.y0, lower.x0 + text_width, lower.y1), &mut sheet);
+    section::draw(mat, lower.section, &mut sheet);
+    look::draw(mat, lower.look, &mut sheet);
+    let mut rest = lower.flow.draw(lower.text, &mut sheet);
     let mut sheets = vec![sheet];
     while let Some(flow) = rest {
         let mut sheet = Sheet::new(&mat.name, letterhead);
         sheet.heading(&mat.name, "continued");
         let room = sheet.room();
-        rest = flow.draw(Rect::from_origin_size(room.origin(), (text_width, room.height())), &mut sheet);
+        rest = flow.draw(Rect::from_origin_size(room.origin(), (lower.text.width(), room.height())), &mut sheet);
         sheets.push(sheet);
     }
     sheets
 }
 
-/// Returns the part of the page above the words.
-fn upper(room: Rect, lower_height: f64) -> Rect {
-    Rect::from_points(room.origin(), Point::new(room.x1, room.y1 - lower_height - SPACE))
+/// The lower part of a page: words, section and picture; and what is left above it.
+struct Lower {
+    flow: Flow,
+    above: Rect,
+    text: Rect,
+    section: Rect,
+    look: Rect,
+}
+
+impl Lower {
+    /// Puts section and picture above each other or side by side, whichever leaves more to the measured drawing.
+    fn new(room: Rect, paragraphs: &[Paragraph]) -> Self {
+        let [stacked, beside] = SIDE_WIDTHS;
+        let stacked = Self::with_columns(room, paragraphs, 1, stacked);
+        let beside = Self::with_columns(room, paragraphs, 2, beside);
+        if beside.above.height() > stacked.above.height() { beside } else { stacked }
+    }
+
+    fn with_columns(room: Rect, paragraphs: &[Paragraph], columns: usize, width: f64) -> Self {
+        let sides = columns as f64 * (width + SPACE);
+        let text_width = room.width() - sides;
+        let flow = Flow::new(paragraphs, text_width);
+        let side_height =
+            if columns == 1 { section::HEIGHT + SPACE + look::HEIGHT } else { section::HEIGHT.max(look::HEIGHT) };
+        let height = flow.height().max(side_height).min(room.height() * (1.0 - LEAST_PLAN));
+        let top = room.y1 - height;
+        let above = Rect::new(room.x0, room.y0, room.x1, top - SPACE);
+        let text = Rect::new(room.x0, top, room.x0 + text_width, room.y1);
+        let first = text.x1 + SPACE;
+        let section = Rect::new(first, top, first + width, top + section::HEIGHT);
+        let look = if columns == 1 {
+            Rect::new(first, section.y1 + SPACE, first + width, room.y1)
+        } else {
+            Rect::new(section.x1 + SPACE, top, room.x1, room.y1)
+        };
+        Self { flow, above, text, section, look }
+    }
 }

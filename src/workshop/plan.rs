@@ -123,8 +123,8 @@ impl<'a> Plan<'a> {
         let mut drawing =
             Drawing { title: String::new(), view: "measured drawing", sheet: Size::ZERO, layers: Vec::new() };
         self.draw_mat(&mut drawing);
-        self.draw_numbers(&mut drawing);
         self.draw_dimensions(&mut drawing);
+        self.draw_numbers(&mut drawing);
         drawing
     }
 
@@ -180,7 +180,8 @@ impl<'a> Plan<'a> {
     /// Writes the number of each opening into it, where it meets no other one; those of lower boards come first, since
     /// theirs are the smaller windows.
     fn draw_numbers(&self, drawing: &mut Drawing) {
-        let mut taken: Vec<Rect> = Vec::new();
+        // No witness line runs through a number.
+        let mut taken: Vec<Rect> = lines_of(drawing).collect();
         let mut written: Vec<usize> = Vec::new();
         for opening in self.mat.layers.iter().rev().flat_map(|layer| &layer.openings) {
             if written.contains(&opening.number) {
@@ -199,7 +200,7 @@ impl<'a> Plan<'a> {
         let outline = self.scaled(&opening.sight);
         let bounds = outline.bounds();
         let content = opening.number.to_string();
-        let places = [(0.5, 0.5), (0.5, 0.2), (0.2, 0.5), (0.15, 0.15), (0.85, 0.85)];
+        let places = [(0.5, 0.5), (0.5, 0.25), (0.25, 0.5), (0.75, 0.5), (0.5, 0.75), (0.15, 0.15), (0.85, 0.85)];
         NUMBER_CAPS.into_iter().flat_map(|cap| places.map(|place| (cap, place))).find_map(|(cap, (across, down))| {
             let size = Size::new(Lettering::width(&content, cap), cap * (1.0 + ABOVE_CAPS + BELOW_BASELINE));
             let center = bounds.origin() + Vec2::new(across * bounds.width(), down * bounds.height());
@@ -257,6 +258,18 @@ impl<'a> Plan<'a> {
             Side::Right => on_edge + Vec2::new(out, 0.0),
         }
     }
+}
+
+/// Returns the room that the dimension and witness lines of a drawing take; all run along an axis but for arrow heads.
+fn lines_of(drawing: &Drawing) -> impl Iterator<Item = Rect> + '_ {
+    let marks = drawing.layers.iter().filter(|layer| layer.role == Role::Dimension).flat_map(|layer| &layer.marks);
+    marks.filter_map(|mark| match mark {
+        Mark::Line(points) => {
+            let corners = points.iter().map(|point| Rect::from_origin_size(*point, Size::ZERO));
+            corners.reduce(|a, b| a.union(b))
+        }
+        _ => None,
+    })
 }
 
 /// Returns where a witness line starts: at the side of the opening nearest to the chain that reaches to this place, or at

@@ -21,8 +21,12 @@ const BOARD: f64 = 3.0;
 const AIR: f64 = 2.0;
 /// A strip longer than this in millimetres is drawn this long where there is not enough room.
 const LONGEST_STRIP: f64 = 8.0;
-/// Room in millimetres above the boards for the chain of distances.
-const ABOVE: f64 = 12.0;
+/// Least room in millimetres above the boards for the chain of distances.
+const ABOVE: f64 = 9.0;
+/// From the boards to the line of the chain, in millimetres.
+const TO_LINE: f64 = 3.0;
+/// How far a number may reach beyond the boards at the right, in millimetres.
+const OVERHANG: f64 = 4.0;
 /// Room in millimetres below the caption for its gap.
 const CAPTION: f64 = LINE + 0.8;
 
@@ -54,18 +58,31 @@ pub(super) fn draw(mat: &Mat, area: Rect, sheet: &mut Sheet) {
     stops.sort_by(f64::total_cmp);
     stops.dedup_by(|later, earlier| *later - *earlier < 0.001);
     let names = cuts.iter().map(|cut| Lettering::width(&label(cut), CAP)).fold(0.0, f64::max);
-    let room = Rect::new(area.x0 + names + 2.0, area.y0 + CAPTION + ABOVE, area.x1, area.y1 - LINE);
-    let ruled = Ruled::new(&stops, room, cuts.iter().map(|cut| cut.thickness).sum());
-    let short = if ruled.shortened { ", long strips drawn short" } else { "" };
+    // The figures above the boards take room, and what room there is decides how they stand.
+    let mut above = ABOVE;
+    let (mut room, mut ruled, mut chain);
+    loop {
+        room = Rect::new(area.x0 + names + 2.0, area.y0 + CAPTION + above, area.x1 - OVERHANG, area.y1 - LINE);
+        ruled = Ruled::new(&stops, room, cuts.iter().map(|cut| cut.thickness).sum());
+        chain = distances(mat, &cuts, &ruled);
+        let needed = chain.as_ref().map_or(ABOVE, |chain| TO_LINE + chain.depth());
+        if needed <= above {
+            break;
+        }
+        above = needed;
+    }
     let bevel = match first.direction {
         Direction::Straight => "straight cut".to_owned(),
         direction => format!("{} bevel {}°", direction.name(), first.angle),
     };
-    let caption = format!("Section: {bevel}{short}");
+    let caption =
+        if ruled.shortened { "Section, long strips shortened".to_owned() } else { format!("Section: {bevel}") };
     sheet.text(&caption, Point::new(area.x0, area.y0 + LINE - 1.0), Anchor::Start);
     draw_boards(&cuts, &ruled, room, sheet);
     draw_names(&cuts, &ruled, Rect::new(area.x0, room.y0, room.x0 - 2.0, area.y1), sheet);
-    draw_distances(mat, &cuts, &ruled, room, sheet.drawing());
+    if let Some(chain) = chain {
+        draw_distances(&chain, &cuts, &ruled, room, sheet.drawing());
+    }
 }
 
 /// Returns what is cut through at an opening: in each board the leftmost opening that is seen through the one above.
@@ -174,6 +191,10 @@ fn draw_names(cuts: &[Cut], ruled: &Ruled, column: Rect, sheet: &mut Sheet) {
         let height = cut.thickness * ruled.scale;
         let middle = y + 0.5 * height;
         let at = middle.max(lowest + LINE);
+        // Of more boards than there is room for the list has the rest.
+        if at + CAP > column.y1 {
+            return;
+        }
         sheet.text(&label(cut), Point::new(column.x0, at + 0.5 * CAP), Anchor::Start);
         if at - middle > 0.3 * LINE {
             sheet.rule(Point::new(column.x1 + 0.3, at), Point::new(column.x1 + 1.9, middle));
@@ -188,8 +209,8 @@ fn label(cut: &Cut) -> String {
     format!("{}.  {}", cut.number, exact_mm((cut.thickness * 100.0).round() / 100.0))
 }
 
-/// Draws the widths of bevels and strips as the eye sees them, above the boards.
-fn draw_distances(mat: &Mat, cuts: &[Cut], ruled: &Ruled, room: Rect, drawing: &mut Drawing) {
+/// Measures bevels and strips as the eye sees them; `None` if there are none, or too many to show.
+fn distances(mat: &Mat, cuts: &[Cut], ruled: &Ruled) -> Option<Chain> {
     let mut seen: Vec<f64> = cuts.iter().flat_map(|cut| [cut.face, cut.sight()]).collect();
     seen.sort_by(f64::total_cmp);
     seen.dedup_by(|later, earlier| *later - *earlier < 0.001);
@@ -197,14 +218,13 @@ fn draw_distances(mat: &Mat, cuts: &[Cut], ruled: &Ruled, room: Rect, drawing: &
         [from, to] => distance(mat, to - from),
         _ => String::new(),
     });
-    if seen.len() < 2 {
-        return;
-    }
     let stops = seen.iter().map(|place| ruled.x(*place)).collect();
-    let Some(chain) = Chain::new(Side::Top, stops, numbers.collect()) else {
-        return;
-    };
-    let line = room.y0 - 3.0;
+    Chain::new(Side::Top, stops, numbers.collect()).filter(|_| seen.len() > 1)
+}
+
+/// Draws the widths of bevels and strips above the boards.
+fn draw_distances(chain: &Chain, cuts: &[Cut], ruled: &Ruled, room: Rect, drawing: &mut Drawing) {
+    let line = room.y0 - TO_LINE;
     chain.draw(line, drawing);
     let mut y = ruled.top;
     for cut in cuts {

@@ -116,7 +116,7 @@ impl Sheet {
 
     /// Numbers the page.
     pub(super) fn finish(mut self, number: usize, count: usize) -> Drawing {
-        let y = self.drawing.sheet.height - self.margin - 0.3 * CAP;
+        let y = self.drawing.sheet.height - self.margin - 0.4 * CAP;
         let (left, right) = (self.margin, self.drawing.sheet.width - self.margin);
         self.text("Workshop sheet", Point::new(left, y), Anchor::Start);
         self.text(&format!("page {number} of {count}"), Point::new(right, y), Anchor::End);
