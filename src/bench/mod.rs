@@ -41,6 +41,7 @@ mod settings_data;
 mod settings_text;
 mod settings_words;
 mod squareness;
+mod squareness_report;
 mod step;
 mod table;
 
@@ -63,5 +64,6 @@ pub use order::Order;
 pub use settings::{Assembly, BoardSettings, Settings};
 pub use settings_data::SettingsData;
 pub use squareness::{SquareTest, Squareness, Verdict, sine_from_diagonals};
+pub use squareness_report::{SQUARE_SCHEMA, SquareDemand, SquareReport};
 pub use step::Step;
 pub use table::Table;

@@ -4,6 +4,7 @@ use std::path::PathBuf;
 
 use super::calibrate::CalibrateArgs;
 use super::sheets_args::SheetsArgs;
+use super::square::SquareArgs;
 use crate::export::{FORMATS, FileUnit};
 use crate::length;
 use crate::paper::Paper;
@@ -41,6 +42,7 @@ pub(super) enum Command {
     Calibrate(CalibrateArgs),
     Workshop(super::workshop::WorkshopArgs),
     Picture(super::picture::PictureArgs),
+    Square(SquareArgs),
     /// Print a commented file to start from: a job, a cutter profile, an order or a stock of board
     Machines(MachinesArgs),
     /// Print a commented file to start from: a job, a cutter profile, or a machine profile

@@ -21,6 +21,7 @@ mod sheets;
 mod sheets_args;
 mod sheets_files;
 mod sheets_input;
+mod square;
 mod text_file;
 mod workshop;
 
@@ -41,6 +42,7 @@ pub fn run() -> Exit {
         Command::Workshop(args) => workshop::run(&args),
         Command::Picture(args) => picture::run(&args),
         Command::Machines(args) => machines::run(&args),
+        Command::Square(args) => square::run(&args),
         Command::New { what } => output::to_stdout(what.starter().as_bytes()),
         Command::Schema { what } => output::to_stdout(format!("{:#}\n", what.schema()).as_bytes()),
     }

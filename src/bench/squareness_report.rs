@@ -1,0 +1,192 @@
+//! What a test of squareness says, in words and as data: the object that `square --json` prints.
+
+use std::fmt::Write;
+
+use kurbo::Size;
+use serde::Serialize;
+
+use super::{CAUTIONS, SquareTest, Squareness, Verdict};
+use crate::length::Ruler;
+
+/// Name and version of the object; another version means that a key changed its meaning or went away.
+pub const SQUARE_SCHEMA: &str = "backline-square/1";
+
+/// What an arm is judged by; lengths in millimetres.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct SquareDemand {
+    /// The largest blank that is cut with it.
+    pub largest: Size,
+    /// How far its longest cut may run off square.
+    pub tolerance: f64,
+    /// How far each measured length may be off either way.
+    pub reading: f64,
+    /// From the pivot of the arm to the bracket by which it is set; `None` if nobody said.
+    pub bracket: Option<f64>,
+}
+
+/// A judged test: lengths in millimetres, angles in degrees; ± is half a 95 % interval.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct SquareReport {
+    schema: &'static str,
+    /// `square`, `out-of-square` or `unsure`.
+    verdict: &'static str,
+    #[serde(skip)]
+    judged: Verdict,
+    /// How much more than a right angle the corner between arm and blade has.
+    angle_deg: f64,
+    angle_uncertainty_deg: f64,
+    largest: Largest,
+    tolerance: f64,
+    reading: f64,
+    bracket: Option<Move>,
+    /// What the lengths do not agree in.
+    warning: Option<String>,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+struct Largest {
+    width: f64,
+    height: f64,
+    /// How far the longest cut runs off square; above zero where the blank becomes wider away from the arm.
+    error: f64,
+    uncertainty: f64,
+    diagonals_differ: f64,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+struct Move {
+    distance: f64,
+    /// How far to move the arm there: above zero toward the board.
+    toward_board: f64,
+    uncertainty: f64,
+}
+
+impl SquareReport {
+    /// Judges a test.
+    ///
+    /// # Errors
+    ///
+    /// Returns the reason in words if no corner has such lengths.
+    pub fn new(test: &SquareTest, demand: &SquareDemand) -> Result<Self, String> {
+        let found = test.evaluate(demand.reading)?;
+        let Size { width, height } = demand.largest;
+        let longest = width.max(height);
+        let (error, uncertainty) = found.over(longest);
+        let judged = found.judge(longest, demand.tolerance);
+        let bracket = demand.bracket.map(|distance| Move {
+            distance,
+            toward_board: found.move_at(distance),
+            uncertainty: found.over(distance).1,
+        });
+        Ok(Self {
+            schema: SQUARE_SCHEMA,
+            verdict: judged.name(),
+            judged,
+            angle_deg: found.angle.to_degrees(),
+            angle_uncertainty_deg: found.uncertainty.to_degrees(),
+            largest: Largest {
+                width,
+                height,
+                error,
+                uncertainty,
+                diagonals_differ: found.diagonals_differ(width, height),
+            },
+            tolerance: demand.tolerance,
+            reading: demand.reading,
+            bracket,
+            warning: contradiction(test, &found, demand.reading),
+        })
+    }
+
+    /// Returns what the test says of the arm.
+    #[must_use]
+    pub const fn verdict(&self) -> Verdict {
+        self.judged
+    }
+
+    /// Describes the test for a framer; lengths of blanks are read off `ruler`, errors are in millimetres.
+    #[must_use]
+    pub fn describe(&self, ruler: Ruler) -> String {
+        let mut text = String::new();
+        // Writing to a string cannot fail.
+        let _ = self.write_words(ruler, &mut text);
+        text
+    }
+
+    fn write_words(&self, ruler: Ruler, out: &mut String) -> std::fmt::Result {
+        let Largest { width, height, error, uncertainty, diagonals_differ } = self.largest;
+        let width_word = match self.angle_deg {
+            angle if angle > 0.0 => "wider than",
+            angle if angle < 0.0 => "narrower than",
+            _ => "not different from",
+        };
+        writeln!(
+            out,
+            "The corner between arm and blade is {:.3}° ± {:.3}° {width_word} a right angle.",
+            self.angle_deg.abs(),
+            self.angle_uncertainty_deg
+        )?;
+        writeln!(
+            out,
+            "The longest cut of a blank of {} runs off by {:.2} ± {uncertainty:.2} mm; its diagonals would differ by {:.2} mm.",
+            ruler.show_size(width, height),
+            error.abs(),
+            diagonals_differ.abs()
+        )?;
+        let tolerance = format!("the {:.2} mm that are allowed", self.tolerance);
+        match self.judged {
+            Verdict::Square => writeln!(out, "PASS: within {tolerance}.")?,
+            Verdict::OutOfSquare => writeln!(out, "FAIL: more than {tolerance}.")?,
+            Verdict::Unsure => {
+                writeln!(out, "NOT SURE: {tolerance} lie within what the measurement leaves open.")?;
+                writeln!(out, "Measure a larger blank, or with a finer ruler (--reading).")?;
+            }
+        }
+        self.write_cure(ruler, out)?;
+        CAUTIONS.iter().take(1).try_for_each(|caution| writeln!(out, "{caution}"))
+    }
+
+    fn write_cure(&self, ruler: Ruler, out: &mut String) -> std::fmt::Result {
+        if self.angle_deg.abs() <= self.angle_uncertainty_deg {
+            return writeln!(out, "Leave the arm as it is: the measurement does not tell it from a square one.");
+        }
+        let way = if self.angle_deg > 0.0 { "toward the board" } else { "away from the board" };
+        match self.bracket {
+            Some(Move { distance, toward_board, uncertainty }) => writeln!(
+                out,
+                "Move the arm {way} by {:.2} ± {uncertainty:.2} mm at the bracket, {} from its pivot; then cut and measure again.",
+                toward_board.abs(),
+                ruler.show(distance)
+            ),
+            None => writeln!(
+                out,
+                "Move the free end of the arm {way}, by {:.2} mm for every 100 mm from its pivot (--bracket works it out).",
+                100.0 * self.angle_deg.to_radians().tan().abs()
+            ),
+        }
+    }
+
+    /// Returns what the measured lengths do not agree in, in words.
+    #[must_use]
+    pub fn warning(&self) -> Option<&str> {
+        self.warning.as_deref()
+    }
+}
+
+/// Says what lengths contradict each other, or lie farther from square than an arm can be.
+fn contradiction(test: &SquareTest, found: &Squareness, reading: f64) -> Option<String> {
+    /// No arm is that far out of square; a length has been misread.
+    const MISREAD_DEG: f64 = 5.0;
+    if let Some(excess) = test.contradiction(reading) {
+        let way = if excess > 0.0 { "longer" } else { "shorter" };
+        return Some(format!(
+            "the diagonals are {:.2} mm {way} on the whole than such sides allow, more than readings off by {:.2} mm explain; \
+             measure again: in every parallelogram d₁² + d₂² = 2 (W² + H²)",
+            excess.abs(),
+            reading
+        ));
+    }
+    let degrees = found.angle.to_degrees().abs();
+    let words = || format!("{degrees:.1}° is more than an arm is ever off: look for a length that was misread");
+    (degrees > MISREAD_DEG).then(words)
+}

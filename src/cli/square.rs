@@ -1,0 +1,236 @@
+//! `backline square`: how square the arm of a cutter stands, and how to set it right.
+
+use std::path::PathBuf;
+
+use clap::{Args as ClapArgs, Subcommand, ValueEnum};
+use kurbo::Size;
+
+use crate::bench::{SquareDemand, SquareReport, SquareTest, Verdict};
+use crate::length::{self, LengthError, Ruler, Unit};
+
+use super::cutter;
+use super::exit::Exit;
+use super::output::to_stdout;
+
+/// Test how square the squaring arm stands, and say how far to move it
+///
+/// The corner that counts is the one that lay between arm and blade: mark it when you cut. The exit code is 0 if the arm is
+/// square within the tolerance, its uncertainty included, and 1 if it is not or if the measurement cannot tell.
+#[derive(Debug, ClapArgs)]
+#[command(after_help = "\
+Examples:
+  backline square diagonals '16 in' '20 in' '25 5/8 in' '25 19/32 in'
+  backline square --unit mm diagonals 300 400 500 501 --bracket 350
+  backline square --unit in gap 24 1/32 --at corner --tolerance 1/64
+  backline square --unit in triangle 15 20 25
+  backline square --unit mm sides 300 300.8 400 --json
+
+A carpenter's square may be off itself: try it both ways round before you trust a gap.
+Blades cut people: test on scrap first and follow the manual of your cutter.")]
+pub(super) struct SquareArgs {
+    #[command(subcommand)]
+    test: Test,
+    /// Unit of bare numbers: in, mm or cm
+    #[arg(short, long, global = true, value_name = "UNIT", value_parser = unit)]
+    unit: Option<Unit>,
+    /// The largest blank that is cut; 32 x 40 in if left out
+    #[arg(short, long, global = true, value_name = "SIZE")]
+    largest: Option<String>,
+    /// How far the longest cut of that blank may run off square; 1/32 in if left out
+    #[arg(short, long, global = true, value_name = "LENGTH")]
+    tolerance: Option<String>,
+    /// How far each measured length may be off either way; 0.25 mm if left out
+    #[arg(short, long, global = true, value_name = "LENGTH")]
+    reading: Option<String>,
+    /// Distance from the pivot of the arm to the bracket that sets it
+    #[arg(short, long, global = true, value_name = "LENGTH")]
+    bracket: Option<String>,
+    /// Profile of the cutter, for the unit and the marks of its scales
+    #[arg(short, long, global = true, value_name = "FILE")]
+    cutter: Option<PathBuf>,
+    /// Print data for other programs
+    #[arg(long, global = true)]
+    json: bool,
+}
+
+#[derive(Debug, Subcommand)]
+enum Test {
+    /// From the two diagonals of a blank whose opposite sides are parallel
+    Diagonals {
+        /// Its width
+        width: String,
+        /// Its height
+        height: String,
+        /// The diagonal from the corner that lay between arm and blade when the first cut was made
+        first: String,
+        /// The other diagonal
+        second: String,
+    },
+    /// From a gap between the cut edge and a carpenter's square, its stock along the edge that lay on the arm
+    Gap {
+        /// Length of the square's blade over which the gap is seen
+        length: String,
+        /// The gap
+        gap: String,
+        /// Where it gapes
+        #[arg(long, value_enum)]
+        at: GapAt,
+    },
+    /// From two lengths along the edges of the corner, and the distance between their ends (3, 4 and 5 if square)
+    Triangle {
+        /// Along the edge that lay on the arm
+        arm: String,
+        /// Along the cut
+        cut: String,
+        /// Between the two ends
+        across: String,
+    },
+    /// From the sides of a blank both ends of which were cut with the same edge on the arm, turned over in between
+    Sides {
+        /// The edge that lay on the arm
+        arm: String,
+        /// The edge opposite to it
+        opposite: String,
+        /// The cut ends
+        cut: String,
+    },
+}
+
+/// Where a gap is seen.
+#[derive(Debug, Clone, Copy, ValueEnum)]
+enum GapAt {
+    /// At the corner of the board: the square touches at its free end
+    Corner,
+    /// At the free end of the square: it touches at the corner
+    End,
+}
+
+/// The largest blank in millimetres: the usual sheet (common practice, no source).
+const LARGEST: Size = Size::new(812.8, 1016.0);
+/// How far in millimetres the longest cut may run off: a thirty-second of an inch (common practice, no source).
+const TOLERANCE_MM: f64 = 25.4 / 32.0;
+/// How far in millimetres a careful reading of a ruler with half millimetres may be off (common practice, no source).
+const READING_MM: f64 = 0.25;
+
+fn unit(name: &str) -> Result<Unit, String> {
+    Unit::parse(name).ok_or_else(|| "give in, mm or cm".to_owned())
+}
+
+pub(super) fn run(args: &SquareArgs) -> Exit {
+    match report(args) {
+        Ok((report, ruler)) => show(args, &report, ruler),
+        Err((message, exit)) => {
+            anstream::eprintln!("{message}");
+            exit
+        }
+    }
+}
+
+fn report(args: &SquareArgs) -> Result<(SquareReport, Ruler), (String, Exit)> {
+    let cutter = args.cutter.as_deref().map(cutter::read).transpose().map_err(|report| (report, Exit::JobWrong))?;
+    let known = cutter.map(|cutter| cutter.ruler);
+    let unit = args.unit.or(known.map(Ruler::unit));
+    let ruler = match (known, unit) {
+        (Some(ruler), Some(unit)) if ruler.unit() == unit => ruler,
+        (_, unit) => Ruler::usual(unit.unwrap_or(if args.names_millimetres() { Unit::Millimetre } else { Unit::Inch })),
+    };
+    let lengths = Lengths { unit };
+    let usage = |message: String| (format!("error: {message}"), Exit::Usage);
+    let demand = args.demand(&lengths).map_err(usage)?;
+    let test = args.test.read(&lengths).map_err(usage)?;
+    let report = SquareReport::new(&test, &demand).map_err(|reason| (format!("error: {reason}"), Exit::JobWrong))?;
+    Ok((report, ruler))
+}
+
+fn show(args: &SquareArgs, report: &SquareReport, ruler: Ruler) -> Exit {
+    let judged = if report.verdict() == Verdict::Square { Exit::Good } else { Exit::JobWrong };
+    if args.json {
+        let text = serde_json::to_string_pretty(report).unwrap_or_default() + "\n";
+        return judged.max(to_stdout(text.as_bytes()));
+    }
+    if let Some(warning) = report.warning() {
+        anstream::eprintln!("warning: {warning}");
+    }
+    judged.max(to_stdout(report.describe(ruler).as_bytes()))
+}
+
+/// Reads lengths of the command line.
+struct Lengths {
+    unit: Option<Unit>,
+}
+
+impl Lengths {
+    fn read(&self, name: &str, text: &str) -> Result<f64, String> {
+        length::parse(text, self.unit).map_err(|error| in_words(name, text, &error))
+    }
+
+    fn or(&self, name: &str, text: Option<&String>, usual: f64) -> Result<f64, String> {
+        text.map_or(Ok(usual), |text| self.read(name, text))
+    }
+}
+
+fn in_words(name: &str, text: &str, error: &LengthError) -> String {
+    let help = if error.help.is_empty() { String::new() } else { format!("; {}", error.help) };
+    format!("{name}, `{}`: {}{help}", text.escape_debug(), error.message)
+}
+
+impl SquareArgs {
+    fn names_millimetres(&self) -> bool {
+        self.test.texts().iter().any(|text| text.contains('m'))
+    }
+
+    fn demand(&self, lengths: &Lengths) -> Result<SquareDemand, String> {
+        let largest = match &self.largest {
+            None => LARGEST,
+            Some(text) => {
+                length::parse_size(text, lengths.unit).map_err(|error| in_words("--largest", text, &error))?
+            }
+        };
+        if largest.width <= 0.0 || largest.height <= 0.0 {
+            return Err("--largest has no area: give a width and a height above zero".to_owned());
+        }
+        let demand = SquareDemand {
+            largest,
+            tolerance: lengths.or("--tolerance", self.tolerance.as_ref(), TOLERANCE_MM)?,
+            reading: lengths.or("--reading", self.reading.as_ref(), READING_MM)?,
+            bracket: self.bracket.as_ref().map(|text| lengths.read("--bracket", text)).transpose()?,
+        };
+        Ok(demand)
+    }
+}
+
+impl Test {
+    fn texts(&self) -> Vec<&String> {
+        match self {
+            Self::Diagonals { width, height, first, second } => vec![width, height, first, second],
+            Self::Gap { length, gap, .. } => vec![length, gap],
+            Self::Triangle { arm, cut, across } => vec![arm, cut, across],
+            Self::Sides { arm, opposite, cut } => vec![arm, opposite, cut],
+        }
+    }
+
+    fn read(&self, lengths: &Lengths) -> Result<SquareTest, String> {
+        let read = |name: &str, text: &String| lengths.read(name, text);
+        Ok(match self {
+            Self::Diagonals { width, height, first, second } => SquareTest::Diagonals {
+                width: read("WIDTH", width)?,
+                height: read("HEIGHT", height)?,
+                first: read("FIRST", first)?,
+                second: read("SECOND", second)?,
+            },
+            Self::Gap { length, gap, at } => {
+                let gap = read("GAP", gap)?;
+                let gap = if matches!(at, GapAt::Corner) { gap } else { -gap };
+                SquareTest::Gap { length: read("LENGTH", length)?, gap }
+            }
+            Self::Triangle { arm, cut, across } => {
+                SquareTest::Triangle { arm: read("ARM", arm)?, cut: read("CUT", cut)?, across: read("ACROSS", across)? }
+            }
+            Self::Sides { arm, opposite, cut } => SquareTest::Sides {
+                arm: read("ARM", arm)?,
+                opposite: read("OPPOSITE", opposite)?,
+                cut: read("CUT", cut)?,
+            },
+        })
+    }
+}
