@@ -31,6 +31,7 @@ mod cutter;
 mod cutter_file;
 mod cutter_scale;
 mod cutter_text;
+mod evidence;
 mod opening_cuts;
 mod order;
 mod order_exact;
@@ -44,6 +45,7 @@ mod squareness;
 mod squareness_report;
 mod step;
 mod table;
+mod trouble;
 
 pub use board_edge::BoardEdge;
 pub use calibration::{
@@ -59,6 +61,7 @@ pub use cutter_file::{
     CUTTER_STARTER, WrittenArm, WrittenCutter, WrittenLead, WrittenScale, WrittenStops, cutter_schema,
 };
 pub use cutter_scale::{Scale, Setting};
+pub use evidence::{Evidence, GIVEN, Number, NumberKind};
 pub use opening_cuts::OpeningCuts;
 pub use order::Order;
 pub use settings::{Assembly, BoardSettings, Settings};
@@ -67,3 +70,4 @@ pub use squareness::{SquareTest, Squareness, Verdict, sine_from_diagonals};
 pub use squareness_report::{SQUARE_SCHEMA, SquareDemand, SquareReport};
 pub use step::Step;
 pub use table::Table;
+pub use trouble::{Cause, Diagnosis, Likelihood, Sign, TROUBLE_SCHEMA, TROUBLES, TroubleTable, When};

@@ -115,17 +115,16 @@ impl SquareReport {
 
     fn write_words(&self, ruler: Ruler, out: &mut String) -> std::fmt::Result {
         let Largest { width, height, error, uncertainty, diagonals_differ } = self.largest;
-        let width_word = match self.angle_deg {
-            angle if angle > 0.0 => "wider than",
-            angle if angle < 0.0 => "narrower than",
-            _ => "not different from",
-        };
-        writeln!(
-            out,
-            "The corner between arm and blade is {:.3}° ± {:.3}° {width_word} a right angle.",
-            self.angle_deg.abs(),
-            self.angle_uncertainty_deg
-        )?;
+        let angle = format!("{:.3}° ± {:.3}°", self.angle_deg.abs(), self.angle_uncertainty_deg);
+        match self.angle_deg {
+            wide if wide > 0.0 => {
+                writeln!(out, "The corner between arm and blade is {angle} wider than a right angle.")?
+            }
+            narrow if narrow < 0.0 => {
+                writeln!(out, "The corner between arm and blade is {angle} narrower than a right angle.")?;
+            }
+            _ => writeln!(out, "The corner between arm and blade is off a right angle by {angle}.")?,
+        }
         writeln!(
             out,
             "The longest cut of a blank of {} runs off by {:.2} ± {uncertainty:.2} mm; its diagonals would differ by {:.2} mm.",

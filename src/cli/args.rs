@@ -5,6 +5,7 @@ use std::path::PathBuf;
 use super::calibrate::CalibrateArgs;
 use super::sheets_args::SheetsArgs;
 use super::square::SquareArgs;
+use super::trouble::TroubleArgs;
 use crate::export::{FORMATS, FileUnit};
 use crate::length;
 use crate::paper::Paper;
@@ -43,6 +44,7 @@ pub(super) enum Command {
     Workshop(super::workshop::WorkshopArgs),
     Picture(super::picture::PictureArgs),
     Square(SquareArgs),
+    Trouble(TroubleArgs),
     /// Print a commented file to start from: a job, a cutter profile, an order or a stock of board
     Machines(MachinesArgs),
     /// Print a commented file to start from: a job, a cutter profile, or a machine profile

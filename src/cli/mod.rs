@@ -24,6 +24,7 @@ mod sheets_input;
 mod square;
 mod text_file;
 mod workshop;
+mod trouble;
 
 use clap::Parser;
 
@@ -43,6 +44,7 @@ pub fn run() -> Exit {
         Command::Picture(args) => picture::run(&args),
         Command::Machines(args) => machines::run(&args),
         Command::Square(args) => square::run(&args),
+        Command::Trouble(args) => trouble::run(&args),
         Command::New { what } => output::to_stdout(what.starter().as_bytes()),
         Command::Schema { what } => output::to_stdout(format!("{:#}\n", what.schema()).as_bytes()),
     }

@@ -112,7 +112,7 @@ const TOLERANCE_MM: f64 = 25.4 / 32.0;
 /// How far in millimetres a careful reading of a ruler with half millimetres may be off (common practice, no source).
 const READING_MM: f64 = 0.25;
 
-fn unit(name: &str) -> Result<Unit, String> {
+pub(super) fn unit(name: &str) -> Result<Unit, String> {
     Unit::parse(name).ok_or_else(|| "give in, mm or cm".to_owned())
 }
 
@@ -161,7 +161,7 @@ struct Lengths {
 
 impl Lengths {
     fn read(&self, name: &str, text: &str) -> Result<f64, String> {
-        length::parse(text, self.unit).map_err(|error| in_words(name, text, &error))
+        length::parse(text, self.unit).map_err(|error| in_words(name, text, self.unit, &error))
     }
 
     fn or(&self, name: &str, text: Option<&String>, usual: f64) -> Result<f64, String> {
@@ -169,8 +169,13 @@ impl Lengths {
     }
 }
 
-fn in_words(name: &str, text: &str, error: &LengthError) -> String {
-    let help = if error.help.is_empty() { String::new() } else { format!("; {}", error.help) };
+/// Words the error of a length of the command line, where a unit for all is an option.
+pub(super) fn in_words(name: &str, text: &str, unit: Option<Unit>, error: &LengthError) -> String {
+    let help = match unit {
+        None => "write it with its unit, such as 15in or '15 1/2 in', or give --unit",
+        Some(_) => &error.help,
+    };
+    let help = if help.is_empty() { String::new() } else { format!("; {help}") };
     format!("{name}, `{}`: {}{help}", text.escape_debug(), error.message)
 }
 
@@ -182,9 +187,8 @@ impl SquareArgs {
     fn demand(&self, lengths: &Lengths) -> Result<SquareDemand, String> {
         let largest = match &self.largest {
             None => LARGEST,
-            Some(text) => {
-                length::parse_size(text, lengths.unit).map_err(|error| in_words("--largest", text, &error))?
-            }
+            Some(text) => length::parse_size(text, lengths.unit)
+                .map_err(|error| in_words("--largest", text, lengths.unit, &error))?,
         };
         if largest.width <= 0.0 || largest.height <= 0.0 {
             return Err("--largest has no area: give a width and a height above zero".to_owned());

@@ -1,0 +1,284 @@
+//! The trouble shooter: from a sign of trouble and the numbers known of it to likely causes and cures, out of a data file.
+
+use std::fmt::Write;
+
+use serde::{Deserialize, Serialize};
+
+use super::CAUTIONS;
+use super::evidence::{Evidence, NumberKind, kind_of, takes};
+use crate::job::{self, Measure, ReadError, Scope, Syntax};
+use crate::length::{Ruler, Unit};
+use crate::problem::Problem;
+
+/// A table of signs of trouble, as written in a file.
+#[derive(Debug, Clone, PartialEq, Default, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+pub struct TroubleTable {
+    /// The signs.
+    pub sign: Vec<Sign>,
+}
+
+/// Something that a framer sees.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Sign {
+    /// The word by which it is chosen.
+    pub name: String,
+    /// What is seen, in words.
+    pub title: String,
+    /// What may be behind it.
+    pub cause: Vec<Cause>,
+}
+
+/// What may be behind a sign.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Cause {
+    /// The cause, in words.
+    pub title: String,
+    /// Numbers that tell: all must hold.
+    #[serde(default)]
+    pub when: Vec<When>,
+    /// A sentence with numbers in braces, said when all of them are known.
+    #[serde(default)]
+    pub evidence: String,
+    /// What to do.
+    pub cure: String,
+}
+
+/// A bound on a number.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct When {
+    /// Name of the number.
+    pub number: String,
+    /// It must lie above this.
+    #[serde(default)]
+    pub above: Option<Measure>,
+    /// It must lie below this.
+    #[serde(default)]
+    pub below: Option<Measure>,
+}
+
+/// How likely a cause is by the numbers.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Likelihood {
+    /// The numbers speak for it.
+    Likely,
+    /// No number speaks for or against it.
+    Possible,
+    /// A number speaks against it.
+    Unlikely,
+}
+
+/// Causes of a sign by the numbers known, the likely ones first.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Diagnosis {
+    schema: &'static str,
+    sign: String,
+    title: String,
+    causes: Vec<JudgedCause>,
+    /// Names of the numbers that would tell more.
+    ask: Vec<&'static str>,
+    cautions: [&'static str; 4],
+}
+
+#[derive(Debug, Clone, PartialEq, Serialize)]
+struct JudgedCause {
+    cause: String,
+    likelihood: Likelihood,
+    /// What the numbers say; `None` if too few are known.
+    evidence: Option<String>,
+    cure: String,
+}
+
+/// Name and version of the object; another version means that a key changed its meaning or went away.
+pub const TROUBLE_SCHEMA: &str = "backline-trouble/1";
+
+/// The built-in table, as a file to read and to change.
+pub const TROUBLES: &str = include_str!("trouble.toml");
+
+impl TroubleTable {
+    /// Reads a table from TOML, or from JSON with the same keys.
+    ///
+    /// # Errors
+    ///
+    /// Returns a [`ReadError`] with its place in the text.
+    pub fn read(text: &str, syntax: Syntax) -> Result<Self, ReadError> {
+        job::read(text, syntax)
+    }
+
+    /// Returns what is wrong in the table: bounds that are none, numbers that do not exist, names that are used twice.
+    #[must_use]
+    pub fn problems(&self) -> Vec<Problem> {
+        let root = table_scope();
+        let mut problems = Vec::new();
+        for (index, sign) in self.sign.iter().enumerate() {
+            let scope = root.key("sign").index(index);
+            if self.sign.iter().take(index).any(|before| before.name == sign.name) {
+                let message = format!("there are two signs called {}", sign.name);
+                problems.push(scope.key("name").error("name", message, "give each a name of its own"));
+            }
+            problems.extend(scope.key("name").bad_name(&sign.name));
+            for (index, cause) in sign.cause.iter().enumerate() {
+                cause.check(&scope.key("cause").index(index), &mut problems);
+            }
+        }
+        problems
+    }
+
+    /// Returns the sign of a name.
+    #[must_use]
+    pub fn by_name(&self, name: &str) -> Option<&Sign> {
+        self.sign.iter().find(|sign| sign.name == name)
+    }
+}
+
+/// Bounds without a unit are refused, except counts, which have none.
+fn table_scope() -> Scope {
+    Scope::root(None, Ruler::usual(Unit::Millimetre))
+}
+
+impl Cause {
+    fn check(&self, scope: &Scope, problems: &mut Vec<Problem>) {
+        for (index, when) in self.when.iter().enumerate() {
+            let scope = scope.key("when").index(index);
+            let Some(kind) = kind_of(&when.number) else {
+                let message = format!("there is no number called {}", when.number);
+                problems.push(scope.key("number").error("number", message, "see the numbers of the built-in table"));
+                continue;
+            };
+            if when.above.is_none() && when.below.is_none() {
+                problems.push(scope.error("bound", "this bound bounds nothing", "add `above` or `below`"));
+            }
+            for (key, bound) in [("above", &when.above), ("below", &when.below)] {
+                problems.extend(bound.as_ref().and_then(|bound| read_bound(bound, kind, &scope.key(key)).err()));
+            }
+        }
+        for name in names_in(&self.evidence).filter(|name| kind_of(name).is_none()) {
+            let message = format!("there is no number called {name}");
+            problems.push(scope.key("evidence").error("number", message, "see the numbers of the built-in table"));
+        }
+    }
+
+    fn likelihood(&self, evidence: &Evidence) -> Likelihood {
+        let mut known = !self.when.is_empty();
+        for when in &self.when {
+            match when.holds(evidence) {
+                Some(true) => {}
+                Some(false) => return Likelihood::Unlikely,
+                None => known = false,
+            }
+        }
+        if known { Likelihood::Likely } else { Likelihood::Possible }
+    }
+
+    fn judged(&self, evidence: &Evidence) -> JudgedCause {
+        JudgedCause {
+            cause: self.title.clone(),
+            likelihood: self.likelihood(evidence),
+            evidence: filled(&self.evidence, evidence),
+            cure: self.cure.clone(),
+        }
+    }
+}
+
+impl When {
+    /// Tells whether the bound holds; `None` if the number is not known.
+    fn holds(&self, evidence: &Evidence) -> Option<bool> {
+        let value = evidence.get(&self.number)?;
+        let kind = kind_of(&self.number)?;
+        let bound = |bound: &Option<Measure>| bound.as_ref().map(|bound| read_bound(bound, kind, &table_scope()).ok());
+        let above = bound(&self.above).is_none_or(|bound| bound.is_some_and(|bound| value > bound));
+        let below = bound(&self.below).is_none_or(|bound| bound.is_some_and(|bound| value < bound));
+        Some(above && below)
+    }
+}
+
+fn read_bound(bound: &Measure, kind: NumberKind, scope: &Scope) -> Result<f64, Problem> {
+    match (kind, bound) {
+        (NumberKind::Count, Measure::Number(count)) => Ok(*count),
+        (NumberKind::Count, Measure::Text(_)) => {
+            Err(scope.error("bound", "a count is a number without a unit", "write it without quotation marks"))
+        }
+        (NumberKind::Length, length) => scope.signed_mm(length),
+    }
+}
+
+/// Returns the names in braces.
+fn names_in(sentence: &str) -> impl Iterator<Item = &str> {
+    sentence.split('{').skip(1).filter_map(|rest| rest.split_once('}')).map(|(name, _)| name)
+}
+
+/// Puts numbers in place of their names; `None` if there is no sentence or one is not known.
+fn filled(sentence: &str, evidence: &Evidence) -> Option<String> {
+    let mut parts = sentence.split('{');
+    let mut text = parts.next().filter(|_| !sentence.is_empty())?.to_owned();
+    for part in parts {
+        let (name, rest) = part.split_once('}')?;
+        text += &evidence.show(name)?;
+        text += rest;
+    }
+    Some(text)
+}
+
+impl Sign {
+    /// Judges the causes by the numbers known: the likely ones first, otherwise in the order of the table.
+    #[must_use]
+    pub fn diagnose(&self, evidence: &Evidence) -> Diagnosis {
+        let mut causes: Vec<JudgedCause> = self.cause.iter().map(|cause| cause.judged(evidence)).collect();
+        causes.sort_by_key(|cause| cause.likelihood);
+        let mut ask = Vec::new();
+        for name in self.cause.iter().flat_map(|cause| &cause.when).flat_map(|when| takes(&when.number)) {
+            if evidence.get(name).is_none() && !ask.contains(&name) {
+                ask.push(name);
+            }
+        }
+        let (sign, title) = (self.name.clone(), self.title.clone());
+        Diagnosis { schema: TROUBLE_SCHEMA, sign, title, causes, ask, cautions: CAUTIONS }
+    }
+}
+
+impl Likelihood {
+    /// Returns the word for it: `likely`, `possible` or `unlikely`.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Likely => "likely",
+            Self::Possible => "possible",
+            Self::Unlikely => "unlikely",
+        }
+    }
+}
+
+impl Diagnosis {
+    /// Returns the causes with how likely each is, the likely ones first.
+    pub fn causes(&self) -> impl Iterator<Item = (&str, Likelihood)> {
+        self.causes.iter().map(|cause| (cause.cause.as_str(), cause.likelihood))
+    }
+
+    /// Describes the causes and cures for a framer.
+    #[must_use]
+    pub fn describe(&self) -> String {
+        let mut text = String::new();
+        // Writing to a string cannot fail.
+        let _ = self.write_words(&mut text);
+        text
+    }
+
+    fn write_words(&self, out: &mut String) -> std::fmt::Result {
+        writeln!(out, "{}", self.title)?;
+        for (index, cause) in self.causes.iter().enumerate() {
+            writeln!(out, "{}. {} ({})", index + 1, cause.cause, cause.likelihood.name())?;
+            if let Some(evidence) = &cause.evidence {
+                writeln!(out, "   {evidence}")?;
+            }
+            writeln!(out, "   {}", cause.cure)?;
+        }
+        if !self.ask.is_empty() {
+            writeln!(out, "These numbers would tell more: {}.", self.ask.join(", "))?;
+        }
+        CAUTIONS.iter().try_for_each(|caution| writeln!(out, "{caution}"))
+    }
+}

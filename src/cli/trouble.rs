@@ -1,0 +1,134 @@
+//! `backline trouble`: likely causes of a fault in a cut, and what to do.
+
+use std::fmt::Write;
+use std::path::{Path, PathBuf};
+
+use clap::Args as ClapArgs;
+
+use crate::bench::{Evidence, GIVEN, Number, TROUBLES, TroubleTable};
+use crate::job::Syntax;
+use crate::length::Unit;
+
+use super::exit::Exit;
+use super::output::to_stdout;
+use super::square::{in_words, unit};
+use super::text_file::TextFile;
+
+/// Find the causes of a fault in a cut, and what to do
+///
+/// Without a sign, lists the signs and the numbers that can be given. Each number that is given makes causes more or less
+/// likely.
+#[derive(Debug, ClapArgs)]
+#[command(after_help = "\
+Examples:
+  backline trouble                                                    what can be wrong
+  backline trouble hook
+  backline trouble undercut board=2.4mm far_over=-0.5mm near_over=-0.4mm
+  backline trouble drift --unit in border_far='3 1/16' border_near=3 length=10
+  backline trouble overcut far_over=2mm near_over=1.9mm --json
+
+Blades cut people: test on scrap first and follow the manual of your cutter.")]
+pub(super) struct TroubleArgs {
+    /// What is seen: the name of a sign
+    #[arg(value_name = "SIGN")]
+    sign: Option<String>,
+    /// What is known: names and lengths or counts
+    #[arg(value_name = "NAME=NUMBER")]
+    numbers: Vec<String>,
+    /// Unit of bare lengths: in, mm or cm
+    #[arg(short, long, value_name = "UNIT", value_parser = unit)]
+    unit: Option<Unit>,
+    /// A table of signs of your own in place of the built-in one; --print-table shows how it is written
+    #[arg(long, value_name = "FILE")]
+    table: Option<PathBuf>,
+    /// Print the built-in table of signs, causes and cures
+    #[arg(long, conflicts_with_all = ["sign", "table", "json"])]
+    print_table: bool,
+    /// Print data for other programs
+    #[arg(long)]
+    json: bool,
+}
+
+pub(super) fn run(args: &TroubleArgs) -> Exit {
+    if args.print_table {
+        return to_stdout(TROUBLES.as_bytes());
+    }
+    match answer(args) {
+        Ok(text) => to_stdout(text.as_bytes()),
+        Err((message, exit)) => {
+            anstream::eprintln!("{message}");
+            exit
+        }
+    }
+}
+
+fn answer(args: &TroubleArgs) -> Result<String, (String, Exit)> {
+    let table = match &args.table {
+        Some(path) => own_table(path).map_err(|report| (report, Exit::JobWrong))?,
+        None => TroubleTable::read(TROUBLES, Syntax::Toml).map_err(|error| (error.to_string(), Exit::JobWrong))?,
+    };
+    let usage = |message: String| (format!("error: {message}"), Exit::Usage);
+    let Some(name) = &args.sign else {
+        return if args.json { Ok(listed_as_data(&table)) } else { Ok(listed(&table)) };
+    };
+    let Some(sign) = table.by_name(name) else {
+        let known: Vec<&str> = table.sign.iter().map(|sign| sign.name.as_str()).collect();
+        return Err(usage(format!("there is no sign `{}`; choose {}", name.escape_debug(), known.join(", "))));
+    };
+    let mut evidence = Evidence::default();
+    for text in &args.numbers {
+        let (number, value) = given(text, args.unit).map_err(usage)?;
+        evidence.give(number, value);
+    }
+    let diagnosis = sign.diagnose(&evidence);
+    if args.json {
+        return Ok(serde_json::to_string_pretty(&diagnosis).unwrap_or_default() + "\n");
+    }
+    Ok(diagnosis.describe())
+}
+
+fn own_table(path: &Path) -> Result<TroubleTable, String> {
+    let file = TextFile::read(path).map_err(|unreadable| unreadable.report)?;
+    let table: TroubleTable = file.parse().map_err(|unreadable| unreadable.report)?;
+    let problems = table.problems();
+    if problems.is_empty() { Ok(table) } else { Err(file.report(&problems).trim_end().to_owned()) }
+}
+
+/// Reads a number such as `board=1.5mm`.
+fn given(text: &str, unit: Option<Unit>) -> Result<(&'static Number, f64), String> {
+    let known = || GIVEN.iter().map(|number| number.name).collect::<Vec<_>>().join(", ");
+    let Some((name, value)) = text.split_once('=') else {
+        return Err(format!("`{}` is no number: write NAME=NUMBER, with one of {}", text.escape_debug(), known()));
+    };
+    let name = name.trim().replace('-', "_");
+    let number = Number::by_name(&name)
+        .ok_or_else(|| format!("there is no number `{}`; give one of {}", name.escape_debug(), known()))?;
+    let value = number.read(value, unit).map_err(|error| {
+        let unit = if number.kind == crate::bench::NumberKind::Count { Some(Unit::Millimetre) } else { unit };
+        in_words(number.name, value, unit, &error)
+    })?;
+    Ok((number, value))
+}
+
+/// Lists the signs and the numbers.
+fn listed(table: &TroubleTable) -> String {
+    let mut text = String::from("Signs:\n");
+    // Writing to a string cannot fail.
+    for sign in &table.sign {
+        let _ = writeln!(text, "  {:<16} {}", sign.name, sign.title);
+    }
+    text.push_str("Numbers that make causes more or less likely:\n");
+    for number in GIVEN {
+        let _ = writeln!(text, "  {:<16} {}", number.name, number.meaning);
+    }
+    text
+}
+
+fn listed_as_data(table: &TroubleTable) -> String {
+    let signs: Vec<_> =
+        table.sign.iter().map(|sign| serde_json::json!({ "name": sign.name, "title": sign.title })).collect();
+    let numbers: Vec<_> =
+        GIVEN.iter().map(|number| serde_json::json!({ "name": number.name, "meaning": number.meaning })).collect();
+    let schema = crate::bench::TROUBLE_SCHEMA;
+    format!("{:#}\n", serde_json::json!({ "schema": schema, "signs": signs, "numbers": numbers }))
+}

@@ -1,0 +1,111 @@
+//! The trouble shooter: its table is sound, and numbers move causes up and down as they should.
+#![allow(clippy::unwrap_used, clippy::panic, clippy::indexing_slicing, reason = "a test fails by panicking")]
+
+use backline::bench::{Diagnosis, Evidence, Likelihood, Number, TROUBLES, TroubleTable};
+use backline::job::Syntax;
+use backline::length::Unit;
+
+fn built_in() -> TroubleTable {
+    TroubleTable::read(TROUBLES, Syntax::Toml).unwrap()
+}
+
+fn diagnose(sign: &str, numbers: &[&str]) -> Diagnosis {
+    let mut evidence = Evidence::default();
+    for text in numbers {
+        let (name, value) = text.split_once('=').unwrap();
+        let number = Number::by_name(name).unwrap();
+        evidence.give(number, number.read(value, Some(Unit::Millimetre)).unwrap());
+    }
+    built_in().by_name(sign).unwrap().diagnose(&evidence)
+}
+
+/// The likely causes, shortened.
+fn likely(sign: &str, numbers: &[&str]) -> Vec<String> {
+    let diagnosis = diagnose(sign, numbers);
+    diagnosis
+        .causes()
+        .filter(|(_, likelihood)| *likelihood == Likelihood::Likely)
+        .map(|(cause, _)| cause.chars().take(26).collect())
+        .collect()
+}
+
+#[test]
+fn the_built_in_table_is_sound() {
+    let table = built_in();
+    assert_eq!(table.problems(), []);
+    let names: Vec<&str> = table.sign.iter().map(|sign| sign.name.as_str()).collect();
+    for wanted in ["hook", "overcut", "undercut", "ragged", "drift", "out-of-square"] {
+        assert!(names.contains(&wanted), "{names:?}");
+    }
+    for sign in &table.sign {
+        assert!(sign.cause.len() >= 3, "{} has few causes", sign.name);
+        // Every sign can be told by numbers, and says them back.
+        assert!(sign.cause.iter().any(|cause| !cause.when.is_empty()), "{}", sign.name);
+        for cause in &sign.cause {
+            assert!(cause.when.is_empty() || !cause.evidence.is_empty(), "{}", cause.title);
+            assert!(cause.title.ends_with(char::is_alphabetic) && cause.cure.ends_with('.'), "{}", cause.title);
+        }
+    }
+}
+
+#[test]
+fn numbers_make_causes_likely() {
+    let cases: [(&str, &[&str], &[&str]); 12] = [
+        ("hook", &[], &[]),
+        ("hook", &["depth=5", "board=1.6"], &["The blade sticks out too f"]),
+        ("hook", &["cuts=40"], &["The blade is blunt, so tha"]),
+        ("overcut", &["far_over=2", "near_over=1.8"], &["Both stops let the head ru"]),
+        ("overcut", &["far_over=2", "near_over=0.1"], &["One stop is off"]),
+        ("undercut", &["board=3.2"], &["The board is thicker than "]),
+        ("undercut", &["far_over=-1", "near_over=-0.9"], &["Both stops end the cut too"]),
+        ("undercut", &["depth=1.6", "board=1.6"], &["The blade does not come th"]),
+        ("ragged", &["cuts=21", "board=3.2"], &["The blade is blunt or nick", "The board is thick for one"]),
+        ("drift", &["border_far=51", "border_near=50", "length=200"], &["The guide is not parallel "]),
+        ("out-of-square", &["first_diagonal=500", "second_diagonal=502"], &["The blank is out of square"]),
+        ("wrong-border", &["border_far=51", "border_near=51", "wanted=50"], &["The scale of the guide has"]),
+    ];
+    for (sign, numbers, causes) in cases {
+        assert_eq!(likely(sign, numbers), causes, "{sign} {numbers:?}");
+    }
+}
+
+#[test]
+fn numbers_make_causes_unlikely_and_are_said_back() {
+    let diagnosis = diagnose("drift", &["border_far=50.1", "border_near=50", "length=200"]);
+    assert_eq!(diagnosis.causes().last().unwrap(), ("The guide is not parallel to the rail", Likelihood::Unlikely));
+    let words = diagnose("drift", &["border_far=51", "border_near=50", "length=200"]).describe();
+    assert!(words.contains("is 51.00 mm at the far end and 50.00 mm at the near end: 5.00 mm in a metre"), "{words}");
+    // Half of the numbers say nothing yet.
+    let words = diagnose("drift", &["border_far=51"]).describe();
+    assert!(words.contains("The guide is not parallel to the rail (possible)"), "{words}");
+    assert!(
+        words.contains("These numbers would tell more: border_near.") && words.contains("Blades cut people"),
+        "{words}"
+    );
+}
+
+#[test]
+fn a_table_of_ones_own_is_checked() {
+    let table = "[[sign]]\nname = 'a'\ntitle = 'A'\n[[sign.cause]]\ntitle = 'c'\ncure = 'd'\n";
+    let problems = |lines: &str| {
+        let table = TroubleTable::read(&format!("{table}{lines}"), Syntax::Toml).unwrap();
+        table.problems().iter().map(ToString::to_string).collect::<Vec<_>>()
+    };
+    assert_eq!(problems(""), Vec::<String>::new());
+    for (lines, start) in [
+        (
+            "when = [{ number = 'weight', above = 1 }]",
+            "error[number] at sign[0].cause[0].when[0].number: there is no number called weight",
+        ),
+        ("when = [{ number = 'board' }]", "error[bound] at sign[0].cause[0].when[0]: this bound bounds nothing"),
+        ("when = [{ number = 'board', above = 1 }]", "error[length] at sign[0].cause[0].when[0].above"),
+        ("when = [{ number = 'cuts', above = '1 mm' }]", "error[bound] at sign[0].cause[0].when[0].above: a count"),
+        ("evidence = 'it is {weight}'", "error[number] at sign[0].cause[0].evidence"),
+        ("[[sign]]\nname = 'a'\ntitle = 'B'\ncause = []", "error[name] at sign[1].name: there are two signs called a"),
+    ] {
+        let found = problems(lines);
+        assert!(found[0].starts_with(start), "{lines}: {found:?}");
+    }
+    let error = TroubleTable::read(&format!("{table}cur = 'x'"), Syntax::Toml).unwrap_err();
+    assert!(error.to_string().contains("did you mean `cure`?"), "{error}");
+}
