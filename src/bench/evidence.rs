@@ -45,8 +45,11 @@ pub const GIVEN: [Number; 11] = [
     number("second_diagonal", "the other diagonal of the blank", false),
 ];
 
-/// Every number that follows from others, with those it takes, and how.
-const DERIVED: [(&str, [&str; 3], fn([f64; 3]) -> f64); 10] = [
+/// A number that follows from others: its name, those it takes, and how.
+type Derived = (&'static str, [&'static str; 3], fn([f64; 3]) -> f64);
+
+/// Every number that follows from others; one that takes two names the second twice.
+const DERIVED: [Derived; 10] = [
     ("spare_depth", ["depth", "board", "board"], |[depth, board, _]| depth - board),
     ("mean_over", ["far_over", "near_over", "near_over"], |[far, near, _]| 0.5 * (far + near)),
     ("uneven_over", ["far_over", "near_over", "near_over"], |[far, near, _]| (far - near).abs()),

@@ -23,8 +23,8 @@ mod sheets_files;
 mod sheets_input;
 mod square;
 mod text_file;
-mod workshop;
 mod trouble;
+mod workshop;
 
 use clap::Parser;
 
