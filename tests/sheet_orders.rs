@@ -252,7 +252,8 @@ fn stock_without_a_board_has_no_number_on_hand_for_several() {
 #[test]
 fn the_same_seed_gives_the_same_bytes_and_drawings_appear_whole() {
     let folder = folder_with("files", &[("order.toml", ORDER)]);
-    let draw = |out: &str| run(&folder, &["order.toml", "-o", out, "--format", "pdf,svg", "--labels", "--seed", "7"]);
+    let draw =
+        |out: &str| run(&folder, &["order.toml", "-o", out, "--format", "pdf,svg,png", "--labels", "--seed", "7"]);
     let (first, second) = (draw("a"), draw("b"));
     assert_eq!((first.0, first.2.as_str()), (0, ""));
     assert_eq!(first.1, second.1);
@@ -266,7 +267,16 @@ fn the_same_seed_gives_the_same_bytes_and_drawings_appear_whole() {
     };
     assert_eq!(
         names("a"),
-        ["order-labels-1.svg", "order-labels.pdf", "order-sheets-1.svg", "order-sheets-2.svg", "order-sheets.pdf"]
+        [
+            "order-labels-1.png",
+            "order-labels-1.svg",
+            "order-labels.pdf",
+            "order-sheets-1.png",
+            "order-sheets-1.svg",
+            "order-sheets-2.png",
+            "order-sheets-2.svg",
+            "order-sheets.pdf"
+        ]
     );
     for name in names("a") {
         assert_eq!(fs::read(folder.join("a").join(&name)).unwrap(), fs::read(folder.join("b").join(&name)).unwrap());

@@ -2,7 +2,6 @@
 
 use std::path::PathBuf;
 
-use crate::export;
 use crate::job::Measure;
 use crate::length::{self, Unit};
 use crate::paper::Paper;
@@ -65,7 +64,7 @@ pub(super) struct SheetsArgs {
     #[arg(short, long, value_name = "DIR")]
     pub(super) output: Option<PathBuf>,
     /// Formats of the drawings, separated by commas: one PDF of all sheets, or a file for each sheet
-    #[arg(short, long, value_name = "FORMAT", value_delimiter = ',', default_values = ["pdf"], value_parser = formats(), requires = "output")]
+    #[arg(short, long, value_name = "FORMAT", value_delimiter = ',', default_values = ["pdf"], value_parser = PossibleValuesParser::new(["pdf", "svg", "png"]), requires = "output")]
     pub(super) format: Vec<String>,
     /// Paper of the drawings, upright: A4, letter or a size such as "8.5 x 13 in"; letter for inches and A4 for others if left out
     #[arg(long, value_name = "PAPER", value_parser = paper, requires = "output")]
@@ -94,11 +93,6 @@ pub(super) struct SheetsArgs {
     /// Name each file that is written
     #[arg(short, long)]
     pub(super) verbose: bool,
-}
-
-/// The formats that can hold a page of words and figures.
-fn formats() -> PossibleValuesParser {
-    PossibleValuesParser::new(["pdf", "svg", "png"].into_iter().filter(|name| export::format(name).is_some()))
 }
 
 /// The narrowest page in millimetres that has room for the words of a plan.

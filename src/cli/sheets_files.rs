@@ -19,6 +19,9 @@ use super::sheets_args::SheetsArgs;
 /// The paper of those who work in inches, and of the others.
 const PAPERS: [&str; 2] = ["letter", "a4"];
 
+/// Density of PNG files: small print can be read on a screen.
+const PIXELS_PER_INCH: f64 = 150.0;
+
 /// Writes the pages of a plan, and its labels if they are wanted, into a folder.
 pub(super) fn write(plan: &SheetPlan, folder: &Path, args: &SheetsArgs) -> Exit {
     if let Err(error) = std::fs::create_dir_all(folder) {
@@ -77,11 +80,14 @@ fn exported(name: &str, pages: &[Drawing], format: &str) -> Result<Vec<(PathBuf,
         report_notes(name, &written.notes);
         return Ok(vec![(PathBuf::from(format!("{name}.pdf")), written.bytes)]);
     }
-    let Some(exporter) = export::format(format) else { return Ok(Vec::new()) };
     let mut files = Vec::with_capacity(pages.len());
     for (index, page) in pages.iter().enumerate() {
-        let file = format!("{name}-{}.{}", index + 1, exporter.extension());
-        let written = exporter.export(&Source::new(page, &options)).map_err(|error| format!("{file}: {error}"))?;
+        let file = format!("{name}-{}.{format}", index + 1);
+        let written = match export::format(format) {
+            Some(exporter) => exporter.export(&Source::new(page, &options)),
+            None => export::png(page, PIXELS_PER_INCH, &options),
+        };
+        let written = written.map_err(|error| format!("{file}: {error}"))?;
         report_notes(&file, &written.notes);
         files.push((PathBuf::from(file), written.bytes));
     }
