@@ -4,6 +4,41 @@
 //! it is [`Prepared`], planned, and comes back as a [`SheetPlan`]: the sheets to pull, the cuts of each, and the
 //! [`Sequence`] of settings by which a person makes them.
 //!
+//! ```
+//! use std::ops::ControlFlow;
+//!
+//! use backline::job::Syntax;
+//! use backline::length::Ratio;
+//! use backline::sheets::cutting::Effort;
+//! use backline::sheets::{Order, Request, Stock};
+//!
+//! # fn main() -> Result<(), Box<dyn std::error::Error>> {
+//! let order = Order::read("unit = 'in'\n[[blank]]\nsize = [16, 20]\nquantity = 8\nturnable = false", Syntax::Toml)?;
+//! let stock = Stock::read("unit = 'in'\n[[sheet]]\nsize = [32, 40]\nprice = 12.5", Syntax::Toml)?;
+//! let mut problems = Vec::new();
+//! let request = Request {
+//!     name: "Spring show".to_owned(),
+//!     ruler: order.ruler(),
+//!     blanks: order.resolve(&mut problems),
+//!     shelf: stock.resolve(order.ruler(), &mut problems),
+//!     fallout: Vec::new(),
+//!     trim: Ratio::ZERO,
+//!     turnable: true,
+//! };
+//! let prepared = request.prepare(&mut problems).ok_or("see the problems")?;
+//! let plan = prepared.plan(&Effort::default(), &mut |_, _| ControlFlow::Continue(()));
+//!
+//! assert!(plan.is_complete());
+//! let board = &plan.boards[0];
+//! assert_eq!((board.totals.sheets, board.totals.proven), (2, true));
+//! // Both sheets are cut alike, with two settings of the arm.
+//! let pattern = &board.patterns[0];
+//! assert_eq!((pattern.copies(), pattern.sequence.settings()), (2, 2));
+//! assert!(plan.instructions(pattern)[0].set.starts_with("Set the arm to "));
+//! # Ok(())
+//! # }
+//! ```
+//!
 //! [`cutting`] finds the plan: it knows rectangles, stock and edge-to-edge cuts in whole units, and nothing of mats.
 
 mod blank;
