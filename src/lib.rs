@@ -72,7 +72,6 @@ pub mod picture;
 
 pub mod view;
 
-
 pub mod machine;
 pub mod workshop;
 

@@ -1,11 +1,11 @@
 //! The drawings of a plan of sheets as files.
 
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
 use kurbo::Size;
 
 use crate::drawing::Drawing;
-use crate::export::{self, Options, Source};
+use crate::export::{self, ExportError, Exported, Options, Source};
 use crate::length::Unit;
 use crate::paper::Paper;
 use crate::sheets::SheetPlan;
@@ -34,31 +34,43 @@ pub(super) fn write(plan: &SheetPlan, folder: &Path, args: &SheetsArgs) -> Exit 
     if args.labels {
         documents.push((format!("{stem}-labels"), sheet_labels(plan, paper)));
     }
+    let wanted = documents.iter().filter(|(_, pages)| !pages.is_empty());
+    let wanted: Vec<(&str, &[Drawing], &str)> = wanted
+        .flat_map(|(name, pages)| {
+            args.format.iter().map(move |format| (name.as_str(), pages.as_slice(), format.as_str()))
+        })
+        .collect();
+    let names = wanted.iter().flat_map(|(name, pages, format)| file_names(name, pages.len(), format));
+    let mut paths = names.map(|name| folder.join(name));
+    if let Some(taken) = paths.find(|path| !args.force && path.exists()) {
+        anstream::eprintln!("error: {} exists; no drawing was written. Use --force to replace files", taken.display());
+        return Exit::JobWrong;
+    }
     let mut files = Vec::new();
-    for (name, pages) in documents.iter().filter(|(_, pages)| !pages.is_empty()) {
-        for format in &args.format {
-            match exported(name, pages, format) {
-                Ok(exported) => files.extend(exported),
-                Err(message) => {
-                    anstream::eprintln!("error: {message}");
-                    return Exit::JobWrong;
-                }
+    for (name, pages, format) in wanted {
+        match exported(name, pages, format) {
+            Ok(exported) => files.extend(file_names(name, pages.len(), format).into_iter().zip(exported)),
+            Err(message) => {
+                anstream::eprintln!("error: {message}");
+                return Exit::JobWrong;
             }
         }
     }
     write_files(&files, folder, args)
 }
 
-fn write_files(files: &[(PathBuf, Vec<u8>)], folder: &Path, args: &SheetsArgs) -> Exit {
-    let path = |name: &PathBuf| folder.join(name);
-    if let Some((taken, _)) = files.iter().find(|(name, _)| !args.force && path(name).exists()) {
-        let taken = path(taken);
-        anstream::eprintln!("error: {} exists; no drawing was written. Use --force to replace files", taken.display());
-        return Exit::JobWrong;
+/// Names the files of some pages: one for all of them as PDF, else one each.
+fn file_names(name: &str, pages: usize, format: &str) -> Vec<String> {
+    if format == "pdf" {
+        return vec![format!("{name}.pdf")];
     }
+    (1..=pages).map(|page| format!("{name}-{page}.{format}")).collect()
+}
+
+fn write_files(files: &[(String, Vec<u8>)], folder: &Path, args: &SheetsArgs) -> Exit {
     let mut exit = Exit::Good;
     for (name, bytes) in files {
-        let path = path(name);
+        let path = folder.join(name);
         match write_whole(&path, bytes, args.force) {
             Ok(()) if args.verbose => anstream::eprintln!("{}", path.display()),
             Ok(()) => {}
@@ -72,30 +84,22 @@ fn write_files(files: &[(PathBuf, Vec<u8>)], folder: &Path, args: &SheetsArgs) -
 }
 
 /// Writes pages in a format: all in one file for PDF, else one file a page.
-fn exported(name: &str, pages: &[Drawing], format: &str) -> Result<Vec<(PathBuf, Vec<u8>)>, String> {
+fn exported(name: &str, pages: &[Drawing], format: &str) -> Result<Vec<Vec<u8>>, String> {
     let options = Options::default();
+    let whole = |written: Result<Exported, ExportError>| {
+        let written = written.map_err(|error| format!("{name}: {error}"))?;
+        written.notes.iter().for_each(|note| anstream::eprintln!("note: {name}.{format}: {note}"));
+        Ok(written.bytes)
+    };
     if format == "pdf" {
         let title = pages.first().map_or(name, |page| &page.title);
-        let written = export::pdf_pages(title, pages, &options).map_err(|error| format!("{name}.pdf: {error}"))?;
-        report_notes(name, &written.notes);
-        return Ok(vec![(PathBuf::from(format!("{name}.pdf")), written.bytes)]);
+        return Ok(vec![whole(export::pdf_pages(title, pages, &options))?]);
     }
-    let mut files = Vec::with_capacity(pages.len());
-    for (index, page) in pages.iter().enumerate() {
-        let file = format!("{name}-{}.{format}", index + 1);
-        let written = match export::format(format) {
-            Some(exporter) => exporter.export(&Source::new(page, &options)),
-            None => export::png(page, PIXELS_PER_INCH, &options),
-        };
-        let written = written.map_err(|error| format!("{file}: {error}"))?;
-        report_notes(&file, &written.notes);
-        files.push((PathBuf::from(file), written.bytes));
-    }
-    Ok(files)
-}
-
-fn report_notes(name: &str, notes: &[String]) {
-    notes.iter().for_each(|note| anstream::eprintln!("note: {name}: {note}"));
+    let page = |page: &Drawing| match export::format(format) {
+        Some(exporter) => exporter.export(&Source::new(page, &options)),
+        None => export::png(page, PIXELS_PER_INCH, &options),
+    };
+    pages.iter().map(|drawing| whole(page(drawing))).collect()
 }
 
 /// Returns the size of an upright page in millimetres.
