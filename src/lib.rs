@@ -75,6 +75,8 @@ pub mod view;
 pub mod machine;
 pub mod workshop;
 
+pub mod tiling;
+
 pub mod export;
 
 #[cfg(feature = "cli")]

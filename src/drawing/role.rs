@@ -3,7 +3,7 @@
 /// What a mark is for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Role {
-    /// A mark by which pen work and cutting are laid on each other.
+    /// A mark by which pen work and cutting, or the pages of a tiled template, are laid on each other.
     Register,
     /// The outer edge of the board.
     Edge,
@@ -35,6 +35,8 @@ pub enum Role {
     Dimension,
     /// Rules, boxes to tick and hatches of a printed form.
     Form,
+    /// Where a page is cut off to be joined to the next.
+    Seam,
 }
 
 /// How the marks of a role look.
@@ -56,7 +58,7 @@ pub struct Style {
 
 impl Role {
     /// Every role, in the order in which layers are drawn.
-    pub const ALL: [Self; 16] = [
+    pub const ALL: [Self; 17] = [
         Self::Picture,
         Self::Form,
         Self::Guide,
@@ -73,6 +75,7 @@ impl Role {
         Self::Scale,
         Self::Label,
         Self::Note,
+        Self::Seam,
     ];
 
     /// Returns the name of the role as used for layers and groups: lower case ASCII letters.
@@ -101,6 +104,7 @@ impl Role {
             Self::Picture => ("picture", [120, 120, 120], 0.13, None, 1, 8),
             Self::Dimension => ("dimension", [20, 90, 130], 0.13, None, 3, 5),
             Self::Form => ("form", [90, 90, 90], 0.13, None, 1, 8),
+            Self::Seam => ("seam", [0, 90, 200], 0.18, Some([3.0, 2.0]), 5, 5),
         };
         Style { name, color, line_width, dash, pen, dxf_color }
     }

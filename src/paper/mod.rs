@@ -2,6 +2,8 @@
 
 mod kind;
 mod sheet_sizes;
+mod stretch;
 
 pub use kind::{Paper, PaperError};
 pub use sheet_sizes::{SHEET_SIZES, SheetSize};
+pub use stretch::Stretch;

@@ -1,6 +1,7 @@
 //! The content of the page: lines, curves and text of every layer, in millimetres from the top left corner.
 
-use kurbo::{PathEl, Point};
+use kurbo::{Affine, PathEl, Point, Rect, Size, Vec2};
+use pdf_writer::Name;
 
 use super::POINTS_PER_MM;
 use super::images::Images;
@@ -17,24 +18,59 @@ const SCALE_DECIMALS: usize = 9;
 /// Bytes for which room is made at first: most drawings are smaller.
 const LIKELY_SIZE: usize = 16 * 1024;
 
-/// Writes the content of the page, in `f64` throughout.
-pub(super) fn write(drawing: &Drawing, letters: &mut Letters<'_>, images: &mut Images) -> Result<Vec<u8>, ExportError> {
-    let mut writer = Writer { out: Vec::with_capacity(LIKELY_SIZE) };
-    // From millimetres with y down to points with y up.
-    let scale = [POINTS_PER_MM, 0.0, 0.0, -POINTS_PER_MM, 0.0, drawing.sheet.height * POINTS_PER_MM];
-    writer.values::<SCALE_DECIMALS>(&scale);
-    writer.raw("cm\n");
-    for layer in drawing.layers.iter().filter(|layer| !layer.marks.is_empty()) {
-        writer.layer(layer, letters, images)?;
-    }
-    Ok(writer.out)
-}
-
-struct Writer {
+/// The content of a page in the making, in `f64` throughout.
+#[derive(Default)]
+pub(super) struct Content {
     out: Vec<u8>,
 }
 
-impl Writer {
+impl Content {
+    /// Starts the content of a page: from millimetres with y down to points with y up.
+    pub(super) fn new(sheet: Size) -> Self {
+        let mut content = Self { out: Vec::with_capacity(LIKELY_SIZE) };
+        content.transform(Affine::new([POINTS_PER_MM, 0.0, 0.0, -POINTS_PER_MM, 0.0, sheet.height * POINTS_PER_MM]));
+        content
+    }
+
+    /// Maps all that follows.
+    pub(super) fn transform(&mut self, map: Affine) {
+        self.values::<SCALE_DECIMALS>(&map.as_coeffs());
+        self.raw("cm\n");
+    }
+
+    /// Shows a drawing of the document, moved, as far as it lies in one of the windows.
+    pub(super) fn show(&mut self, shared: Name<'_>, shift: Vec2, windows: &[Rect]) {
+        self.raw("q\n");
+        for window in windows {
+            self.values::<DECIMALS>(&[window.x0, window.y0, window.width(), window.height()]);
+            self.raw("re\n");
+        }
+        self.raw("W n\n");
+        self.transform(Affine::translate(shift));
+        self.raw("/");
+        self.out.extend_from_slice(shared.0);
+        self.raw(" Do\nQ\n");
+    }
+
+    /// Draws the layers of a drawing.
+    pub(super) fn layers(
+        &mut self,
+        drawing: &Drawing,
+        letters: &mut Letters<'_>,
+        images: &mut Images,
+    ) -> Result<(), ExportError> {
+        drawing
+            .layers
+            .iter()
+            .filter(|layer| !layer.marks.is_empty())
+            .try_for_each(|layer| self.layer(layer, letters, images))
+    }
+
+    /// Returns the bytes.
+    pub(super) fn finish(self) -> Vec<u8> {
+        self.out
+    }
+
     fn layer(&mut self, layer: &Layer, letters: &mut Letters<'_>, images: &mut Images) -> Result<(), ExportError> {
         self.raw("/OC /");
         self.raw(layer.role.name());

@@ -5,14 +5,18 @@ mod embedded;
 mod helvetica;
 mod images;
 mod letters;
+mod tiled;
 
 use kurbo::Size;
+use pdf_writer::writers::Resources;
 use pdf_writer::{Finish, Name, Pdf as Document, Rect, Ref, TextStr};
 
 use super::{ExportError, Exported, Exporter, Options, Source};
 use crate::drawing::{Drawing, Role};
+use content::Content;
 use images::Images;
 use letters::Letters;
+pub use tiled::tiled_pdf;
 
 /// Length of a millimetre in points, the unit of PDF: 72 to the inch.
 const POINTS_PER_MM: f64 = 72.0 / 25.4;
@@ -74,7 +78,9 @@ pub fn pdf_pages<'d>(
     let mut written = Vec::new();
     for drawing in pages {
         check_size(drawing.sheet)?;
-        written.push(Page { drawing, content: content::write(drawing, &mut letters, &mut images)? });
+        let mut content = Content::new(drawing.sheet);
+        content.layers(drawing, &mut letters, &mut images)?;
+        written.push(Page { drawing, content: content.finish() });
     }
     if written.is_empty() {
         return Err(ExportError {
@@ -82,7 +88,7 @@ pub fn pdf_pages<'d>(
             help: "give it a drawing".to_owned(),
         });
     }
-    let bytes = document(title, &written, &letters, &images)?;
+    let bytes = document(title, &written, None, &letters, &images)?;
     Ok(Exported { bytes, notes: letters.notes() })
 }
 
@@ -91,6 +97,15 @@ struct Page<'d> {
     drawing: &'d Drawing,
     content: Vec<u8>,
 }
+
+/// A drawing that pages show parts of, on its way into the document.
+struct Shared<'d> {
+    drawing: &'d Drawing,
+    content: Vec<u8>,
+}
+
+/// Name of the shared drawing in the content of the pages.
+const SHARED: Name<'static> = Name(b"Whole");
 
 fn check_size(sheet: Size) -> Result<(), ExportError> {
     if sheet.width.max(sheet.height) <= LONGEST_SIDE_MM {
@@ -117,28 +132,34 @@ impl Numbers {
 }
 
 /// Puts the pages into a document.
-fn document(title: &str, pages: &[Page<'_>], letters: &Letters<'_>, images: &Images) -> Result<Vec<u8>, ExportError> {
+fn document(
+    title: &str,
+    pages: &[Page<'_>],
+    shared: Option<&Shared<'_>>,
+    letters: &Letters<'_>,
+    images: &Images,
+) -> Result<Vec<u8>, ExportError> {
     let mut pdf = Document::new();
     let mut numbers = Numbers(Ref::new(1));
     let [catalog, tree] = [(); 2].map(|()| numbers.next());
     let places: Vec<[Ref; 2]> = pages.iter().map(|_| [(); 2].map(|()| numbers.next())).collect();
     let info = numbers.next();
-    let layers: Vec<(Role, Ref)> = drawn_roles(pages).into_iter().map(|role| (role, numbers.next())).collect();
+    let drawings = shared.iter().map(|shared| shared.drawing).chain(pages.iter().map(|page| page.drawing));
+    let layers: Vec<(Role, Ref)> = drawn_roles(drawings).into_iter().map(|role| (role, numbers.next())).collect();
 
     write_catalog(&mut pdf, catalog, tree, &layers);
     let count = i32::try_from(pages.len()).unwrap_or(i32::MAX);
     pdf.pages(tree).kids(places.iter().map(|[page, _]| *page)).count(count);
     let fonts = letters.write(&mut pdf, &mut numbers)?;
     let pictures = images.write(&mut pdf, &mut numbers);
+    let mut used = Used { layers: &layers, fonts: &fonts, pictures: &pictures, form: None };
+    if let Some(shared) = shared {
+        let form = numbers.next();
+        write_form(&mut pdf, form, shared, &used);
+        used.form = Some(form);
+    }
     for (page, [id, stream]) in pages.iter().zip(&places) {
-        write_page(
-            &mut pdf,
-            *id,
-            tree,
-            *stream,
-            page.drawing.sheet,
-            &Resources { layers: &layers, fonts: &fonts, pictures: &pictures },
-        );
+        write_page(&mut pdf, *id, tree, *stream, page.drawing.sheet, &used);
     }
     for (role, id) in &layers {
         let mut group = pdf.indirect(*id).dict();
@@ -151,10 +172,10 @@ fn document(title: &str, pages: &[Page<'_>], letters: &Letters<'_>, images: &Ima
     Ok(pdf.finish())
 }
 
-/// Returns the roles of all pages, in the order in which they are first drawn.
-fn drawn_roles(pages: &[Page<'_>]) -> Vec<Role> {
+/// Returns the roles of drawings, in the order in which they are first drawn.
+fn drawn_roles<'d>(drawings: impl IntoIterator<Item = &'d Drawing>) -> Vec<Role> {
     let mut roles = Vec::new();
-    for layer in pages.iter().flat_map(|page| &page.drawing.layers).filter(|layer| !layer.marks.is_empty()) {
+    for layer in drawings.into_iter().flat_map(|drawing| &drawing.layers).filter(|layer| !layer.marks.is_empty()) {
         if !roles.contains(&layer.role) {
             roles.push(layer.role);
         }
@@ -178,22 +199,39 @@ fn write_catalog(pdf: &mut Document, id: Ref, pages: Ref, layers: &[(Role, Ref)]
     shown.insert(Name(b"Order")).array().items(groups());
 }
 
-/// What the content of a page refers to.
-struct Resources<'r> {
-    layers: &'r [(Role, Ref)],
-    fonts: &'r [(Name<'static>, Ref)],
-    pictures: &'r [(String, Ref)],
+/// What content refers to by name.
+struct Used<'a> {
+    layers: &'a [(Role, Ref)],
+    fonts: &'a [(Name<'static>, Ref)],
+    pictures: &'a [(String, Ref)],
+    form: Option<Ref>,
 }
 
-fn write_page(pdf: &mut Document, id: Ref, pages: Ref, stream: Ref, sheet: Size, used: &Resources<'_>) {
+impl Used<'_> {
+    fn write(&self, mut resources: Resources<'_>) {
+        resources.fonts().pairs(self.fonts.iter().copied());
+        if !self.pictures.is_empty() || self.form.is_some() {
+            let pictures = self.pictures.iter().map(|(name, id)| (Name(name.as_bytes()), *id));
+            resources.x_objects().pairs(pictures.chain(self.form.map(|form| (SHARED, form))));
+        }
+        let names = self.layers.iter().map(|(role, id)| (Name(role.name().as_bytes()), *id));
+        resources.insert(Name(b"Properties")).dict().pairs(names);
+    }
+}
+
+fn write_page(pdf: &mut Document, id: Ref, pages: Ref, stream: Ref, sheet: Size, used: &Used<'_>) {
     let side = |mm: f64| (mm * POINTS_PER_MM) as f32;
     let mut page = pdf.page(id);
     page.parent(pages).media_box(Rect::new(0.0, 0.0, side(sheet.width), side(sheet.height))).contents(stream);
-    let mut resources = page.resources();
-    resources.fonts().pairs(used.fonts.iter().copied());
-    if !used.pictures.is_empty() {
-        resources.x_objects().pairs(used.pictures.iter().map(|(name, id)| (Name(name.as_bytes()), *id)));
-    }
-    let names = used.layers.iter().map(|(role, id)| (Name(role.name().as_bytes()), *id));
-    resources.insert(Name(b"Properties")).dict().pairs(names);
+    used.write(page.resources());
+}
+
+/// Writes a drawing once, in its own millimetres, for the pages to show.
+fn write_form(pdf: &mut Document, id: Ref, shared: &Shared<'_>, used: &Used<'_>) {
+    // Wider than the sheet, so that it cuts nothing off.
+    let sheet = shared.drawing.sheet.to_rect().inflate(LONGEST_SIDE_MM, LONGEST_SIDE_MM);
+    let [x0, y0, x1, y1] = [sheet.x0, sheet.y0, sheet.x1, sheet.y1].map(|side| side as f32);
+    let mut form = pdf.form_xobject(id, &shared.content);
+    form.bbox(Rect::new(x0, y0, x1, y1));
+    used.write(form.resources());
 }

@@ -1,0 +1,40 @@
+//! Drawings on paper that is smaller than they are: pages to be printed at 100 %, trimmed and joined to the whole.
+//!
+//! [`Tiling::lay_out`] divides any [`Drawing`](crate::drawing::Drawing) into the pages of a [`Tiled`], which
+//! [`tiled_pdf`](crate::export::tiled_pdf) and [`tiled_svg`](crate::export::tiled_svg) write. A page shows a part of the
+//! drawing, and round it what is needed to check and to join it: two scale bars, where to cut, where the page
+//! lies. Nothing of that lies on a tile itself: trimmed and laid together, the tiles are the drawing.
+//!
+//! ```
+//! use backline::export::{Options, tiled_pdf};
+//! use backline::job::{Job, Syntax};
+//! use backline::tiling::Tiling;
+//! use backline::view::View;
+//!
+//! # fn main() -> Result<(), Box<dyn std::error::Error>> {
+//! let resolved = Job::read("unit = 'in'\nframe = [16, 20]\nopening.art = [8, 10]", Syntax::Toml)?.resolve();
+//! let mat = resolved.sound().ok_or("the job has errors")?;
+//! let drawing = View::by_name("back").ok_or("no such view")?.draw(mat, &mat.layers[0]);
+//!
+//! let tiling = Tiling { paper: "A4".parse()?, ..Tiling::default() };
+//! let tiled = tiling.lay_out(&drawing)?;
+//! assert_eq!((tiled.rows, tiled.columns), (3, 3));
+//! let pdf = tiled_pdf(&tiled, &Options::default())?;
+//! assert!(pdf.bytes.starts_with(b"%PDF"));
+//! # Ok(())
+//! # }
+//! ```
+
+mod choices;
+mod footer;
+mod frame;
+mod furniture;
+mod grid;
+mod ink;
+mod kept;
+mod scale_bar;
+mod seams;
+mod tiled;
+
+pub use choices::{Only, Orientation, Tiling, TilingError};
+pub use tiled::{TilePage, Tiled};

@@ -1,0 +1,93 @@
+//! The bars of a page that are checked with a ruler: millimetres on one side, inches on the other.
+
+use kurbo::{Point, Vec2};
+
+use crate::drawing::{Anchor, Drawing, Mark, Role, Text};
+
+const MM_PER_INCH: f64 = 25.4;
+/// Lengths of bars in centimetres and in inches: the longer one is measured, the less a misreading counts.
+const LENGTHS: [(u32, u32); 5] = [(25, 10), (20, 8), (15, 6), (10, 4), (5, 2)];
+/// Length of a tick at the ends, and of one between them, in millimetres.
+const END: f64 = 2.4;
+const BETWEEN: f64 = 1.2;
+/// Height of capitals of its words.
+const CAP: f64 = 1.8;
+
+/// A bar with two scales.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct ScaleBar {
+    centimetres: u32,
+    inches: u32,
+}
+
+impl ScaleBar {
+    /// Millimetres to either side of its line that it needs.
+    pub(super) const REACH: f64 = END;
+
+    /// Returns the longest bar that has room in a length in millimetres.
+    pub(super) fn longest(room: f64) -> Option<Self> {
+        let bars = LENGTHS.iter().map(|&(centimetres, inches)| Self { centimetres, inches });
+        bars.into_iter().find(|bar| bar.length() <= room)
+    }
+
+    /// Returns its length in millimetres.
+    fn length(self) -> f64 {
+        (f64::from(self.inches) * MM_PER_INCH).max(f64::from(self.centimetres) * 10.0)
+    }
+
+    /// Returns `150 mm and 6 in`.
+    pub(super) fn words(self) -> String {
+        format!("{} and {} in", self.metric(), self.inches)
+    }
+
+    fn metric(self) -> String {
+        format!("{} mm", 10 * self.centimetres)
+    }
+
+    /// Draws it from its left end: millimetres above, inches below.
+    pub(super) fn draw_level(self, left: Point, drawing: &mut Drawing) {
+        self.draw(left, Vec2::new(1.0, 0.0), Vec2::new(0.0, -1.0), drawing);
+        let end = left + Vec2::new(self.length() + 1.5, 0.0);
+        for (words, down) in [(self.metric(), -0.5), (format!("{} in", self.inches), 0.5 + CAP)] {
+            let at = end + Vec2::new(0.0, down);
+            let text = Text { content: words, at, cap_height: CAP, anchor: Anchor::Start };
+            drawing.add(Role::Label, Mark::Text(text));
+        }
+    }
+
+    /// Draws it from its foot upwards: millimetres on the left, inches on the right.
+    pub(super) fn draw_upright(self, foot: Point, drawing: &mut Drawing) {
+        self.draw(foot, Vec2::new(0.0, -1.0), Vec2::new(-1.0, 0.0), drawing);
+    }
+
+    /// Draws its line and its ticks, those of the millimetres to one side.
+    fn draw(self, start: Point, along: Vec2, metric: Vec2, drawing: &mut Drawing) {
+        drawing.add(Role::Scale, Mark::Line(vec![start, start + along * self.length()]));
+        for (steps, step, side) in [(self.centimetres, 10.0, metric), (self.inches, MM_PER_INCH, -metric)] {
+            for tick in 0..=steps {
+                let at = start + along * (step * f64::from(tick));
+                let length = if tick == 0 || tick == steps { END } else { BETWEEN };
+                drawing.add(Role::Scale, Mark::Line(vec![at, at + side * length]));
+            }
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::ScaleBar;
+
+    #[test]
+    fn the_longest_bar_that_fits_is_taken() {
+        for (room, words) in [
+            (300.0, Some("250 mm and 10 in")),
+            (254.0, Some("250 mm and 10 in")),
+            (253.9, Some("200 mm and 8 in")),
+            (187.0, Some("150 mm and 6 in")),
+            (50.8, Some("50 mm and 2 in")),
+            (50.7, None),
+        ] {
+            assert_eq!(ScaleBar::longest(room).map(ScaleBar::words).as_deref(), words, "{room}");
+        }
+    }
+}
