@@ -6,6 +6,7 @@ use super::calibrate::CalibrateArgs;
 use super::sheets_args::SheetsArgs;
 use super::square::SquareArgs;
 use super::trouble::TroubleArgs;
+use super::print_args::{PrintArgs, PrinterArgs};
 use crate::export::{FORMATS, FileUnit};
 use crate::length;
 use crate::paper::Paper;
@@ -38,6 +39,8 @@ pub(super) struct Args {
 pub(super) enum Command {
     Draw(DrawArgs),
     Check(CheckArgs),
+    Print(PrintArgs),
+    Printer(PrinterArgs),
     Settings(SettingsArgs),
     Sheets(SheetsArgs),
     Calibrate(CalibrateArgs),
@@ -77,6 +80,8 @@ pub(super) enum FileKind {
     Stock,
     /// A profile of an automated cutter or a plotter
     Machine,
+    /// A profile of an office printer or plotter
+    Printer,
 }
 
 impl FileKind {
@@ -88,6 +93,7 @@ impl FileKind {
             Self::Order => crate::sheets::ORDER_STARTER,
             Self::Stock => crate::sheets::STOCK_STARTER,
             Self::Machine => crate::machine::MACHINE_STARTER,
+            Self::Printer => crate::paper::PRINTER_STARTER,
         }
     }
 
@@ -99,6 +105,7 @@ impl FileKind {
             Self::Order => crate::sheets::order_schema(),
             Self::Stock => crate::sheets::stock_schema(),
             Self::Machine => crate::machine::machine_schema(),
+            Self::Printer => crate::paper::printer_schema(),
         }
     }
 }
@@ -309,7 +316,7 @@ pub(super) fn formats() -> PossibleValuesParser {
     PossibleValuesParser::new(formats.chain([PossibleValue::new(ALL).help("every format")]))
 }
 
-fn views() -> PossibleValuesParser {
+pub(super) fn views() -> PossibleValuesParser {
     let views = VIEWS.iter().map(|view| PossibleValue::new(view.name).help(view.summary));
     PossibleValuesParser::new(views.chain([PossibleValue::new(ALL).help("every view")]))
 }

@@ -13,6 +13,9 @@ mod machines;
 mod manifest;
 mod output;
 mod picture;
+mod print;
+mod print_args;
+mod printer;
 mod report;
 mod requests;
 mod search_watch;
@@ -37,6 +40,8 @@ pub fn run() -> Exit {
     match Args::parse().command {
         Command::Draw(args) => draw::run(&args),
         Command::Check(args) => check::run(&args),
+        Command::Print(args) => print::run(&args),
+        Command::Printer(args) => printer::run(&args),
         Command::Settings(args) => settings::run(&args),
         Command::Sheets(args) => sheets::run(&args),
         Command::Calibrate(args) => calibrate::run(&args),

@@ -1,6 +1,8 @@
 //! SVG at full scale: one user unit is one millimetre, and circles, ellipses and their arcs stay what they are.
 
 use base64::prelude::{BASE64_STANDARD, Engine as _};
+mod tiled;
+
 use kurbo::{BezPath, PathEl, Point, Rect};
 
 use super::letters::{note_once, quoted};
@@ -9,6 +11,7 @@ use crate::drawing::{Anchor, Area, Drawing, Image, Layer, Mark, Style, Text};
 use crate::geometry::{Arc, Outline, Segment};
 use crate::photo::RasterForm;
 use crate::tolerance::{CURVE_FIT_MM, SAME_DIRECTION_RAD};
+pub use tiled::tiled_svg;
 
 /// Decimals of the width and height of the sheet; six hold every 64th of an inch exactly.
 const SHEET_DECIMALS: usize = 6;
@@ -43,12 +46,7 @@ impl Exporter for Svg {
     fn export(&self, source: &Source<'_>) -> Result<Exported, ExportError> {
         let mut writer = Writer { out: Vec::with_capacity(LIKELY_SIZE), replaced: String::new() };
         writer.drawing(source.drawing);
-        let mut notes = Vec::new();
-        if !writer.replaced.is_empty() {
-            let letters = quoted(&writer.replaced);
-            notes.push(format!("SVG cannot hold the characters {letters}; each is written as “{REPLACEMENT}”"));
-        }
-        Ok(Exported { bytes: writer.out, notes })
+        Ok(writer.finish())
     }
 }
 
@@ -57,10 +55,21 @@ struct Writer {
     out: Vec<u8>,
     /// Characters that XML cannot hold, once each.
     replaced: String,
+    /// Stands before the names of layers, which must differ within a file.
+    prefix: &'static str,
 }
 
 impl Writer {
     fn drawing(&mut self, drawing: &Drawing) {
+        self.start(drawing);
+        for layer in drawing.layers.iter().filter(|layer| !layer.marks.is_empty()) {
+            self.layer(layer);
+        }
+        self.raw("</svg>\n");
+    }
+
+    /// Writes all that comes before the layers.
+    fn start(&mut self, drawing: &Drawing) {
         self.raw("<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"");
         number::push::<SHEET_DECIMALS>(&mut self.out, drawing.sheet.width);
         self.raw("mm\" height=\"");
@@ -74,15 +83,21 @@ impl Writer {
         self.raw("\" xml:space=\"preserve\">\n<title>");
         self.escaped(&drawing.title);
         self.raw("</title>\n");
-        for layer in drawing.layers.iter().filter(|layer| !layer.marks.is_empty()) {
-            self.layer(layer);
+    }
+
+    fn finish(self) -> Exported {
+        let mut notes = Vec::new();
+        if !self.replaced.is_empty() {
+            let letters = quoted(&self.replaced);
+            notes.push(format!("SVG cannot hold the characters {letters}; each is written as “{REPLACEMENT}”"));
         }
-        self.raw("</svg>\n");
+        Exported { bytes: self.out, notes }
     }
 
     fn layer(&mut self, layer: &Layer) {
         let style = layer.role.style();
         self.raw("<g id=\"");
+        self.raw(self.prefix);
         self.raw(style.name);
         self.raw("\" fill=\"none\" stroke=\"");
         self.color(&style);

@@ -1,9 +1,13 @@
-//! Paper to print on: sheets by name, sheets of any other size, and rolls.
+//! Paper to print on: sheets by name, sheets of any other size, and rolls; and printers as they are known by measurement.
 
 mod kind;
+mod printer;
+mod printer_file;
 mod sheet_sizes;
 mod stretch;
 
 pub use kind::{Paper, PaperError};
+pub use printer::Printer;
+pub use printer_file::{PRINTER_STARTER, WrittenBar, WrittenBars, WrittenPrinter, printer_schema};
 pub use sheet_sizes::{SHEET_SIZES, SheetSize};
 pub use stretch::Stretch;

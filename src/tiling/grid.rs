@@ -2,10 +2,8 @@
 
 use kurbo::{Rect, Size, Vec2};
 
-use super::ink::Ink;
+use super::ink::{Ink, LINE_REACH};
 
-/// Ink so near a tile, in millimetres, is on it: half of the widest line.
-const LINE_REACH: f64 = 0.5;
 /// Room in millimetres for the rounding of sums of lengths.
 const ROUNDING: f64 = 1e-6;
 

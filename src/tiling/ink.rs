@@ -7,6 +7,8 @@ use crate::drawing::{Drawing, Lettering, Mark, Text};
 /// Largest distance in millimetres between a curve and the strokes that stand for it here; pages are found with more room
 /// than that.
 const CURVE: f64 = 0.1;
+/// Ink so near a rectangle, in millimetres, is in it: more than half of the widest line.
+pub(super) const LINE_REACH: f64 = 0.5;
 /// Letters reach so far above the baseline and below it, as multiples of the height of capitals.
 const ABOVE: f64 = 1.4;
 const BELOW: f64 = 0.4;

@@ -34,7 +34,9 @@ mod ink;
 mod kept;
 mod scale_bar;
 mod seams;
+mod test_page;
 mod tiled;
 
 pub use choices::{Only, Orientation, Tiling, TilingError};
+pub use test_page::TestPage;
 pub use tiled::{TilePage, Tiled};

@@ -30,17 +30,25 @@ impl ScaleBar {
         bars.into_iter().find(|bar| bar.length() <= room)
     }
 
+    /// Returns the longest bar of whole centimetres that has room in a length in millimetres, if that is 5 cm or more;
+    /// its inches end where the next one would be longer.
+    pub(super) fn metric(room: f64) -> Option<Self> {
+        let centimetres = (room / 10.0).floor() as u32;
+        let inches = (10.0 * f64::from(centimetres) / MM_PER_INCH).floor() as u32;
+        (centimetres >= 5).then_some(Self { centimetres, inches })
+    }
+
     /// Returns its length in millimetres.
-    fn length(self) -> f64 {
+    pub(super) fn length(self) -> f64 {
         (f64::from(self.inches) * MM_PER_INCH).max(f64::from(self.centimetres) * 10.0)
     }
 
     /// Returns `150 mm and 6 in`.
     pub(super) fn words(self) -> String {
-        format!("{} and {} in", self.metric(), self.inches)
+        format!("{} and {} in", self.millimetres(), self.inches)
     }
 
-    fn metric(self) -> String {
+    fn millimetres(self) -> String {
         format!("{} mm", 10 * self.centimetres)
     }
 
@@ -48,7 +56,7 @@ impl ScaleBar {
     pub(super) fn draw_level(self, left: Point, drawing: &mut Drawing) {
         self.draw(left, Vec2::new(1.0, 0.0), Vec2::new(0.0, -1.0), drawing);
         let end = left + Vec2::new(self.length() + 1.5, 0.0);
-        for (words, down) in [(self.metric(), -0.5), (format!("{} in", self.inches), 0.5 + CAP)] {
+        for (words, down) in [(self.millimetres(), -0.5), (format!("{} in", self.inches), 0.5 + CAP)] {
             let at = end + Vec2::new(0.0, down);
             let text = Text { content: words, at, cap_height: CAP, anchor: Anchor::Start };
             drawing.add(Role::Label, Mark::Text(text));
@@ -61,7 +69,7 @@ impl ScaleBar {
     }
 
     /// Draws its line and its ticks, those of the millimetres to one side.
-    fn draw(self, start: Point, along: Vec2, metric: Vec2, drawing: &mut Drawing) {
+    pub(super) fn draw(self, start: Point, along: Vec2, metric: Vec2, drawing: &mut Drawing) {
         drawing.add(Role::Scale, Mark::Line(vec![start, start + along * self.length()]));
         for (steps, step, side) in [(self.centimetres, 10.0, metric), (self.inches, MM_PER_INCH, -metric)] {
             for tick in 0..=steps {

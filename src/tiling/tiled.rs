@@ -2,7 +2,8 @@
 
 use kurbo::{Affine, Rect, Size, Vec2};
 
-use crate::drawing::Drawing;
+use super::ink::{Ink, LINE_REACH};
+use crate::drawing::{Drawing, Layer, Mark};
 use crate::paper::Stretch;
 
 /// A drawing divided into pages, which share it.
@@ -61,5 +62,20 @@ impl Tiled {
     pub fn windows(&self, page: &TilePage) -> Vec<Rect> {
         let seen = self.regions.iter().map(|region| region.intersect(page.shown));
         seen.filter(|window| window.area() > 0.0).map(|window| window + page.shift).collect()
+    }
+
+    /// Returns the whole without the marks that do not reach into any of the windows, in millimetres on the whole.
+    #[must_use]
+    pub fn seen_through(&self, windows: &[Rect]) -> Drawing {
+        let windows: Vec<Rect> = windows.iter().map(|window| window.inflate(LINE_REACH, LINE_REACH)).collect();
+        let seen = |mark: &Mark| {
+            let ink = Ink::of_mark(mark);
+            ink.iter().any(|piece| windows.iter().any(|window| piece.within(*window).is_some()))
+        };
+        let layers = self.whole.layers.iter().map(|layer| Layer {
+            role: layer.role,
+            marks: layer.marks.iter().filter(|mark| seen(mark)).cloned().collect(),
+        });
+        Drawing { layers: layers.collect(), ..self.whole.clone() }
     }
 }

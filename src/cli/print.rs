@@ -1,0 +1,223 @@
+//! `backline print`: views on the paper of an office printer, in pages to be joined.
+
+use std::path::PathBuf;
+
+use crate::export::{ExportError, Exported, Options, tiled_pdf, tiled_svg};
+use crate::length;
+use crate::mat::Mat;
+use crate::tiling::{Only, Tiled, Tiling};
+use crate::view::{VIEWS, View};
+
+use super::args::ALL;
+use super::batch::{self, Outcome};
+use super::exit::Exit;
+use super::input::{Input, is_stdio};
+use super::manifest::Entry;
+use super::output::{to_stdout, write_whole};
+use super::print_args::{PrintArgs, PrintFormat};
+use super::printer;
+use super::requests::{Request, Requests, file_name};
+
+/// What is to be printed and how.
+struct Plan<'a> {
+    args: &'a PrintArgs,
+    views: Vec<&'static View>,
+    tiling: Tiling,
+    options: Options,
+}
+
+/// A file to be written.
+struct File {
+    path: PathBuf,
+    bytes: Vec<u8>,
+}
+
+pub(super) fn run(args: &PrintArgs) -> Exit {
+    match print(args) {
+        Ok(exit) => exit,
+        Err((message, exit)) => {
+            anstream::eprintln!("{message}");
+            exit
+        }
+    }
+}
+
+fn print(args: &PrintArgs) -> Result<Exit, (String, Exit)> {
+    let usage = |message: String| (format!("error: {message}"), Exit::Usage);
+    let failed = |message: String| (format!("error: {message}"), Exit::JobWrong);
+    let requests = Requests::new(&args.jobs, false, Some(&args.output));
+    if let Some((first, second)) = requests.same_names() {
+        return Err(usage(format!("{first} and {second} would be drawn to files of the same name; rename one")));
+    }
+    let plan = Plan::new(args)?;
+    if is_stdio(&args.output) {
+        return plan.print_to_stdout(requests).map_err(usage);
+    }
+    std::fs::create_dir_all(&args.output)
+        .map_err(|error| failed(format!("cannot make the folder {}: {error}", args.output.display())))?;
+    let (reports, _) = batch::work(requests, None, None, |request| plan.print_job(request));
+    Ok(reports.finish(args.verbose))
+}
+
+impl<'a> Plan<'a> {
+    fn new(args: &'a PrintArgs) -> Result<Self, (String, Exit)> {
+        let wrong = |message: String| (message, Exit::JobWrong);
+        let mut tiling = Tiling { orientation: args.orientation.into(), ..Tiling::default() };
+        if let Some(path) = &args.printer {
+            let (printer, warnings) = printer::read(path).map_err(wrong)?;
+            anstream::eprint!("{warnings}");
+            tiling.paper = printer.paper.unwrap_or(tiling.paper);
+            tiling.margin = printer.margin.unwrap_or(tiling.margin);
+            tiling.printer = printer.name;
+            tiling.stretch = printer.stretch;
+        }
+        tiling.paper = args.paper.clone().unwrap_or(tiling.paper);
+        tiling.margin = args.margin.unwrap_or(tiling.margin);
+        tiling.overlap = args.overlap.unwrap_or(tiling.overlap);
+        tiling.only = args.only.unwrap_or(Only::All);
+        let font = match &args.font {
+            Some(path) => {
+                let unreadable = |error| wrong(format!("error: cannot read the font {}: {error}", path.display()));
+                Some(std::fs::read(path).map_err(unreadable)?.into())
+            }
+            None => None,
+        };
+        let wanted = |view: &&View| args.view.iter().any(|word| word == view.name || word == ALL);
+        let options = Options { font, ..Options::default() };
+        Ok(Self { args, views: VIEWS.iter().filter(wanted).collect(), tiling, options })
+    }
+
+    fn print_job(&self, request: &Request) -> Outcome {
+        let stem = self.args.output.join(&request.folder).join(&request.stem);
+        let input = Input::of(request);
+        let mut outcome = Outcome::new(Entry::new(&input.name, &stem));
+        let Some(mat) = resolve(&input, &mut outcome) else {
+            return outcome;
+        };
+        let files = self.files(&mat, &stem.to_string_lossy(), &mut outcome);
+        if outcome.exit != Exit::Good {
+            return outcome;
+        }
+        if let Some(taken) = files.iter().find(|file| !self.args.force && file.path.exists()) {
+            let taken = taken.path.display();
+            outcome.fail(&format!("{taken} exists; nothing of this job was written. Use --force to replace files"));
+            return outcome;
+        }
+        if let Some(folder) = files.first().and_then(|file| file.path.parent())
+            && let Err(error) = std::fs::create_dir_all(folder)
+        {
+            outcome.fail(&format!("cannot make the folder {}: {error}", folder.display()));
+            return outcome;
+        }
+        for file in &files {
+            match write_whole(&file.path, &file.bytes, self.args.force) {
+                Ok(()) if self.args.verbose => outcome.report += &format!("{}\n", file.path.display()),
+                Ok(()) => {}
+                Err(error) => outcome.fail(&format!("cannot write {}: {error}", file.path.display())),
+            }
+        }
+        outcome
+    }
+
+    /// Writes the one file that the command line asks for.
+    fn print_to_stdout(&self, mut requests: Requests) -> Result<Exit, String> {
+        let (Some(request), None) = (requests.next(), requests.next()) else {
+            return Err("standard output takes the pages of a single job".to_owned());
+        };
+        let input = Input::of(&request);
+        let mut outcome = Outcome::new(Entry::new(&input.name, request.stem.as_ref()));
+        let mut exit = Exit::Good;
+        if let Some(mat) = resolve(&input, &mut outcome) {
+            let files = self.files(&mat, &request.stem, &mut outcome);
+            match files.as_slice() {
+                _ if outcome.exit != Exit::Good => {}
+                [file] => exit = to_stdout(&file.bytes),
+                files => {
+                    let count = files.len();
+                    return Err(format!(
+                        "standard output takes one file, but these are {count}; choose one --view of a mat with one board, as PDF"
+                    ));
+                }
+            }
+        }
+        for (file, note) in &outcome.notes {
+            outcome.report += &format!("note: {file}: {note}\n");
+        }
+        anstream::eprint!("{}", outcome.report);
+        Ok(outcome.exit.max(exit))
+    }
+
+    /// Lays out every view of every board.
+    fn files(&self, mat: &Mat, stem: &str, outcome: &mut Outcome) -> Vec<File> {
+        let tiling = Tiling { ruler: mat.ruler, ..self.tiling.clone() };
+        let several = mat.layers.len() > 1;
+        let mut files = Vec::new();
+        let mut shown = false;
+        for (index, layer) in mat.layers.iter().enumerate() {
+            for view in self.views.iter().filter(|view| view.applies(layer)) {
+                shown = true;
+                let board = if several { format!("-{}-{}", index + 1, file_name(&layer.name)) } else { String::new() };
+                let stem = format!("{stem}{board}-{}-{}", view.name, file_name(&tiling.paper.to_string()));
+                match tiling.lay_out(&view.draw(mat, layer)) {
+                    Ok(tiled) => self.add_files(&tiled, &stem, &mut files, outcome),
+                    Err(error) => outcome.fail(&format!("{stem}: {error}")),
+                }
+            }
+        }
+        if !shown {
+            outcome.fail("no board has anything that this view shows, so there is nothing to print");
+        }
+        files
+    }
+
+    fn add_files(&self, tiled: &Tiled, stem: &str, files: &mut Vec<File>, outcome: &mut Outcome) {
+        let written: Result<Vec<Exported>, ExportError> = match self.args.format {
+            PrintFormat::Pdf => tiled_pdf(tiled, &self.options).map(|file| vec![file]),
+            PrintFormat::Svg => Ok(tiled_svg(tiled)),
+        };
+        let written = match written {
+            Ok(written) => written,
+            Err(error) => return outcome.fail(&format!("{stem}: {error}")),
+        };
+        if self.args.verbose {
+            outcome.report += &format!("{stem}: {}\n", describe(tiled));
+        }
+        let digits = written.len().to_string().len();
+        for (number, file) in (1..).zip(written) {
+            let path = PathBuf::from(match self.args.format {
+                PrintFormat::Pdf => format!("{stem}.pdf"),
+                PrintFormat::Svg => format!("{stem}-{number:0digits$}.svg"),
+            });
+            let name = path.display().to_string();
+            outcome.notes.extend(file.notes.into_iter().map(|note| (name.clone(), note)));
+            files.push(File { path, bytes: file.bytes });
+        }
+    }
+}
+
+/// Says how many pages there are.
+fn describe(tiled: &Tiled) -> String {
+    let [width, height] = [tiled.page.width, tiled.page.height].map(length::exact_mm);
+    let (pages, tiles) = (tiled.pages.len(), tiled.rows * tiled.columns);
+    let blank = if pages < tiles { format!(", {} blank ones left out", tiles - pages) } else { String::new() };
+    format!("{pages} pages of {width} × {height}, {} rows of {}{blank}", tiled.rows, tiled.columns)
+}
+
+/// Works out a job and reports its problems.
+fn resolve(input: &Input, outcome: &mut Outcome) -> Option<Mat> {
+    let job = match &input.job {
+        Ok(job) => job,
+        Err(unreadable) => {
+            outcome.report = format!("{}\n", unreadable.report);
+            outcome.exit = Exit::JobWrong;
+            return None;
+        }
+    };
+    let resolved = job.resolve();
+    outcome.report = input.report(&resolved.problems);
+    let sound = resolved.sound().is_some();
+    if !sound {
+        outcome.exit = Exit::JobWrong;
+    }
+    resolved.mat.filter(|_| sound)
+}

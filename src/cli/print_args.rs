@@ -1,0 +1,184 @@
+//! The command lines of `backline print` and `backline printer` as typed.
+
+use std::path::PathBuf;
+
+use clap::{Args, Subcommand, ValueEnum};
+
+use super::args::views;
+use crate::length;
+use crate::paper::Paper;
+use crate::tiling::{Only, Orientation};
+
+/// Lay out a template on the paper of an office printer, in pages to be joined
+///
+/// Writes one PDF file for each board and view, for example harbour-back-A4.pdf. Print it at 100 %, check the bars on
+/// each page with a ruler, cut along the blue lines and join the pages. A drawing that fits on one page is one page; blank
+/// pages are left out.
+#[derive(Debug, Args)]
+#[command(after_help = "\
+Examples:
+  backline print harbour.toml                              the back template on A4
+  backline print harbour.toml --paper letter -o out        on Letter paper, to the folder out
+  backline print harbour.toml --only corners               corners and the middles of sides: saves paper
+  backline print harbour.toml --only 3                     the third opening alone
+  backline print harbour.toml --overlap 0                  pages joined edge to edge
+  backline print harbour.toml --paper 'roll 24 in'         a plotter with a roll
+  backline print harbour.toml --printer office.toml        corrected; see `backline printer --help`
+
+Blades cut people: test on scrap first and follow the manual of your cutter.")]
+pub(super) struct PrintArgs {
+    /// Job files (TOML, JSON, or .jsonl with a job in each line) and folders of them; `-` is standard input
+    #[arg(required = true, value_name = "JOB")]
+    pub(super) jobs: Vec<PathBuf>,
+    /// Paper: a name such as A3 or Letter, a size such as `13 x 19 in`, or a roll such as `roll 24 in`; A4 if left out
+    #[arg(short, long, value_name = "PAPER")]
+    pub(super) paper: Option<Paper>,
+    /// What the printer cannot reach at the edges of the paper; 6 mm if left out
+    #[arg(long, value_name = "LENGTH", value_parser = length_from_zero)]
+    pub(super) margin: Option<f64>,
+    /// How far a page lies over the one before it; 0 to join them edge to edge; 10 mm if left out
+    #[arg(long, value_name = "LENGTH", value_parser = length_from_zero)]
+    pub(super) overlap: Option<f64>,
+    /// Print only `corners` (with curves and the middles of sides), or only the opening of a number
+    #[arg(long, value_name = "PART", value_parser = only)]
+    pub(super) only: Option<Only>,
+    /// Which way the paper is turned
+    #[arg(long, value_enum, value_name = "WAY", default_value_t)]
+    pub(super) orientation: Way,
+    /// Profile of the printer, which corrects its stretch; see `backline printer`
+    #[arg(long, value_name = "FILE")]
+    pub(super) printer: Option<PathBuf>,
+    /// Views, separated by commas
+    #[arg(short = 'w', long, value_name = "VIEW", value_delimiter = ',', default_values = ["back"], value_parser = views())]
+    pub(super) view: Vec<String>,
+    /// One PDF file with all pages, or an SVG file a page
+    #[arg(short, long, value_enum, value_name = "FORMAT", default_value_t)]
+    pub(super) format: PrintFormat,
+    /// Folder for the files, made if it is not there; `-` writes a single file to standard output
+    #[arg(short, long, value_name = "DIR", default_value = ".")]
+    pub(super) output: PathBuf,
+    /// TrueType or OpenType font for letters that the PDF's own font lacks
+    #[arg(long, value_name = "FILE")]
+    pub(super) font: Option<PathBuf>,
+    /// Replace files that exist
+    #[arg(long)]
+    pub(super) force: bool,
+    /// Say how many pages there are, and name each file that is written
+    #[arg(short, long)]
+    pub(super) verbose: bool,
+}
+
+/// A form in which pages are written.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, ValueEnum)]
+pub(super) enum PrintFormat {
+    /// One PDF file with all pages
+    #[default]
+    Pdf,
+    /// An SVG file a page
+    Svg,
+}
+
+/// A way to turn the paper.
+#[derive(Debug, Clone, Copy, Default, ValueEnum)]
+pub(super) enum Way {
+    /// Whichever takes fewer pages
+    #[default]
+    Auto,
+    /// Upright
+    Portrait,
+    /// On its side
+    Landscape,
+}
+
+impl From<Way> for Orientation {
+    fn from(way: Way) -> Self {
+        match way {
+            Way::Auto => Self::Fewest,
+            Way::Portrait => Self::Portrait,
+            Way::Landscape => Self::Landscape,
+        }
+    }
+}
+
+/// Measure a printer once, so that what it prints is corrected
+#[derive(Debug, Args)]
+pub(super) struct PrinterArgs {
+    #[command(subcommand)]
+    pub(super) command: PrinterCommand,
+}
+
+#[derive(Debug, Subcommand)]
+pub(super) enum PrinterCommand {
+    Page(PageArgs),
+    Save(SaveArgs),
+}
+
+/// Write a page with a bar in both directions, to be printed at 100 % and measured
+///
+/// Example: backline printer page --paper letter -o test.pdf
+#[derive(Debug, Args)]
+pub(super) struct PageArgs {
+    #[command(flatten)]
+    pub(super) sheet: SheetArgs,
+    /// The file; `-` is standard output
+    #[arg(short, long, value_name = "FILE", default_value = "printer-test.pdf")]
+    pub(super) output: PathBuf,
+    /// Replace the file if it exists
+    #[arg(long)]
+    pub(super) force: bool,
+}
+
+/// Save what the bars of the test page measure in a profile for `backline print --printer`
+///
+/// Paper and margin must be those of the test page. More than 2 % off is a warning, more than 5 % is refused.
+///
+/// Example: backline printer save --paper A4 --short '179.5 mm' --long '270.4 mm' -o office.toml
+#[derive(Debug, Args)]
+pub(super) struct SaveArgs {
+    #[command(flatten)]
+    pub(super) sheet: SheetArgs,
+    /// What the bar along the short side of the paper measures, or the one across the roll
+    #[arg(long, value_name = "LENGTH")]
+    pub(super) short: String,
+    /// What the bar along the long side of the paper measures, or the one along the roll
+    #[arg(long, value_name = "LENGTH")]
+    pub(super) long: String,
+    /// What you call the printer; it stands on the pages
+    #[arg(long, value_name = "NAME", default_value = "")]
+    pub(super) name: String,
+    /// The profile; `-` is standard output
+    #[arg(short, long, value_name = "FILE", default_value = "printer.toml")]
+    pub(super) output: PathBuf,
+    /// Replace the file if it exists
+    #[arg(long)]
+    pub(super) force: bool,
+}
+
+/// What a test page is printed on.
+#[derive(Debug, Args)]
+pub(super) struct SheetArgs {
+    /// Paper: a name such as A3 or Letter, a size such as `13 x 19 in`, or a roll such as `roll 24 in`
+    #[arg(short, long, value_name = "PAPER", default_value = "A4")]
+    pub(super) paper: Paper,
+    /// What the printer cannot reach at the edges of the paper
+    #[arg(long, value_name = "LENGTH", default_value = "6 mm", value_parser = length_from_zero)]
+    pub(super) margin: f64,
+}
+
+fn length_from_zero(text: &str) -> Result<f64, String> {
+    // Nothing has the same length in every unit.
+    if text.trim() == "0" {
+        return Ok(0.0);
+    }
+    length::parse(text, None).map_err(|error| format!("{}; {}", error.message, error.help))
+}
+
+fn only(text: &str) -> Result<Only, String> {
+    match text {
+        "corners" => Ok(Only::Corners),
+        number => match number.parse() {
+            Ok(number) if number > 0 => Ok(Only::Opening(number)),
+            _ => Err("write `corners`, or the number of an opening, counted from 1".to_owned()),
+        },
+    }
+}

@@ -1,0 +1,85 @@
+//! `backline printer`: the page by which a printer is measured, and the profile in which that is kept.
+
+use std::path::Path;
+
+use crate::export::{Options, pdf_pages};
+use crate::job::Measure;
+use crate::length;
+use crate::paper::{Printer, WrittenBar, WrittenBars, WrittenPrinter};
+use crate::tiling::TestPage;
+
+use super::exit::Exit;
+use super::input::is_stdio;
+use super::output::{to_stdout, write_whole};
+use super::print_args::{PageArgs, PrinterArgs, PrinterCommand, SaveArgs};
+use super::text_file::TextFile;
+
+/// Reads a printer profile; returns it with what the user must read before its use, with colours.
+///
+/// # Errors
+///
+/// Returns what the user must read, with colours and without a line break at the end, if the file cannot be read or
+/// is not a profile.
+pub(super) fn read(path: &Path) -> Result<(Printer, String), String> {
+    let file = TextFile::read(path).map_err(|unreadable| unreadable.report)?;
+    let written: WrittenPrinter = file.parse().map_err(|unreadable| unreadable.report)?;
+    match written.resolve() {
+        Ok((printer, warnings)) => Ok((printer, file.report(&warnings))),
+        Err(problems) => Err(file.report(&problems).trim_end().to_owned()),
+    }
+}
+
+pub(super) fn run(args: &PrinterArgs) -> Exit {
+    let done = match &args.command {
+        PrinterCommand::Page(args) => page(args),
+        PrinterCommand::Save(args) => save(args),
+    };
+    done.unwrap_or_else(|message| {
+        anstream::eprintln!("error: {message}");
+        Exit::JobWrong
+    })
+}
+
+fn page(args: &PageArgs) -> Result<Exit, String> {
+    let page = TestPage::new(&args.sheet.paper, args.sheet.margin).map_err(|error| error.to_string())?;
+    let pdf =
+        pdf_pages(&page.drawing.title, [&page.drawing], &Options::default()).map_err(|error| error.to_string())?;
+    write(&args.output, &pdf.bytes, args.force)
+}
+
+fn save(args: &SaveArgs) -> Result<Exit, String> {
+    let page = TestPage::new(&args.sheet.paper, args.sheet.margin).map_err(|error| error.to_string())?;
+    let text = |mm: f64| Measure::Text(length::exact_mm(mm));
+    let bar = |printed: f64, measured: &String| {
+        Some(WrittenBar { printed: text(printed), measured: Measure::Text(measured.clone()) })
+    };
+    let written = WrittenPrinter {
+        name: args.name.clone(),
+        unit: None,
+        paper: Some(args.sheet.paper.to_string()),
+        margin: Some(text(args.sheet.margin)),
+        bars: WrittenBars { short: bar(page.short, &args.short), long: bar(page.long, &args.long) },
+    };
+    let problems = match written.resolve() {
+        Ok((_, warnings)) => warnings,
+        Err(problems) => {
+            let lines: Vec<String> = problems.iter().map(ToString::to_string).collect();
+            return Err(format!("this is no printer to rely on; nothing was saved\n{}", lines.join("\n")));
+        }
+    };
+    for warning in problems {
+        anstream::eprintln!("{warning}");
+    }
+    write(&args.output, written.to_toml().as_bytes(), args.force)
+}
+
+fn write(path: &Path, bytes: &[u8], replace: bool) -> Result<Exit, String> {
+    if is_stdio(path) {
+        return Ok(to_stdout(bytes));
+    }
+    if !replace && path.exists() {
+        return Err(format!("{} exists; use --force to replace it", path.display()));
+    }
+    write_whole(path, bytes, replace).map_err(|error| format!("cannot write {}: {error}", path.display()))?;
+    Ok(Exit::Good)
+}
