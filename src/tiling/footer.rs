@@ -1,5 +1,7 @@
 //! The words below a tile.
 
+use kurbo::Vec2;
+
 use super::{Only, Tiling};
 use crate::drawing::Lettering;
 use crate::paper::Stretch;
@@ -17,15 +19,15 @@ const MOST_TITLE_LINES: usize = 2;
 pub(super) struct Place {
     /// Number of the page and of how many, row and of how many, column and of how many.
     pub(super) counts: [usize; 6],
-    /// Distances of the tile's corner from the left and the top edge of the board, as words.
-    pub(super) corner: Option<[String; 2]>,
+    /// How far the tile's corner lies to the right of the left edge of the board and below its top edge, in millimetres.
+    pub(super) corner: Option<Vec2>,
 }
 
 impl Place {
     /// Returns the place whose words are the longest.
     pub(super) fn longest(tiling: &Tiling) -> Self {
-        let corner = tiling.ruler.show(-888.8 - 25.4 / 64.0);
-        Self { counts: [888; 6], corner: Some([corner.clone(), corner]) }
+        let odd_fraction = -(888.8 + tiling.ruler.unit().millimetres() / f64::from(tiling.ruler.parts()));
+        Self { counts: [888; 6], corner: Some(Vec2::new(odd_fraction, odd_fraction)) }
     }
 }
 
@@ -78,8 +80,15 @@ impl Words<'_> {
             Only::Corners => sentences.push("ONLY corners, curves and the middles of sides are printed.".to_owned()),
             Only::Opening(number) => sentences.push(format!("ONLY opening {number} is printed.")),
         }
-        if let Some([left, top]) = &place.corner {
-            sentences.push(format!("This tile starts {left} from the left and {top} from the top edge of the board."));
+        if let Some(corner) = place.corner {
+            let show = |distance: f64| self.tiling.ruler.show(distance.abs());
+            let level = if corner.x < 0.0 { "left" } else { "right" };
+            let upright = if corner.y < 0.0 { "above" } else { "below" };
+            sentences.push(format!(
+                "This tile starts {} {level} of the left and {} {upright} the top edge of the board.",
+                show(corner.x),
+                show(corner.y)
+            ));
         }
         sentences.push("Blades cut people: test on scrap and follow the manual of the cutter.".to_owned());
         sentences

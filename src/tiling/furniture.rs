@@ -102,10 +102,7 @@ impl Furniture<'_> {
             Words { tiling: self.tiling, title: &self.whole.title, turned: self.frame.turned, bars: [level, upright] };
         let place = Place {
             counts: [number, self.count, page.row, self.grid.rows(), page.column, self.grid.columns()],
-            corner: self.board.map(|board| {
-                let from = page.tile.origin() - board.origin();
-                [from.x, from.y].map(|distance| self.tiling.ruler.show(distance))
-            }),
+            corner: self.board.map(|board| page.tile.origin() - board.origin()),
         };
         let [_, left] = self.frame.bars_at;
         let mut baseline = left.y + ScaleBar::REACH;

@@ -179,8 +179,8 @@ mod tests {
     fn only_tiles_with_ink_are_inked() {
         let grid = Grid::shifted(Rect::new(0.0, 0.0, 300.0, 300.0), Size::new(111.0, 111.0), REACH, Vec2::ZERO);
         assert_eq!((grid.rows(), grid.columns()), (3, 3));
-        let diagonal = Ink::Stroke(Line::new((10.0, 10.0), (290.0, 290.0)));
-        assert_eq!(grid.inked(&[diagonal]), [true, false, false, false, true, false, false, false, true]);
+        let slope = Ink::Stroke(Line::new((10.0, 10.0), (290.0, 280.0)));
+        assert_eq!(grid.inked(&[slope]), [true, true, false, false, true, true, false, false, true]);
         // Half of a line on a seam lies on either side.
         let seam = Ink::Stroke(Line::new((100.0, 10.0), (100.0, 20.0)));
         assert_eq!(grid.inked(&[seam])[..3], [true, true, false]);

@@ -18,7 +18,7 @@
 //!
 //! let tiling = Tiling { paper: "A4".parse()?, ..Tiling::default() };
 //! let tiled = tiling.lay_out(&drawing)?;
-//! assert_eq!((tiled.rows, tiled.columns), (3, 3));
+//! assert_eq!((tiled.rows, tiled.columns), (4, 2));
 //! let pdf = tiled_pdf(&tiled, &Options::default())?;
 //! assert!(pdf.bytes.starts_with(b"%PDF"));
 //! # Ok(())
