@@ -7,6 +7,7 @@ use super::sheets_args::SheetsArgs;
 use super::square::SquareArgs;
 use super::trouble::TroubleArgs;
 use super::print_args::{PrintArgs, PrinterArgs};
+use super::sheets_args::SheetsArgs;
 use crate::export::{FORMATS, FileUnit};
 use crate::length;
 use crate::paper::Paper;

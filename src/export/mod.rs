@@ -18,8 +18,8 @@ mod program;
 mod svg;
 
 pub use exporter::{ExportError, Exported, Exporter, FileUnit, Options, Source};
-pub use png::png;
 pub use pdf::{pdf_pages, tiled_pdf};
+pub use png::png;
 pub use svg::tiled_svg;
 
 pub use program::{PROGRAM_FORMATS, ProgramFormat, format_of, program_format};

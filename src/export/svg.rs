@@ -44,7 +44,7 @@ impl Exporter for Svg {
     }
 
     fn export(&self, source: &Source<'_>) -> Result<Exported, ExportError> {
-        let mut writer = Writer { out: Vec::with_capacity(LIKELY_SIZE), replaced: String::new() };
+        let mut writer = Writer { out: Vec::with_capacity(LIKELY_SIZE), ..Writer::default() };
         writer.drawing(source.drawing);
         Ok(writer.finish())
     }
