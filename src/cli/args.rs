@@ -3,11 +3,10 @@
 use std::path::PathBuf;
 
 use super::calibrate::CalibrateArgs;
+use super::print_args::{PrintArgs, PrinterArgs};
 use super::sheets_args::SheetsArgs;
 use super::square::SquareArgs;
 use super::trouble::TroubleArgs;
-use super::print_args::{PrintArgs, PrinterArgs};
-use super::sheets_args::SheetsArgs;
 use crate::export::{FORMATS, FileUnit};
 use crate::length;
 use crate::paper::Paper;
