@@ -1,7 +1,13 @@
 //! What machines read is what the mat asks for: files read back by other readers and by simulators, and measured.
 //!
 //! What is read is brought to the frame of the mat by this file's own arithmetic, so that neither placing nor planning is trusted.
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, clippy::indexing_slicing, reason = "a test fails by panicking")]
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::indexing_slicing,
+    reason = "a test fails by panicking"
+)]
 
 mod common {
     pub(crate) mod machine_goldens;
@@ -53,8 +59,12 @@ fn read(machine: &Machine, bytes: &[u8]) -> (Vec<Made>, f64) {
         "gcode" => (reader::route(bytes, machine.router.safe_height), cut.number.to_string(), READ_BACK_MM),
         "hpgl" => {
             let plotter = machine.plotter;
-            let made =
-                reader::plot(bytes, machine.unit.millimetres, plotter.longest_instruction, f64::from(plotter.largest_number));
+            let made = reader::plot(
+                bytes,
+                machine.unit.millimetres,
+                plotter.longest_instruction,
+                f64::from(plotter.largest_number),
+            );
             let coarser = if bytes.windows(2).any(|pair| pair == b"SC") { 2.0 } else { 1.0 };
             // Of an arc centre and ends are rounded.
             let grid = if machine.curves == Curves::Lines { PLOTTER_MM } else { 3.0 * PLOTTER_MM };
@@ -136,7 +146,12 @@ fn assert_cuts(machine: &Machine, mat: &Mat, layer: &Layer) -> bool {
 }
 
 /// The other way round of [`to_mat`], which is an isometry.
-fn machine_point<'m>(machine: &'m Machine, mat: &'m Mat, layer: &'m Layer, turned: bool) -> impl Fn(Point) -> Point + 'm {
+fn machine_point<'m>(
+    machine: &'m Machine,
+    mat: &'m Mat,
+    layer: &'m Layer,
+    turned: bool,
+) -> impl Fn(Point) -> Point + 'm {
     let at = move |x: f64, y: f64| to_mat(machine, mat, layer, turned, Point::new(x, y));
     let (zero, x, y) = (at(0.0, 0.0), at(1.0, 0.0), at(0.0, 1.0));
     move |point| {
@@ -159,7 +174,8 @@ fn machines() -> Vec<Machine> {
         "oldest-readers",
     ];
     let without_lead_in = |name| Machine { lead_in: 0.0, ..Machine::starter(name).unwrap() };
-    let arcs = Machine { curves: Curves::Arcs, name: "r12 with bulges".to_owned(), ..without_lead_in("flatbed-cutter-back") };
+    let arcs =
+        Machine { curves: Curves::Arcs, name: "r12 with bulges".to_owned(), ..without_lead_in("flatbed-cutter-back") };
     names.into_iter().map(without_lead_in).chain([arcs]).collect()
 }
 

@@ -32,6 +32,7 @@ mod profile;
 mod program;
 mod reach;
 mod resolve;
+mod shortest;
 mod starters;
 mod words;
 mod written;

@@ -33,8 +33,16 @@ const MOST_ROUNDS: usize = 60;
 const GAIN_MM: f64 = 1e-6;
 
 impl Task<'_> {
-    /// Finds a short order.
+    /// Finds the shortest order, or of many items a short one.
     pub(super) fn route(&self) -> Route {
+        if let Some((steps, length)) = self.shortest() {
+            return Route { steps, travel: Travel { length, lower_bound: length } };
+        }
+        self.search()
+    }
+
+    /// Finds a short order of any number of items.
+    fn search(&self) -> Route {
         let order = self.improved(self.nearest_first());
         let (starts, length) = self.best_starts(&order);
         let travel = Travel { length, lower_bound: self.lower_bound().min(length) };
@@ -294,11 +302,15 @@ mod tests {
             let items = items(6, seed);
             let (stages, before) = (vec![0, 0, 0, 1, 1, 1], vec![(2, 0)]);
             let task = task(&items, stages, before);
-            let route = task.route();
+            let route = task.search();
+            let (steps, shortest) = task.shortest().unwrap();
             let allowed = permutations(6).into_iter().filter(|order| task.is_allowed(order));
             let best = allowed.map(|order| task.best_starts(&order).1).fold(f64::INFINITY, f64::min);
             let order: Vec<usize> = route.steps.iter().map(|step| step.0).collect();
             assert!(task.is_allowed(&order), "{order:?}");
+            assert!((shortest - best).abs() < 1e-9, "{shortest} is not {best}");
+            let order: Vec<usize> = steps.iter().map(|step| step.0).collect();
+            assert!(task.is_allowed(&order) && (task.best_starts(&order).1 - best).abs() < 1e-9);
             assert!(route.travel.lower_bound <= best + 1e-9, "{:?} {best}", route.travel);
             assert!(route.travel.length >= best - 1e-9);
             assert!(route.travel.length <= 1.15 * best, "{:?} {best}", route.travel);
@@ -306,6 +318,14 @@ mod tests {
             best_possible += best;
         }
         assert!(found <= 1.01 * best_possible, "{found} {best_possible}");
+    }
+
+    #[test]
+    fn many_items_are_searched_and_bounded() {
+        let items = items(40, 7);
+        let route = task(&items, vec![0; 40], Vec::new()).route();
+        assert_eq!(route.steps.len(), 40);
+        assert!(route.travel.length < 1.35 * route.travel.lower_bound, "{:?}", route.travel);
     }
 
     #[test]

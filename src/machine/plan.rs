@@ -362,3 +362,19 @@ fn inner_first(cuts: &[(usize, Outline)]) -> Vec<(usize, usize)> {
     }
     pairs
 }
+
+#[cfg(test)]
+mod tests {
+    use kurbo::Rect;
+
+    use super::inner_first;
+    use crate::geometry::Outline;
+
+    #[test]
+    fn what_lies_in_the_fallout_of_another_is_cut_before_it() {
+        let square = |from: f64, to: f64| Outline::rectangle(Rect::new(from, from, to, to)).unwrap();
+        let cuts =
+            [(4, square(0.0, 100.0)), (5, square(20.0, 40.0)), (6, square(25.0, 30.0)), (7, square(120.0, 140.0))];
+        assert_eq!(inner_first(&cuts), [(5, 4), (6, 4), (6, 5)]);
+    }
+}

@@ -32,7 +32,9 @@ pub(crate) fn random(seed: u64) -> String {
     let (width, height) = (40.0 + CELL * f64::from(columns), 40.0 + CELL * f64::from(rows));
     let bevel = dice.choose(&["standard", "reverse", "straight"]);
     let ply = dice.choose(&["2-ply", "4-ply", "8-ply"]);
-    let mut job = format!("name = \"Job {seed}\"\nunit = \"mm\"\nboard = \"{ply}\"\nbevel = \"{bevel}\"\nouter = [{width}, {height}]\n");
+    let mut job = format!(
+        "name = \"Job {seed}\"\nunit = \"mm\"\nboard = \"{ply}\"\nbevel = \"{bevel}\"\nouter = [{width}, {height}]\n"
+    );
     let only_straight = dice.roll() < 0.1;
     for row in 0..rows {
         for column in 0..columns {
@@ -41,7 +43,10 @@ pub(crate) fn random(seed: u64) -> String {
             let shape = if only_straight { dice.choose(&[0, 1, 2]) } else { dice.choose(&[0, 1, 2, 3, 4, 5, 6, 7, 8]) };
             let opening = match shape {
                 0 => format!("size = [{w}, {h}]"),
-                1 => format!("size = [{w}, {w}]\nshape.regular_polygon = {{ sides = {}, across_flats = {w} }}", dice.choose(&[5, 6, 8])),
+                1 => format!(
+                    "size = [{w}, {w}]\nshape.regular_polygon = {{ sides = {}, across_flats = {w} }}",
+                    dice.choose(&[5, 6, 8])
+                ),
                 2 => format!("size = [{w}, {w}]\nshape.star = {{ points = {}, inner = 0.5 }}", dice.choose(&[5, 6, 8])),
                 3 => format!("size = [{w}, {h}]\nshape = \"ellipse\""),
                 4 => format!("size = {w}\nshape = \"circle\""),

@@ -119,7 +119,8 @@ pub(crate) fn plot(bytes: &[u8], unit: f64, longest: usize, largest: f64) -> Vec
     for instruction in text.split_inclusive(';').map(str::trim_start).filter(|words| !words.is_empty()) {
         assert!(instruction.len() <= longest, "{instruction} has {} bytes", instruction.len());
         let (mnemonic, rest) = instruction.strip_suffix(';').unwrap().split_at(2);
-        let numbers: Vec<f64> = if rest.is_empty() { Vec::new() } else { rest.split(',').map(|n| n.parse().unwrap()).collect() };
+        let numbers: Vec<f64> =
+            if rest.is_empty() { Vec::new() } else { rest.split(',').map(|n| n.parse().unwrap()).collect() };
         assert!(numbers.iter().all(|number| number.abs() <= largest), "{instruction}");
         match mnemonic {
             "IN" | "VS" | "FS" => {}
@@ -169,7 +170,8 @@ pub(crate) fn route(bytes: &[u8], safe_height: f64) -> Vec<Made> {
             }
             continue;
         }
-        let words: Vec<(char, f64)> = line.split(' ').map(|word| (word.chars().next().unwrap(), word[1..].parse().unwrap())).collect();
+        let words: Vec<(char, f64)> =
+            line.split(' ').map(|word| (word.chars().next().unwrap(), word[1..].parse().unwrap())).collect();
         let get = |letter: char| words.iter().find(|(found, _)| *found == letter).map(|(_, value)| *value);
         let to = Point::new(get('X').map_or(at.x, |x| x * unit), get('Y').map_or(at.y, |y| y * unit));
         let to_z = get('Z').map_or(z, |z| z * unit);
@@ -184,7 +186,11 @@ pub(crate) fn route(bytes: &[u8], safe_height: f64) -> Vec<Made> {
             }
             ('G', 1.0) if to == at => {
                 assert!(to_z < 0.0 && feed > 0.0, "{line}");
-                made.push(Made { tool: tool.clone(), path: BezPath::from_vec(vec![kurbo::PathEl::MoveTo(at)]), kind: "" });
+                made.push(Made {
+                    tool: tool.clone(),
+                    path: BezPath::from_vec(vec![kurbo::PathEl::MoveTo(at)]),
+                    kind: "",
+                });
             }
             ('G', 1.0) => {
                 assert!(z < 0.0);
@@ -194,9 +200,18 @@ pub(crate) fn route(bytes: &[u8], safe_height: f64) -> Vec<Made> {
                 assert!(z < 0.0);
                 let center = at + Vec2::new(get('I').unwrap(), get('J').unwrap()) * unit;
                 let (first, last) = (at - center, to - center);
-                assert!((first.hypot() - last.hypot()).abs() < 0.001, "{line}: radii {} {}", first.hypot(), last.hypot());
+                assert!(
+                    (first.hypot() - last.hypot()).abs() < 0.001,
+                    "{line}: radii {} {}",
+                    first.hypot(),
+                    last.hypot()
+                );
                 let turn = first.cross(last).atan2(first.dot(last));
-                let turn = if way > 2.5 { turn.rem_euclid(std::f64::consts::TAU) } else { -(-turn).rem_euclid(std::f64::consts::TAU) };
+                let turn = if way > 2.5 {
+                    turn.rem_euclid(std::f64::consts::TAU)
+                } else {
+                    -(-turn).rem_euclid(std::f64::consts::TAU)
+                };
                 append_arc(&mut made.last_mut().unwrap().path, center, at, turn);
             }
             other => panic!("{other:?}"),
