@@ -222,6 +222,8 @@ fn problems_are_shown_where_they_are() {
             "not wider than the kerf",
         ),
         (ORDER, "unit = 'in'\ntrim = 17\n[[sheet]]\nsize = [32, 40]\n", "stock.toml:4:8", "nothing is left of 32 in"),
+        ("unit = 'in'\n[[blank]]\nsize = [0.01, 10]\n", "", "order.toml:3:8", "a side shorter than 1 mm"),
+        (ORDER, "unit = 'in'\ntrim = 17\n", "stock.toml", "nothing is left of 32 × 40 in when 17 in is trimmed"),
         (ORDER, "unit = 'in'\nstages = 0\n", "stock.toml:2:10", "no level of cuts is allowed"),
         (
             ORDER,
@@ -247,6 +249,9 @@ fn stock_without_a_board_has_no_number_on_hand_for_several() {
     assert!(complaints.contains("no board, and the order has 2 boards"), "{complaints}");
     let (exit, _, complaints) = run(&folder, &["order.toml", "--stock", "stock.toml", "--stages", "0"]);
     assert_eq!(exit, 2, "{complaints}");
+    let (exit, _, complaints) = run(&folder, &["stock.toml"]);
+    assert_eq!(exit, 1);
+    assert!(complaints.contains("stock.toml is a stock, not an order"), "{complaints}");
 }
 
 #[test]

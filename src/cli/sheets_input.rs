@@ -94,8 +94,11 @@ impl Orders {
         };
         if is_csv(path, &file.text) {
             self.read_csv(path, &file, args)
-        } else if is_order(&file) {
+        } else if has_key(&file, |keys| keys.blank.is_some()) {
             self.read_order(path, &file, args)
+        } else if has_key(&file, |keys| keys.sheet.is_some() || keys.offcut.is_some()) {
+            anstream::eprintln!("error: {} is a stock, not an order; give it with --stock", file.name);
+            Exit::JobWrong
         } else {
             self.read_job(path, file)
         }
@@ -214,11 +217,14 @@ fn is_csv(path: &Path, text: &str) -> bool {
     is_list && (first.contains("size") || first.contains("width"))
 }
 
-/// Tells an order from a job: it has a list of blanks.
-fn is_order(file: &TextFile) -> bool {
-    #[derive(serde::Deserialize)]
-    struct Shape {
-        blank: Option<IgnoredAny>,
-    }
-    job::read::<Shape>(&file.text, file.syntax).is_ok_and(|shape| shape.blank.is_some())
+/// The keys by which an order, a stock and a job are told apart.
+#[derive(serde::Deserialize)]
+struct Keys {
+    blank: Option<IgnoredAny>,
+    sheet: Option<IgnoredAny>,
+    offcut: Option<IgnoredAny>,
+}
+
+fn has_key(file: &TextFile, wanted: fn(&Keys) -> bool) -> bool {
+    job::read::<Keys>(&file.text, file.syntax).is_ok_and(|keys| wanted(&keys))
 }

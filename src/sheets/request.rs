@@ -223,7 +223,14 @@ impl Request {
             };
             return Err(Problem::warning("longest-cut", &place, message, "trim nothing off it: trim = 0"));
         }
-        Ok(Size { width: width - 2 * trim, height: height - 2 * trim })
+        let usable = Size { width: width - 2 * trim, height: height - 2 * trim };
+        if usable.width <= 0 || usable.height <= 0 {
+            let [width, height] = entry.size.map(Ratio::to_f64);
+            let (sheet, trim) = (self.ruler.show_size(width, height), self.ruler.show(entry.trim.to_f64()));
+            let message = format!("nothing is left of {sheet} when {trim} is trimmed off every edge");
+            return Err(Problem::error("trim", KeyPath::root(), message, "trim less"));
+        }
+        Ok(usable)
     }
 
     /// Refuses numbers on hand of stock that may be of any board, where several boards would share it.
