@@ -112,6 +112,9 @@ fn the_boards_of_jobs_become_blanks() {
     assert_eq!(plan["boards"].as_array().unwrap().len(), 3, "{plan}");
     assert_eq!(pieces, [(16.0, 3), (15.5, 3), (20.0, 2)]);
     assert_eq!(plan["pieces"][1]["users"][0]["name"], "Double, second");
+    // A folder stands for the jobs in it.
+    let whole = json(&folder, &[".", "--name", "2 orders"]);
+    assert_eq!(whole["pieces"], plan["pieces"]);
 }
 
 #[test]

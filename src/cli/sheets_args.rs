@@ -27,7 +27,7 @@ The same order, stock, --effort and --seed give the same plan; --time does not p
 prints the best plan found.
 Blades cut people: cut away from the body, and follow the manual of your cutter.")]
 pub(super) struct SheetsArgs {
-    /// Order files (TOML, JSON or CSV) or job files (TOML or JSON); `-` is standard input
+    /// Order files (TOML, JSON or CSV), job files (TOML or JSON), folders of them, or .jsonl with a job in each line; `-` is standard input
     #[arg(required = true, value_name = "ORDER")]
     pub(super) orders: Vec<PathBuf>,
     /// Sheets and offcuts on hand, prices and rules of the bench; without it sheets as commonly sold are used

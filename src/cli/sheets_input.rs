@@ -12,6 +12,7 @@ use crate::sheets::{Blank, Fallout, Order, Request, Stock};
 use super::exit::Exit;
 use super::input::{Input, stem};
 use super::report::JobFile;
+use super::requests::{Origin, Requests};
 use super::sheets_args::SheetsArgs;
 use super::text_file::TextFile;
 
@@ -39,8 +40,11 @@ impl SheetsInput {
     pub(super) fn read(args: &SheetsArgs) -> Result<Self, Exit> {
         let mut orders = Orders::default();
         let mut exit = Exit::Good;
-        for path in &args.orders {
-            exit = exit.max(orders.read(path, args));
+        for request in Requests::new(&args.orders, false, None) {
+            exit = exit.max(match &request.origin {
+                Origin::File(path) => orders.read(path, args),
+                Origin::Line { .. } | Origin::Missing(_) => orders.read_job(&Input::of(&request)),
+            });
         }
         let ruler = match args.unit {
             Some(unit) if orders.ruler.is_none_or(|ruler| ruler.unit() != unit) => Ruler::usual(unit),
@@ -100,7 +104,7 @@ impl Orders {
             anstream::eprintln!("error: {} is a stock, not an order; give it with --stock", file.name);
             Exit::JobWrong
         } else {
-            self.read_job(path, file)
+            self.read_job(&Input::from_text(file, path, &stem(path)))
         }
     }
 
@@ -146,8 +150,7 @@ impl Orders {
         problems
     }
 
-    fn read_job(&mut self, path: &Path, file: TextFile) -> Exit {
-        let input = Input::from_text(file, path, &stem(path));
+    fn read_job(&mut self, input: &Input) -> Exit {
         let job = match &input.job {
             Ok(job) => job,
             Err(unreadable) => {
