@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use clap::{Args as ClapArgs, ValueEnum};
 use kurbo::Size;
 
-use crate::export::{Exported, Options, Source, format, pdf_pages};
+use crate::export::{Exported, Options, pdf_pages, svg_page};
 use crate::layout::Resolved;
 use crate::length::Unit;
 use crate::mat::Mat;
@@ -134,10 +134,9 @@ fn document(args: &WorkshopArgs) -> Result<Exit, (String, Exit)> {
             files.push((format!("{stem}.pdf"), pdf_pages(title, &sheets, &options).map_err(wrong)?));
         }
         DocumentForm::Svg => {
-            let svg = format("svg").ok_or_else(|| ("this build has no SVG".to_owned(), Exit::Usage))?;
             for (index, sheet) in sheets.iter().enumerate() {
                 let name = if sheets.len() == 1 { format!("{stem}.svg") } else { format!("{stem}-{}.svg", index + 1) };
-                files.push((name, svg.export(&Source::new(sheet, &options)).map_err(wrong)?));
+                files.push((name, svg_page(sheet)));
             }
         }
     }

@@ -292,7 +292,7 @@ mod tests {
     #[test]
     fn crowded_numbers_move_outwards_and_never_meet() {
         for side in [Side::Top, Side::Bottom, Side::Left, Side::Right] {
-            let chain = chain(side, &[2.0; 17], "12 15/16");
+            let chain = chain(side, &[2.4; 17], "12 15/16");
             let Some(chain) = chain else {
                 // Flat numbers are wider than what five rows hold.
                 assert!(!side.is_upright());

@@ -20,7 +20,7 @@ mod svg;
 pub use exporter::{ExportError, Exported, Exporter, FileUnit, Options, Source};
 pub use pdf::{pdf_pages, tiled_pdf};
 pub use png::png;
-pub use svg::tiled_svg;
+pub use svg::{svg_page, tiled_svg};
 
 pub use program::{PROGRAM_FORMATS, ProgramFormat, format_of, program_format};
 

@@ -7,7 +7,7 @@ use kurbo::{BezPath, PathEl, Point, Rect};
 
 use super::letters::{note_once, quoted};
 use super::{ExportError, Exported, Exporter, Source, number};
-use crate::drawing::{Anchor, Area, Drawing, Image, Layer, Mark, Style, Text};
+use crate::drawing::{Anchor, Area, Drawing, Image, Layer, Lettering, Mark, Style, Text};
 use crate::geometry::{Arc, Outline, Segment};
 use crate::photo::RasterForm;
 use crate::tolerance::{CURVE_FIT_MM, SAME_DIRECTION_RAD};
@@ -50,6 +50,15 @@ impl Exporter for Svg {
     }
 }
 
+/// Writes a page whose text has been laid out: each line states its width in print, so that a program without Helvetica
+/// squeezes its own letters into it instead of running over what stands beside.
+#[must_use]
+pub fn svg_page(drawing: &Drawing) -> Exported {
+    let mut writer = Writer { out: Vec::with_capacity(LIKELY_SIZE), states_widths: true, ..Writer::default() };
+    writer.drawing(drawing);
+    writer.finish()
+}
+
 #[derive(Default)]
 struct Writer {
     out: Vec<u8>,
@@ -57,6 +66,8 @@ struct Writer {
     replaced: String,
     /// Stands before the names of layers, which must differ within a file.
     prefix: &'static str,
+    /// Whether each line of text says how wide it is in print.
+    states_widths: bool,
 }
 
 impl Writer {
@@ -255,6 +266,10 @@ impl Writer {
             Anchor::Middle => " text-anchor=\"middle\"",
             Anchor::End => " text-anchor=\"end\"",
         });
+        if self.states_widths && !text.content.is_empty() {
+            self.attribute("textLength", Lettering::width(&text.content, text.cap_height));
+            self.raw(" lengthAdjust=\"spacingAndGlyphs\"");
+        }
         self.raw(" fill=\"");
         self.color(style);
         self.raw("\" stroke=\"none\">");
