@@ -10,7 +10,8 @@ impl Cutter {
     /// Returns the cutter as a TOML profile; each of the `remarks` becomes a line of comment at its head.
     ///
     /// Lengths that lie on a mark of its scales are written in their unit, others in millimetres to a tenth of a
-    /// thousandth; angles and stretch to a millionth.
+    /// thousandth, the angle of the blade to a hundredth of a degree, that of the arm to a ten-thousandth, stretch to a
+    /// millionth.
     #[must_use]
     pub fn to_toml(&self, remarks: &[String]) -> String {
         let mut text = String::new();
@@ -35,7 +36,7 @@ impl Cutter {
         writeln!(out, "guide_side = \"{}\"", self.guide_side.name())?;
         writeln!(out, "lean = \"{lean}\"")?;
         writeln!(out, "starts = \"{}\"", self.starts.name())?;
-        writeln!(out, "bevel_angle = {}", decimal(self.bevel_angle_deg))?;
+        writeln!(out, "bevel_angle = {}", decimal(self.bevel_angle_deg, 2))?;
         let (entry, exit) = (self.length(self.lead.entry), self.length(self.lead.exit));
         writeln!(out, "lead = {{ entry = {entry}, exit = {exit} }}")?;
         writeln!(out, "slip_sheet = {}", self.length(self.slip_sheet))?;
@@ -48,12 +49,12 @@ impl Cutter {
             writeln!(out, "[stops.near]\n{}", self.scale(&stops.near))?;
         }
         write!(out, "[arm]\n{}", self.scale(&self.arm))?;
-        writeln!(out, "out_of_square = {}", decimal(self.out_of_square_deg))
+        writeln!(out, "out_of_square = {}", decimal(self.out_of_square_deg, 4))
     }
 
     fn scale(&self, Scale { reach, offset, stretch }: &Scale) -> String {
         let (reach, offset) = (self.length(*reach), self.length(*offset));
-        format!("reach = {reach}\noffset = {offset}\nstretch = {}\n", decimal(*stretch))
+        format!("reach = {reach}\noffset = {offset}\nstretch = {}\n", decimal(*stretch, 6))
     }
 
     fn length(&self, mm: f64) -> String {
@@ -65,9 +66,9 @@ impl Cutter {
     }
 }
 
-/// Writes a number with six decimals at most; always as a decimal, so that TOML takes it for one.
-fn decimal(number: f64) -> String {
-    let text = format!("{number:.6}");
+/// Writes a number with so many decimals at most; always as a decimal, so that TOML takes it for one.
+fn decimal(number: f64, decimals: usize) -> String {
+    let text = format!("{number:.decimals$}");
     let text = text.trim_end_matches('0');
     let text = if text.ends_with('.') { format!("{text}0") } else { text.to_owned() };
     if text == "-0.0" { "0.0".to_owned() } else { text }

@@ -20,6 +20,28 @@
 //! # Ok(())
 //! # }
 //! ```
+//!
+//! Test cuts tell what the scales do ([`Record::calibrate`]), with an interval that holds the truth in 95 % of cases:
+//!
+//! ```
+//! use backline::bench::{Cutter, Record};
+//! use backline::job::Syntax;
+//! use backline::length::{Ruler, Unit};
+//!
+//! # fn main() -> Result<(), Box<dyn std::error::Error>> {
+//! let record = Record::read(
+//!     "unit = 'mm'\n[piece]\nleft = { guide = 30, border = 30.9 }\nright = { guide = 60, border = 61.1 }\n\
+//!      top = { guide = 100, border = 101.2 }\nbottom = { guide = 120, border = 121.3 }",
+//!     Syntax::Toml,
+//! )?;
+//! let before = Cutter::usual(Ruler::usual(Unit::Millimetre));
+//! let calibration = record.calibrate(&before).map_err(|problems| problems[0].clone())?;
+//! let guide = calibration.guide.ok_or("the guide was measured")?;
+//! assert!(guide.offset.holds(0.8) && guide.stretch.holds(0.004) && !guide.offset.holds(0.0));
+//! assert!(calibration.cutter.to_toml(&calibration.remarks()).contains("[guide]"));
+//! # Ok(())
+//! # }
+//! ```
 
 mod board_edge;
 mod calibration;

@@ -72,7 +72,12 @@ impl SquareReport {
         let Size { width, height } = demand.largest;
         let longest = width.max(height);
         let (error, uncertainty) = found.over(longest);
-        let judged = found.judge(longest, demand.tolerance);
+        let warning = contradiction(test, &found, demand.reading);
+        let judged = match found.judge(longest, demand.tolerance) {
+            // Nothing passes on lengths that do not agree.
+            Verdict::Square if warning.is_some() => Verdict::Unsure,
+            judged => judged,
+        };
         let bracket = demand.bracket.map(|distance| Move {
             distance,
             toward_board: found.move_at(distance),
@@ -94,7 +99,7 @@ impl SquareReport {
             tolerance: demand.tolerance,
             reading: demand.reading,
             bracket,
-            warning: contradiction(test, &found, demand.reading),
+            warning,
         })
     }
 
@@ -136,6 +141,9 @@ impl SquareReport {
         match self.judged {
             Verdict::Square => writeln!(out, "PASS: within {tolerance}.")?,
             Verdict::OutOfSquare => writeln!(out, "FAIL: more than {tolerance}.")?,
+            Verdict::Unsure if self.warning.is_some() => {
+                writeln!(out, "NOT SURE: the lengths do not agree; measure again.")?
+            }
             Verdict::Unsure => {
                 writeln!(out, "NOT SURE: {tolerance} lie within what the measurement leaves open.")?;
                 writeln!(out, "Measure a larger blank, or with a finer ruler (--reading).")?;

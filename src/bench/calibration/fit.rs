@@ -31,7 +31,7 @@ pub(super) struct Outlier {
     pub(super) studentised: f64,
     /// What that would be at most by chance.
     pub(super) limit: f64,
-    /// How far it lies from the fit, in the unit of the measurements.
+    /// How far it lies from a fit to the others, in the unit of the measurements.
     pub(super) residual: f64,
 }
 
@@ -140,7 +140,7 @@ impl Fit {
             }
             let others = ((total - residual * residual / left) / freedom as f64).max(0.0).sqrt();
             let studentised = residual / (others.max(NO_SPREAD * size) * left.sqrt());
-            (studentised.abs() > limit).then_some(Outlier { index, studentised, limit, residual })
+            (studentised.abs() > limit).then_some(Outlier { index, studentised, limit, residual: residual / left })
         };
         self.points.iter().enumerate().filter_map(judge).collect()
     }
