@@ -24,6 +24,8 @@ pub(super) struct Flow {
     view: &'static str,
     paper: Size,
     pages: Vec<Drawing>,
+    /// What a page that goes on is headed with; nothing if empty.
+    section: String,
     /// Where the next line may start, in millimetres from the top.
     y: f64,
 }
@@ -31,7 +33,7 @@ pub(super) struct Flow {
 impl Flow {
     /// Starts the first page.
     pub(super) fn new(title: &str, view: &'static str, paper: Size) -> Self {
-        let mut flow = Self { title: title.to_owned(), view, paper, pages: Vec::new(), y: 0.0 };
+        let mut flow = Self { title: title.to_owned(), view, paper, pages: Vec::new(), section: String::new(), y: 0.0 };
         flow.new_page();
         flow
     }
@@ -44,6 +46,14 @@ impl Flow {
         let title = format!("{} - {}", self.title, self.view);
         self.pages.push(Drawing { title, view: self.view, sheet: self.paper, layers: Vec::new() });
         self.y = MARGIN + LEADING * CAP + 3.0;
+    }
+
+    /// Starts a page for a section, whose heading is repeated where it goes on on another page.
+    pub(super) fn new_section(&mut self, heading: &str) {
+        self.section.clear();
+        self.new_page();
+        self.heading(heading);
+        heading.clone_into(&mut self.section);
     }
 
     /// Returns the height that is left on the page, in millimetres.
@@ -97,11 +107,13 @@ impl Flow {
         self.y += 1.0;
     }
 
-    /// Writes a step with a box to tick, and its lines; the first of them stays on the page of the step.
+    /// Writes a step with a box to tick, and its lines; all stay on one page if a page has room for them.
     pub(super) fn step(&mut self, number: usize, first: &str, lines: &[String]) {
         let width = self.paper.width - 2.0 * MARGIN - STEP;
-        let needed = lines.first().map_or(0, |line| Lettering::wrap(line, width, CAP).len());
-        self.need(Self::height_of_lines(1 + needed) + 1.0);
+        let wrapped = |line: &String| Lettering::wrap(line, width, CAP).len();
+        let all = Self::height_of_lines(1 + lines.iter().map(wrapped).sum::<usize>()) + 1.0;
+        let some = Self::height_of_lines(1 + lines.first().map_or(0, wrapped)) + 1.0;
+        self.need(if all < 0.8 * (self.bottom() - MARGIN) { all } else { some });
         self.y += 1.0;
         let baseline = self.y + LEADING * CAP - 0.45 * CAP;
         let bounds = Rect::new(MARGIN, baseline - BOX + 0.2, MARGIN + BOX, baseline + 0.2);
@@ -159,6 +171,10 @@ impl Flow {
     fn need(&mut self, height: f64) {
         if self.room() < height {
             self.new_page();
+            if !self.section.is_empty() {
+                let heading = format!("{} (continued)", self.section);
+                self.heading(&heading);
+            }
         }
     }
 

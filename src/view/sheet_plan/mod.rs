@@ -26,14 +26,13 @@ pub fn sheet_plan_pages(plan: &SheetPlan, paper: Size) -> Vec<Drawing> {
     let mut flow = Flow::new(&plan.prepared.name, "sheet plan", paper);
     cover::write(plan, &mut flow);
     for (board, pattern) in plan.patterns() {
-        flow.new_page();
         write_pattern(plan, board, pattern, &mut flow);
     }
     flow.finish()
 }
 
 fn write_pattern(plan: &SheetPlan, board: &BoardPlan, pattern: &Pattern, flow: &mut Flow) {
-    flow.heading(&plan.pattern_title(board, pattern));
+    flow.new_section(&plan.pattern_title(board, pattern));
     for line in plan.pattern_pieces(pattern) {
         flow.line(&line, 0.0);
     }
