@@ -17,6 +17,10 @@ const LIGHTEN: f64 = 0.35;
 const DARKEN: f64 = 0.3;
 /// A curve is painted in pieces that turn by no more than this many radians: tones of neighbours can hardly be told apart.
 const PIECE_RAD: f64 = 0.1;
+/// Pieces need not be shorter than this on the sheet, in millimetres.
+const PIECE_MM: f64 = 0.4;
+/// However small it is drawn, a curve is painted in pieces that turn by no more than this many radians.
+const COARSEST_RAD: f64 = 0.8;
 /// The edge of a shadow may lie so far off, in millimetres: a tenth of the width of a shadow.
 const SHADOW_FLATTEN_MM: f64 = 0.05;
 
@@ -81,7 +85,7 @@ impl Painter {
     pub(super) fn slope(&mut self, high: &Outline, low: &Outline, colour: Colour, strength: f64) {
         // Below the pieces lies the whole in a middle tone, so that nothing shines through between two pieces.
         self.fill([high, low], colour);
-        for (piece, facing) in pieces(high, low) {
+        for (piece, facing) in pieces(high, low, self.scale) {
             self.fill([&piece], lit(colour, facing, strength));
         }
     }
@@ -128,13 +132,17 @@ fn lit(colour: Colour, facing: Vec2, strength: f64) -> Colour {
     }
 }
 
-/// Cuts the band between two parallel outlines into quadrangles, each with the direction in which it falls.
-fn pieces(high: &Outline, low: &Outline) -> Vec<(Outline, Vec2)> {
+/// Cuts the band between two parallel outlines, drawn to a scale, into quadrangles, each with the direction in which it falls.
+fn pieces(high: &Outline, low: &Outline, scale: f64) -> Vec<(Outline, Vec2)> {
     let mut pieces = Vec::new();
     for (upper, lower) in high.segments().iter().zip(low.segments()) {
         let count = match upper {
             Segment::Line(_) => 1,
-            Segment::Arc(arc) => (arc.sweep.abs() / PIECE_RAD).ceil().max(1.0) as usize,
+            Segment::Arc(arc) => {
+                let turns = arc.sweep.abs() / PIECE_RAD;
+                let lengths = arc.signed_length().abs() * scale / PIECE_MM;
+                turns.min(lengths.max(arc.sweep.abs() / COARSEST_RAD)).ceil().max(1.0) as usize
+            }
         };
         let at = |segment: &Segment, step: usize| {
             let share = step as f64 / count as f64;
@@ -182,7 +190,7 @@ mod tests {
         let low = Outline::rectangle(Rect::new(2.0, 2.0, 98.0, 78.0));
         let (Some(high), Some(low)) = (high, low) else { panic!("no outline") };
         let mut seen = Vec::new();
-        for (piece, facing) in pieces(&high, &low) {
+        for (piece, facing) in pieces(&high, &low, 1.0) {
             let Point { x, y } = piece.bounds().center();
             let side = if x < 10.0 || y < 10.0 { "upper left" } else { "lower right" };
             assert_eq!(facing.dot(LIGHT) > 0.0, side == "lower right", "{side}: {facing:?}");
@@ -195,7 +203,8 @@ mod tests {
     fn the_pieces_of_a_curve_fill_its_band() {
         let circle = |radius| Outline::ellipse(Point::new(50.0, 50.0), radius, radius, 0.0);
         let (Some(high), Some(low)) = (circle(40.0), circle(38.0)) else { panic!("no outline") };
-        let pieces = pieces(&high, &low);
+        assert!(pieces(&high, &low, 0.01).len() < 12);
+        let pieces = pieces(&high, &low, 1.0);
         assert!(pieces.len() > 60);
         let area: f64 = pieces.iter().map(|(piece, _)| piece.area()).sum();
         let band = high.area() - low.area();
