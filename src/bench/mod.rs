@@ -54,6 +54,7 @@ mod cutter_file;
 mod cutter_scale;
 mod cutter_text;
 mod evidence;
+mod downsizing;
 mod opening_cuts;
 mod order;
 mod order_exact;
@@ -84,6 +85,7 @@ pub use cutter_file::{
 };
 pub use cutter_scale::{Scale, Setting};
 pub use evidence::{Evidence, GIVEN, Number, NumberKind};
+pub use downsizing::Downsizing;
 pub use opening_cuts::OpeningCuts;
 pub use order::Order;
 pub use settings::{Assembly, BoardSettings, Settings};

@@ -30,6 +30,8 @@ pub struct Settings {
     pub assembly: Assembly,
     /// How many equal mats are cut together.
     pub mats: u32,
+    /// Size in millimetres of the sheets that blanks are cut from, if it is to be told how.
+    pub sheet: Option<Size>,
     /// The boards from the top one, which is cut first, to the lowest.
     pub boards: Vec<BoardSettings>,
     /// The straight cuts in order, all boards.
@@ -88,6 +90,7 @@ impl Settings {
             ruler: mat.ruler,
             assembly,
             mats: mat.quantity,
+            sheet: None,
             steps: Step::in_order(&setups, &order),
             changes: order.changes,
             at_least: order.at_least,

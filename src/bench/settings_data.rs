@@ -5,7 +5,8 @@ use serde::Serialize;
 
 use super::cautions::CAUTIONS;
 use super::{
-    Bend, BoardEdge, BoardSettings, Changes, Course, Cut, Ends, OpeningCuts, Oval, Place, Setting, Settings, Step,
+    Bend, BoardEdge, BoardSettings, Changes, Course, Cut, Downsizing, Ends, OpeningCuts, Oval, Place, Setting,
+    Settings, Step,
 };
 
 /// Name and version of the object; another version means that a key changed its meaning or went away.
@@ -47,12 +48,27 @@ struct BoardData {
     /// How far its left and its top edge lie from those of the mat.
     edges_at: [f64; 2],
     blank: [NumberData; 2],
+    #[serde(skip_serializing_if = "Option::is_none")]
+    downsizing: Option<DownsizingData>,
     blade_depth: f64,
     bevels: Vec<BevelData>,
     steps: Vec<StepData>,
     ovals: Vec<OvalData>,
     bends: Vec<BendData>,
     not_cut: Vec<String>,
+}
+
+#[derive(Debug, Clone, PartialEq, Serialize)]
+struct DownsizingData {
+    sheet: [f64; 2],
+    turned: bool,
+    /// Which edge of the sheet the strips are cut off: `top` or `left`.
+    strips_off: &'static str,
+    strip: NumberData,
+    strips: u32,
+    piece: NumberData,
+    pieces_of_a_strip: u32,
+    left: [f64; 2],
 }
 
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -185,12 +201,30 @@ fn board_data(settings: &Settings, index: usize, board: &BoardSettings) -> Board
         edges: [board.edges.width(), board.edges.height()].map(tidy),
         edges_at: [x0, y0].map(tidy),
         blank: board.blank.each_ref().map(NumberData::new),
+        downsizing: settings
+            .sheet
+            .and_then(|sheet| Downsizing::new(board, &settings.cutter, sheet))
+            .map(|downsizing| downsizing_data(&downsizing)),
         blade_depth: tidy(board.depth),
         bevels: board.openings.iter().map(bevel_data).collect(),
         steps: numbered.filter_map(|(number, step)| Some(step_data(number + 1, step, settings.cut(step)?))).collect(),
         ovals: board.openings.iter().filter_map(|opening| opening.oval.as_ref()).map(oval_data).collect(),
         bends: board.openings.iter().flat_map(|opening| &opening.bends).map(bend_data).collect(),
         not_cut: board.not_cut.clone(),
+    }
+}
+
+fn downsizing_data(downsizing: &Downsizing) -> DownsizingData {
+    let [strips, pieces_of_a_strip] = downsizing.counts;
+    DownsizingData {
+        sheet: [downsizing.sheet.width, downsizing.sheet.height].map(tidy),
+        turned: downsizing.turned,
+        strips_off: if downsizing.strips_across { "top" } else { "left" },
+        strip: NumberData::new(&downsizing.strip),
+        strips,
+        piece: NumberData::new(&downsizing.piece),
+        pieces_of_a_strip,
+        left: downsizing.left.map(tidy),
     }
 }
 

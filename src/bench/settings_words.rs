@@ -1,7 +1,8 @@
 //! The settings in words: what a framer reads beside the numbers.
 
 use super::{
-    Assembly, Bend, BoardSettings, Course, Cut, Ends, OpeningCuts, Oval, Place, Setting, Settings, Step, Table,
+    Assembly, Bend, BoardSettings, Course, Cut, Downsizing, Ends, OpeningCuts, Oval, Place, Setting, Settings, Step,
+    Table,
 };
 use crate::length::exact_mm;
 use crate::mat::Direction;
@@ -30,6 +31,12 @@ impl Settings {
     pub(crate) fn about_board(&self, board: &BoardSettings) -> Vec<String> {
         let [width, height] = &board.blank;
         let mut lines = vec![format!("blank: {width} × {height}, by the squaring arm{}", beyond_arm(board))];
+        if let Some(sheet) = self.sheet {
+            lines.push(match Downsizing::new(board, &self.cutter, sheet) {
+                Some(downsizing) => downsizing.words(self.mats, self.ruler),
+                None => format!("a sheet of {} is too small for it", self.ruler.show_size(sheet.width, sheet.height)),
+            });
+        }
         if board.taped {
             lines.push(
                 "tape it behind the boards above, with their fallout taped back in place; \

@@ -235,6 +235,9 @@ pub(super) struct SettingsArgs {
     /// Data for other programs, like `--format json`: one object for a job, an array for several
     #[arg(long, conflicts_with = "format")]
     json: bool,
+    /// Size of the sheets that the blanks are cut from, such as "32 x 40 in": tells how to cut them down
+    #[arg(long, value_name = "SIZE", value_parser = sheet_of_board)]
+    pub(super) sheet: Option<kurbo::Size>,
     /// Paper of the bench card, such as A4 or Letter; A4 for metric rulers and Letter for inches if left out
     #[arg(long, value_name = "PAPER", value_parser = sheet_of_paper)]
     pub(super) paper: Option<kurbo::Size>,
@@ -260,6 +263,12 @@ pub(super) enum SettingsFormat {
     Json,
     /// A bench card: a page a board, large numbers, a sketch for each step
     Pdf,
+}
+
+/// Reads the size in millimetres of a sheet of board.
+fn sheet_of_board(text: &str) -> Result<kurbo::Size, String> {
+    let size = length::parse_size(text, None).map_err(|error| format!("{}; {}", error.message, error.help))?;
+    if size.width > 0.0 && size.height > 0.0 { Ok(size) } else { Err("a sheet has a size above zero".into()) }
 }
 
 /// The shortest side in millimetres of a page that a bench card fits on.

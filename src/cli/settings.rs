@@ -47,7 +47,7 @@ pub(super) fn run(args: &SettingsArgs) -> Exit {
         SettingsFormat::Table => joined(all.iter().map(|settings| settings.to_table())),
         SettingsFormat::Text => joined(all.iter().map(|settings| settings.to_text())),
         SettingsFormat::Markdown => joined(all.iter().map(|settings| settings.to_markdown())),
-        SettingsFormat::Json => json(&all),
+        SettingsFormat::Json => json(&all, args.jobs.len() > 1),
         SettingsFormat::Pdf => return exit.max(cards(args, &all)),
     };
     exit.max(deliver(args, text.as_bytes()))
@@ -91,7 +91,8 @@ fn settings_of(path: &Path, args: &SettingsArgs, cutter: Option<&Cutter>) -> Opt
     let cutter = cutter.cloned().unwrap_or_else(usual);
     let assembly = if args.boards_apart { Assembly::Apart } else { Assembly::Taped };
     let settings = Settings::new(mat, &cutter, assembly);
-    Some(Settings { mats: args.mats.map_or(settings.mats, std::num::NonZero::get), ..settings })
+    let mats = args.mats.map_or(settings.mats, std::num::NonZero::get);
+    Some(Settings { mats, sheet: args.sheet, ..settings })
 }
 
 fn joined(texts: impl Iterator<Item = String>) -> String {
@@ -99,10 +100,10 @@ fn joined(texts: impl Iterator<Item = String>) -> String {
 }
 
 /// One object for a job, an array for several.
-fn json(all: &[Settings]) -> String {
+fn json(all: &[Settings], several: bool) -> String {
     let data: Vec<SettingsData> = all.iter().map(SettingsData::new).collect();
     let text = match data.as_slice() {
-        [data] => serde_json::to_string_pretty(data),
+        [data] if !several => serde_json::to_string_pretty(data),
         data => serde_json::to_string_pretty(data),
     };
     text.map(|text| text + "\n").unwrap_or_default()
