@@ -80,7 +80,7 @@ impl Downsizing {
         let by_ruler =
             if self.strip.within_reach && self.piece.within_reach { "" } else { " (beyond the arm: measure)" };
         format!(
-            "a sheet of {sheet} gives {} of these blanks{turned}, {blanks} take {sheets}: arm to {}, {strips} × off the {side}; \
+            "a sheet of {sheet} gives {} of these blanks{turned}; for {blanks}, sheets needed: {sheets}. Arm to {}, {strips} × off the {side}; \
              turn; arm to {}, {pieces} × off each strip{by_ruler}; left over {} and {}",
             self.blanks(),
             self.strip,
@@ -111,8 +111,8 @@ mod tests {
 
     #[test]
     fn four_mats_of_16_by_20_in_come_out_of_a_sheet_of_32_by_40_in() {
-        // One cut for two strips, and one for each of them.
-        assert_eq!(ways([32.0, 40.0], [16.0, 20.0]), [Some((4, 3)), Some((4, 3)), Some((2, 3))]);
+        // One cut for two strips, and one for each of them; turned, 8 and 12 in are left over.
+        assert_eq!(ways([32.0, 40.0], [16.0, 20.0]), [Some((4, 3)), Some((4, 3)), Some((2, 4))]);
     }
 
     #[test]

@@ -17,6 +17,8 @@ pub struct OpeningCuts {
     pub shape: &'static str,
     /// Slope of its cuts as the blade of the cutter makes it.
     pub bevel: Bevel,
+    /// Slope of its cuts as the job asks for it.
+    pub wanted_bevel: Bevel,
     /// Width of the bevel in millimetres as the blade makes it.
     pub bevel_width: f64,
     /// The straight cuts, clockwise as seen from the front: what a straight head can cut.
@@ -50,6 +52,7 @@ impl OpeningCuts {
             number: opening.number,
             shape: opening.shape,
             bevel,
+            wanted_bevel: opening.bevel,
             bevel_width,
             cuts: Vec::new(),
             oval: None,

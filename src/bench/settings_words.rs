@@ -1,8 +1,8 @@
 //! The settings in words: what a framer reads beside the numbers.
 
 use super::{
-    Assembly, Bend, BoardSettings, Course, Cut, Downsizing, Ends, OpeningCuts, Oval, Place, Setting, Settings, Step,
-    Table,
+    Assembly, Bend, BoardSettings, Changes, Course, Cut, Downsizing, Ends, OpeningCuts, Oval, Place, Setting, Settings,
+    Step, Table,
 };
 use crate::length::exact_mm;
 use crate::mat::Direction;
@@ -43,13 +43,16 @@ impl Settings {
                  all numbers are from the edges of the top board"
                     .to_owned(),
             );
-        } else if self.assembly == Assembly::Taped && self.boards.len() > 1 {
-            lines.push("cut it first and keep its fallout: it goes back in place for the board below".to_owned());
+        }
+        let lowest = self.boards.last().is_some_and(|last| std::ptr::eq(last, board));
+        if self.assembly == Assembly::Taped && !lowest {
+            lines.push("keep its fallout: it is taped back in place for the board below".to_owned());
         }
         let depth = board.depth;
         let slope = board.openings.iter().map(|opening| depth / opening.bevel.lean_cosine()).fold(depth, f64::max);
         lines.push(format!(
-            "blade: {depth:.2} mm deep, {slope:.2} mm along its slope: through the board, and only into the slip sheet"
+            "blade: {} deep, {slope:.2} mm along its slope: through the board, and only into the slip sheet",
+            exact_mm(depth)
         ));
         lines.extend(bevels(board));
         if board.keep_fallout {
@@ -116,6 +119,15 @@ impl Settings {
     fn blade_lines(&self, opening: &OpeningCuts) -> Vec<String> {
         let number = opening.number;
         let mut lines = Vec::new();
+        if opening.bevel != opening.wanted_bevel {
+            lines.push(format!(
+                "opening {number}: the blade leans {}°, the job says {}°: the bevel comes out {} wide; the sight opening \
+                 keeps its size",
+                opening.bevel.angle_deg,
+                opening.wanted_bevel.angle_deg,
+                exact_mm(opening.bevel_width)
+            ));
+        }
         if opening.as_drawn {
             lines.push(format!(
                 "opening {number}: the blade leans {}°, and no line on the back gives this opening its size; cut it with \
@@ -135,33 +147,30 @@ impl Settings {
 
     /// Returns what the order takes, a line each.
     pub(crate) fn about_order(&self) -> Vec<String> {
-        let (best, other) = (self.changes, self.side_by_side);
+        let in_words = |changes: Changes| {
+            let stops = if self.cutter.stops.is_some() {
+                format!("stops set {}, ", times(changes.stops))
+            } else {
+                String::new()
+            };
+            format!("guide set {}, {stops}boards laid {}", times(changes.guide), times(changes.laid))
+        };
         let mut lines = vec![format!(
-            "guide set {}, stops set {}, board laid {} (opening after opening, side after side: {}, {}, {})",
-            times(best.guide),
-            times(best.stops),
-            times(best.laid),
-            other.guide,
-            other.stops,
-            other.laid
+            "{} (opening after opening, side after side: {})",
+            in_words(self.changes),
+            in_words(self.side_by_side)
         )];
         if self.is_proven() {
             lines.push("no order takes fewer".to_owned());
         } else {
-            let least = self.at_least;
-            lines.push(format!("any order takes at least {}, {}, {}", least.guide, least.stops, least.laid));
+            lines.push(format!("any order takes at least: {}", in_words(self.at_least)));
         }
         if self.mats > 1 {
-            let (mats, run, singly) = (self.mats, self.run(), self.one_by_one());
             lines.push(format!(
-                "run of {mats} equal mats, each step for all of them before the next one: guide set {}, stops set {}, boards \
-                 laid {} (one mat after the other: {}, {}, {})",
-                times(run.guide),
-                times(run.stops),
-                times(run.laid),
-                singly.guide,
-                singly.stops,
-                singly.laid
+                "run of {} equal mats, each step for all of them before the next one: {} (one mat after the other: {})",
+                self.mats,
+                in_words(self.run()),
+                in_words(self.one_by_one())
             ));
         }
         lines
