@@ -53,8 +53,8 @@ mod cutter;
 mod cutter_file;
 mod cutter_scale;
 mod cutter_text;
-mod evidence;
 mod downsizing;
+mod evidence;
 mod opening_cuts;
 mod order;
 mod order_exact;
@@ -84,8 +84,8 @@ pub use cutter_file::{
     CUTTER_STARTER, WrittenArm, WrittenCutter, WrittenLead, WrittenScale, WrittenStops, cutter_schema,
 };
 pub use cutter_scale::{Scale, Setting};
-pub use evidence::{Evidence, GIVEN, Number, NumberKind};
 pub use downsizing::Downsizing;
+pub use evidence::{Evidence, GIVEN, Number, NumberKind};
 pub use opening_cuts::OpeningCuts;
 pub use order::Order;
 pub use settings::{Assembly, BoardSettings, Settings};

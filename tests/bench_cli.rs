@@ -1,0 +1,146 @@
+//! `backline settings` as its users meet it: formats, files, exit codes, wrong profiles.
+#![cfg(feature = "cli")]
+#![allow(clippy::unwrap_used, clippy::panic, clippy::indexing_slicing, reason = "a test fails by panicking")]
+
+use std::fs;
+use std::io::Write;
+use std::path::{Path, PathBuf};
+use std::process::{Command, Output, Stdio};
+
+use serde_json::Value;
+
+const GOOD: &str = "unit = 'in'\nborder = 3\nopening.size = [8, 10]\n";
+const WRONG: &str = "unit = 'in'\nouter = [16, 20]\nborder = 3\nopening.size = [8, 10]\n";
+
+fn folder_with(test: &str, files: &[(&str, &str)]) -> PathBuf {
+    let folder = Path::new(env!("CARGO_TARGET_TMPDIR")).join("bench_cli").join(test);
+    let _ = fs::remove_dir_all(&folder);
+    fs::create_dir_all(&folder).unwrap();
+    for (name, text) in files {
+        fs::write(folder.join(name), text).unwrap();
+    }
+    folder
+}
+
+fn run(folder: &Path, arguments: &[&str]) -> Output {
+    run_with_input(folder, arguments, b"")
+}
+
+fn run_with_input(folder: &Path, arguments: &[&str], input: &[u8]) -> Output {
+    let mut command = Command::new(env!("CARGO_BIN_EXE_backline"));
+    command.current_dir(folder).arg("settings").args(arguments).env_remove("CLICOLOR_FORCE");
+    let mut child = command.stdin(Stdio::piped()).stdout(Stdio::piped()).stderr(Stdio::piped()).spawn().unwrap();
+    let _ = child.stdin.take().unwrap().write_all(input);
+    child.wait_with_output().unwrap()
+}
+
+#[track_caller]
+fn assert_exit(output: &Output, code: i32) {
+    assert_eq!(output.status.code(), Some(code), "{}{}", stdout(output), stderr(output));
+}
+
+fn stdout(output: &Output) -> String {
+    String::from_utf8_lossy(&output.stdout).into_owned()
+}
+
+fn stderr(output: &Output) -> String {
+    String::from_utf8_lossy(&output.stderr).into_owned()
+}
+
+#[test]
+fn a_table_for_the_terminal_is_what_one_gets() {
+    let folder = folder_with("table", &[("hall.toml", GOOD)]);
+    let output = run(&folder, &["hall.toml"]);
+    assert_exit(&output, 0);
+    assert!(stdout(&output).contains("> 3 in"), "{}", stdout(&output));
+    assert!(!stdout(&output).contains('\u{1b}') && output.stderr.is_empty());
+}
+
+#[test]
+fn a_job_may_come_from_standard_input() {
+    let folder = folder_with("stdin", &[]);
+    let output = run_with_input(&folder, &["-", "--format", "text", "--no-stops"], GOOD.as_bytes());
+    assert_exit(&output, 0);
+    assert!(stdout(&output).contains("the blade works between 2 13/16 in and"), "{}", stdout(&output));
+}
+
+#[test]
+fn data_is_one_object_for_a_job_and_an_array_for_several() {
+    let folder = folder_with("json", &[("one.toml", GOOD), ("two.toml", GOOD), ("wrong.toml", WRONG)]);
+    let one: Value = serde_json::from_slice(&run(&folder, &["--json", "one.toml"]).stdout).unwrap();
+    assert_eq!(one["schema"], "backline-settings/1");
+    let output = run(&folder, &["--json", "one.toml", "wrong.toml", "two.toml", "--mats", "3"]);
+    // The job that is wrong does not stop the others.
+    assert_exit(&output, 1);
+    assert!(stderr(&output).contains("contradiction"));
+    let both: Value = serde_json::from_slice(&output.stdout).unwrap();
+    assert_eq!(both.as_array().unwrap().len(), 2);
+    assert_eq!(both[1]["order"]["run"], serde_json::json!({ "guide": 1, "stops": 2, "laid": 12 }));
+}
+
+#[test]
+fn data_is_an_array_too_if_only_one_of_several_jobs_is_right() {
+    let folder = folder_with("json-left", &[("one.toml", GOOD), ("wrong.toml", WRONG)]);
+    let output = run(&folder, &["--json", "one.toml", "wrong.toml"]);
+    assert_exit(&output, 1);
+    let left: Value = serde_json::from_slice(&output.stdout).unwrap();
+    assert_eq!(left.as_array().map(Vec::len), Some(1));
+}
+
+#[test]
+fn bench_cards_need_a_file_and_never_replace_one_unasked() {
+    let folder = folder_with("cards", &[("one.toml", GOOD), ("two.toml", GOOD)]);
+    let output = run(&folder, &["one.toml", "--format", "pdf"]);
+    assert_exit(&output, 2);
+    let cards = ["one.toml", "two.toml", "--format", "pdf", "-o", "cards.pdf", "--paper", "A5"];
+    assert_exit(&run(&folder, &cards), 0);
+    let pdf = fs::read(folder.join("cards.pdf")).unwrap();
+    assert!(pdf.starts_with(b"%PDF") && pdf.windows(8).any(|bytes| bytes == b"/Count 2"));
+    let output = run(&folder, &cards);
+    assert_exit(&output, 1);
+    assert!(stderr(&output).contains("--force"));
+    assert_exit(&run(&folder, &[&cards[..], &["--force"]].concat()), 0);
+    let output = run(&folder, &["one.toml", "--format", "pdf", "-o", "-"]);
+    assert_exit(&output, 0);
+    assert!(output.stdout.starts_with(b"%PDF"));
+}
+
+#[test]
+fn a_profile_corrects_the_settings_and_a_wrong_one_is_shown_its_line() {
+    let good = "unit = 'in'\nguide.offset = '1/16 in'\n";
+    let folder =
+        folder_with("cutter", &[("hall.toml", GOOD), ("mine.toml", good), ("bad.toml", "unit = 'in'\ngide = 3\n")]);
+    let output = run(&folder, &["hall.toml", "--cutter", "mine.toml"]);
+    assert_exit(&output, 0);
+    assert!(stdout(&output).contains("2 15/16 in"), "{}", stdout(&output));
+    let output = run(&folder, &["hall.toml", "--cutter", "bad.toml"]);
+    assert_exit(&output, 1);
+    assert!(stderr(&output).contains("bad.toml:2:1") && stderr(&output).contains("guide"), "{}", stderr(&output));
+    assert!(output.stdout.is_empty());
+}
+
+#[test]
+fn what_makes_no_sense_is_wrong_usage() {
+    let folder = folder_with("usage", &[("hall.toml", GOOD), ("mine.toml", "unit = 'in'\n")]);
+    for arguments in [
+        &["hall.toml", "--mats", "0"][..],
+        &["hall.toml", "--paper", "roll 24 in"],
+        &["hall.toml", "--paper", "1 in x 2 in"],
+        &["hall.toml", "--sheet", "0 x 4 in"],
+        &["hall.toml", "--sheet", "big"],
+        &["hall.toml", "--cutter", "mine.toml", "--no-stops"],
+        &["hall.toml", "--json", "--format", "text"],
+        &[],
+    ] {
+        assert_exit(&run(&folder, arguments), 2);
+    }
+}
+
+#[test]
+fn a_sheet_is_cut_down_to_blanks() {
+    let folder = folder_with("sheet", &[("hall.toml", GOOD)]);
+    let output = run(&folder, &["hall.toml", "--sheet", "32 x 40 in", "--mats", "9"]);
+    assert_exit(&output, 0);
+    // Blanks of 14 × 16 in: two side by side, two above each other.
+    assert!(stdout(&output).contains("gives 4 of these blanks; for 9, sheets needed: 3"), "{}", stdout(&output));
+}
