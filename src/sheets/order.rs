@@ -83,7 +83,7 @@ impl Order {
         job::read(text, syntax)
     }
 
-    /// Returns the unit of bare numbers, or the one that most people would take the sizes to be in.
+    /// Returns the ruler on which sizes are shown: that of the order's unit, else metric if a size names a metric unit.
     #[must_use]
     pub fn ruler(&self) -> Ruler {
         let named = |size: &SizeMeasure| format!("{size:?}").contains("m\"");
