@@ -351,3 +351,53 @@ fn a_test_page_has_the_bars_that_it_promises() {
         _ => true,
     }));
 }
+
+/// The proof that lines run on across seams: every page shows the one drawing of the file, moved and not otherwise changed,
+/// through windows that together leave nothing of it out.
+#[test]
+fn pages_show_the_same_drawing_and_leave_nothing_of_it_out() {
+    for (drawing, only, overlap) in [
+        (every_outline(), Only::All, 10.0),
+        (every_outline(), Only::All, 0.0),
+        (every_outline(), Only::Corners, 10.0),
+        (template(16.0, 20.0), Only::Opening(1), 5.0),
+    ] {
+        let tiled = Tiling { only, overlap, ..tiling("A4") }.lay_out(&drawing).unwrap();
+        let bytes = tiled_pdf(&tiled, &Options::default()).unwrap().bytes;
+        let text = String::from_utf8_lossy(&bytes);
+        let shown: Vec<&str> =
+            text.split("q\n").skip(1).filter_map(|part| Some(part.split_once("/Whole Do\nQ")?.0)).collect();
+        assert_eq!(shown.len(), tiled.pages.len());
+        for (content, page) in shown.into_iter().zip(&tiled.pages) {
+            let numbers = |line: &str| line.split(' ').filter_map(|word| word.parse().ok()).collect::<Vec<f64>>();
+            let windows: Vec<Rect> = content
+                .lines()
+                .filter(|line| line.ends_with(" re"))
+                .map(|line| {
+                    Rect::from_origin_size((numbers(line)[0], numbers(line)[1]), (numbers(line)[2], numbers(line)[3]))
+                })
+                .collect();
+            let map = numbers(content.lines().last().unwrap());
+            assert!(map[..4].iter().zip([1.0, 0.0, 0.0, 1.0]).all(|(a, b)| (a - b).abs() < 1e-12), "{map:?}");
+            assert!((map[4] - page.shift.x).abs() < 1e-8 && (map[5] - page.shift.y).abs() < 1e-8, "{map:?}");
+            // Every place of the tile that is to be printed lies in a window.
+            for region in &tiled.regions {
+                let wanted = region.intersect(page.tile);
+                if wanted.area() > 0.0 {
+                    let placed = wanted + page.shift;
+                    assert!(windows.iter().any(|window| inside(window.inflate(1e-3, 1e-3), placed)), "{placed:?}");
+                }
+            }
+        }
+        // Tiles that are left out have nothing on them: every stroke of the whole lies on pages from end to end.
+        for mark in tiled.whole.layers.iter().flat_map(|layer| &layer.marks) {
+            let Mark::Line(ends) = mark else { continue };
+            for step in 0..=200 {
+                let at = ends[0].lerp(ends[1], f64::from(step) / 200.0);
+                let wanted = tiled.regions.iter().any(|region| region.contains(at));
+                let printed = tiled.pages.iter().any(|page| page.tile.inflate(1e-6, 1e-6).contains(at));
+                assert!(printed || !wanted, "{at} of {mark:?} is on no page");
+            }
+        }
+    }
+}

@@ -1,6 +1,10 @@
 //! `backline print`: views on the paper of an office printer, in pages to be joined.
 
+use std::collections::BTreeMap;
 use std::path::PathBuf;
+use std::sync::{Mutex, PoisonError};
+
+use kurbo::Rect;
 
 use crate::export::{ExportError, Exported, Options, tiled_pdf, tiled_svg};
 use crate::length;
@@ -24,6 +28,8 @@ struct Plan<'a> {
     views: Vec<&'static View>,
     tiling: Tiling,
     options: Options,
+    /// What `--json` prints, by the name of the file.
+    lines: Mutex<BTreeMap<String, String>>,
 }
 
 /// A file to be written.
@@ -51,12 +57,17 @@ fn print(args: &PrintArgs) -> Result<Exit, (String, Exit)> {
     }
     let plan = Plan::new(args)?;
     if is_stdio(&args.output) {
+        if args.json {
+            return Err(usage("standard output takes either the pages or --json".to_owned()));
+        }
         return plan.print_to_stdout(requests).map_err(usage);
     }
     std::fs::create_dir_all(&args.output)
         .map_err(|error| failed(format!("cannot make the folder {}: {error}", args.output.display())))?;
     let (reports, _) = batch::work(requests, None, None, |request| plan.print_job(request));
-    Ok(reports.finish(args.verbose))
+    let exit = reports.finish(args.verbose);
+    let lines = plan.lines.into_inner().unwrap_or_else(PoisonError::into_inner);
+    Ok(exit.max(to_stdout(lines.into_values().collect::<String>().as_bytes())))
 }
 
 impl<'a> Plan<'a> {
@@ -84,7 +95,7 @@ impl<'a> Plan<'a> {
         };
         let wanted = |view: &&View| args.view.iter().any(|word| word == view.name || word == ALL);
         let options = Options { font, ..Options::default() };
-        Ok(Self { args, views: VIEWS.iter().filter(wanted).collect(), tiling, options })
+        Ok(Self { args, views: VIEWS.iter().filter(wanted).collect(), tiling, options, lines: Mutex::default() })
     }
 
     fn print_job(&self, request: &Request) -> Outcome {
@@ -182,6 +193,10 @@ impl<'a> Plan<'a> {
         if self.args.verbose {
             outcome.report += &format!("{stem}: {}\n", describe(tiled));
         }
+        if self.args.json {
+            let mut lines = self.lines.lock().unwrap_or_else(PoisonError::into_inner);
+            lines.insert(stem.to_owned(), format!("{}\n", data(stem, tiled)));
+        }
         let digits = written.len().to_string().len();
         for (number, file) in (1..).zip(written) {
             let path = PathBuf::from(match self.args.format {
@@ -200,7 +215,38 @@ fn describe(tiled: &Tiled) -> String {
     let [width, height] = [tiled.page.width, tiled.page.height].map(length::exact_mm);
     let (pages, tiles) = (tiled.pages.len(), tiled.rows * tiled.columns);
     let blank = if pages < tiles { format!(", {} blank ones left out", tiles - pages) } else { String::new() };
-    format!("{pages} pages of {width} × {height}, {} rows of {}{blank}", tiled.rows, tiled.columns)
+    if tiles == 1 {
+        return format!("one page of {width} × {height}");
+    }
+    format!("{pages} pages of {width} × {height}; {} down, {} across{blank}", tiled.rows, tiled.columns)
+}
+
+/// Returns where the tiles lie, in millimetres: tiles on the drawing, and by how much the drawing is moved on each page.
+fn data(stem: &str, tiled: &Tiled) -> serde_json::Value {
+    let rect =
+        |rect: Rect| serde_json::json!({"x": rect.x0, "y": rect.y0, "width": rect.width(), "height": rect.height()});
+    let pages: Vec<serde_json::Value> = tiled
+        .pages
+        .iter()
+        .map(|page| {
+            serde_json::json!({
+                "row": page.row,
+                "column": page.column,
+                "tile": rect(page.tile),
+                "shown": rect(page.shown),
+                "shift": {"x": page.shift.x, "y": page.shift.y},
+            })
+        })
+        .collect();
+    serde_json::json!({
+        "file": stem,
+        "title": tiled.whole.title,
+        "page": {"width": tiled.page.width, "height": tiled.page.height},
+        "rows": tiled.rows,
+        "columns": tiled.columns,
+        "stretch": {"across": tiled.stretch.across, "down": tiled.stretch.down},
+        "pages": pages,
+    })
 }
 
 /// Works out a job and reports its problems.

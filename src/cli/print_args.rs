@@ -66,6 +66,9 @@ pub(super) struct PrintArgs {
     /// Say how many pages there are, and name each file that is written
     #[arg(short, long)]
     pub(super) verbose: bool,
+    /// Print where each tile lies, as data for other programs: a line of JSON for each view of a board, in millimetres
+    #[arg(long)]
+    pub(super) json: bool,
 }
 
 /// A form in which pages are written.
