@@ -261,6 +261,8 @@ fn only_one_opening_is_printed() {
     });
     assert_eq!(openings.collect::<Vec<_>>(), [2]);
     assert!(words(&tiled, 0).contains("ONLY opening 2 is printed."));
+    // The board is not on the page, but the page says where it lies.
+    assert!(words(&tiled, 0).contains("right of the left and"), "{}", words(&tiled, 0));
     let error = Tiling { only: Only::Opening(7), ..tiling("A4") }.lay_out(&drawing).unwrap_err();
     assert_eq!(error.message, "there is no opening 7 on this view");
     assert!(error.help.contains("numbered up to 2"), "{error}");

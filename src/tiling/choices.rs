@@ -138,7 +138,7 @@ impl Tiling {
             .inflate(BLEED, BLEED)
             .expand();
         let candidate = self.best(drawing, bounds, &ink)?;
-        Ok(self.pages(kept, &candidate, &ink))
+        Ok(self.pages(kept, &candidate, &ink, board(drawing)))
     }
 
     fn check(&self) -> Result<(), TilingError> {
@@ -234,11 +234,9 @@ impl Tiling {
     }
 
     /// Makes the pages of a layout.
-    fn pages(&self, kept: Kept, candidate: &Candidate, ink: &[Ink]) -> Tiled {
+    fn pages(&self, kept: Kept, candidate: &Candidate, ink: &[Ink], board: Option<Rect>) -> Tiled {
         let Candidate { frame, grid, inked } = candidate;
         let Kept { drawing: mut whole, mut regions } = kept;
-        let board = whole.layers.iter().filter(|layer| layer.role == Role::Edge).flat_map(|layer| &layer.marks);
-        let board = Ink::bounds_of(&board.flat_map(Ink::of_mark).collect::<Vec<_>>());
         let reach = self.reach();
         for mark in seams::register_marks(grid, inked, ink) {
             regions.push(mark.room);
@@ -272,6 +270,12 @@ impl Candidate {
     fn pages(&self) -> usize {
         self.inked.iter().filter(|inked| **inked).count()
     }
+}
+
+/// Returns where the board lies on a drawing, if it shows one.
+fn board(drawing: &Drawing) -> Option<Rect> {
+    let edges = drawing.layers.iter().filter(|layer| layer.role == Role::Edge).flat_map(|layer| &layer.marks);
+    Ink::bounds_of(&edges.flat_map(Ink::of_mark).collect::<Vec<_>>())
 }
 
 /// Returns a size as words.
