@@ -1,4 +1,4 @@
-//! Work at the bench with a hand cutter: the cutter as it is known by measurement.
+//! Work at the bench with a hand cutter: the cutter as it is known by measurement, and what to set for a mat.
 //!
 //! A hand cutter has a **guide** (a fence parallel to the rail, against which an edge of the board lies), two **stops**
 //! that end the travel of the blade's head, and a **squaring arm** for cutting blanks. Each has a scale. A [`Cutter`]
@@ -39,6 +39,23 @@
 //! let guide = calibration.guide.ok_or("the guide was measured")?;
 //! assert!(guide.offset.holds(0.8) && guide.stretch.holds(0.004) && !guide.offset.holds(0.0));
 //! assert!(calibration.cutter.to_toml(&calibration.remarks()).contains("[guide]"));
+//! # Ok(())
+//! # }
+//! ```
+//!
+//! [`Settings`] says what to set for every cut of a mat, in the order with the fewest settings:
+//!
+//! ```
+//! use backline::bench::{Assembly, Changes, Cutter, Settings};
+//! use backline::job::{Job, Syntax};
+//!
+//! # fn main() -> Result<(), Box<dyn std::error::Error>> {
+//! let resolved = Job::read("unit = 'in'\nborder = 3\nopening.size = [8, 10]", Syntax::Toml)?.resolve();
+//! let mat = resolved.sound().ok_or("the job has errors")?;
+//! let settings = Settings::new(mat, &Cutter::usual(mat.ruler), Assembly::Taped);
+//!
+//! assert_eq!(settings.changes, Changes { guide: 1, stops: 2, laid: 4 });
+//! assert!(settings.is_proven() && settings.to_text().contains("set the guide to 3 in"));
 //! # Ok(())
 //! # }
 //! ```

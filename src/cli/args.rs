@@ -24,6 +24,7 @@ Examples:
   backline new > harbour.toml             write a commented job to start from
   backline check harbour.toml             see sizes, borders and problems
   backline draw harbour.toml -o out       draw the template and the files for a cutter
+  backline settings harbour.toml          see what to set a hand cutter to
   backline workshop harbour.toml -o out   a page for the bench, with sizes and boards
   backline picture harbour.toml -o out    how it will look, for the customer
 
@@ -241,6 +242,9 @@ pub(super) struct SettingsArgs {
     /// Paper of the bench card, such as A4 or Letter; A4 for metric rulers and Letter for inches if left out
     #[arg(long, value_name = "PAPER", value_parser = sheet_of_paper)]
     pub(super) paper: Option<kurbo::Size>,
+    /// TrueType or OpenType font for letters of the bench card that the PDF's own font lacks
+    #[arg(long, value_name = "FILE")]
+    pub(super) font: Option<PathBuf>,
     /// File to write instead of standard output, `-`
     #[arg(short, long, value_name = "FILE")]
     pub(super) output: Option<PathBuf>,

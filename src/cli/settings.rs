@@ -62,7 +62,14 @@ fn cards(args: &SettingsArgs, all: &[Settings]) -> Exit {
         [settings] => format!("{}: bench card", settings.name),
         all => format!("bench cards of {} jobs", all.len()),
     };
-    match pdf_pages(&title, &pages, &Options::default()) {
+    let font = match args.font.as_deref().map(std::fs::read).transpose() {
+        Ok(font) => font.map(Into::into),
+        Err(error) => {
+            anstream::eprintln!("error: cannot read the font: {error}");
+            return Exit::JobWrong;
+        }
+    };
+    match pdf_pages(&title, &pages, &Options { font, ..Options::default() }) {
         Ok(exported) => {
             exported.notes.iter().for_each(|note| anstream::eprintln!("note: {note}"));
             deliver(args, &exported.bytes)
