@@ -4,10 +4,11 @@
 
 use std::fmt::{self, Write};
 
-use backline::export::{Exporter, FORMATS, Options, Source};
+use backline::export::{Exporter, FORMATS, Options, Source, format_of};
 use backline::geometry::Outline;
 use backline::job::{Job, Syntax};
 use backline::layout::Resolved;
+use backline::machine::{Machine, STARTERS, Starter};
 use backline::mat::Mat;
 use backline::tolerance::{CURVE_FIT_MM, FLATTEN_MM};
 use backline::view::{VIEWS, View};
@@ -125,6 +126,54 @@ fn export(bencher: Bencher<'_, '_>, Written(sample, format): Written) {
     let drawing = View::by_name("back").expect("the view").draw(mat, layer);
     let options = Options::default();
     bencher.bench(|| format.export(&Source::new(black_box(&drawing), &options)));
+}
+
+/// A sample for a machine that comes with the program.
+#[derive(Clone, Copy)]
+struct Cut(Sample, &'static Starter);
+
+impl Cut {
+    fn machine(self) -> Machine {
+        self.1.machine().expect("a machine")
+    }
+}
+
+impl fmt::Display for Cut {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{:?}, {}", self.0, self.1.name)
+    }
+}
+
+/// Every sample for every machine that can cut it.
+fn cut() -> impl Iterator<Item = Cut> {
+    let all = SAMPLES.into_iter().flat_map(|sample| STARTERS.iter().map(move |starter| Cut(sample, starter)));
+    all.filter(|cut| {
+        let resolved = cut.0.resolved();
+        let mat = mat(&resolved);
+        let program = mat.layers.first().and_then(|layer| cut.machine().plan(mat, layer).program);
+        program.is_some_and(|program| !program.passes.is_empty())
+    })
+}
+
+/// From the resolved board to the order of the strokes.
+#[divan::bench(args = cut())]
+fn plan(bencher: Bencher<'_, '_>, cut: Cut) {
+    let (resolved, machine) = (cut.0.resolved(), cut.machine());
+    let mat = mat(&resolved);
+    let layer = mat.layers.first().expect("a board");
+    bencher.bench(|| black_box(&machine).plan(mat, layer));
+}
+
+/// From the strokes to the bytes; the throughput is that of the bytes of one file.
+#[divan::bench(args = cut())]
+fn write_program(bencher: Bencher<'_, '_>, cut: Cut) {
+    let (resolved, machine) = (cut.0.resolved(), cut.machine());
+    let mat = mat(&resolved);
+    let layer = mat.layers.first().expect("a board");
+    let program = machine.plan(mat, layer).program.expect("a program");
+    let Ok(format) = format_of(&machine) else { return };
+    let bytes = format.write(&program, &machine).map_or(0, |written| written.bytes.len());
+    bencher.counter(divan::counter::BytesCount::new(bytes)).bench(|| format.write(black_box(&program), &machine));
 }
 
 /// An outline to be moved sideways and reduced to simpler curves.

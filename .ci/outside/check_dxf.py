@@ -1,6 +1,8 @@
 #!/usr/bin/env python3
 """Loads DXF files with ezdxf and audits them; fails unless every file has no error and needs no fix.
 
+Files of release 2000 must name their unit in the header.
+
 Usage: check_dxf.py FILE...        (pip install ezdxf)
 """
 
@@ -18,8 +20,10 @@ def complaints(path):
     auditor = document.audit()
     found = [f"error: {entry.message}" for entry in auditor.errors]
     found += [f"fix: {entry.message}" for entry in auditor.fixes]
-    if document.dxfversion != "AC1009":
-        found.append(f"is {document.dxfversion}, not AC1009")
+    if document.dxfversion not in ("AC1009", "AC1015"):
+        found.append(f"is {document.dxfversion}, neither AC1009 nor AC1015")
+    if document.dxfversion == "AC1015" and document.units == 0:
+        found.append("has no unit")
     undefined = {entity.dxf.layer for entity in document.modelspace() if entity.dxf.layer not in document.layers}
     found += [f"the layer {layer} is not in the table" for layer in sorted(undefined)]
     return found
