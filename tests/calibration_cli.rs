@@ -106,8 +106,8 @@ fn slips_and_misspelt_keys_are_shown_in_their_line() {
 #[test]
 fn questions_are_asked_until_the_answers_end() {
     let folder = folder("ask");
-    // Thickness, one width, no second; no height; diagonal left out; then the left side with a slip of the pen.
-    let answers = "0.061\n7 1/64\n\n\n\n1 1/32\n1x\n1 1/64\n-1/64\n1/32\n0.065\n";
+    // Smallest mark, thickness, one width, no second; no height; diagonal left out; then the left side with a slip of the pen.
+    let answers = "1/64\n0.061\n7 1/64\n\n\n\n1 1/32\n1x\n1 1/64\n-1/64\n1/32\n0.065\n";
     let (_, err) = assert_run(&folder, &["calibrate", "ask", "-o", "measured.toml"], answers, 0);
     assert!(err.contains("left side: guide 1, far stop 4 1/2 (bottom), near stop 3 1/4 (top)"), "{err}");
     let text = fs::read_to_string(folder.join("measured.toml")).unwrap();

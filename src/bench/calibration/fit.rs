@@ -49,6 +49,17 @@ impl Fit {
         Self::new(points, 2)
     }
 
+    /// Returns the fit with a spread of no less than a number: readings that are rounded to the same mark hide theirs.
+    pub(super) fn spread_at_least(self, least: f64) -> Self {
+        Self { spread: self.spread.max(least), ..self }
+    }
+
+    /// Tells whether the measurements agree to the last figure, so that they do not say how far they may be off.
+    pub(super) fn hides_its_spread(&self) -> bool {
+        let size = self.points.iter().map(|(_, y)| y.abs()).fold(0.0, f64::max);
+        self.spread <= NO_SPREAD.sqrt() * size
+    }
+
     fn new(points: Vec<(f64, f64)>, parameters: usize) -> Option<Self> {
         let freedom = points.len().checked_sub(parameters).filter(|freedom| *freedom > 0)?;
         let mean = |value: fn(&(f64, f64)) -> f64| points.iter().map(value).sum::<f64>() / points.len() as f64;

@@ -146,6 +146,16 @@ pub(super) fn outliers(
     fit.outliers(among).into_iter().filter_map(warn).collect()
 }
 
+/// Warns that readings which agree to the last figure do not say how far they may be off.
+pub(super) fn no_scatter(first: &Pair, count: usize, part: Part) -> Problem {
+    let message = format!(
+        "all {count} {} for {} agree to the last figure: the marks of the ruler hide how far they may be off",
+        part.what, part.name
+    );
+    let help = "add the smallest mark of that ruler at the top of the file, such as reading = \"0.1 mm\"";
+    Problem::warning("no-scatter", &first.path, message, help)
+}
+
 impl ScaleFit {
     pub(super) fn new(fit: &Fit, offset: Estimate, goal: f64) -> Self {
         let (from, to) = fit.range();

@@ -90,7 +90,7 @@ impl Record {
         reader.record(self, &scope);
         let readings::Reader { readings, problems, .. } = reader;
         let (problems, warnings) = problems.into_iter().partition(Problem::is_error);
-        let mut fitter = Fitter { before, ruler, readings: readings.count(), problems, warnings };
+        let mut fitter = Fitter { before, ruler, readings: readings.count(), mark: readings.mark, problems, warnings };
         let calibration = fitter.fit(&readings, self.piece.len());
         let Fitter { mut problems, warnings, .. } = fitter;
         if problems.is_empty() {
@@ -128,6 +128,8 @@ struct Fitter<'c> {
     ruler: Ruler,
     /// Number of readings of all parts.
     readings: usize,
+    /// The smallest mark in millimetres of the ruler that was measured with; zero if nobody said.
+    mark: f64,
     problems: Vec<Problem>,
     warnings: Vec<Problem>,
 }
@@ -211,6 +213,14 @@ impl Fitter<'_> {
     ) -> Option<Fit> {
         let fit = fit.map_err(|problem| self.problems.push(problem)).ok().flatten()?;
         self.warnings.extend(fitted::outliers(&fit, pairs, self.readings, part, shown));
+        if self.mark > 0.0 {
+            // A length that is rounded to a mark is off by anything up to half of it: a twelfth of its square.
+            let doubt = pairs.iter().map(|pair| pair.doubt).fold(0.0, f64::max);
+            return Some(fit.spread_at_least(doubt * self.mark / 12.0_f64.sqrt()));
+        }
+        if fit.hides_its_spread() {
+            self.warnings.extend(pairs.first().map(|pair| fitted::no_scatter(pair, pairs.len(), part)));
+        }
         Some(fit)
     }
 

@@ -10,6 +10,8 @@ use crate::problem::{KeyPath, Problem};
 pub(super) struct Pair {
     pub(super) set: f64,
     pub(super) given: f64,
+    /// By how much `given` is off where every length behind it is off by one unit, independently.
+    pub(super) doubt: f64,
     pub(super) path: KeyPath,
 }
 
@@ -30,6 +32,8 @@ pub(super) struct Readings {
     pub(super) square: Vec<Pair>,
     /// How much wider the border is at the far end than at the near end, as a share of the length between.
     pub(super) drift: Vec<Pair>,
+    /// The smallest mark in millimetres of the ruler that was measured with; zero if nobody said.
+    pub(super) mark: f64,
     /// The largest thickness of the boards in millimetres; zero if no bevel was measured.
     pub(super) thickest: f64,
 }
@@ -94,6 +98,7 @@ pub(super) struct Reader<'c> {
 
 impl Reader<'_> {
     pub(super) fn record(&mut self, record: &Record, scope: &Scope) {
+        self.readings.mark = self.length(record.reading.as_ref(), &scope.key("reading")).unwrap_or_default();
         let common = self.above_zero(record.thickness.as_ref(), &scope.key("thickness"));
         for (index, piece) in record.piece.iter().enumerate() {
             let scope = scope.key("piece").index(index);
@@ -136,7 +141,7 @@ impl Reader<'_> {
         let [one, other] = self.one_or_two(measured, &scope.key(key))?;
         let size = 0.5 * (one + other);
         if let Some(set) = self.length(arm, &scope.key(arm_key)) {
-            self.readings.arm.push(Pair { set, given: size, path: scope.key(key).path().clone() });
+            self.readings.arm.push(Pair { set, given: size, doubt: 1.0, path: scope.key(key).path().clone() });
         }
         Some(size)
     }
@@ -152,7 +157,8 @@ impl Reader<'_> {
             return;
         };
         let sine = crate::bench::squareness::sine_from_diagonals(width, height, first, second);
-        self.readings.square.push(Pair { set: 0.0, given: sine, path: place.path().clone() });
+        let doubt = first.hypot(second) / (2.0 * width * height);
+        self.readings.square.push(Pair { set: 0.0, given: sine, doubt, path: place.path().clone() });
     }
 
     fn cut<'r>(&mut self, written: &'r RecordedSide, scope: &Scope) -> Cut<'r> {
@@ -166,7 +172,7 @@ impl Reader<'_> {
         // A form names what to set for sides that nobody has measured yet.
         if let (Some(set), Some([far, near])) = (set, cut.border) {
             let path = cut.scope.key("border").path().clone();
-            self.readings.guide.push(Pair { set, given: 0.5 * (far + near), path });
+            self.readings.guide.push(Pair { set, given: 0.5 * (far + near), doubt: 1.0, path });
         }
     }
 
@@ -176,7 +182,12 @@ impl Reader<'_> {
         match thickness {
             Some(thickness) => {
                 self.readings.thickest = self.readings.thickest.max(thickness);
-                self.readings.bevel.push(Pair { set: 0.0, given: bevel / thickness, path: place.path().clone() });
+                self.readings.bevel.push(Pair {
+                    set: 0.0,
+                    given: bevel / thickness,
+                    doubt: 1.0 / thickness,
+                    path: place.path().clone(),
+                });
             }
             // Once is enough: the bevel still tells where corners lie.
             None if self.problems.iter().any(|problem| problem.code == NO_THICKNESS) => {}
@@ -214,10 +225,12 @@ impl Reader<'_> {
             return;
         };
         let given = corner - over;
+        // Over-cut and border, and the bevel where the corner lies on the face.
+        let doubt = if self.cutter.lean == Lean::TowardGuide { 3.0_f64.sqrt() } else { std::f64::consts::SQRT_2 };
         let path = place.path().clone();
         match (set, stood) {
-            (Some(set), None) => self.ended_by_stop(cut, end, Pair { set, given, path }),
-            (None, Some(stood)) => self.ended_by_eye(end, Pair { set: 0.0, given: stood - given, path }),
+            (Some(set), None) => self.ended_by_stop(cut, end, Pair { set, given, doubt, path }),
+            (None, Some(stood)) => self.ended_by_eye(end, Pair { set: 0.0, given: stood - given, doubt, path }),
             (Some(_), Some(_)) => {
                 let message = format!("`{}` and `{}` are both given", stop.0, mark.0);
                 self.problems.push(place.error("contradiction", message, "keep what ended the cut"));
@@ -258,7 +271,12 @@ impl Reader<'_> {
         let length = side - before - behind;
         if length > 0.0 {
             let path = cut.scope.key("border").path().clone();
-            self.readings.drift.push(Pair { set: 0.0, given: (far - near) / length, path });
+            self.readings.drift.push(Pair {
+                set: 0.0,
+                given: (far - near) / length,
+                doubt: std::f64::consts::SQRT_2 / length,
+                path,
+            });
         }
     }
 

@@ -18,6 +18,9 @@ pub struct Record {
     /// Smallest part of the ruler on which lengths are shown: 16 for sixteenths of an inch.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub ruler_parts: Option<u32>,
+    /// How finely the lengths were read: the smallest mark of the ruler. Scatter that its marks hide is added.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub reading: Option<Measure>,
     /// Measured thickness of the board, which the angle of the blade follows from.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub thickness: Option<Measure>,

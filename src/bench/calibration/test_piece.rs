@@ -188,6 +188,7 @@ fn write_form(cutter: &Cutter, pieces: &[TestPiece], out: &mut String) -> std::f
     )?;
     CAUTIONS.iter().try_for_each(|caution| writeln!(out, "# {caution}"))?;
     writeln!(out, "unit = \"{}\"", cutter.ruler.unit())?;
+    writeln!(out, "# reading =          # the smallest mark of the ruler that you measure with")?;
     writeln!(out, "# thickness =        # of the board, measured over several sheets if you can")?;
     pieces.iter().try_for_each(|piece| write_piece(piece, seen, out))
 }

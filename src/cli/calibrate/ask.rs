@@ -74,10 +74,11 @@ impl<A: BufRead, Q: Write> Asker<A, Q> {
             "Lengths without a unit are in {}; \"0.4 mm\" and \"1/32 in\" have their own. Enter leaves one out.\n",
             unit_name(unit)
         ));
+        let reading = self.length("smallest mark of the ruler that you measured with");
         let thickness = self.length("thickness of the board");
         let pieces = pieces.iter().map(|piece| self.piece(piece));
         let piece = pieces.filter(|piece| *piece != RecordedPiece::default()).collect();
-        Record { unit: Some(unit), ruler_parts: Some(self.ruler.parts()), thickness, piece }
+        Record { unit: Some(unit), ruler_parts: Some(self.ruler.parts()), reading, thickness, piece }
     }
 
     fn piece(&mut self, piece: &TestPiece) -> RecordedPiece {
