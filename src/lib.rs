@@ -79,6 +79,8 @@ pub mod tiling;
 
 pub mod export;
 
+pub mod measure;
+
 #[cfg(feature = "cli")]
 pub mod cli;
 

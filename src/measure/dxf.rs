@@ -1,0 +1,255 @@
+//! DXF of any release, as text: sections, header, blocks and the list of entities.
+
+use std::collections::BTreeMap;
+
+use kurbo::{Affine, Point};
+
+use super::dxf_entities::{self, Canvas};
+use super::path::Path;
+use super::reader::Reader;
+use super::reading::{FoundUnit, Reading, Unreadable, number, shown};
+use crate::export::FileUnit;
+
+/// Reads DXF.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Dxf;
+
+/// A group code and its value.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Pair<'t> {
+    pub(super) code: i32,
+    pub(super) value: &'t str,
+    /// Number of the line of the value.
+    pub(super) line: usize,
+}
+
+/// An entity or another record: the value of its group 0, and the pairs up to the next one.
+#[derive(Debug)]
+pub(super) struct Record<'t> {
+    pub(super) kind: &'t str,
+    pub(super) pairs: Vec<Pair<'t>>,
+}
+
+/// Strokes of a block, about its base point.
+pub(super) type Blocks = BTreeMap<String, Vec<Path>>;
+
+impl Reader for Dxf {
+    fn name(&self) -> &'static str {
+        "dxf"
+    }
+
+    fn endings(&self) -> &'static [&'static str] {
+        &["dxf"]
+    }
+
+    fn recognises(&self, text: &str) -> bool {
+        let is_section = |pair: Pair<'_>| pair.code == 0 && pair.value == "SECTION";
+        text.starts_with("AutoCAD Binary DXF")
+            || Pairs::new(text).map_while(Result::ok).find(|pair| pair.code != 999).is_some_and(is_section)
+    }
+
+    fn grid(&self) -> f64 {
+        0.0005
+    }
+
+    fn read(&self, text: &str, unit: Option<FileUnit>) -> Result<Reading, Unreadable> {
+        if text.starts_with("AutoCAD Binary DXF") {
+            return Err(Unreadable::new("the file is binary DXF", "save it as DXF in text form"));
+        }
+        let mut file = File { comment: None, insunits: None, blocks: Blocks::new(), canvas: Canvas::default() };
+        let whole = file.read(text)?;
+        let Canvas { pen, texts, left_out, .. } = file.canvas;
+        let unit = match unit {
+            Some(unit) => FoundUnit::stated(1.0 / unit.per_millimetre(), format!("{} (as asked)", unit.name())),
+            None => file
+                .insunits
+                .or(file.comment)
+                .unwrap_or_else(|| FoundUnit::assumed(1.0, "not stated; mm taken for granted")),
+        };
+        let scale = unit.millimetres;
+        let mut reading = Reading { texts, left_out, paths: pen.into_paths(), ..Reading::new("dxf", unit) };
+        if !whole {
+            reading.remark("the file ends in the middle: it has no EOF");
+        }
+        reading.transform(Affine::scale_non_uniform(scale, -scale));
+        Ok(reading)
+    }
+}
+
+/// What is known of a file so far.
+struct File {
+    comment: Option<FoundUnit>,
+    insunits: Option<FoundUnit>,
+    blocks: Blocks,
+    canvas: Canvas,
+}
+
+impl File {
+    /// Reads all records; tells whether the file comes to a proper end.
+    fn read(&mut self, text: &str) -> Result<bool, Unreadable> {
+        let mut records = Records::new(text);
+        let mut section = String::new();
+        let mut block: Option<(String, Point, Canvas)> = None;
+        while let Some(record) = records.next(self)? {
+            match record.kind {
+                "EOF" => return Ok(true),
+                "SECTION" => {
+                    section = record.text(2).to_ascii_uppercase();
+                    // The variables of the header follow without a group 0 of their own.
+                    if section == "HEADER" {
+                        self.header(&record.pairs);
+                    }
+                }
+                "ENDSEC" => section.clear(),
+                "BLOCK" if section == "BLOCKS" => {
+                    let base = record.point(10, 20).unwrap_or(Point::ORIGIN);
+                    block = Some((record.text(2).to_owned(), base, Canvas::default()));
+                }
+                "ENDBLK" => {
+                    if let Some((name, base, canvas)) = block.take() {
+                        let mut paths = canvas.pen.into_paths();
+                        paths.iter_mut().for_each(|path| path.transform(Affine::translate(-base.to_vec2())));
+                        self.blocks.insert(name, paths);
+                    }
+                }
+                _ => match &mut block {
+                    Some((_, _, canvas)) => dxf_entities::draw(&record, canvas, &self.blocks)?,
+                    None if section == "ENTITIES" => dxf_entities::draw(&record, &mut self.canvas, &self.blocks)?,
+                    None => {}
+                },
+            }
+        }
+        Ok(false)
+    }
+
+    fn header(&mut self, pairs: &[Pair<'_>]) {
+        let mut variable = "";
+        for pair in pairs {
+            if pair.code == 9 {
+                variable = pair.value;
+            } else if variable == "$INSUNITS" && pair.code == 70 {
+                self.insunits = insunits(pair.value)
+                    .map(|(millimetres, name)| FoundUnit::stated(millimetres, format!("{name} ($INSUNITS)")));
+            }
+        }
+    }
+
+    /// Finds the unit in comments as this crate writes them.
+    fn comment(&mut self, comment: &str) {
+        let said = comment.trim().strip_prefix("unit: ").and_then(|rest| rest.split_whitespace().next());
+        self.comment = match said {
+            Some("mm") => Some(FoundUnit::stated(1.0, "mm (comment)")),
+            Some("in") => Some(FoundUnit::stated(25.4, "in (comment)")),
+            _ => return,
+        };
+    }
+}
+
+/// Returns millimetres and name of a value of $INSUNITS (Autodesk DXF reference, header variables).
+fn insunits(value: &str) -> Option<(f64, &'static str)> {
+    Some(match value.trim().parse::<i32>().ok()? {
+        1 => (25.4, "in"),
+        2 => (304.8, "ft"),
+        4 => (1.0, "mm"),
+        5 => (10.0, "cm"),
+        6 => (1000.0, "m"),
+        8 => (25.4e-6, "microinch"),
+        9 => (0.0254, "mil"),
+        10 => (914.4, "yd"),
+        13 => (0.001, "micron"),
+        14 => (100.0, "dm"),
+        _ => return None,
+    })
+}
+
+/// The pairs of a text.
+struct Pairs<'t> {
+    lines: std::iter::Enumerate<std::str::Lines<'t>>,
+}
+
+impl<'t> Pairs<'t> {
+    fn new(text: &'t str) -> Self {
+        Self { lines: text.lines().enumerate() }
+    }
+}
+
+impl<'t> Iterator for Pairs<'t> {
+    type Item = Result<Pair<'t>, Unreadable>;
+
+    fn next(&mut self) -> Option<Self::Item> {
+        let (at, code) = self.lines.next()?;
+        let (line, value) = self.lines.next()?;
+        Some(match code.trim().parse() {
+            Ok(code) => Ok(Pair { code, value: value.trim(), line: line + 1 }),
+            Err(_) => {
+                let message = format!("`{}` is no group code", shown(code));
+                Err(Unreadable::at(
+                    at + 1,
+                    message,
+                    "in a DXF file every other line is a whole number; a line is missing or too many",
+                ))
+            }
+        })
+    }
+}
+
+/// The records of a text, one after the other.
+struct Records<'t> {
+    pairs: std::iter::Peekable<Pairs<'t>>,
+}
+
+impl<'t> Records<'t> {
+    fn new(text: &'t str) -> Self {
+        Self { pairs: Pairs::new(text).peekable() }
+    }
+
+    fn next(&mut self, file: &mut File) -> Result<Option<Record<'t>>, Unreadable> {
+        let mut record: Option<Record<'t>> = None;
+        while let Some(pair) = self.pairs.next_if(|pair| record.is_none() || !starts_record(pair)) {
+            let pair = pair?;
+            match &mut record {
+                _ if pair.code == 999 => file.comment(pair.value),
+                Some(record) => record.pairs.push(pair),
+                None if pair.code == 0 => record = Some(Record { kind: pair.value, pairs: Vec::new() }),
+                None => {}
+            }
+        }
+        Ok(record)
+    }
+}
+
+fn starts_record(pair: &Result<Pair<'_>, Unreadable>) -> bool {
+    pair.as_ref().is_ok_and(|pair| pair.code == 0)
+}
+
+impl<'t> Record<'t> {
+    /// Returns the value of a group, empty if there is none.
+    pub(super) fn text(&self, code: i32) -> &'t str {
+        self.pairs.iter().find(|pair| pair.code == code).map_or("", |pair| pair.value)
+    }
+
+    /// Returns the number of a group, or what stands for it if it is left out.
+    pub(super) fn number_or(&self, code: i32, left_out: f64) -> Result<f64, Unreadable> {
+        self.pairs.iter().find(|pair| pair.code == code).map_or(Ok(left_out), Pair::number)
+    }
+
+    /// Returns the whole number of a group, zero if there is none.
+    pub(super) fn flags(&self, code: i32) -> i64 {
+        self.text(code).parse().unwrap_or(0)
+    }
+
+    /// Returns the point of two groups, each zero if left out.
+    pub(super) fn point(&self, x: i32, y: i32) -> Result<Point, Unreadable> {
+        Ok(Point::new(self.number_or(x, 0.0)?, self.number_or(y, 0.0)?))
+    }
+}
+
+impl Pair<'_> {
+    /// Returns the value as a number.
+    pub(super) fn number(&self) -> Result<f64, Unreadable> {
+        number(self.value).ok_or_else(|| {
+            let message = format!("`{}` is no coordinate (group {})", shown(self.value), self.code);
+            Unreadable::at(self.line, message, "check the program that wrote the file")
+        })
+    }
+}

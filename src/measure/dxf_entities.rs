@@ -1,0 +1,204 @@
+//! The entities of DXF: lines, polylines with bulges, circles, arcs, ellipses, inserted blocks and text.
+
+use std::collections::BTreeMap;
+use std::f64::consts::TAU;
+
+use kurbo::{Affine, Point, Vec2};
+
+use super::dxf::{Blocks, Record};
+use super::path::Pen;
+use super::piece::{ConjugateArc, Piece};
+use super::reading::Unreadable;
+
+/// What is drawn so far, in the unit and frame of the file, y up.
+#[derive(Debug, Default)]
+pub(super) struct Canvas {
+    pub(super) pen: Pen,
+    pub(super) texts: Vec<String>,
+    pub(super) left_out: BTreeMap<String, usize>,
+    /// The polyline whose vertices are being read.
+    polyline: Option<Polyline>,
+    /// How many strokes inserted blocks have brought.
+    inserted: usize,
+}
+
+/// A polyline whose vertices are records of their own.
+#[derive(Debug)]
+struct Polyline {
+    closed: bool,
+    mirrored: bool,
+    vertices: Vec<(Point, f64)>,
+}
+
+/// Blocks are drawn no more often than this makes so many strokes in all.
+const MOST_INSERTED: usize = 2_000_000;
+
+/// Bit of group 70 of polylines: closed.
+const CLOSED: i64 = 1;
+/// Bits of group 70 of POLYLINE: a mesh of any kind.
+const MESH: i64 = 16 | 64;
+/// Bit of group 70 of VERTEX: a control point that the line does not go through.
+const CONTROL_POINT: i64 = 16;
+
+/// Draws an entity; inserted blocks are looked up in `blocks`.
+pub(super) fn draw(record: &Record<'_>, canvas: &mut Canvas, blocks: &Blocks) -> Result<(), Unreadable> {
+    match record.kind {
+        "VERTEX" => return canvas.vertex(record),
+        "SEQEND" => {
+            canvas.end_polyline();
+            return Ok(());
+        }
+        _ => canvas.end_polyline(),
+    }
+    if record.flags(67) == 1 {
+        canvas.leave_out("paper space");
+        return Ok(());
+    }
+    canvas.pen.layer = record.text(8).to_owned();
+    // What is seen from behind is mirrored (the arbitrary axis algorithm of the DXF reference, for a normal of -z).
+    let mirrored = record.number_or(230, 1.0)? < 0.0;
+    match record.kind {
+        "LINE" => {
+            canvas.pen.move_to(record.point(10, 20)?);
+            canvas.pen.line_to(record.point(11, 21)?);
+        }
+        "CIRCLE" => canvas.circle(record, 0.0, TAU, mirrored)?,
+        "ARC" => {
+            let start = record.number_or(50, 0.0)?.to_radians();
+            let sweep = (record.number_or(51, 360.0)?.to_radians() - start).rem_euclid(TAU);
+            canvas.circle(record, start, if sweep == 0.0 { TAU } else { sweep }, mirrored)?;
+        }
+        "ELLIPSE" => canvas.ellipse(record, mirrored)?,
+        "LWPOLYLINE" => {
+            let vertices = light_vertices(record)?;
+            canvas.polyline = Some(Polyline { closed: record.flags(70) & CLOSED != 0, mirrored, vertices });
+            canvas.end_polyline();
+        }
+        "POLYLINE" if record.flags(70) & MESH == 0 => {
+            let closed = record.flags(70) & CLOSED != 0;
+            canvas.polyline = Some(Polyline { closed, mirrored, vertices: Vec::new() });
+        }
+        "INSERT" => canvas.insert(record, blocks)?,
+        "TEXT" | "MTEXT" => canvas.texts.push(record.text(1).to_owned()),
+        // Nothing is drawn of them.
+        "POINT" | "VIEWPORT" | "ATTRIB" | "ATTDEF" => {}
+        kind => canvas.leave_out(kind),
+    }
+    canvas.pen.lift();
+    Ok(())
+}
+
+impl Canvas {
+    fn leave_out(&mut self, what: &str) {
+        if self.left_out.len() < 100 || self.left_out.contains_key(what) {
+            *self.left_out.entry(what.to_owned()).or_default() += 1;
+        }
+    }
+
+    fn circle(&mut self, record: &Record<'_>, start: f64, sweep: f64, mirrored: bool) -> Result<(), Unreadable> {
+        let (center, radius) = (record.point(10, 20)?, record.number_or(40, 0.0)?);
+        let arc = ConjugateArc { center, u: Vec2::new(radius, 0.0), v: Vec2::new(0.0, radius), start, sweep };
+        self.stroke(Piece::Arc(arc), mirrored);
+        Ok(())
+    }
+
+    /// The second axis lies a quarter turn against the clock from the first, as seen from the side of the normal.
+    fn ellipse(&mut self, record: &Record<'_>, mirrored: bool) -> Result<(), Unreadable> {
+        let (center, u) = (record.point(10, 20)?, record.point(11, 21)?.to_vec2());
+        let ratio = record.number_or(40, 1.0)? * if mirrored { -1.0 } else { 1.0 };
+        let v = Vec2::new(-u.y, u.x) * ratio;
+        let start = record.number_or(41, 0.0)?;
+        let sweep = (record.number_or(42, TAU)? - start).rem_euclid(TAU);
+        // A whole turn comes back to nothing, but for rounding.
+        let sweep = if sweep < 1e-9 { TAU } else { sweep };
+        // The centre and the axis of an ellipse are never mirrored: they are given in the coordinates of the world.
+        self.stroke(Piece::Arc(ConjugateArc { center, u, v, start, sweep }), false);
+        Ok(())
+    }
+
+    fn stroke(&mut self, piece: Piece, mirrored: bool) {
+        let piece = if mirrored { piece.transformed(Affine::FLIP_X) } else { piece };
+        self.pen.move_to(piece.start());
+        self.pen.draw(piece);
+        self.pen.lift();
+    }
+
+    fn vertex(&mut self, record: &Record<'_>) -> Result<(), Unreadable> {
+        if let Some(polyline) = &mut self.polyline
+            && record.flags(70) & CONTROL_POINT == 0
+        {
+            polyline.vertices.push((record.point(10, 20)?, record.number_or(42, 0.0)?));
+        }
+        Ok(())
+    }
+
+    /// Draws the polyline whose vertices have all been read.
+    fn end_polyline(&mut self) {
+        let Some(Polyline { closed, mirrored, vertices }) = self.polyline.take() else {
+            return;
+        };
+        let (Some(&(first, _)), Some(&(_, last_bulge))) = (vertices.first(), vertices.last()) else {
+            return;
+        };
+        let side = if mirrored { -1.0 } else { 1.0 };
+        let seen = |point: Point| Point::new(side * point.x, point.y);
+        self.pen.move_to(seen(first));
+        for pair in vertices.windows(2) {
+            if let [(_, bulge), (to, _)] = pair {
+                self.pen.bulge_to(seen(*to), side * bulge);
+            }
+        }
+        match vertices.len() {
+            // A single place is a dot.
+            1 => self.pen.line_to(seen(first)),
+            _ if closed => {
+                if last_bulge != 0.0 {
+                    self.pen.bulge_to(seen(first), side * last_bulge);
+                }
+                self.pen.close();
+            }
+            _ => {}
+        }
+        self.pen.lift();
+    }
+
+    fn insert(&mut self, record: &Record<'_>, blocks: &Blocks) -> Result<(), Unreadable> {
+        let Some(block) = blocks.get(record.text(2)) else {
+            self.leave_out("INSERT");
+            return Ok(());
+        };
+        self.inserted += block.iter().map(|path| path.pieces.len()).sum::<usize>();
+        if self.inserted > MOST_INSERTED || record.flags(70) > 1 || record.flags(71) > 1 {
+            self.leave_out("INSERT");
+            return Ok(());
+        }
+        let place = Affine::translate(record.point(10, 20)?.to_vec2())
+            * Affine::rotate(record.number_or(50, 0.0)?.to_radians())
+            * Affine::scale_non_uniform(record.number_or(41, 1.0)?, record.number_or(42, 1.0)?);
+        self.pen.lift();
+        for path in block {
+            let mut path = path.clone();
+            path.transform(place);
+            // Layer 0 of a block is the layer of the place where it is inserted.
+            if path.layer == "0" {
+                path.layer.clone_from(&self.pen.layer);
+            }
+            self.pen.paths.push(path);
+        }
+        Ok(())
+    }
+}
+
+/// Returns the vertices of an LWPOLYLINE with the bulges of the strokes that follow them.
+fn light_vertices(record: &Record<'_>) -> Result<Vec<(Point, f64)>, Unreadable> {
+    let mut vertices: Vec<(Point, f64)> = Vec::new();
+    for pair in &record.pairs {
+        match (pair.code, vertices.last_mut()) {
+            (10, _) => vertices.push((Point::new(pair.number()?, 0.0), 0.0)),
+            (20, Some((point, _))) => point.y = pair.number()?,
+            (42, Some((_, bulge))) => *bulge = pair.number()?,
+            _ => {}
+        }
+    }
+    Ok(vertices)
+}

@@ -1,0 +1,151 @@
+//! How a file lies to a drawing: moved, turned by quarters, mirrored, and too large or too small.
+
+use kurbo::{Affine, Rect, Vec2};
+
+use super::scale::MixUp;
+
+/// The way from a file to the drawing that it should be.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Fit {
+    /// How many times too large the file is; 1 if it has the true size, to two per cent.
+    pub scale: f64,
+    /// How many quarter turns clockwise bring the file to the drawing.
+    pub quarter_turns: u8,
+    /// Whether the file is the mirror image of the drawing.
+    pub mirrored: bool,
+    /// The whole way, from the frame of the file to the sheet of the drawing.
+    pub way: Affine,
+}
+
+/// Sizes that differ by no more than this share are meant to be the same: boards shrink and plotters stretch.
+const SAME_SIZE: f64 = 0.02;
+/// Width and height of one figure may disagree on the scale by this share.
+const SAME_SHAPE: f64 = 0.01;
+/// Bounds whose sides differ by no more than this many millimetres, or this share of a side, are of the same figure.
+const SAME_BOUNDS_MM: f64 = 1.0;
+const SAME_BOUNDS: f64 = 0.005;
+/// Most fits that are looked at closely.
+const MOST_FITS: usize = 8;
+/// Most figures of a drawing that are tried as counterpart of the largest figure of a file.
+const MOST_COUNTERPARTS: usize = 40;
+/// Most figures that are counted when fits are compared.
+const MOST_COUNTED: usize = 400;
+
+impl Fit {
+    /// Recognises the mix-up of units behind a wrong scale.
+    #[must_use]
+    pub fn mix_up(&self) -> Option<MixUp> {
+        if self.scale == 1.0 { None } else { MixUp::recognise(self.scale) }
+    }
+}
+
+/// Returns the fits that bring most of the asked figures to a figure that was found, likelier ones first.
+///
+/// Figures are known by their bounds. The largest one that was found is brought to each of those asked for in turn.
+pub(super) fn fits(found: &[Rect], asked: &[Rect]) -> Vec<Fit> {
+    let Some(largest) = found.iter().copied().max_by(|a, b| a.area().total_cmp(&b.area())) else {
+        return Vec::new();
+    };
+    let mut counterparts: Vec<Rect> = asked.to_vec();
+    counterparts.sort_by(|a, b| b.area().total_cmp(&a.area()));
+    counterparts.truncate(MOST_COUNTERPARTS);
+    let mut known: Vec<(usize, Fit)> = Vec::new();
+    for counterpart in counterparts {
+        for (quarter_turns, mirrored) in
+            [(0, false), (0, true), (1, false), (3, false), (2, false), (1, true), (3, true), (2, true)]
+        {
+            if let Some(fit) = Fit::between(largest, counterpart, quarter_turns, mirrored) {
+                known.push((fit.count(found, asked), fit));
+            }
+        }
+    }
+    // A stable sort: what is neither turned nor mirrored comes first among equals; true size before any other.
+    known.sort_by_key(|(count, fit)| (std::cmp::Reverse(*count), fit.scale != 1.0));
+    let most = known.first().map_or(0, |(count, _)| *count);
+    known.into_iter().take_while(|(count, _)| *count == most).map(|(_, fit)| fit).take(MOST_FITS).collect()
+}
+
+impl Fit {
+    /// Brings a figure that was found to one that is asked for, if they have the same shape.
+    fn between(found: Rect, asked: Rect, quarter_turns: u8, mirrored: bool) -> Option<Self> {
+        let turn = turned(quarter_turns, mirrored);
+        let seen = turn.transform_rect_bbox(found);
+        let (wide, high) = (seen.width() / asked.width(), seen.height() / asked.height());
+        let measured = (wide * high).sqrt();
+        if !measured.is_finite() || measured <= 0.0 || (wide / high - 1.0).abs() > SAME_SHAPE {
+            return None;
+        }
+        let scale = if (measured - 1.0).abs() <= SAME_SIZE {
+            1.0
+        } else {
+            MixUp::recognise(measured).map_or(measured, |mix_up| mix_up.factor)
+        };
+        let way = Affine::scale(1.0 / scale) * turn;
+        let way = Affine::translate(asked.center() - way.transform_rect_bbox(found).center()) * way;
+        Some(Self { scale, quarter_turns, mirrored, way })
+    }
+
+    /// Counts the asked figures that have a counterpart among those that were found.
+    fn count(&self, found: &[Rect], asked: &[Rect]) -> usize {
+        let found: Vec<Rect> =
+            found.iter().take(MOST_COUNTED).map(|rect| self.way.transform_rect_bbox(*rect)).collect();
+        let same = |a: &Rect, b: &Rect| {
+            let near = SAME_BOUNDS_MM.min(0.1 * b.width().min(b.height())).max(SAME_BOUNDS * b.width().max(b.height()));
+            let sides = [a.x0 - b.x0, a.y0 - b.y0, a.x1 - b.x1, a.y1 - b.y1];
+            sides.iter().all(|side| side.abs() <= near)
+        };
+        asked.iter().take(MOST_COUNTED).filter(|asked| found.iter().any(|found| same(found, asked))).count()
+    }
+}
+
+/// Quarter turns clockwise, where y runs down, after mirroring left and right.
+fn turned(quarter_turns: u8, mirrored: bool) -> Affine {
+    let (x, y) = match quarter_turns {
+        0 => (Vec2::new(1.0, 0.0), Vec2::new(0.0, 1.0)),
+        1 => (Vec2::new(0.0, 1.0), Vec2::new(-1.0, 0.0)),
+        2 => (Vec2::new(-1.0, 0.0), Vec2::new(0.0, -1.0)),
+        _ => (Vec2::new(0.0, -1.0), Vec2::new(1.0, 0.0)),
+    };
+    let turn = Affine::new([x.x, x.y, y.x, y.y, 0.0, 0.0]);
+    if mirrored { turn * Affine::FLIP_X } else { turn }
+}
+
+#[cfg(test)]
+mod tests {
+    use kurbo::{Affine, Rect, Vec2};
+
+    use super::{fits, turned};
+
+    /// Two different figures on a board.
+    const MAT: [Rect; 3] =
+        [Rect::new(0.0, 0.0, 400.0, 500.0), Rect::new(50.0, 60.0, 180.0, 260.0), Rect::new(250.0, 300.0, 330.0, 360.0)];
+
+    #[test]
+    fn every_way_to_lie_is_found() {
+        for quarter_turns in 0..4 {
+            for mirrored in [false, true] {
+                for scale in [1.0, 25.4, 72.0 / 96.0, 1.7] {
+                    // Away from the drawing by the inverse.
+                    let away = Affine::translate(Vec2::new(-30.0, 700.0))
+                        * Affine::scale(scale)
+                        * turned(quarter_turns, mirrored).inverse();
+                    let found = MAT.map(|rect| away.transform_rect_bbox(rect));
+                    let fit = fits(&found, &MAT)[0];
+                    assert_eq!((fit.quarter_turns, fit.mirrored), (quarter_turns, mirrored));
+                    assert!((fit.scale / scale - 1.0).abs() < 1e-9, "{} instead of {scale}", fit.scale);
+                    for (found, asked) in found.iter().zip(MAT) {
+                        assert!(fit.way.transform_rect_bbox(*found).origin().distance(asked.origin()) < 1e-9);
+                    }
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn openings_without_the_edge_are_enough() {
+        let found = MAT[1..].iter().map(|rect| *rect + Vec2::new(7.0, -9.0)).collect::<Vec<_>>();
+        let fit = fits(&found, &MAT)[0];
+        assert_eq!(fit.way, Affine::translate(Vec2::new(-7.0, 9.0)));
+        assert!(fits(&[], &MAT).is_empty());
+    }
+}

@@ -1,0 +1,465 @@
+//! HP-GL and the part of HP-GL/2 that draws lines: a plotter in software.
+
+use kurbo::{Affine, Point, Vec2};
+
+use super::path::Pen;
+use super::piece::{ConjugateArc, Piece};
+use super::reader::Reader;
+use super::reading::{FoundUnit, Reading, Unreadable, number, shown};
+use crate::export::FileUnit;
+
+/// Reads HP-GL.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct HpGl;
+
+/// Millimetres in a plotter unit (HP PCL 5 Technical Reference, part II, table 17-7).
+const UNIT_MM: f64 = 0.025;
+/// Ends a label unless DT names another character.
+const END_OF_LABEL: char = '\u{3}';
+/// Instructions that draw nothing: speeds, forces, line types, letters, windows and the like.
+const QUIET: &[&str] = &[
+    "AC", "AP", "CA", "CF", "CM", "CP", "CS", "CT", "CV", "DF", "DI", "DR", "DV", "EC", "ES", "FP", "FS", "FT", "IW",
+    "LA", "LO", "LT", "MC", "MG", "NP", "NR", "OA", "OE", "OH", "OI", "OP", "OS", "PB", "PC", "PG", "PM", "PP", "PS",
+    "PT", "PW", "RF", "SA", "SD", "SI", "SL", "SM", "SR", "SS", "SV", "TD", "TL", "TR", "UL", "VS", "WU", "XT", "YT",
+    "AS", "BP", "CO", "FR", "TX", "VN", "VA",
+];
+
+impl Reader for HpGl {
+    fn name(&self) -> &'static str {
+        "hpgl"
+    }
+
+    fn endings(&self) -> &'static [&'static str] {
+        &["plt", "hpgl", "hpg", "hgl", "hp", "plo"]
+    }
+
+    fn recognises(&self, text: &str) -> bool {
+        // Among the first instructions are those that every plot has.
+        let mut instructions = Instructions::new(text).take(40).map_while(Result::ok);
+        instructions.any(|instruction| matches!(instruction.name.as_str(), "IN" | "SP" | "PU" | "PD" | "PA"))
+    }
+
+    fn grid(&self) -> f64 {
+        // Half a unit in both directions at once.
+        0.5 * UNIT_MM * std::f64::consts::SQRT_2
+    }
+
+    fn read(&self, text: &str, unit: Option<FileUnit>) -> Result<Reading, Unreadable> {
+        let found = match unit {
+            Some(unit) => FoundUnit::stated(1.0 / unit.per_millimetre(), format!("{} (as asked)", unit.name())),
+            None => FoundUnit::stated(UNIT_MM, "plotter units of 0.025 mm"),
+        };
+        let mut plotter = Plotter::new(Reading::new("hpgl", found));
+        for instruction in Instructions::new(text) {
+            plotter.obey(&instruction?)?;
+        }
+        let mut reading = Reading { paths: plotter.pen.into_paths(), ..plotter.reading };
+        let scale = reading.unit.millimetres;
+        reading.transform(Affine::scale_non_uniform(scale, -scale));
+        Ok(reading)
+    }
+}
+
+/// An instruction with its parameters.
+#[derive(Debug)]
+struct Instruction<'t> {
+    /// Two capital letters.
+    name: String,
+    /// The numbers, or the words of a label.
+    parameters: &'t str,
+    line: usize,
+}
+
+/// The instructions of a text.
+struct Instructions<'t> {
+    rest: &'t str,
+    line: usize,
+    end_of_label: char,
+}
+
+impl<'t> Instructions<'t> {
+    fn new(text: &'t str) -> Self {
+        Self { rest: text, line: 1, end_of_label: END_OF_LABEL }
+    }
+
+    /// Steps over so many bytes.
+    fn take(&mut self, bytes: usize) -> &'t str {
+        let (taken, rest) = self.rest.split_at_checked(bytes).unwrap_or((self.rest, ""));
+        self.line += taken.matches('\n').count();
+        self.rest = rest;
+        taken
+    }
+
+    fn take_until(&mut self, stops: impl Fn(char) -> bool) -> &'t str {
+        let end = self.rest.find(stops).unwrap_or(self.rest.len());
+        self.take(end)
+    }
+
+    /// Steps over what stands between instructions: separators and the control sequences of printers and serial lines.
+    fn skip(&mut self) {
+        loop {
+            self.take_until(|c| !(c.is_whitespace() || c == ';' || c == ',' || (c.is_control() && c != '\u{1b}')));
+            if !self.rest.starts_with('\u{1b}') {
+                return;
+            }
+            self.take(1);
+            if self.rest.starts_with('.') {
+                // A device control instruction: a letter, and numbers up to a colon if there are any.
+                self.take(2);
+                if self.rest.starts_with(|c: char| c.is_ascii_digit() || c == ';') {
+                    self.take_until(|c| !(c.is_ascii_digit() || c == ';'));
+                }
+                if self.rest.starts_with(':') {
+                    self.take(1);
+                }
+            } else {
+                // A printer command ends with a capital letter.
+                self.take_until(|c: char| c.is_ascii_uppercase());
+                self.take(1);
+            }
+        }
+    }
+
+    /// Takes a single character.
+    fn take_char(&mut self) -> Option<char> {
+        let letter = self.rest.chars().next()?;
+        self.take(letter.len_utf8());
+        Some(letter)
+    }
+}
+
+impl<'t> Iterator for Instructions<'t> {
+    type Item = Result<Instruction<'t>, Unreadable>;
+
+    fn next(&mut self) -> Option<Self::Item> {
+        self.skip();
+        let line = self.line;
+        let start = self.rest;
+        let name: String = [self.take_char()?, self.take_char()?].iter().map(char::to_ascii_uppercase).collect();
+        if !name.chars().all(|letter| letter.is_ascii_uppercase()) {
+            self.rest = "";
+            let message = format!("`{}` is no instruction of HP-GL", shown(start));
+            return Some(Err(Unreadable::at(line, message, "check that it is the right file")));
+        }
+        let parameters = match name.as_str() {
+            "LB" | "BL" => {
+                let end = self.end_of_label;
+                let words = self.take_until(|c| c == end);
+                self.take(end.len_utf8());
+                words
+            }
+            "DT" => {
+                self.end_of_label = match self.rest.chars().next() {
+                    Some(';') | None => END_OF_LABEL,
+                    Some(_) => self.take_char().unwrap_or(END_OF_LABEL),
+                };
+                ""
+            }
+            "CO" => {
+                self.take_until(|c| c == ';');
+                ""
+            }
+            "PE" => self.take_until(|c| c == ';'),
+            _ => self.take_until(|c| c == ';' || c.is_ascii_alphabetic() || c == '\u{1b}'),
+        };
+        Some(Ok(Instruction { name, parameters, line }))
+    }
+}
+
+/// The state of a plotter.
+struct Plotter {
+    pen: Pen,
+    reading: Reading,
+    number: u32,
+    down: bool,
+    relative: bool,
+    /// Where it is, in plotter units.
+    at: Point,
+    corners: [Point; 2],
+    scale: Affine,
+}
+
+impl Plotter {
+    fn new(reading: Reading) -> Self {
+        // Where P1 and P2 lie differs from device to device.
+        let corners = [Point::ORIGIN, Point::new(10_000.0, 7_200.0)];
+        let at = Point::ORIGIN;
+        Self {
+            pen: Pen::default(),
+            reading,
+            number: 0,
+            down: false,
+            relative: false,
+            at,
+            corners,
+            scale: Affine::IDENTITY,
+        }
+    }
+
+    fn obey(&mut self, instruction: &Instruction<'_>) -> Result<(), Unreadable> {
+        match instruction.name.as_str() {
+            "LB" | "BL" => self.reading.texts.push(instruction.parameters.to_owned()),
+            "PE" => return self.encoded(instruction),
+            "DT" => {}
+            name => {
+                let numbers = numbers(instruction)?;
+                self.motion(name, &numbers);
+            }
+        }
+        Ok(())
+    }
+
+    fn motion(&mut self, name: &str, numbers: &[f64]) {
+        match name {
+            "IN" | "DF" => {
+                self.lift();
+                (self.relative, self.scale) = (false, Affine::IDENTITY);
+                if name == "IN" {
+                    self.at = Point::ORIGIN;
+                }
+            }
+            "SP" => {
+                self.lift();
+                self.number = numbers.first().map_or(0, |number| *number as u32);
+                self.pen.layer = format!("pen {}", self.number);
+            }
+            "PU" => {
+                self.lift();
+                self.go(numbers);
+            }
+            "PD" => {
+                self.lower();
+                self.go(numbers);
+            }
+            "PA" | "PR" => {
+                self.relative = name == "PR";
+                self.go(numbers);
+            }
+            "AA" | "AR" => self.arc(name == "AR", numbers),
+            "AT" | "RT" => self.arc_through(name == "RT", numbers),
+            "CI" => self.circle(numbers),
+            "EA" | "ER" => self.rectangle(name == "ER", numbers),
+            "IP" => self.set_corners(numbers),
+            "SC" => self.set_scale(numbers),
+            _ if QUIET.contains(&name) => {}
+            name => self.reading.leave_out(name),
+        }
+    }
+
+    fn lift(&mut self) {
+        self.pen.lift();
+        self.down = false;
+    }
+
+    fn lower(&mut self) {
+        if !self.down {
+            self.down = true;
+            self.pen.move_to(self.at);
+        }
+    }
+
+    /// Brings a place or a step of the file to plotter units.
+    fn place(&self, x: f64, y: f64, relative: bool) -> Point {
+        if relative {
+            let [a, b, c, d, _, _] = self.scale.as_coeffs();
+            self.at + Vec2::new(a * x + c * y, b * x + d * y)
+        } else {
+            self.scale * Point::new(x, y)
+        }
+    }
+
+    fn go(&mut self, numbers: &[f64]) {
+        let (pairs, _) = numbers.as_chunks::<2>();
+        for &[x, y] in pairs {
+            self.go_to(self.place(x, y, self.relative));
+        }
+    }
+
+    fn go_to(&mut self, to: Point) {
+        if self.down {
+            self.pen.line_to(to);
+        } else {
+            self.pen.move_to(to);
+        }
+        self.at = to;
+    }
+
+    /// An arc about a centre over an angle in degrees, against the clock if above zero.
+    fn arc(&mut self, relative: bool, numbers: &[f64]) {
+        if let [x, y, angle, ..] = *numbers {
+            let center = self.place(x, y, relative);
+            self.draw(ConjugateArc::circular(center, self.at, angle.clamp(-360.0, 360.0).to_radians()));
+        }
+    }
+
+    /// An arc through a point to another one.
+    fn arc_through(&mut self, relative: bool, numbers: &[f64]) {
+        if let [x, y, to_x, to_y, ..] = *numbers {
+            let (through, to) = (self.place(x, y, relative), self.place(to_x, to_y, relative));
+            let (a, b) = (through - self.at, to - through);
+            // Half the angle at the middle point between the two chords is a quarter of the sweep.
+            let turn = 2.0 * a.cross(b).atan2(a.dot(b));
+            match ConjugateArc::bulged(self.at, to, (0.25 * turn).tan()) {
+                Some(arc) => self.draw(arc),
+                None => self.go_to(to),
+            }
+            self.at = to;
+            self.pen.at = to;
+        }
+    }
+
+    fn draw(&mut self, arc: ConjugateArc) {
+        if self.down {
+            self.pen.draw(Piece::Arc(arc));
+        }
+        self.at = Piece::Arc(arc).end();
+        if !self.down {
+            self.pen.move_to(self.at);
+        }
+    }
+
+    /// Draws a circle about the position and goes back to it, whether the pen was down or up.
+    fn circle(&mut self, numbers: &[f64]) {
+        if let Some(&radius) = numbers.first() {
+            let [a, ..] = self.scale.as_coeffs();
+            self.pen.lift();
+            let from = self.at + Vec2::new(radius * a, 0.0);
+            self.pen.move_to(from);
+            self.pen.draw(Piece::Arc(ConjugateArc::circular(self.at, from, std::f64::consts::TAU)));
+            self.pen.move_to(self.at);
+        }
+    }
+
+    fn rectangle(&mut self, relative: bool, numbers: &[f64]) {
+        if let [x, y, ..] = *numbers {
+            let (from, to) = (self.at, self.place(x, y, relative));
+            self.pen.lift();
+            self.pen.move_to(from);
+            [Point::new(to.x, from.y), to, Point::new(from.x, to.y)]
+                .into_iter()
+                .for_each(|corner| self.pen.line_to(corner));
+            self.pen.close();
+            self.pen.move_to(from);
+        }
+    }
+
+    fn set_corners(&mut self, numbers: &[f64]) {
+        match *numbers {
+            [x1, y1, x2, y2, ..] => self.corners = [Point::new(x1, y1), Point::new(x2, y2)],
+            [x1, y1, ..] => {
+                let [first, second] = self.corners;
+                let first_new = Point::new(x1, y1);
+                self.corners = [first_new, second + (first_new - first)];
+            }
+            _ => {}
+        }
+    }
+
+    fn set_scale(&mut self, numbers: &[f64]) {
+        let [p1, p2] = self.corners;
+        let scaled = match *numbers {
+            // Two corners, or a corner and factors (type 2).
+            [x, fx, y, fy, 2.0, ..] => Some((Vec2::new(fx, fy), Point::new(x, y))),
+            [x1, x2, y1, y2, ..] if x1 != x2 && y1 != y2 => {
+                Some((Vec2::new((p2.x - p1.x) / (x2 - x1), (p2.y - p1.y) / (y2 - y1)), Point::new(x1, y1)))
+            }
+            _ => None,
+        };
+        let isotropic = matches!(*numbers, [_, _, _, _, 1.0, ..]);
+        self.scale = match scaled {
+            Some((factors, origin)) if isotropic => {
+                let factor = factors.x.abs().min(factors.y.abs());
+                let signed = Vec2::new(factor.copysign(factors.x), factor.copysign(factors.y));
+                // What is left over is shared between both sides.
+                let spare = ((p2 - p1)
+                    - Vec2::new(signed.x * (p2.x - p1.x) / factors.x, signed.y * (p2.y - p1.y) / factors.y))
+                    * 0.5;
+                scale_about(p1 + spare, signed, origin)
+            }
+            Some((factors, origin)) => scale_about(p1, factors, origin),
+            None => Affine::IDENTITY,
+        };
+        if scaled.is_some() && self.corners == [Point::ORIGIN, Point::new(10_000.0, 7_200.0)] {
+            self.reading.remark(
+                "SC scales to the corners of the device, which the file does not set by IP: its size is a guess",
+            );
+        }
+    }
+}
+
+/// Maps `origin` to `corner`, enlarged by factors.
+fn scale_about(corner: Point, factors: Vec2, origin: Point) -> Affine {
+    Affine::translate(corner.to_vec2())
+        * Affine::scale_non_uniform(factors.x, factors.y)
+        * Affine::translate(-origin.to_vec2())
+}
+
+/// Reads the parameters of an instruction as numbers.
+fn numbers(instruction: &Instruction<'_>) -> Result<Vec<f64>, Unreadable> {
+    let words = instruction.parameters.split(|c: char| c == ',' || c.is_whitespace()).filter(|word| !word.is_empty());
+    words
+        .map(|word| {
+            number(word).ok_or_else(|| {
+                let message = format!("`{}` is no number for {}", shown(word), instruction.name);
+                Unreadable::at(instruction.line, message, "check that it is the right file")
+            })
+        })
+        .collect()
+}
+
+impl Plotter {
+    /// Draws the strokes of a PE instruction: steps in figures to the base of 64 or, after `7`, of 32 (HP-GL/2).
+    fn encoded(&mut self, instruction: &Instruction<'_>) -> Result<(), Unreadable> {
+        let broken = |what: char| Unreadable::at(instruction.line, format!("`{what}` has no meaning in PE"), "");
+        let (mut base, mut fraction) = (64.0, 1.0);
+        let (mut up, mut absolute) = (false, false);
+        let mut pending: Vec<f64> = Vec::new();
+        let (mut value, mut weight) = (0.0, 1.0);
+        // What the number at hand is for: a coordinate, a pen, or fraction bits.
+        let mut meaning = ' ';
+        for letter in instruction.parameters.chars() {
+            match letter {
+                ':' | '>' => meaning = letter,
+                '<' => up = true,
+                '=' => absolute = true,
+                '7' => base = 32.0,
+                letter if letter.is_whitespace() => {}
+                letter => {
+                    // Figures that go on, and the last figure of a number, in characters of 7 or of 8 bits.
+                    let code = f64::from(u32::from(letter));
+                    let (figure, last) = match (code, base == 64.0) {
+                        (63.0..=126.0, true) => (code - 63.0, false),
+                        (191.0..=254.0, true) => (code - 191.0, true),
+                        (63.0..=94.0, false) => (code - 63.0, false),
+                        (95.0..=126.0, false) => (code - 95.0, true),
+                        _ => return Err(broken(letter)),
+                    };
+                    value += figure * weight;
+                    weight *= base;
+                    if !last {
+                        continue;
+                    }
+                    let number = if value % 2.0 == 0.0 { 0.5 * value } else { -0.5 * (value - 1.0) };
+                    (value, weight) = (0.0, 1.0);
+                    match std::mem::replace(&mut meaning, ' ') {
+                        ':' => self.motion("SP", &[number]),
+                        '>' => fraction = 0.5_f64.powf(number.clamp(-26.0, 26.0)),
+                        _ => pending.push(number * fraction),
+                    }
+                    if let [x, y] = pending[..] {
+                        pending.clear();
+                        let relative = !std::mem::take(&mut absolute);
+                        let to = self.place(x, y, relative);
+                        if std::mem::take(&mut up) {
+                            self.lift();
+                        } else {
+                            self.lower();
+                        }
+                        self.go_to(to);
+                    }
+                }
+            }
+        }
+        Ok(())
+    }
+}

@@ -1,0 +1,43 @@
+//! Files measured again: what is drawn in a DXF, SVG, HP-GL, G-code or polyline file, ours or another program's.
+//!
+//! ```
+//! use backline::measure;
+//!
+//! # fn main() -> Result<(), Box<dyn std::error::Error>> {
+//! let plot = b"IN;SP1;PU0,0;PD8000,0,8000,4000,0,4000,0,0;PU;SP0;";
+//! let reading = measure::read(plot, "plt", None)?;
+//! let size = reading.bounds().ok_or("nothing is drawn")?.size();
+//! assert_eq!((size.width, size.height), (200.0, 100.0));
+//! assert!(reading.paths[0].closed);
+//! # Ok(())
+//! # }
+//! ```
+//!
+//! A new format is one file with a [`Reader`] and one line in [`READERS`].
+
+mod against;
+mod deviation;
+mod dxf;
+mod dxf_entities;
+mod fit;
+mod gcode;
+mod hpgl;
+mod outlines;
+mod path;
+mod piece;
+mod polylines;
+mod reader;
+mod reading;
+mod scale;
+mod svg;
+mod svg_path;
+
+pub use against::{Asked, Comparison, Wanted};
+pub use deviation::Farthest;
+pub use fit::Fit;
+pub use outlines::{dots, doubled, outlines};
+pub use path::Path;
+pub use piece::{ConjugateArc, Piece};
+pub use reader::{READERS, Reader, read};
+pub use reading::{FoundUnit, Reading, Unreadable};
+pub use scale::{MixUp, explain};

@@ -1,0 +1,155 @@
+//! The polyline files that this crate writes, as text and as JSON.
+
+use kurbo::{Affine, Point};
+use serde::Deserialize;
+
+use super::path::Pen;
+use super::reader::Reader;
+use super::reading::{FoundUnit, Reading, Unreadable, number, shown};
+use crate::export::FileUnit;
+
+/// Reads polylines as text.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Text;
+
+/// Reads polylines as JSON.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Json;
+
+/// Rounding of the six decimals, with room to spare.
+const GRID_MM: f64 = 0.0005;
+
+impl Reader for Text {
+    fn name(&self) -> &'static str {
+        "polylines"
+    }
+
+    fn endings(&self) -> &'static [&'static str] {
+        &["txt"]
+    }
+
+    fn recognises(&self, text: &str) -> bool {
+        let first = text.lines().find(|line| !line.starts_with('#') && !line.trim().is_empty());
+        first.map_or(text.starts_with("# Backline polylines"), |line| line.starts_with("polyline "))
+    }
+
+    fn grid(&self) -> f64 {
+        GRID_MM
+    }
+
+    fn read(&self, text: &str, unit: Option<FileUnit>) -> Result<Reading, Unreadable> {
+        let mut pen = Pen::default();
+        let mut found = None;
+        // Whether the polyline at hand is closed, and how many points are still to come.
+        let (mut closed, mut left) = (false, 0_usize);
+        let mut first = true;
+        for (at, line) in text.lines().enumerate() {
+            let broken = |message: String| Unreadable::at(at + 1, message, "each line is a polyline or a point of one");
+            let words: Vec<&str> = line.split_whitespace().collect();
+            match words.as_slice() {
+                [] => {}
+                [word, ..] if word.starts_with('#') => {}
+                ["polyline", role, _, kind, points, unit] => {
+                    if left > 0 {
+                        return Err(broken(format!("{left} points are missing before this line")));
+                    }
+                    end(&mut pen, closed);
+                    pen.layer = (*role).to_owned();
+                    closed = *kind == "closed";
+                    left = points.parse().map_err(|_| broken(format!("`{}` is no number of points", shown(points))))?;
+                    first = true;
+                    found = Some(*unit);
+                }
+                [x, y] if left > 0 => {
+                    let (Some(x), Some(y)) = (number(x), number(y)) else {
+                        return Err(broken(format!("`{}` is no point", shown(line))));
+                    };
+                    add(&mut pen, Point::new(x, y), &mut first);
+                    left -= 1;
+                }
+                _ => return Err(broken(format!("`{}` is neither a polyline nor a point", shown(line)))),
+            }
+        }
+        end(&mut pen, closed);
+        let mut reading = finished("polylines", found, unit, pen);
+        if left > 0 {
+            reading.remark(format!("the file ends in the middle: {left} points are missing"));
+        }
+        Ok(reading)
+    }
+}
+
+fn add(pen: &mut Pen, point: Point, first: &mut bool) {
+    if std::mem::take(first) {
+        pen.move_to(point);
+    } else {
+        pen.line_to(point);
+    }
+}
+
+fn end(pen: &mut Pen, closed: bool) {
+    if closed {
+        pen.close();
+    }
+    pen.lift();
+}
+
+fn finished(format: &'static str, found: Option<&str>, asked: Option<FileUnit>, pen: Pen) -> Reading {
+    let unit = match (asked, found) {
+        (Some(unit), _) => FoundUnit::stated(1.0 / unit.per_millimetre(), format!("{} (as asked)", unit.name())),
+        (None, Some("in")) => FoundUnit::stated(25.4, "in"),
+        (None, Some("mm")) => FoundUnit::stated(1.0, "mm"),
+        (None, _) => FoundUnit::assumed(1.0, "not stated; mm taken for granted"),
+    };
+    let scale = Affine::scale(unit.millimetres);
+    let mut reading = Reading { paths: pen.into_paths(), ..Reading::new(format, unit) };
+    reading.transform(scale);
+    reading
+}
+
+/// A file as JSON; members that measuring does not need are left aside.
+#[derive(Deserialize)]
+struct Written {
+    unit: String,
+    polylines: Vec<WrittenPolyline>,
+}
+
+#[derive(Deserialize)]
+struct WrittenPolyline {
+    role: String,
+    closed: bool,
+    points: Vec<[f64; 2]>,
+}
+
+impl Reader for Json {
+    fn name(&self) -> &'static str {
+        "json"
+    }
+
+    fn endings(&self) -> &'static [&'static str] {
+        &["json"]
+    }
+
+    fn recognises(&self, text: &str) -> bool {
+        let start: String = text.chars().take(60).filter(|letter| !letter.is_whitespace()).collect();
+        start.starts_with("{\"format\":\"backline-polylines/")
+    }
+
+    fn grid(&self) -> f64 {
+        GRID_MM
+    }
+
+    fn read(&self, text: &str, unit: Option<FileUnit>) -> Result<Reading, Unreadable> {
+        let written: Written = serde_json::from_str(text).map_err(|error| {
+            Unreadable::at(error.line(), error.to_string(), "the file is no whole file of polylines")
+        })?;
+        let mut pen = Pen::default();
+        for polyline in written.polylines {
+            pen.layer = polyline.role;
+            let mut first = true;
+            polyline.points.iter().for_each(|[x, y]| add(&mut pen, Point::new(*x, *y), &mut first));
+            end(&mut pen, polyline.closed);
+        }
+        Ok(finished("json", Some(&written.unit), unit, pen))
+    }
+}

@@ -1,0 +1,88 @@
+//! The contract of readers, and the one table of them.
+
+use std::borrow::Cow;
+
+use kurbo::Rect;
+
+use super::reading::{LARGEST, Reading, Unreadable};
+use super::{dxf, gcode, hpgl, polylines, svg};
+use crate::export::FileUnit;
+
+/// A reader of one format. Files are not trusted: time and memory grow with their size only.
+pub trait Reader: Sync {
+    /// Returns the name of the format: lower case ASCII.
+    fn name(&self) -> &'static str;
+
+    /// Returns the usual endings of its files, lower case, without a dot.
+    fn endings(&self) -> &'static [&'static str];
+
+    /// Tells whether a text looks like a file of the format.
+    fn recognises(&self, text: &str) -> bool;
+
+    /// Returns the largest distance in millimetres by which this crate's files of the format may be off where they
+    /// draw no chords for curves: the rounding of their numbers.
+    fn grid(&self) -> f64;
+
+    /// Reads a text; `unit` overrules what the file says of its unit.
+    ///
+    /// # Errors
+    ///
+    /// Returns the reason and its place if the text is no such file.
+    fn read(&self, text: &str, unit: Option<FileUnit>) -> Result<Reading, Unreadable>;
+}
+
+/// Every reader, in the order in which help and documents list them.
+pub const READERS: &[&dyn Reader] =
+    &[&svg::Svg, &dxf::Dxf, &polylines::Json, &polylines::Text, &gcode::GCode, &hpgl::HpGl];
+
+/// Larger files than this many bytes are refused.
+const LARGEST_FILE: usize = 256 << 20;
+
+/// Reads a file: by what it looks like, or by its ending if it looks like nothing in particular.
+///
+/// `unit` overrules what the file says of its unit.
+///
+/// # Errors
+///
+/// Returns the reason and its place if no reader knows the file or it is broken.
+pub fn read(bytes: &[u8], ending: &str, unit: Option<FileUnit>) -> Result<Reading, Unreadable> {
+    if bytes.len() > LARGEST_FILE {
+        return Err(Unreadable::new("the file has more than 256 MiB", "check that it is the right file"));
+    }
+    // What is not UTF-8 is from the time of single-byte letters, of which Latin-1 is the plainest.
+    let text = match std::str::from_utf8(bytes) {
+        Ok(text) => Cow::Borrowed(text),
+        Err(_) => bytes.iter().map(|byte| char::from(*byte)).collect(),
+    };
+    let text = text.strip_prefix('\u{FEFF}').unwrap_or(&text);
+    let ending = ending.to_ascii_lowercase();
+    let by_ending = READERS.iter().find(|reader| reader.endings().contains(&ending.as_str()));
+    // The ending decides between formats that a text could belong to.
+    let reader = by_ending
+        .filter(|reader| reader.recognises(text))
+        .or_else(|| READERS.iter().find(|reader| reader.recognises(text)))
+        .or(by_ending);
+    match reader {
+        Some(reader) => reader.read(text, unit).and_then(checked),
+        None => {
+            let known: Vec<&str> = READERS.iter().map(|reader| reader.name()).collect();
+            Err(Unreadable::new(
+                "the file is in none of the formats that can be measured",
+                format!("give one of {}", known.join(", ")),
+            ))
+        }
+    }
+}
+
+/// Refuses strokes that turn, stretch or unit have carried beyond all measure.
+fn checked(reading: Reading) -> Result<Reading, Unreadable> {
+    let within = |rect: Rect| [rect.x0, rect.y0, rect.x1, rect.y1].iter().all(|number| number.abs() <= LARGEST);
+    let mut pieces = reading.paths.iter().flat_map(|path| &path.pieces);
+    if pieces.all(|piece| within(piece.bounds())) {
+        return Ok(reading);
+    }
+    Err(Unreadable::new(
+        "some coordinates are too large for a drawing",
+        "check scale and units in the program that wrote it",
+    ))
+}

@@ -1,0 +1,376 @@
+//! SVG: basic shapes and paths with their transforms, groups and views, read with all digits of `f64`.
+
+use std::collections::BTreeMap;
+
+use kurbo::{Affine, Point, Rect, Vec2};
+use svgtypes::{Length, LengthUnit, Transform};
+use usvg::roxmltree::{Document, Node, ParsingOptions};
+
+use super::path::Pen;
+use super::piece::{ConjugateArc, Piece};
+use super::reader::Reader;
+use super::reading::{FoundUnit, LARGEST, Reading, Unreadable, shown};
+use super::svg_path;
+use crate::export::FileUnit;
+
+/// Reads SVG.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Svg;
+
+const NAMESPACE: &str = "http://www.w3.org/2000/svg";
+/// Most nodes of a file.
+const MOST_NODES: u32 = 4_000_000;
+/// Most elements that are drawn, those repeated by `use` counted again.
+const MOST_ELEMENTS: usize = 1_000_000;
+/// Deepest nesting of elements.
+const DEEPEST: usize = 200;
+/// Millimetres of a pixel: 96 to the inch (CSS Values and Units, absolute lengths).
+const PIXEL_MM: f64 = 25.4 / 96.0;
+/// Elements whose content is not drawn where it stands.
+const UNDRAWN: &[&str] = &[
+    "defs",
+    "symbol",
+    "clipPath",
+    "mask",
+    "marker",
+    "pattern",
+    "style",
+    "script",
+    "title",
+    "desc",
+    "metadata",
+    "linearGradient",
+    "radialGradient",
+    "filter",
+    "font",
+    "namedview",
+];
+
+impl Reader for Svg {
+    fn name(&self) -> &'static str {
+        "svg"
+    }
+
+    fn endings(&self) -> &'static [&'static str] {
+        &["svg"]
+    }
+
+    fn recognises(&self, text: &str) -> bool {
+        let start = text.trim_start();
+        start.starts_with('<')
+            && start.char_indices().nth(20_000).map_or(start, |(end, _)| start.split_at(end).0).contains("<svg")
+    }
+
+    fn grid(&self) -> f64 {
+        // Half of it for the Bézier curves that stand for parallel curves, half for rounding.
+        0.001
+    }
+
+    fn read(&self, text: &str, unit: Option<FileUnit>) -> Result<Reading, Unreadable> {
+        let options = ParsingOptions { allow_dtd: true, nodes_limit: MOST_NODES, ..ParsingOptions::default() };
+        let document = Document::parse_with_options(text, options).map_err(|error| {
+            Unreadable::at(
+                error.pos().row as usize,
+                format!("the file is no XML: {error}"),
+                "save the drawing as plain SVG",
+            )
+        })?;
+        let root = document.root_element();
+        if root.tag_name().name() != "svg" {
+            let message = format!("the first element is `{}`, not `svg`", shown(root.tag_name().name()));
+            return Err(Unreadable::new(message, "save the drawing as plain SVG"));
+        }
+        let (to_millimetres, found) = page(root, unit);
+        let ids =
+            root.descendants().filter(Node::is_element).rev().filter_map(|node| Some((node.attribute("id")?, node)));
+        let mut walk =
+            Walk { ids: ids.collect(), pen: Pen::default(), reading: Reading::new("svg", found), elements: 0 };
+        walk.children(root, to_millimetres, "", 0);
+        Ok(Reading { paths: walk.pen.into_paths(), ..walk.reading })
+    }
+}
+
+/// Returns the way from user units of the root to millimetres, and what is to be said of the unit.
+fn page(root: Node<'_, '_>, asked: Option<FileUnit>) -> (Affine, FoundUnit) {
+    let width = root.attribute("width").and_then(millimetres);
+    let height = root.attribute("height").and_then(millimetres);
+    let view = view_box(root);
+    if let Some(unit) = asked {
+        let size = 1.0 / unit.per_millimetre();
+        return (Affine::scale(size), FoundUnit::stated(size, format!("{} (as asked)", unit.name())));
+    }
+    let is_stated = width.or(height).is_some_and(|(_, stated)| stated);
+    let (way, per_unit) = match (width.map(|side| side.0), height.map(|side| side.0), view) {
+        (None, None, _) => (Affine::scale(PIXEL_MM), PIXEL_MM),
+        (width, height, Some(view)) => {
+            let width = width.or_else(|| height.map(|height| height * view.width() / view.height())).unwrap_or(0.0);
+            let height = height.unwrap_or_else(|| width * view.height() / view.width());
+            (fitted(root, view, Rect::new(0.0, 0.0, width, height)), width / view.width())
+        }
+        (_, _, None) => (Affine::scale(PIXEL_MM), PIXEL_MM),
+    };
+    let words = |how: &str| format!("one user unit is {} mm ({how})", tidy(per_unit));
+    let found = match (width.or(height), view.is_some()) {
+        (None, _) => FoundUnit::assumed(per_unit, words("no size stated, 96 to the inch taken for granted")),
+        (Some(_), false) => FoundUnit::assumed(per_unit, words("no viewBox, 96 to the inch")),
+        (Some(_), true) if is_stated => FoundUnit::stated(per_unit, words("width, height and viewBox")),
+        (Some(_), true) => FoundUnit::assumed(per_unit, words("size in pixels, 96 to the inch taken for granted")),
+    };
+    (way, found)
+}
+
+fn tidy(number: f64) -> f64 {
+    (number * 1e6).round() / 1e6
+}
+
+/// Reads a length with its unit as millimetres, and whether the unit is one of length rather than a pixel.
+fn millimetres(text: &str) -> Option<(f64, bool)> {
+    let length: Length = text.trim().parse().ok()?;
+    let (unit, stated) = match length.unit {
+        LengthUnit::Mm => (1.0, true),
+        LengthUnit::Cm => (10.0, true),
+        LengthUnit::In => (25.4, true),
+        LengthUnit::Pt => (25.4 / 72.0, true),
+        LengthUnit::Pc => (25.4 / 6.0, true),
+        LengthUnit::Px | LengthUnit::None => (PIXEL_MM, false),
+        LengthUnit::Percent | LengthUnit::Em | LengthUnit::Ex => return None,
+    };
+    let millimetres = length.number * unit;
+    (millimetres > 0.0 && millimetres <= LARGEST).then_some((millimetres, stated))
+}
+
+/// Reads a length in user units, in which a pixel is one.
+fn user_units(node: Node<'_, '_>, name: &str) -> f64 {
+    let Some(length) = node.attribute(name).and_then(|text| text.trim().parse::<Length>().ok()) else {
+        return 0.0;
+    };
+    if length.unit == LengthUnit::None {
+        return length.number;
+    }
+    node.attribute(name)
+        .and_then(millimetres)
+        .map_or(length.number, |(millimetres, _)| millimetres.copysign(length.number) / PIXEL_MM)
+}
+
+fn view_box(node: Node<'_, '_>) -> Option<Rect> {
+    let view: svgtypes::ViewBox = node.attribute("viewBox")?.parse().ok()?;
+    let rect = Rect::from_origin_size((view.x, view.y), (view.w, view.h));
+    (view.w > 0.0 && view.h > 0.0 && rect.is_finite()).then_some(rect)
+}
+
+/// Maps a view box to the rectangle that shows it, by `preserveAspectRatio`.
+fn fitted(node: Node<'_, '_>, view: Rect, shown: Rect) -> Affine {
+    let asked = node.attribute("preserveAspectRatio").unwrap_or_default();
+    let (mut sx, mut sy) = (shown.width() / view.width(), shown.height() / view.height());
+    let mut spare = Vec2::ZERO;
+    if !asked.contains("none") {
+        let both = if asked.contains("slice") { sx.max(sy) } else { sx.min(sy) };
+        (sx, sy) = (both, both);
+        let left_over = shown.size().to_vec2() - view.size().to_vec2() * both;
+        let share = |low: &str, high: &str| {
+            if asked.contains(low) {
+                0.0
+            } else if asked.contains(high) {
+                1.0
+            } else {
+                0.5
+            }
+        };
+        spare = Vec2::new(left_over.x * share("xMin", "xMax"), left_over.y * share("YMin", "YMax"));
+    }
+    Affine::translate(shown.origin().to_vec2() + spare)
+        * Affine::scale_non_uniform(sx, sy)
+        * Affine::translate(-view.origin().to_vec2())
+}
+
+/// Draws elements one after the other.
+struct Walk<'a, 'input> {
+    ids: BTreeMap<&'a str, Node<'a, 'input>>,
+    pen: Pen,
+    reading: Reading,
+    elements: usize,
+}
+
+impl<'a, 'input> Walk<'a, 'input> {
+    fn children(&mut self, node: Node<'a, 'input>, way: Affine, layer: &str, depth: usize) {
+        for child in node.children().filter(Node::is_element) {
+            self.element(child, way, layer, depth + 1);
+        }
+    }
+
+    fn element(&mut self, node: Node<'a, 'input>, way: Affine, layer: &str, depth: usize) {
+        let name = node.tag_name().name();
+        let foreign = node.tag_name().namespace().is_some_and(|space| space != NAMESPACE);
+        if foreign || UNDRAWN.contains(&name) || property(node, "display") == Some("none") {
+            return;
+        }
+        self.elements += 1;
+        if depth > DEEPEST || self.elements > MOST_ELEMENTS {
+            return self.reading.leave_out("too deep or too many elements");
+        }
+        let way = way * transform(node);
+        if !is_finite(way) {
+            return self.reading.leave_out("endless transform");
+        }
+        let hidden = matches!(property(node, "visibility"), Some("hidden" | "collapse"));
+        let own_layer = layer_of(node, layer);
+        match name {
+            "g" | "a" | "switch" => self.children(node, way, own_layer, depth),
+            "svg" => self.children(node, way * nested_view(node), own_layer, depth),
+            "use" => self.repeat(node, way, own_layer, depth),
+            "text" => self.reading.texts.push(text_of(node)),
+            "image" | "foreignObject" => self.reading.leave_out(name),
+            _ if hidden => {}
+            _ => self.shape(node, way, own_layer),
+        }
+    }
+
+    /// Draws what a `use` refers to in the same file.
+    fn repeat(&mut self, node: Node<'a, 'input>, way: Affine, layer: &str, depth: usize) {
+        let link = node.attributes().find(|attribute| attribute.name() == "href").map(|attribute| attribute.value());
+        let target = link.and_then(|link| link.trim().strip_prefix('#')).and_then(|id| self.ids.get(id).copied());
+        let Some(target) = target else {
+            return self.reading.leave_out("use");
+        };
+        let way = way * Affine::translate((user_units(node, "x"), user_units(node, "y")));
+        match target.tag_name().name() {
+            "symbol" => self.children(target, way * symbol_view(node, target), layer, depth + 1),
+            _ => self.element(target, way, layer, depth + 1),
+        }
+    }
+
+    fn shape(&mut self, node: Node<'a, 'input>, way: Affine, layer: &str) {
+        let mut pen = Pen::default();
+        let number = |name: &str| user_units(node, name);
+        match node.tag_name().name() {
+            "path" => {
+                if !svg_path::draw(node.attribute("d").unwrap_or_default(), &mut pen) {
+                    self.reading.remark("the data of a path breaks off: what comes before the fault is drawn");
+                }
+            }
+            "rect" => rect(node, &mut pen),
+            "circle" => ellipse(Point::new(number("cx"), number("cy")), number("r"), number("r"), &mut pen),
+            "ellipse" => ellipse(Point::new(number("cx"), number("cy")), number("rx"), number("ry"), &mut pen),
+            "line" => {
+                pen.move_to(Point::new(number("x1"), number("y1")));
+                pen.line_to(Point::new(number("x2"), number("y2")));
+            }
+            "polyline" => points(node, &mut pen),
+            "polygon" => {
+                points(node, &mut pen);
+                pen.close();
+            }
+            other => return self.reading.leave_out(other),
+        }
+        for mut path in pen.into_paths() {
+            path.transform(way);
+            layer.clone_into(&mut path.layer);
+            self.pen.paths.push(path);
+        }
+    }
+}
+
+fn rect(node: Node<'_, '_>, pen: &mut Pen) {
+    let number = |name: &str| node.attribute(name).map(|_| user_units(node, name));
+    let (x, y) = (number("x").unwrap_or(0.0), number("y").unwrap_or(0.0));
+    let (width, height) = (number("width").unwrap_or(0.0), number("height").unwrap_or(0.0));
+    if !(width > 0.0 && height > 0.0) {
+        return;
+    }
+    // Either radius stands for the other, and neither is more than half a side.
+    let rx = number("rx").or(number("ry")).unwrap_or(0.0).clamp(0.0, 0.5 * width);
+    let ry = number("ry").or(number("rx")).unwrap_or(0.0).clamp(0.0, 0.5 * height);
+    let (x1, y1) = (x + width, y + height);
+    if rx == 0.0 || ry == 0.0 {
+        pen.move_to(Point::new(x, y));
+        [(x1, y), (x1, y1), (x, y1)].into_iter().for_each(|corner| pen.line_to(corner.into()));
+        return pen.close();
+    }
+    pen.move_to(Point::new(x + rx, y));
+    let corners = [(x1 - rx, y + ry), (x1 - rx, y1 - ry), (x + rx, y1 - ry), (x + rx, y + ry)];
+    for (quarter, center) in corners.into_iter().enumerate() {
+        let start = (quarter as f64 - 1.0) * std::f64::consts::FRAC_PI_2;
+        let (u, v) = (Vec2::new(rx, 0.0), Vec2::new(0.0, ry));
+        let arc = ConjugateArc { center: center.into(), u, v, start, sweep: std::f64::consts::FRAC_PI_2 };
+        let from = Piece::Arc(arc).start();
+        if pen.at.distance(from) > 1e-9 {
+            pen.line_to(from);
+        }
+        pen.arc(arc);
+    }
+    pen.close();
+}
+
+fn ellipse(center: Point, rx: f64, ry: f64, pen: &mut Pen) {
+    if rx > 0.0 && ry > 0.0 {
+        let (u, v) = (Vec2::new(rx, 0.0), Vec2::new(0.0, ry));
+        let arc = ConjugateArc { center, u, v, start: 0.0, sweep: std::f64::consts::TAU };
+        pen.move_to(arc.point(0.0));
+        pen.arc(arc);
+        pen.close();
+    }
+}
+
+fn points(node: Node<'_, '_>, pen: &mut Pen) {
+    let mut first = true;
+    for (x, y) in svgtypes::PointsParser::from(node.attribute("points").unwrap_or_default()) {
+        if std::mem::take(&mut first) {
+            pen.move_to(Point::new(x, y));
+        } else {
+            pen.line_to(Point::new(x, y));
+        }
+    }
+}
+
+fn transform(node: Node<'_, '_>) -> Affine {
+    let written: Option<Transform> = node.attribute("transform").and_then(|text| text.parse().ok());
+    written.map_or(Affine::IDENTITY, |t| Affine::new([t.a, t.b, t.c, t.d, t.e, t.f]))
+}
+
+fn is_finite(way: Affine) -> bool {
+    way.as_coeffs().iter().all(|number| number.abs() <= LARGEST)
+}
+
+/// The view of an `svg` inside another: its place and size, and what it shows of its own.
+fn nested_view(node: Node<'_, '_>) -> Affine {
+    let (x, y) = (user_units(node, "x"), user_units(node, "y"));
+    let (width, height) = (user_units(node, "width"), user_units(node, "height"));
+    match view_box(node) {
+        Some(view) if width > 0.0 && height > 0.0 => {
+            fitted(node, view, Rect::from_origin_size((x, y), (width, height)))
+        }
+        _ => Affine::translate((x, y)),
+    }
+}
+
+/// The view of a symbol: the size stands at the `use`.
+fn symbol_view(reference: Node<'_, '_>, symbol: Node<'_, '_>) -> Affine {
+    let (width, height) = (user_units(reference, "width"), user_units(reference, "height"));
+    match view_box(symbol) {
+        Some(view) if width > 0.0 && height > 0.0 => fitted(symbol, view, Rect::new(0.0, 0.0, width, height)),
+        Some(view) => Affine::translate(-view.origin().to_vec2()),
+        None => Affine::IDENTITY,
+    }
+}
+
+/// Returns a property from the `style` of an element or from the attribute of that name.
+fn property<'a>(node: Node<'a, '_>, name: &str) -> Option<&'a str> {
+    let declarations = node.attribute("style").unwrap_or_default().split(';').filter_map(|part| part.split_once(':'));
+    let styled = declarations.filter(|(key, _)| key.trim() == name).last().map(|(_, value)| value.trim());
+    styled.or_else(|| node.attribute(name))
+}
+
+/// Returns the layer of an element: the name of the group around it, or the colour of its line where no group has one.
+fn layer_of<'n>(node: Node<'n, '_>, around: &'n str) -> &'n str {
+    let is_named = !around.is_empty() && !around.starts_with('#');
+    if is_named {
+        return around;
+    }
+    let label = node.attributes().find(|attribute| attribute.name() == "label").map(|attribute| attribute.value());
+    let name = label.or_else(|| node.attribute("id")).filter(|_| node.tag_name().name() == "g");
+    name.or_else(|| property(node, "stroke")).unwrap_or(around)
+}
+
+fn text_of(node: Node<'_, '_>) -> String {
+    node.descendants().filter(|node| node.is_text()).filter_map(|node| node.text()).collect()
+}
