@@ -11,6 +11,7 @@ mod exit;
 mod input;
 mod machines;
 mod manifest;
+mod measure;
 mod output;
 mod picture;
 mod print;
@@ -50,6 +51,7 @@ pub fn run() -> Exit {
         Command::Machines(args) => machines::run(&args),
         Command::Square(args) => square::run(&args),
         Command::Trouble(args) => trouble::run(&args),
+        Command::Measure(args) => measure::run(&args),
         Command::New { what } => output::to_stdout(what.starter().as_bytes()),
         Command::Schema { what } => output::to_stdout(format!("{:#}\n", what.schema()).as_bytes()),
     }

@@ -7,7 +7,7 @@ use super::fit::{Fit, fits};
 use super::outlines::outlines;
 use super::path::{Path, union};
 use super::reading::Reading;
-use crate::drawing::{Drawing, Mark, Role};
+use crate::drawing::{Drawing, Mark, Role, StrokeFont};
 
 /// How far a file is from a drawing. All places are on the sheet of the drawing.
 #[derive(Debug, Clone, PartialEq)]
@@ -44,7 +44,7 @@ impl Comparison {
     /// Tells whether the file is the drawing, at true size and not mirrored, to within `bound` millimetres.
     #[must_use]
     pub fn agrees(&self, bound: f64) -> bool {
-        self.largest() <= bound && self.fit.scale == 1.0 && !self.fit.mirrored
+        self.largest() <= bound && self.fit.has_true_size() && !self.fit.mirrored
     }
 }
 
@@ -133,16 +133,17 @@ fn targets(drawing: &Drawing) -> Vec<Target> {
 
 /// Returns the strokes of the letters of a drawing.
 fn letters(drawing: &Drawing) -> Vec<Chord> {
-    let is_text = |mark: &&Mark| matches!(mark, Mark::Text(_));
-    let mut only_text = drawing.clone();
-    for layer in &mut only_text.layers {
-        layer.marks = layer.marks.iter().filter(is_text).cloned().collect();
-    }
     let mut chords = Vec::new();
-    for polyline in only_text.to_polylines(CHORDS_MM).layers.iter().flat_map(|layer| &layer.polylines) {
-        push_chords(&polyline.points, &mut chords);
-        if let (true, Some(first), Some(last)) = (polyline.closed, polyline.points.first(), polyline.points.last()) {
-            chords.push(Chord { from: *last, to: *first });
+    for mark in drawing.layers.iter().flat_map(|layer| &layer.marks) {
+        if let Mark::Text(text) = mark {
+            for polyline in StrokeFont::strokes(text, &mut String::new()) {
+                push_chords(&polyline.points, &mut chords);
+                if let (true, Some(first), Some(last)) =
+                    (polyline.closed, polyline.points.first(), polyline.points.last())
+                {
+                    chords.push(Chord { from: *last, to: *first });
+                }
+            }
         }
     }
     chords

@@ -6,8 +6,10 @@ use kurbo::{Point, Rect};
 pub(super) const CHORDS_MM: f64 = 5e-5;
 /// The search for the farthest place ends when it can be no farther by more than this, in millimetres.
 const SEARCH_MM: f64 = 1e-5;
+/// Or by this share of the distance, if that is more.
+const SEARCH_SHARE: f64 = 1e-4;
 /// Places that the search may look at before it settles for an upper bound.
-const MOST_PLACES: usize = 4_000_000;
+const MOST_PLACES: usize = 100_000;
 /// Chords in a leaf of the tree.
 const LEAF: usize = 8;
 
@@ -173,7 +175,7 @@ pub(super) fn farthest(curves: &[Chord], others: &Chords) -> Option<Farthest> {
     while let Some(part) = parts.pop() {
         let bound = part.bound(others);
         let known = take(-1.0, part.chord.from);
-        if bound <= known + SEARCH_MM {
+        if bound <= known + SEARCH_MM.max(SEARCH_SHARE * known) {
             continue;
         }
         let middle = part.chord.from.midpoint(part.chord.to);
@@ -225,7 +227,7 @@ mod tests {
         let found = farthest(&[line((0.0, 1.0), (10.0, 1.0))], &others);
         assert!(
             found.is_some_and(
-                |found| (found.distance - 5.0).abs() < 1e-4 && found.at.distance(Point::new(5.0, 1.0)) < 1e-3
+                |found| (found.distance - 5.0).abs() < 1e-3 && found.at.distance(Point::new(5.0, 1.0)) < 1e-3
             )
         );
     }

@@ -103,10 +103,12 @@ impl File {
                 "ENDSEC" => section.clear(),
                 "BLOCK" if section == "BLOCKS" => {
                     let base = record.point(10, 20).unwrap_or(Point::ORIGIN);
-                    block = Some((record.text(2).to_owned(), base, Canvas::default()));
+                    let canvas = Canvas { inserted: self.canvas.inserted, ..Canvas::default() };
+                    block = Some((record.text(2).to_owned(), base, canvas));
                 }
                 "ENDBLK" => {
                     if let Some((name, base, canvas)) = block.take() {
+                        self.canvas.inserted = canvas.inserted;
                         let mut paths = canvas.pen.into_paths();
                         paths.iter_mut().for_each(|path| path.transform(Affine::translate(-base.to_vec2())));
                         self.blocks.insert(name, paths);

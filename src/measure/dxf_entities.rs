@@ -17,21 +17,21 @@ pub(super) struct Canvas {
     pub(super) texts: Vec<String>,
     pub(super) left_out: BTreeMap<String, usize>,
     /// The polyline whose vertices are being read.
-    polyline: Option<Polyline>,
-    /// How many strokes inserted blocks have brought.
-    inserted: usize,
+    pub(super) polyline: Option<Polyline>,
+    /// How many strokes inserted blocks have brought, into other blocks too.
+    pub(super) inserted: usize,
 }
 
 /// A polyline whose vertices are records of their own.
 #[derive(Debug)]
-struct Polyline {
+pub(super) struct Polyline {
     closed: bool,
     mirrored: bool,
     vertices: Vec<(Point, f64)>,
 }
 
 /// Blocks are drawn no more often than this makes so many strokes in all.
-const MOST_INSERTED: usize = 2_000_000;
+const MOST_INSERTED: usize = 200_000;
 
 /// Bit of group 70 of polylines: closed.
 const CLOSED: i64 = 1;
@@ -167,11 +167,12 @@ impl Canvas {
             self.leave_out("INSERT");
             return Ok(());
         };
-        self.inserted += block.iter().map(|path| path.pieces.len()).sum::<usize>();
-        if self.inserted > MOST_INSERTED || record.flags(70) > 1 || record.flags(71) > 1 {
+        let inserted = self.inserted + block.iter().map(|path| path.pieces.len()).sum::<usize>();
+        if inserted > MOST_INSERTED || record.flags(70) > 1 || record.flags(71) > 1 {
             self.leave_out("INSERT");
             return Ok(());
         }
+        self.inserted = inserted;
         let place = Affine::translate(record.point(10, 20)?.to_vec2())
             * Affine::rotate(record.number_or(50, 0.0)?.to_radians())
             * Affine::scale_non_uniform(record.number_or(41, 1.0)?, record.number_or(42, 1.0)?);

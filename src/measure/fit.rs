@@ -32,10 +32,16 @@ const MOST_COUNTERPARTS: usize = 40;
 const MOST_COUNTED: usize = 400;
 
 impl Fit {
+    /// Tells whether the file has the true size, to two per cent; what is left shows as a distance.
+    #[must_use]
+    pub fn has_true_size(&self) -> bool {
+        (self.scale - 1.0).abs() <= SAME_SIZE
+    }
+
     /// Recognises the mix-up of units behind a wrong scale.
     #[must_use]
     pub fn mix_up(&self) -> Option<MixUp> {
-        if self.scale == 1.0 { None } else { MixUp::recognise(self.scale) }
+        if self.has_true_size() { None } else { MixUp::recognise(self.scale) }
     }
 }
 
@@ -60,7 +66,7 @@ pub(super) fn fits(found: &[Rect], asked: &[Rect]) -> Vec<Fit> {
         }
     }
     // A stable sort: what is neither turned nor mirrored comes first among equals; true size before any other.
-    known.sort_by_key(|(count, fit)| (std::cmp::Reverse(*count), fit.scale != 1.0));
+    known.sort_by_key(|(count, fit)| (std::cmp::Reverse(*count), !fit.has_true_size()));
     let most = known.first().map_or(0, |(count, _)| *count);
     known.into_iter().take_while(|(count, _)| *count == most).map(|(_, fit)| fit).take(MOST_FITS).collect()
 }

@@ -55,8 +55,8 @@ impl Reader for GCode {
         }
         let found = match (unit, machine.stated) {
             (Some(unit), _) => FoundUnit::stated(machine.unit, format!("{} (as asked)", unit.name())),
-            (None, Some(25.4)) => FoundUnit::stated(25.4, "in (G20)"),
-            (None, Some(_)) => FoundUnit::stated(1.0, "mm (G21)"),
+            (None, Some(FileUnit::Inch)) => FoundUnit::stated(25.4, "in (G20)"),
+            (None, Some(FileUnit::Millimetre)) => FoundUnit::stated(1.0, "mm (G21)"),
             (None, None) => FoundUnit::assumed(1.0, "not stated; mm taken for granted"),
         };
         let mut reading = Reading { paths: machine.pen.into_paths(), unit: found, ..machine.reading };
@@ -98,7 +98,7 @@ struct Machine {
     /// Millimetres in a unit.
     unit: f64,
     /// The unit that the file asks for.
-    stated: Option<f64>,
+    stated: Option<FileUnit>,
     asked: bool,
     relative: bool,
     /// Whether I and J are places rather than steps from the start of the arc.
@@ -147,8 +147,8 @@ impl Machine {
                 ('G', code @ (0 | 10 | 20 | 30)) => self.motion = (code / 10) as u8,
                 ('G', 170) => self.flat = true,
                 ('G', 180 | 190) => self.flat = false,
-                ('G', 200) => self.set_unit(25.4),
-                ('G', 210) => self.set_unit(1.0),
+                ('G', 200) => self.set_unit(FileUnit::Inch),
+                ('G', 210) => self.set_unit(FileUnit::Millimetre),
                 ('G', 900) => self.relative = false,
                 ('G', 910) => self.relative = true,
                 ('G', 901) => self.absolute_center = true,
@@ -173,13 +173,13 @@ impl Machine {
         ends
     }
 
-    fn set_unit(&mut self, millimetres: f64) {
-        if self.stated.is_some_and(|stated| stated != millimetres) {
+    fn set_unit(&mut self, unit: FileUnit) {
+        if self.stated.is_some_and(|stated| stated != unit) {
             self.reading.remark("the file changes its unit on the way");
         }
-        self.stated = Some(millimetres);
+        self.stated = Some(unit);
         if !self.asked {
-            self.unit = millimetres;
+            self.unit = 1.0 / unit.per_millimetre();
         }
     }
 

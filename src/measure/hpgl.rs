@@ -2,10 +2,11 @@
 
 use kurbo::{Affine, Point, Vec2};
 
+use super::hpgl_instructions::{Instruction, Instructions, numbers};
 use super::path::Pen;
 use super::piece::{ConjugateArc, Piece};
 use super::reader::Reader;
-use super::reading::{FoundUnit, Reading, Unreadable, number, shown};
+use super::reading::{FoundUnit, Reading, Unreadable};
 use crate::export::FileUnit;
 
 /// Reads HP-GL.
@@ -14,8 +15,6 @@ pub(super) struct HpGl;
 
 /// Millimetres in a plotter unit (HP PCL 5 Technical Reference, part II, table 17-7).
 const UNIT_MM: f64 = 0.025;
-/// Ends a label unless DT names another character.
-const END_OF_LABEL: char = '\u{3}';
 /// Instructions that draw nothing: speeds, forces, line types, letters, windows and the like.
 const QUIET: &[&str] = &[
     "AC", "AP", "CA", "CF", "CM", "CP", "CS", "CT", "CV", "DF", "DI", "DR", "DV", "EC", "ES", "FP", "FS", "FT", "IW",
@@ -57,112 +56,6 @@ impl Reader for HpGl {
         let scale = reading.unit.millimetres;
         reading.transform(Affine::scale_non_uniform(scale, -scale));
         Ok(reading)
-    }
-}
-
-/// An instruction with its parameters.
-#[derive(Debug)]
-struct Instruction<'t> {
-    /// Two capital letters.
-    name: String,
-    /// The numbers, or the words of a label.
-    parameters: &'t str,
-    line: usize,
-}
-
-/// The instructions of a text.
-struct Instructions<'t> {
-    rest: &'t str,
-    line: usize,
-    end_of_label: char,
-}
-
-impl<'t> Instructions<'t> {
-    fn new(text: &'t str) -> Self {
-        Self { rest: text, line: 1, end_of_label: END_OF_LABEL }
-    }
-
-    /// Steps over so many bytes.
-    fn take(&mut self, bytes: usize) -> &'t str {
-        let (taken, rest) = self.rest.split_at_checked(bytes).unwrap_or((self.rest, ""));
-        self.line += taken.matches('\n').count();
-        self.rest = rest;
-        taken
-    }
-
-    fn take_until(&mut self, stops: impl Fn(char) -> bool) -> &'t str {
-        let end = self.rest.find(stops).unwrap_or(self.rest.len());
-        self.take(end)
-    }
-
-    /// Steps over what stands between instructions: separators and the control sequences of printers and serial lines.
-    fn skip(&mut self) {
-        loop {
-            self.take_until(|c| !(c.is_whitespace() || c == ';' || c == ',' || (c.is_control() && c != '\u{1b}')));
-            if !self.rest.starts_with('\u{1b}') {
-                return;
-            }
-            self.take(1);
-            if self.rest.starts_with('.') {
-                // A device control instruction: a letter, and numbers up to a colon if there are any.
-                self.take(2);
-                if self.rest.starts_with(|c: char| c.is_ascii_digit() || c == ';') {
-                    self.take_until(|c| !(c.is_ascii_digit() || c == ';'));
-                }
-                if self.rest.starts_with(':') {
-                    self.take(1);
-                }
-            } else {
-                // A printer command ends with a capital letter.
-                self.take_until(|c: char| c.is_ascii_uppercase());
-                self.take(1);
-            }
-        }
-    }
-
-    /// Takes a single character.
-    fn take_char(&mut self) -> Option<char> {
-        let letter = self.rest.chars().next()?;
-        self.take(letter.len_utf8());
-        Some(letter)
-    }
-}
-
-impl<'t> Iterator for Instructions<'t> {
-    type Item = Result<Instruction<'t>, Unreadable>;
-
-    fn next(&mut self) -> Option<Self::Item> {
-        self.skip();
-        let line = self.line;
-        let start = self.rest;
-        let name: String = [self.take_char()?, self.take_char()?].iter().map(char::to_ascii_uppercase).collect();
-        if !name.chars().all(|letter| letter.is_ascii_uppercase()) {
-            self.rest = "";
-            let message = format!("`{}` is no instruction of HP-GL", shown(start));
-            return Some(Err(Unreadable::at(line, message, "check that it is the right file")));
-        }
-        let parameters = match name.as_str() {
-            "LB" | "BL" => {
-                let end = self.end_of_label;
-                let words = self.take_until(|c| c == end);
-                self.take(end.len_utf8());
-                words
-            }
-            "DT" => {
-                self.end_of_label = match self.rest.chars().next() {
-                    Some(';') | None => END_OF_LABEL,
-                    Some(_) => self.take_char().unwrap_or(END_OF_LABEL),
-                };
-                ""
-            }
-            "CO" => {
-                self.take_until(|c| c == ';');
-                ""
-            }
-            "PE" => self.take_until(|c| c == ';'),
-            _ => self.take_until(|c| c == ';' || c.is_ascii_alphabetic() || c == '\u{1b}'),
-        };
-        Some(Ok(Instruction { name, parameters, line }))
     }
 }
 
@@ -360,7 +253,7 @@ impl Plotter {
         let scaled = match *numbers {
             // Two corners, or a corner and factors (type 2).
             [x, fx, y, fy, 2.0, ..] => Some((Vec2::new(fx, fy), Point::new(x, y))),
-            [x1, x2, y1, y2, ..] if x1 != x2 && y1 != y2 => {
+            [x1, x2, y1, y2, ..] if (x2 - x1) * (y2 - y1) != 0.0 => {
                 Some((Vec2::new((p2.x - p1.x) / (x2 - x1), (p2.y - p1.y) / (y2 - y1)), Point::new(x1, y1)))
             }
             _ => None,
@@ -394,24 +287,11 @@ fn scale_about(corner: Point, factors: Vec2, origin: Point) -> Affine {
         * Affine::translate(-origin.to_vec2())
 }
 
-/// Reads the parameters of an instruction as numbers.
-fn numbers(instruction: &Instruction<'_>) -> Result<Vec<f64>, Unreadable> {
-    let words = instruction.parameters.split(|c: char| c == ',' || c.is_whitespace()).filter(|word| !word.is_empty());
-    words
-        .map(|word| {
-            number(word).ok_or_else(|| {
-                let message = format!("`{}` is no number for {}", shown(word), instruction.name);
-                Unreadable::at(instruction.line, message, "check that it is the right file")
-            })
-        })
-        .collect()
-}
-
 impl Plotter {
     /// Draws the strokes of a PE instruction: steps in figures to the base of 64 or, after `7`, of 32 (HP-GL/2).
     fn encoded(&mut self, instruction: &Instruction<'_>) -> Result<(), Unreadable> {
         let broken = |what: char| Unreadable::at(instruction.line, format!("`{what}` has no meaning in PE"), "");
-        let (mut base, mut fraction) = (64.0, 1.0);
+        let (mut narrow, mut fraction) = (false, 1.0);
         let (mut up, mut absolute) = (false, false);
         let mut pending: Vec<f64> = Vec::new();
         let (mut value, mut weight) = (0.0, 1.0);
@@ -422,20 +302,20 @@ impl Plotter {
                 ':' | '>' => meaning = letter,
                 '<' => up = true,
                 '=' => absolute = true,
-                '7' => base = 32.0,
+                '7' => narrow = true,
                 letter if letter.is_whitespace() => {}
                 letter => {
                     // Figures that go on, and the last figure of a number, in characters of 7 or of 8 bits.
                     let code = f64::from(u32::from(letter));
-                    let (figure, last) = match (code, base == 64.0) {
-                        (63.0..=126.0, true) => (code - 63.0, false),
-                        (191.0..=254.0, true) => (code - 191.0, true),
-                        (63.0..=94.0, false) => (code - 63.0, false),
-                        (95.0..=126.0, false) => (code - 95.0, true),
+                    let (figure, last) = match (code, narrow) {
+                        (63.0..=126.0, false) => (code - 63.0, false),
+                        (191.0..=254.0, false) => (code - 191.0, true),
+                        (63.0..=94.0, true) => (code - 63.0, false),
+                        (95.0..=126.0, true) => (code - 95.0, true),
                         _ => return Err(broken(letter)),
                     };
                     value += figure * weight;
-                    weight *= base;
+                    weight *= if narrow { 32.0 } else { 64.0 };
                     if !last {
                         continue;
                     }

@@ -93,7 +93,7 @@ impl Joiner {
             // On from the end, and then on from the start.
             for _ in 0..2 {
                 while chain.gap() > JOINED_MM
-                    && let Some(next) = chain.pieces.last().and_then(|last| self.take_at(layer, last.end()))
+                    && let Some(next) = chain.pieces.last().and_then(|last| self.take_after(layer, last))
                 {
                     chain.pieces.extend(next.pieces);
                 }
@@ -108,8 +108,12 @@ impl Joiner {
         }
     }
 
-    /// Takes a path that has an end at a point, turned so that it starts there.
-    fn take_at(&mut self, layer: usize, point: Point) -> Option<Path> {
+    /// Takes a path that goes on from the end of a stroke, turned so that it starts there.
+    ///
+    /// One that only goes back along the stroke is drawn twice and leads nowhere.
+    fn take_after(&mut self, layer: usize, last: &Piece) -> Option<Path> {
+        let point = last.end();
+        let near = |a: Point, b: Point| a.distance(b) <= JOINED_MM;
         let (_, x, y) = cell(layer, point);
         for (dx, dy) in [(0, 0), (1, 0), (-1, 0), (0, 1), (0, -1), (1, 1), (1, -1), (-1, 1), (-1, -1)] {
             let Some(here) = self.ends.get_mut(&(layer, x.saturating_add(dx), y.saturating_add(dy))) else {
@@ -119,11 +123,18 @@ impl Joiner {
                 here.pop();
             }
             for &index in here.iter().rev().take(MOST_AT_A_PLACE) {
-                let Some([start, end]) = self.paths.get(index).and_then(Option::as_ref).and_then(ends) else {
+                let Some(path) = self.paths.get(index).and_then(Option::as_ref) else {
                     continue;
                 };
-                let at_start = start.distance(point) <= JOINED_MM;
-                if at_start || end.distance(point) <= JOINED_MM {
+                let Some([start, end]) = ends(path) else {
+                    continue;
+                };
+                let at_start = near(start, point);
+                let goes_back = |piece: &Piece| {
+                    near(piece.middle(), last.middle()) && near(if at_start { end } else { start }, last.start())
+                };
+                let doubles = path.pieces.len() == 1 && path.pieces.iter().all(goes_back);
+                if (at_start || near(end, point)) && !doubles {
                     let path = self.paths.get_mut(index).and_then(Option::take)?;
                     return Some(if at_start { path } else { path.reversed() });
                 }

@@ -40,15 +40,18 @@ impl Reader for Text {
     fn read(&self, text: &str, unit: Option<FileUnit>) -> Result<Reading, Unreadable> {
         let mut pen = Pen::default();
         let mut found = None;
+        let mut texts = Vec::new();
         // Whether the polyline at hand is closed, and how many points are still to come.
         let (mut closed, mut left) = (false, 0_usize);
         let mut first = true;
         for (at, line) in text.lines().enumerate() {
-            let broken = |message: String| Unreadable::at(at + 1, message, "each line is a polyline or a point of one");
+            let broken =
+                |message: String| Unreadable::at(at + 1, message, "each line is a polyline, a point of one, or a text");
             let words: Vec<&str> = line.split_whitespace().collect();
             match words.as_slice() {
                 [] => {}
                 [word, ..] if word.starts_with('#') => {}
+                ["text", _, _, _, _, _, _, ..] => texts.push(words.get(7..).unwrap_or_default().join(" ")),
                 ["polyline", role, _, kind, points, unit] => {
                     if left > 0 {
                         return Err(broken(format!("{left} points are missing before this line")));
@@ -67,11 +70,11 @@ impl Reader for Text {
                     add(&mut pen, Point::new(x, y), &mut first);
                     left -= 1;
                 }
-                _ => return Err(broken(format!("`{}` is neither a polyline nor a point", shown(line)))),
+                _ => return Err(broken(format!("`{}` is neither a polyline, a point nor a text", shown(line)))),
             }
         }
         end(&mut pen, closed);
-        let mut reading = finished("polylines", found, unit, pen);
+        let mut reading = Reading { texts, ..finished("polylines", found, unit, pen) };
         if left > 0 {
             reading.remark(format!("the file ends in the middle: {left} points are missing"));
         }
@@ -112,6 +115,13 @@ fn finished(format: &'static str, found: Option<&str>, asked: Option<FileUnit>, 
 struct Written {
     unit: String,
     polylines: Vec<WrittenPolyline>,
+    #[serde(default)]
+    texts: Vec<WrittenText>,
+}
+
+#[derive(Deserialize)]
+struct WrittenText {
+    content: String,
 }
 
 #[derive(Deserialize)]
@@ -150,6 +160,7 @@ impl Reader for Json {
             polyline.points.iter().for_each(|[x, y]| add(&mut pen, Point::new(*x, *y), &mut first));
             end(&mut pen, polyline.closed);
         }
-        Ok(finished("json", Some(&written.unit), unit, pen))
+        let texts = written.texts.into_iter().map(|text| text.content).collect();
+        Ok(Reading { texts, ..finished("json", Some(&written.unit), unit, pen) })
     }
 }

@@ -21,7 +21,7 @@ const NAMESPACE: &str = "http://www.w3.org/2000/svg";
 /// Most nodes of a file.
 const MOST_NODES: u32 = 4_000_000;
 /// Most elements that are drawn, those repeated by `use` counted again.
-const MOST_ELEMENTS: usize = 1_000_000;
+const MOST_ELEMENTS: usize = 200_000;
 /// Deepest nesting of elements.
 const DEEPEST: usize = 200;
 /// Millimetres of a pixel: 96 to the inch (CSS Values and Units, absolute lengths).
@@ -83,8 +83,13 @@ impl Reader for Svg {
         let (to_millimetres, found) = page(root, unit);
         let ids =
             root.descendants().filter(Node::is_element).rev().filter_map(|node| Some((node.attribute("id")?, node)));
-        let mut walk =
-            Walk { ids: ids.collect(), pen: Pen::default(), reading: Reading::new("svg", found), elements: 0 };
+        let mut walk = Walk {
+            ids: ids.collect(),
+            pen: Pen::default(),
+            reading: Reading::new("svg", found),
+            elements: 0,
+            inside: Vec::new(),
+        };
         walk.children(root, to_millimetres, "", 0);
         Ok(Reading { paths: walk.pen.into_paths(), ..walk.reading })
     }
@@ -189,6 +194,8 @@ struct Walk<'a, 'input> {
     pen: Pen,
     reading: Reading,
     elements: usize,
+    /// The elements that are being repeated by `use`, outermost first: none may repeat itself.
+    inside: Vec<Node<'a, 'input>>,
 }
 
 impl<'a, 'input> Walk<'a, 'input> {
@@ -229,14 +236,16 @@ impl<'a, 'input> Walk<'a, 'input> {
     fn repeat(&mut self, node: Node<'a, 'input>, way: Affine, layer: &str, depth: usize) {
         let link = node.attributes().find(|attribute| attribute.name() == "href").map(|attribute| attribute.value());
         let target = link.and_then(|link| link.trim().strip_prefix('#')).and_then(|id| self.ids.get(id).copied());
-        let Some(target) = target else {
+        let Some(target) = target.filter(|target| !self.inside.contains(target)) else {
             return self.reading.leave_out("use");
         };
+        self.inside.push(target);
         let way = way * Affine::translate((user_units(node, "x"), user_units(node, "y")));
         match target.tag_name().name() {
             "symbol" => self.children(target, way * symbol_view(node, target), layer, depth + 1),
             _ => self.element(target, way, layer, depth + 1),
         }
+        self.inside.pop();
     }
 
     fn shape(&mut self, node: Node<'a, 'input>, way: Affine, layer: &str) {
@@ -356,7 +365,7 @@ fn symbol_view(reference: Node<'_, '_>, symbol: Node<'_, '_>) -> Affine {
 /// Returns a property from the `style` of an element or from the attribute of that name.
 fn property<'a>(node: Node<'a, '_>, name: &str) -> Option<&'a str> {
     let declarations = node.attribute("style").unwrap_or_default().split(';').filter_map(|part| part.split_once(':'));
-    let styled = declarations.filter(|(key, _)| key.trim() == name).last().map(|(_, value)| value.trim());
+    let styled = declarations.rev().find(|(key, _)| key.trim() == name).map(|(_, value)| value.trim());
     styled.or_else(|| node.attribute(name))
 }
 
