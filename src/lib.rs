@@ -73,6 +73,7 @@ pub mod picture;
 pub mod view;
 
 pub mod machine;
+
 pub mod workshop;
 
 pub mod tiling;

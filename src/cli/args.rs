@@ -50,9 +50,8 @@ pub(super) enum Command {
     Picture(super::picture::PictureArgs),
     Square(SquareArgs),
     Trouble(TroubleArgs),
-    /// Print a commented file to start from: a job, a cutter profile, an order or a stock of board
     Machines(MachinesArgs),
-    /// Print a commented file to start from: a job, a cutter profile, or a machine profile
+    /// Print a commented file to start from: a job, a profile of a cutter, machine or printer, an order or a stock of board
     ///
     /// Example: backline new > harbour.toml
     New {
