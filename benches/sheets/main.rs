@@ -52,7 +52,7 @@ fn bins(problems: &str, turnable: bool, effort: &Effort, part: &str, out: &str) 
         most = most.max(seconds);
         total += seconds;
         count += 1;
-        writeln!(lines, "{{\"name\":\"{name}\",\"sheets\":{},\"cpu_s\":{seconds:.4}}}", placed(&plan)).expect("text");
+        writeln!(lines, "{{\"name\":\"{name}\",\"sheets\":{},\"bound\":{},\"cpu_s\":{seconds:.4}}}", placed(&plan), plan.bound).expect("text");
     }
     fs::write(out, lines).expect("the file of plans");
     println!(

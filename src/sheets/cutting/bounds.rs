@@ -1,6 +1,12 @@
 //! Lower bounds: how little an order can cost, and how few sheets it can take.
 
-use super::task::Task;
+#![allow(clippy::indexing_slicing, reason = "scales have a measure for every length and a capacity for every stock")]
+
+use super::scale::{Scale, scales};
+use super::task::{Task, Units};
+
+/// Choices of sheets that one bound may look at.
+const MOST_CHOICES: u32 = 2_000;
 
 /// What no plan can undercut.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -13,25 +19,83 @@ pub(super) struct Bounds {
 
 impl Bounds {
     /// Bounds for an order whose pieces can all be cut from some stock.
+    ///
+    /// On any two scales, one for widths and one for heights, the areas of the pieces must find room on the sheets.
     pub(super) fn of(task: &Task) -> Self {
-        let area = task.pieces.iter().map(|piece| i128::from(piece.size.area()) * i128::from(piece.quantity)).sum();
-        let mut stock: Vec<Lot> = task
+        let lengths = distinct_lengths(task);
+        let sides = |axis: usize| -> Vec<Units> {
+            task.stock.iter().map(|stock| stock.size.along()[axis] + task.rules.kerf).collect()
+        };
+        let pieces = pieces(task, &lengths);
+        let across = scales(&lengths, &sides(0));
+        let down = scales(&lengths, &sides(1));
+        let mut bounds = Self { cost: 0, sheets: 0 };
+        let mut lots: Vec<Lot> = task
             .stock
             .iter()
             .map(|stock| Lot {
-                capacity: i128::from(stock.size.area()),
+                capacity: 0,
                 price: i128::from(stock.price),
                 on_hand: stock.on_hand.map_or(i128::MAX, i128::from),
             })
             .collect();
-        stock.sort_by(|one, other| (one.price * other.capacity).cmp(&(other.price * one.capacity)));
-        let cost = cheapest(&stock, area);
-        stock.sort_by_key(|lot| -lot.capacity);
-        for lot in &mut stock {
-            lot.price = 1;
+        let mut counted: Vec<Lot> = lots.iter().map(|lot| Lot { price: 1, ..*lot }).collect();
+        for one in &across {
+            for other in &down {
+                let volume = volume(&pieces, one, other);
+                for (at, (lot, count)) in lots.iter_mut().zip(&mut counted).enumerate() {
+                    let capacity = i128::from(one.capacities[at]) * i128::from(other.capacities[at]);
+                    (lot.capacity, count.capacity) = (capacity, capacity);
+                }
+                bounds.cost = bounds.cost.max(cheapest(&lots, volume) as i64);
+                bounds.sheets = bounds.sheets.max(cheapest(&counted, volume) as u32);
+            }
         }
-        Self { cost: cost as i64, sheets: cheapest(&stock, area) as u32 }
+        bounds
     }
+}
+
+/// A piece by the places of its sides among the lengths, with its kerf added.
+struct Sides {
+    width: usize,
+    height: usize,
+    quantity: i128,
+    turnable: bool,
+}
+
+fn distinct_lengths(task: &Task) -> Vec<Units> {
+    let wanted = task.pieces.iter().filter(|piece| piece.quantity > 0);
+    let mut lengths: Vec<Units> =
+        wanted.flat_map(|piece| piece.size.along()).map(|side| side + task.rules.kerf).collect();
+    lengths.sort_unstable();
+    lengths.dedup();
+    lengths
+}
+
+fn pieces(task: &Task, lengths: &[Units]) -> Vec<Sides> {
+    let place = |side: Units| lengths.binary_search(&(side + task.rules.kerf)).unwrap_or_default();
+    let wanted = task.pieces.iter().filter(|piece| piece.quantity > 0);
+    wanted
+        .map(|piece| Sides {
+            width: place(piece.size.width),
+            height: place(piece.size.height),
+            quantity: piece.quantity.into(),
+            turnable: piece.turnable,
+        })
+        .collect()
+}
+
+/// The area of the pieces on two scales, each turned so that it is least.
+fn volume(pieces: &[Sides], across: &Scale, down: &Scale) -> i128 {
+    let area = |width: usize, height: usize| i128::from(across.measures[width]) * i128::from(down.measures[height]);
+    pieces
+        .iter()
+        .map(|piece| {
+            let upright = area(piece.width, piece.height);
+            let least = if piece.turnable { upright.min(area(piece.height, piece.width)) } else { upright };
+            piece.quantity * least
+        })
+        .sum()
 }
 
 /// Equal sheets, as far as a bound is concerned.
@@ -42,24 +106,64 @@ struct Lot {
     on_hand: i128,
 }
 
-/// The least price at which lots in the order of price for capacity hold a volume, if sheets could be bought in parts.
+/// The least price of lots that hold a volume.
 fn cheapest(lots: &[Lot], volume: i128) -> i128 {
+    if let [lot] = lots {
+        return if lot.capacity > 0 { lot.price * ceil(volume, lot.capacity) } else { 0 };
+    }
+    let mut useful: Vec<Lot> = lots.iter().filter(|lot| lot.capacity > 0 && lot.on_hand > 0).copied().collect();
+    useful.sort_by(|one, other| (one.price * other.capacity).cmp(&(other.price * one.capacity)));
+    let mut choice = Choice { best: i128::MAX, looked: 0 };
+    choice.extend(&useful, volume, 0);
+    if choice.looked >= MOST_CHOICES {
+        in_parts(&useful, volume)
+    } else if choice.best == i128::MAX {
+        0
+    } else {
+        choice.best
+    }
+}
+
+/// The least price if sheets could be bought in parts, rounded up; lots are in the order of price for capacity.
+fn in_parts(lots: &[Lot], volume: i128) -> i128 {
     let mut left = volume;
     let mut cost = 0;
     for lot in lots {
         let all = lot.capacity.saturating_mul(lot.on_hand);
-        if lot.capacity > 0 && left <= all {
-            let sheets = if lots.len() == 1 {
-                lot.price * ceil(left, lot.capacity)
-            } else {
-                ceil(lot.price * left, lot.capacity)
-            };
-            return cost + sheets;
+        if left <= all {
+            return cost + ceil(lot.price * left, lot.capacity);
         }
         left -= all;
         cost += lot.price * lot.on_hand;
     }
     cost
+}
+
+/// A search for the cheapest numbers of sheets.
+struct Choice {
+    best: i128,
+    looked: u32,
+}
+
+impl Choice {
+    fn extend(&mut self, lots: &[Lot], volume: i128, cost: i128) {
+        if volume <= 0 {
+            self.best = self.best.min(cost);
+            return;
+        }
+        self.looked += 1;
+        let Some((lot, rest)) = lots.split_first() else { return };
+        if self.looked >= MOST_CHOICES || cost + in_parts(lots, volume) >= self.best {
+            return;
+        }
+        let most = ceil(volume, lot.capacity).min(lot.on_hand);
+        for count in (0..=most).rev() {
+            self.extend(rest, volume - count * lot.capacity, cost + count * lot.price);
+            if self.looked >= MOST_CHOICES {
+                return;
+            }
+        }
+    }
 }
 
 fn ceil(over: i128, under: i128) -> i128 {

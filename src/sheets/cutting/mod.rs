@@ -25,6 +25,7 @@ mod plan;
 mod progress;
 mod random;
 mod ruin;
+mod scale;
 mod search;
 mod task;
 mod tree;
