@@ -16,7 +16,7 @@ use std::fs;
 use std::ops::ControlFlow;
 use std::path::PathBuf;
 
-use backline::sheets::cutting::{Effort, Part, Piece, Plan, Rules, Size, Stock, Task, plan};
+use backline::sheets::cutting::{Effort, Part, Piece, Plan, Rules, Size, Stock, Task, knapsack, plan};
 use serde_json::Value;
 
 fn main() {
@@ -28,9 +28,12 @@ fn main() {
     let argument = |at: usize, default: &str| arguments.get(at).cloned().unwrap_or_else(|| default.to_owned());
     let (what, iterations) = (argument(0, "oriented"), argument(1, "20000").parse().expect("a number of rounds"));
     let (out, part) = (argument(2, "plans.jsonl"), argument(3, ""));
-    let effort = Effort { iterations, seed: argument(4, "1").parse().expect("a seed") };
+    let effort = Effort { iterations, tidying: 0, seed: argument(4, "1").parse().expect("a seed") };
     let file = data.join("cutstock/instances.jsonl");
     let problems = fs::read_to_string(&file).expect("the problems");
+    if what == "knapsack" {
+        return knapsacks(&problems, &effort, &part);
+    }
     bins(&problems, what == "rotated", &effort, &part, &out);
 }
 
@@ -52,12 +55,43 @@ fn bins(problems: &str, turnable: bool, effort: &Effort, part: &str, out: &str) 
         most = most.max(seconds);
         total += seconds;
         count += 1;
-        writeln!(lines, "{{\"name\":\"{name}\",\"sheets\":{},\"bound\":{},\"cpu_s\":{seconds:.4}}}", placed(&plan), plan.bound).expect("text");
+        writeln!(
+            lines,
+            "{{\"name\":\"{name}\",\"sheets\":{},\"bound\":{},\"cpu_s\":{seconds:.4}}}",
+            placed(&plan),
+            plan.bound
+        )
+        .expect("text");
     }
     fs::write(out, lines).expect("the file of plans");
     println!(
         "{count} problems: {sheets} sheets, {proven} proven by our own bound, {total:.1} s of processor, {most:.3} s at most"
     );
+}
+
+/// Fills one sheet of each knapsack problem, and counts how many of the proven optima are reached.
+fn knapsacks(problems: &str, effort: &Effort, part: &str) {
+    let (mut reached, mut known, mut most) = (0, 0, 0.0_f64);
+    for line in problems.lines() {
+        let problem: Value = serde_json::from_str(line).expect("a problem");
+        let name = problem["name"].as_str().expect("a name");
+        if problem["kind"] != "knapsack" || !name.contains(part) {
+            continue;
+        }
+        let mut task = task(&problem, false);
+        for (piece, value) in task.pieces.iter_mut().zip(problem["values"].as_array().expect("values")) {
+            piece.value = value.as_i64();
+        }
+        let start = cpu_seconds();
+        let filling = knapsack(&task, effort, &mut |_| ControlFlow::Continue(())).expect("something fits");
+        let seconds = cpu_seconds() - start;
+        let best = problem["best_known"]["oriented_value"].as_i64();
+        println!("{name}: {} of {best:?} in {seconds:.3} s", filling.value);
+        known += usize::from(best.is_some());
+        reached += usize::from(best == Some(filling.value));
+        most = most.max(seconds);
+    }
+    println!("{reached} of {known} proven optima, {most:.3} s at most");
 }
 
 fn task(problem: &Value, turnable: bool) -> Task {

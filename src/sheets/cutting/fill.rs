@@ -17,6 +17,15 @@ pub(super) enum Order {
     Random,
 }
 
+impl Order {
+    const ALL: [Self; 6] = [Self::Area, Self::LongerSide, Self::ShorterSide, Self::Width, Self::Height, Self::Random];
+
+    /// One of the orders.
+    pub(super) fn any(random: &mut Random) -> Self {
+        Self::ALL[random.below(Self::ALL.len())]
+    }
+}
+
 /// How a round of filling goes.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Manner {
@@ -91,9 +100,14 @@ impl Packing<'_> {
 
     /// The way of placing that loses least of what holes are worth.
     fn best_way(&self, piece: u32, blink: u32, random: &mut Random) -> Option<(usize, Way)> {
+        let shape = self.shapes[piece as usize];
+        let [width, height] = shape.size;
         let mut best: Option<(i64, usize, Way)> = None;
-        for slot in 0..self.slots.len() {
-            if let Some((loss, way)) = self.best_way_in(slot, piece, blink, random)
+        for (slot, reach) in self.reaches.iter().enumerate() {
+            let fits =
+                (width <= reach[0] && height <= reach[1]) || (shape.turns && height <= reach[0] && width <= reach[1]);
+            if fits
+                && let Some((loss, way)) = self.best_way_in(slot, piece, blink, random)
                 && best.is_none_or(|(least, _, _)| loss < least)
             {
                 best = Some((loss, slot, way));

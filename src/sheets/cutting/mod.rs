@@ -18,8 +18,10 @@
 //! assert!(plan.left_over.is_empty());
 //! ```
 
+mod acceptance;
 mod bounds;
 mod fill;
+mod knapsack;
 mod packing;
 mod plan;
 mod progress;
@@ -30,6 +32,7 @@ mod search;
 mod task;
 mod tree;
 
+pub use knapsack::{Filling, knapsack};
 pub use plan::{CutSheet, Direction, Node, Part, Plan};
 pub use progress::{Effort, Progress};
 pub use task::{Piece, Rules, Size, Stock, Task, Units};

@@ -3,20 +3,22 @@
 #![allow(clippy::indexing_slicing, reason = "places of pieces, stock and sheets come from the lists they index")]
 
 use super::plan::{CutSheet, Direction, Node, Part, Plan};
-use super::task::{Rules, Stock, Task, Units};
+use super::task::{Rules, Size, Stock, Task, Units};
 use super::tree::{Id, Kind, NONE, Tree, Way};
 
 /// Areas are scaled to about this many bits for the largest sheet, so that sums of squares stay exact in 64.
 const AREA_BITS: u32 = 22;
 
 /// A sheet, or a place for one.
-#[derive(Debug)]
+#[derive(Clone, Debug)]
 pub(super) struct Slot {
     /// The stock it is of; absent while closed.
     pub(super) stock: Option<usize>,
     pub(super) tree: Tree,
     /// The sum of the squares of its holes' areas, over the area of the largest sheet.
     worth: i64,
+    /// The widest and the highest of its holes.
+    reach: [Units; 2],
     /// The round in which it was last kept for undoing.
     kept: u64,
 }
@@ -29,16 +31,20 @@ pub(super) struct Shape {
     pub(super) turns: bool,
     /// Its scaled area.
     pub(super) area: i64,
+    /// How much it weighs while it waits, on the same scale.
+    pub(super) weight: i64,
 }
 
 /// Sheets, the pieces on them, and the pieces that wait.
-#[derive(Debug)]
+#[derive(Clone, Debug)]
 pub(super) struct Packing<'a> {
     task: &'a Task,
     pub(super) rules: Rules,
     strict: bool,
     pub(super) shapes: Vec<Shape>,
     pub(super) slots: Vec<Slot>,
+    /// The reach of each slot, close together because every piece looks at all of them.
+    pub(super) reaches: Vec<[Units; 2]>,
     /// Pieces not placed.
     pub(super) waiting: Vec<u32>,
     /// How many more of each stock there are.
@@ -67,6 +73,7 @@ impl<'a> Packing<'a> {
             size: piece.size.along(),
             turns: piece.turnable && piece.size.width != piece.size.height,
             area: shifted(piece.size.area(), area_shift),
+            weight: shifted(piece.size.area(), area_shift),
         });
         let shapes: Vec<Shape> = shapes.collect();
         let cuttable: Vec<Vec<bool>> = task
@@ -85,6 +92,7 @@ impl<'a> Packing<'a> {
             strict: task.rules.longest_cut.is_some() || task.rules.stages.is_some(),
             shapes,
             slots: Vec::new(),
+            reaches: Vec::new(),
             waiting: waiting.collect(),
             left: task.stock.iter().map(|stock| stock.on_hand.unwrap_or(u32::MAX)).collect(),
             cost: 0,
@@ -120,6 +128,45 @@ impl<'a> Packing<'a> {
         !self.strict || self.slots[slot].tree.allows(way, &self.rules)
     }
 
+    /// An area, scaled.
+    pub(super) fn scaled_area(&self, area: i64) -> i64 {
+        shifted(area, self.area_shift)
+    }
+
+    /// Lets pieces weigh by value: the most valuable for its area by its area, the others less.
+    pub(super) fn weigh_by(&mut self, values: &[i64]) {
+        let mut densest = (0, 1);
+        for (value, piece) in values.iter().zip(&self.task.pieces) {
+            let (value, area) = (i128::from(*value), i128::from(piece.size.area()));
+            if value * densest.1 > densest.0 * area {
+                densest = (value, area);
+            }
+        }
+        for (shape, value) in self.shapes.iter_mut().zip(values) {
+            let area = i128::from(*value) * densest.1 / densest.0.max(1);
+            shape.weight = shifted(area as i64, self.area_shift);
+        }
+    }
+
+    /// Forgets the pieces that no stock yields.
+    pub(super) fn forget_uncuttable(&mut self) {
+        let cuttable = &self.cuttable;
+        self.waiting.retain(|piece| cuttable.iter().any(|row| row[*piece as usize]));
+    }
+
+    /// The weight of all pieces that wait.
+    pub(super) fn waiting_weight(&self) -> i64 {
+        self.waiting.iter().map(|piece| self.shapes[*piece as usize].weight).sum()
+    }
+
+    /// The area of the largest hole on an open sheet that is worth keeping, unscaled.
+    pub(super) fn largest_hole(&self) -> i64 {
+        let open = self.slots.iter().filter(|slot| slot.stock.is_some());
+        let holes =
+            open.flat_map(|slot| &slot.tree.holes).map(|hole| Size { width: hole.size[0], height: hole.size[1] });
+        holes.filter(|size| self.rules.keeps(*size)).map(Size::area).max().unwrap_or(0)
+    }
+
     /// Whether one more of a stock is on hand.
     pub(super) fn has(&self, stock: usize) -> bool {
         self.left[stock] > 0
@@ -137,7 +184,8 @@ impl<'a> Packing<'a> {
             Some(at) => at,
             None => {
                 let tree = Tree::new(size, self.rules.kerf);
-                self.slots.push(Slot { stock: None, tree, worth: 0, kept: 0 });
+                self.slots.push(Slot { stock: None, tree, worth: 0, reach: [0; 2], kept: 0 });
+                self.reaches.push([0; 2]);
                 self.slots.len() - 1
             }
         };
@@ -157,6 +205,8 @@ impl<'a> Packing<'a> {
         let slot = &mut self.slots[at];
         if let Some(stock) = slot.stock.take() {
             self.worth -= std::mem::take(&mut slot.worth);
+            slot.reach = [0; 2];
+            self.reaches[at] = slot.reach;
             if self.task.stock[stock].on_hand.is_some() {
                 self.left[stock] += 1;
             }
@@ -185,10 +235,16 @@ impl<'a> Packing<'a> {
     }
 
     fn weigh(&mut self, at: usize) {
-        let slot = &self.slots[at];
-        let worth = slot.tree.holes.iter().map(|hole| self.worth_of(hole.size[0], hole.size[1])).sum();
+        let slot = &mut self.slots[at];
+        let (mut worth, mut reach) = (0, [0; 2]);
+        for hole in &slot.tree.holes {
+            let area = shifted(hole.size[0] * hole.size[1], self.area_shift);
+            worth += (area * area) >> AREA_BITS;
+            reach = [0, 1].map(|axis| hole.size[axis].max(reach[axis]));
+        }
         self.worth += worth - slot.worth;
-        self.slots[at].worth = worth;
+        (slot.worth, slot.reach) = (worth, reach);
+        self.reaches[at] = reach;
     }
 
     /// Starts a round of changes that [`Self::undo`] takes back.
@@ -204,6 +260,7 @@ impl<'a> Packing<'a> {
     pub(super) fn undo(&mut self) {
         for (at, old) in &mut self.kept[..self.kept_count] {
             std::mem::swap(&mut self.slots[*at], old);
+            self.reaches[*at] = self.slots[*at].reach;
         }
         self.kept_count = 0;
         std::mem::swap(&mut self.waiting, &mut self.kept_waiting);
@@ -223,7 +280,7 @@ impl<'a> Packing<'a> {
         } else {
             let (place, copy) = &mut self.kept[self.kept_count];
             *place = at;
-            (copy.stock, copy.worth, copy.kept) = (slot.stock, slot.worth, slot.kept);
+            (copy.stock, copy.worth, copy.reach, copy.kept) = (slot.stock, slot.worth, slot.reach, slot.kept);
             copy.tree.clone_from(&slot.tree);
         }
         self.kept_count += 1;
@@ -281,7 +338,7 @@ fn used(node: &Node) -> i64 {
 /// The rectangle of a tree, with equal parts side by side, the largest first and the hole last.
 fn node(tree: &Tree, id: Id, origin: (Units, Units), rules: &Rules) -> Node {
     let [width, height] = tree.size(id);
-    let size = super::task::Size { width, height };
+    let size = Size { width, height };
     let part = match tree.kind(id) {
         Kind::Piece(piece, turned) => Part::Piece { piece: piece as usize, turned },
         Kind::Hole | Kind::Spare if rules.keeps(size) => Part::Offcut,

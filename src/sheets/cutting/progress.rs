@@ -5,15 +5,17 @@ use super::plan::Plan;
 /// The work that a search may do.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Effort {
-    /// Rounds of taking some pieces out and putting them back; about 100,000 take a second.
+    /// Rounds of taking some pieces out and putting them back to lower the cost; some 300,000 take a second.
     pub iterations: u64,
+    /// Rounds to keep one large offcut at the same cost, and to need fewer settings of the arm.
+    pub tidying: u64,
     /// Chooses among equally good ways; the same seed gives the same plan.
     pub seed: u64,
 }
 
 impl Default for Effort {
     fn default() -> Self {
-        Self { iterations: 20_000, seed: 1 }
+        Self { iterations: 30_000, tidying: 10_000, seed: 1 }
     }
 }
 

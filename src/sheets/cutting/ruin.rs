@@ -52,6 +52,9 @@ impl Packing<'_> {
     }
 
     fn some_open(&self, random: &mut Random) -> Option<usize> {
+        if self.slots.is_empty() {
+            return None;
+        }
         let start = random.below(self.slots.len());
         let places = (start..self.slots.len()).chain(0..start);
         places.into_iter().find(|at| self.slots[*at].stock.is_some())

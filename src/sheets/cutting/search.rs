@@ -4,34 +4,46 @@
 //! variable-sized bin packing problem with guillotine constraints", European Journal of Operational Research 301 (2022);
 //! late acceptance after Burke and Bykov, "The late acceptance hill-climbing heuristic", ibid. 258 (2017).
 
-#![allow(clippy::indexing_slicing, reason = "places in the history are below its length")]
-
+use std::cmp::Reverse;
 use std::ops::ControlFlow;
 
+use super::acceptance::Acceptance;
 use super::bounds::Bounds;
 use super::fill::{Manner, Order};
 use super::packing::Packing;
 use super::plan::Plan;
 use super::progress::{Effort, Progress};
 use super::random::Random;
+use super::task::Size;
 
-/// How many rounds back a plan may be as bad as.
-const MEMORY: usize = 200;
 /// How many in 1024 ways of placing are not seen.
 const BLINK: u32 = 20;
-/// How much more the area of waiting pieces counts than what holes are worth.
-const WAITING: i64 = 8;
+/// How much more the weight of waiting pieces counts than what holes are worth.
+const WAITING: i64 = 2;
+/// How much more it counts when only the offcut matters.
+const PLACED: i64 = 8;
+/// How much more the largest offcut counts than what holes are worth.
+const LARGEST: i64 = 4;
+/// Rounds after which a search that found nothing starts anew from the best plan.
+const PATIENCE: u64 = 200_000;
 /// Rounds between two questions to the watcher.
 const WATCH_EVERY: u64 = 256;
 
-const ORDERS: [Order; 6] =
-    [Order::Area, Order::LongerSide, Order::ShorterSide, Order::Width, Order::Height, Order::Random];
+/// Why a search ends.
+enum Stop {
+    /// Its work is done.
+    Done,
+    /// The watcher said so.
+    Asked,
+}
 
 /// A search under way.
 pub(super) struct Search<'a, 'w> {
     packing: Packing<'a>,
     random: Random,
     best: Plan,
+    /// The packing that the best plan shows.
+    best_packing: Packing<'a>,
     iterations: u64,
     effort: Effort,
     watch: &'w mut dyn FnMut(&Progress) -> ControlFlow<()>,
@@ -47,64 +59,114 @@ impl<'a, 'w> Search<'a, 'w> {
         let mut random = Random::new(effort.seed);
         packing.fill(&Manner { order: Order::Area, blink: 0, budget: i64::MAX }, &mut random);
         let best = packing.to_plan();
-        Self { packing, random, best, iterations: 0, effort, watch }
+        Self { best_packing: packing.clone(), packing, random, best, iterations: 0, effort, watch }
     }
 
-    /// Searches until the plan costs no more than the bound, the work is done, or the watcher says stop.
+    /// Searches until the work is done or the watcher says stop: first for the lowest cost, then for the largest offcut.
     pub(super) fn run(mut self, bounds: Bounds) -> Plan {
         (self.best.bound, self.best.sheets_bound) = (bounds.cost, bounds.sheets);
+        let last = self.effort.iterations;
         while !(self.best.left_over.is_empty() && self.best.cost <= bounds.cost) {
-            if self.aim_lower().is_break() {
-                break;
+            match self.aim_lower(last) {
+                ControlFlow::Continue(()) => {}
+                ControlFlow::Break(Stop::Done) => break,
+                ControlFlow::Break(Stop::Asked) => return self.best,
             }
+        }
+        if self.best.left_over.is_empty() {
+            // However it ends, the best plan is kept.
+            let _ = self.tidy(self.iterations + self.effort.tidying);
         }
         self.best
     }
 
     /// Searches for a plan that costs less than the best, or places everything if that does not.
-    fn aim_lower(&mut self) -> ControlFlow<()> {
+    fn aim_lower(&mut self, last: u64) -> ControlFlow<Stop> {
         let budget = if self.best.left_over.is_empty() { self.best.cost - 1 } else { i64::MAX };
-        while self.packing.cost > budget {
-            self.packing.drop_a_sheet(&mut self.random);
-        }
-        let mut score = self.score();
-        let mut history = [score; MEMORY];
         loop {
-            self.tick()?;
-            let order = ORDERS[self.random.below(ORDERS.len())];
-            self.packing.start_round();
-            self.packing.ruin(&mut self.random);
-            self.packing.fill(&Manner { order, blink: BLINK, budget }, &mut self.random);
-            if self.packing.waiting.is_empty() {
-                let Plan { bound, sheets_bound, .. } = self.best;
-                self.best = Plan { bound, sheets_bound, ..self.packing.to_plan() };
-                return ControlFlow::Continue(());
+            self.packing.clone_from(&self.best_packing);
+            while self.packing.cost > budget {
+                self.packing.drop_a_sheet(&mut self.random);
             }
-            let new = self.score();
-            let place = (self.iterations % MEMORY as u64) as usize;
-            if new <= score || new <= history[place] {
-                score = new;
-            } else {
-                self.packing.undo();
+            let mut acceptance = Acceptance::new(self.shortfall());
+            for _ in 0..PATIENCE {
+                self.tick(last)?;
+                self.change(budget);
+                if self.packing.waiting.is_empty() {
+                    self.keep_plan(self.packing.to_plan());
+                    self.best_packing.clone_from(&self.packing);
+                    return ControlFlow::Continue(());
+                }
+                if !acceptance.takes(self.shortfall()) {
+                    self.packing.undo();
+                }
             }
-            history[place] = history[place].min(score);
         }
     }
 
-    fn score(&self) -> i64 {
-        let waiting: i64 = self.packing.waiting.iter().map(|piece| self.packing.shapes[*piece as usize].area).sum();
-        waiting * WAITING - self.packing.worth
+    /// Searches for a plan that costs no more but leaves a larger offcut, or needs fewer settings of the arm.
+    fn tidy(&mut self, last: u64) -> ControlFlow<Stop> {
+        self.packing.clone_from(&self.best_packing);
+        let mut best = rank(&self.best);
+        let mut acceptance = Acceptance::new(self.untidiness());
+        loop {
+            self.tick(last)?;
+            self.change(self.best.cost);
+            if !acceptance.takes(self.untidiness()) {
+                self.packing.undo();
+            } else if self.packing.waiting.is_empty() && self.packing.largest_hole() >= best.0 {
+                let plan = self.packing.to_plan();
+                let new = rank(&plan);
+                if plan.cost < self.best.cost || new > best {
+                    best = new;
+                    self.keep_plan(plan);
+                }
+            }
+        }
+    }
+
+    /// Takes some pieces out and puts them back.
+    fn change(&mut self, budget: i64) {
+        let order = Order::any(&mut self.random);
+        self.packing.start_round();
+        self.packing.ruin(&mut self.random);
+        self.packing.fill(&Manner { order, blink: BLINK, budget }, &mut self.random);
+    }
+
+    fn keep_plan(&mut self, plan: Plan) {
+        let Plan { bound, sheets_bound, .. } = self.best;
+        self.best = Plan { bound, sheets_bound, ..plan };
+    }
+
+    /// Low where little waits and holes are large.
+    fn shortfall(&self) -> i64 {
+        self.packing.waiting_weight() * WAITING - self.packing.worth
+    }
+
+    /// Low where all is placed and one large offcut stays.
+    fn untidiness(&self) -> i64 {
+        let largest = self.packing.scaled_area(self.packing.largest_hole());
+        (self.packing.waiting_weight() * PLACED - largest) * LARGEST - self.packing.worth
     }
 
     /// Counts a round, and asks now and then whether to go on.
-    fn tick(&mut self) -> ControlFlow<()> {
-        if self.iterations >= self.effort.iterations {
-            return ControlFlow::Break(());
+    fn tick(&mut self, last: u64) -> ControlFlow<Stop> {
+        if self.iterations >= last {
+            return ControlFlow::Break(Stop::Done);
         }
         self.iterations += 1;
-        if self.iterations.is_multiple_of(WATCH_EVERY) {
-            (self.watch)(&Progress::of(&self.best, self.iterations, self.effort.iterations))?;
+        if self.iterations.is_multiple_of(WATCH_EVERY)
+            && (self.watch)(&Progress::of(&self.best, self.iterations, last)).is_break()
+        {
+            return ControlFlow::Break(Stop::Asked);
         }
         ControlFlow::Continue(())
     }
+}
+
+/// The area of the largest offcut, then how few sheets and settings it takes: higher is better.
+fn rank(plan: &Plan) -> (i64, Reverse<usize>, Reverse<usize>) {
+    let largest = plan.largest_offcut().map_or(0, Size::area);
+    let settings = plan.sheets.iter().map(|sheet| sheet.root.settings()).sum();
+    (largest, Reverse(plan.sheets.len()), Reverse(settings))
 }
