@@ -2,6 +2,7 @@
 
 #![allow(clippy::indexing_slicing, reason = "scales have a measure for every length and a capacity for every stock")]
 
+use super::halves::{self, sheets_by_halves};
 use super::scale::{Scale, scales};
 use super::task::{Task, Units};
 
@@ -51,8 +52,24 @@ impl Bounds {
                 bounds.sheets = bounds.sheets.max(cheapest(&counted, volume) as u32);
             }
         }
+        if let [stock] = task.stock.as_slice() {
+            let sheet = stock.size.along().map(|side| side + task.rules.kerf);
+            let sheets = sheets_by_halves(&with_kerf(task), sheet).max(bounds.sheets);
+            bounds = Self { cost: bounds.cost.max(i64::from(sheets) * stock.price), sheets };
+        }
         bounds
     }
+}
+
+fn with_kerf(task: &Task) -> Vec<halves::Sides> {
+    let wanted = task.pieces.iter().filter(|piece| piece.quantity > 0);
+    wanted
+        .map(|piece| halves::Sides {
+            size: piece.size.along().map(|side| side + task.rules.kerf),
+            quantity: piece.quantity,
+            turnable: piece.turnable,
+        })
+        .collect()
 }
 
 /// A piece by the places of its sides among the lengths, with its kerf added.

@@ -19,8 +19,11 @@
 //! ```
 
 mod acceptance;
+mod assembly;
+mod block;
 mod bounds;
 mod fill;
+mod halves;
 mod knapsack;
 mod packing;
 mod plan;
@@ -29,6 +32,7 @@ mod random;
 mod ruin;
 mod scale;
 mod search;
+mod table;
 mod task;
 mod tree;
 

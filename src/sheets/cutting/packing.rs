@@ -2,6 +2,7 @@
 
 #![allow(clippy::indexing_slicing, reason = "places of pieces, stock and sheets come from the lists they index")]
 
+use super::assembly::Assembly;
 use super::plan::{CutSheet, Direction, Node, Part, Plan};
 use super::task::{Rules, Size, Stock, Task, Units};
 use super::tree::{Id, Kind, NONE, Tree, Way};
@@ -199,6 +200,14 @@ impl<'a> Packing<'a> {
         self.cost += self.task.stock[stock].price;
         self.weigh(at);
         at
+    }
+
+    /// The sheet that an assembly is cut from, which it fits.
+    pub(super) fn sheet_of(&self, stock: usize, assembly: &Assembly) -> CutSheet {
+        let mut tree = Tree::new(self.task.stock[stock].size.along(), self.rules.kerf);
+        let root = tree.root();
+        assembly.cut_from(&mut tree, root, self.rules.kerf);
+        CutSheet { stock, root: node(&tree, tree.root(), (0, 0), &self.rules) }
     }
 
     fn close(&mut self, at: usize) {

@@ -217,6 +217,16 @@ impl Tree {
         }
     }
 
+    /// Parts off a strip of a hole, and gives the strip and what is left of the hole, if anything is.
+    pub(super) fn part_off(&mut self, hole: Id, axis: usize, measure: Units) -> (Id, Id) {
+        if measure >= self.size(hole)[axis] {
+            return (hole, NONE);
+        }
+        let part = self.split(hole, axis, measure);
+        let cut = self.parent(part);
+        (part, self.knots[cut as usize].hole)
+    }
+
     /// Divides a hole along an axis and gives the part of the asked measure, which is neither listed as a hole nor a piece yet.
     fn split(&mut self, hole: Id, axis: usize, measure: Units) -> Id {
         let parent = self.parent(hole);

@@ -1,0 +1,391 @@
+//! Plans of cuts hold what was ordered, can be cut edge to edge, and obey the bench: checked from the pieces' places alone.
+#![allow(clippy::unwrap_used, clippy::panic, clippy::indexing_slicing, reason = "a test fails by panicking")]
+
+use std::ops::ControlFlow;
+
+use backline::sheets::cutting::{
+    CutSheet, Direction, Effort, Node, Part, Piece, Plan, Progress, Rules, Size, Stock, Task, Units, knapsack, plan,
+};
+use proptest::prelude::*;
+
+fn size(width: Units, height: Units) -> Size {
+    Size { width, height }
+}
+
+fn piece(width: Units, height: Units, quantity: u32, turnable: bool) -> Piece {
+    Piece { size: size(width, height), quantity, turnable, value: None }
+}
+
+fn stock(width: Units, height: Units, price: i64) -> Stock {
+    Stock { size: size(width, height), on_hand: None, price, offcut: false }
+}
+
+fn task(pieces: Vec<Piece>, stock: Vec<Stock>) -> Task {
+    Task { pieces, stock, rules: Rules::default() }
+}
+
+fn effort(iterations: u64) -> Effort {
+    Effort { iterations, tidying: iterations / 4, seed: 1 }
+}
+
+fn search(task: &Task, iterations: u64) -> Plan {
+    plan(task, &effort(iterations), &mut |_| ControlFlow::Continue(()))
+}
+
+/// A piece's place: left, top, width, height.
+type Placed = [Units; 4];
+
+fn placed(sheet: &CutSheet) -> Vec<(usize, bool, Placed)> {
+    let mut found = Vec::new();
+    sheet.root.walk(&mut |node| {
+        if let Part::Piece { piece, turned } = node.part {
+            found.push((piece, turned, [node.origin.0, node.origin.1, node.size.width, node.size.height]));
+        }
+    });
+    found
+}
+
+/// Groups of rectangles between which a cut of the kerf's width runs right through.
+fn groups(rectangles: &[Placed], axis: usize, kerf: Units) -> Vec<Vec<Placed>> {
+    let mut sorted = rectangles.to_vec();
+    sorted.sort_by_key(|rectangle| rectangle[axis]);
+    let mut groups: Vec<Vec<Placed>> = Vec::new();
+    let mut end = Units::MIN;
+    for rectangle in sorted {
+        match groups.last_mut() {
+            Some(group) if rectangle[axis] < end + kerf => group.push(rectangle),
+            _ => groups.push(vec![rectangle]),
+        }
+        end = end.max(rectangle[axis] + rectangle[axis + 2]);
+    }
+    groups
+}
+
+/// Whether edge-to-edge cuts alone free every rectangle; a cut never spoils what can be cut, so any order of cuts will do.
+fn separable(rectangles: &[Placed], kerf: Units) -> bool {
+    rectangles.len() < 2
+        || (0..2).any(|axis| {
+            let groups = groups(rectangles, axis, kerf);
+            groups.len() > 1 && groups.iter().all(|group| separable(group, kerf))
+        })
+}
+
+/// Checks a plan against its task from the places of the pieces, and its tree of cuts against the rules.
+fn check(task: &Task, plan: &Plan) {
+    let mut counts = vec![0; task.pieces.len()];
+    let mut used = vec![0; task.stock.len()];
+    for sheet in &plan.sheets {
+        used[sheet.stock] += 1;
+        let whole = task.stock[sheet.stock].size;
+        let pieces = placed(sheet);
+        assert!(!pieces.is_empty(), "an empty sheet");
+        for (piece, turned, [left, top, width, height]) in &pieces {
+            counts[*piece] += 1;
+            let ordered = task.pieces[*piece];
+            assert!(!turned || ordered.turnable, "turned against the rules");
+            let expected = if *turned { ordered.size.turned() } else { ordered.size };
+            assert_eq!(size(*width, *height), expected);
+            assert!(*left >= 0 && *top >= 0 && left + width <= whole.width && top + height <= whole.height);
+        }
+        let rectangles: Vec<Placed> = pieces.iter().map(|(_, _, rectangle)| *rectangle).collect();
+        for (at, one) in rectangles.iter().enumerate() {
+            for other in &rectangles[at + 1..] {
+                let apart = (0..2)
+                    .any(|axis| one[axis] + one[axis + 2] <= other[axis] || other[axis] + other[axis + 2] <= one[axis]);
+                assert!(apart, "{one:?} and {other:?} overlap");
+            }
+        }
+        assert!(separable(&rectangles, task.rules.kerf), "no edge-to-edge cuts: {rectangles:?}");
+        assert_eq!((sheet.root.origin, sheet.root.size), ((0, 0), whole));
+        check_tree(&sheet.root, None, &task.rules);
+        assert!(task.rules.stages.is_none_or(|most| sheet.root.stages() <= most));
+    }
+    for (piece, count) in &plan.left_over {
+        assert!(*count > 0);
+        counts[*piece] += count;
+    }
+    let wanted: Vec<u32> = task.pieces.iter().map(|piece| piece.quantity).collect();
+    assert_eq!(counts, wanted, "pieces lost or won");
+    for (count, stock) in used.iter().zip(&task.stock) {
+        assert!(stock.on_hand.is_none_or(|most| *count <= most), "more sheets than on hand");
+    }
+    let cost: i64 = plan.sheets.iter().map(|sheet| task.stock[sheet.stock].price).sum();
+    assert_eq!(plan.cost, cost);
+    if plan.left_over.is_empty() {
+        assert!(plan.bound <= plan.cost, "a bound of {} over a cost of {}", plan.bound, plan.cost);
+        assert!(plan.sheets_bound as usize <= plan.sheets.len());
+    }
+}
+
+/// Checks that parts lie in a row with a kerf between, span their rectangle, alternate in direction and are no longer than the arm.
+fn check_tree(node: &Node, above: Option<Direction>, rules: &Rules) {
+    match &node.part {
+        Part::Cut { direction, parts } => {
+            assert_ne!(Some(*direction), above, "two levels of cuts in one direction");
+            let length = direction.other().of(node.size);
+            assert!(rules.longest_cut.is_none_or(|longest| length <= longest), "a cut of {length}");
+            let along = |origin: (Units, Units)| if *direction == Direction::Across { origin.0 } else { origin.1 };
+            let mut at = along(node.origin);
+            for part in parts {
+                assert_eq!(along(part.origin), at);
+                assert_eq!(direction.other().of(part.size), length);
+                at += direction.of(part.size) + rules.kerf;
+                check_tree(part, Some(*direction), rules);
+            }
+            let end = along(node.origin) + direction.of(node.size);
+            assert!(at - rules.kerf <= end && at >= end, "parts end at {at} of {end}");
+        }
+        Part::Offcut => assert!(rules.keeps(node.size)),
+        Part::Waste => assert!(!rules.keeps(node.size)),
+        Part::Piece { .. } => {}
+    }
+}
+
+fn pieces() -> impl Strategy<Value = Vec<Piece>> {
+    let one = (1..40_i64, 1..40_i64, 0..5_u32, any::<bool>());
+    prop::collection::vec(
+        one.prop_map(|(width, height, quantity, turnable)| piece(width, height, quantity, turnable)),
+        0..9,
+    )
+}
+
+fn stocks() -> impl Strategy<Value = Vec<Stock>> {
+    let one = (10..60_i64, 10..60_i64, prop::option::of(0..4_u32), 0..50_i64, any::<bool>());
+    let stock = one.prop_map(|(width, height, on_hand, price, offcut)| Stock {
+        size: size(width, height),
+        on_hand,
+        price: if offcut { 0 } else { price },
+        offcut,
+    });
+    prop::collection::vec(stock, 0..4)
+}
+
+fn rules() -> impl Strategy<Value = Rules> {
+    let offcut = prop::option::of((1..20_i64, 1..20_i64).prop_map(|(width, height)| size(width, height)));
+    (0..4_i64, offcut, prop::option::of(10..60_i64), prop::option::of(1..5_u32))
+        .prop_map(|(kerf, smallest_offcut, longest_cut, stages)| Rules { kerf, smallest_offcut, longest_cut, stages })
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 200, failure_persistence: None, ..ProptestConfig::default() })]
+
+    #[test]
+    fn any_plan_can_be_cut(pieces in pieces(), stock in stocks(), rules in rules()) {
+        let task = Task { pieces, stock, rules };
+        check(&task, &search(&task, 200));
+    }
+
+    #[test]
+    fn any_filling_can_be_cut(pieces in pieces(), rules in rules(), width in 20..60_i64, height in 20..60_i64) {
+        let task = Task { pieces, stock: vec![stock(width, height, 1)], rules };
+        if let Some(filling) = knapsack(&task, &effort(100), &mut |_| ControlFlow::Continue(())) {
+            let mut left_over: Vec<u32> = task.pieces.iter().map(|piece| piece.quantity).collect();
+            let mut value = 0;
+            for (at, _, [_, _, width, height]) in placed(&filling.sheet) {
+                left_over[at] -= 1;
+                value += width * height;
+            }
+            prop_assert_eq!(value, filling.value);
+            prop_assert!(value <= filling.bound);
+            let left_over = left_over.into_iter().enumerate().filter(|(_, count)| *count > 0).collect();
+            check(&task, &Plan { sheets: vec![filling.sheet], left_over, cost: 1, bound: 0, sheets_bound: 0 });
+        }
+    }
+}
+
+/// The fewest sheets by trying every way of placing every piece, over all guillotine trees.
+mod brute_force {
+    use super::{Units, size};
+    use backline::sheets::cutting::{Piece, Size};
+
+    pub fn fewest_sheets(pieces: &[Piece], sheet: Size) -> usize {
+        let all: Vec<Piece> =
+            pieces.iter().flat_map(|piece| std::iter::repeat_n(*piece, piece.quantity as usize)).collect();
+        let full = (1_usize << all.len()) - 1;
+        let fits: Vec<bool> = (0..=full).map(|set| can_pack(&all, set, sheet)).collect();
+        let mut fewest = vec![usize::MAX; full + 1];
+        fewest[0] = 0;
+        for set in 1..=full {
+            let mut part = set;
+            while part > 0 {
+                if fits[part] && fewest[set & !part] != usize::MAX {
+                    fewest[set] = fewest[set].min(1 + fewest[set & !part]);
+                }
+                part = (part - 1) & set;
+            }
+        }
+        fewest[full]
+    }
+
+    /// Whether a set of pieces can be cut from a rectangle: one alone, or two parts side by side or one above the other.
+    fn can_pack(all: &[Piece], set: usize, room: Size) -> bool {
+        if set == 0 {
+            return true;
+        }
+        if set.is_power_of_two() {
+            let piece = all[set.trailing_zeros() as usize];
+            return piece.size.fits(room) || (piece.turnable && piece.size.turned().fits(room));
+        }
+        let area: Units = (0..all.len()).filter(|at| set >> at & 1 == 1).map(|at| all[at].size.area()).sum();
+        if area > room.area() {
+            return false;
+        }
+        let lowest = set & set.wrapping_neg();
+        let mut part = (set - 1) & set;
+        while part > 0 {
+            if part & lowest != 0 {
+                let across = (1..room.width).any(|x| {
+                    can_pack(all, part, size(x, room.height))
+                        && can_pack(all, set & !part, size(room.width - x, room.height))
+                });
+                let down = || {
+                    (1..room.height).any(|y| {
+                        can_pack(all, part, size(room.width, y))
+                            && can_pack(all, set & !part, size(room.width, room.height - y))
+                    })
+                };
+                if across || down() {
+                    return true;
+                }
+            }
+            part = (part - 1) & set;
+        }
+        false
+    }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 60, failure_persistence: None, ..ProptestConfig::default() })]
+
+    #[test]
+    fn small_orders_take_the_fewest_sheets(
+        sides in prop::collection::vec((1..6_i64, 1..6_i64, any::<bool>()), 1..6),
+    ) {
+        let pieces: Vec<Piece> = sides.iter().map(|(w, h, turnable)| piece(*w, *h, 1, *turnable)).collect();
+        let fewest = brute_force::fewest_sheets(&pieces, size(5, 6));
+        let task = task(pieces, vec![stock(5, 6, 1)]);
+        let plan = search(&task, 2_000);
+        check(&task, &plan);
+        prop_assert_eq!(plan.sheets.len(), fewest);
+        prop_assert!(plan.sheets_bound as usize <= fewest);
+    }
+}
+
+/// The most pieces of one size from one sheet.
+fn most(width: Units, height: Units, sheet: (Units, Units)) -> usize {
+    let task = task(vec![piece(width, height, 1000, true)], vec![stock(sheet.0, sheet.1, 1)]);
+    let filling = knapsack(&task, &effort(2_000), &mut |_| ControlFlow::Continue(())).unwrap();
+    placed(&filling.sheet).len()
+}
+
+/// Guillotine optima, both ways round and without kerf, by an exact dynamic programme.
+#[test]
+fn one_size_fills_a_sheet_as_well_as_can_be() {
+    for (width, height, sheet, count) in [
+        (16, 20, (32, 40), 4),
+        (8, 10, (32, 40), 16),
+        (5, 7, (32, 40), 36),
+        (9, 12, (32, 40), 10),
+        (12, 16, (32, 40), 6),
+        (11, 14, (32, 40), 6),
+        (14, 18, (32, 40), 4),
+        (16, 20, (40, 60), 6),
+        (11, 14, (40, 60), 14),
+    ] {
+        assert_eq!(most(width, height, sheet), count, "{width} × {height} from {sheet:?}");
+    }
+}
+
+/// A framer's puzzle (beehappygraphics.com, "Simple math problem", 2017): 16 × 20 from 39 × 37. Four fit as a pinwheel, which edge-to-edge
+/// cuts cannot make; a dynamic programme gives three.
+#[test]
+fn a_pinwheel_is_not_planned() {
+    assert_eq!(most(16, 20, (39, 37)), 3);
+}
+
+/// 133 × 95 cm into 6.5 × 4.5 cm (singaporemathguru.com, primary 5, exercise 8) is published as 420; mixed edge-to-edge cuts give 429.
+#[test]
+fn a_published_answer_is_beaten() {
+    assert_eq!(most(13, 9, (266, 190)), 429);
+}
+
+#[test]
+fn the_same_seed_gives_the_same_plan() {
+    let pieces = (0..30).map(|at| piece(5 + at * 7 % 23, 4 + at * 11 % 19, 2, at % 3 > 0)).collect();
+    let task = task(pieces, vec![stock(40, 60, 25), stock(32, 40, 12)]);
+    assert_eq!(search(&task, 2_000), search(&task, 2_000));
+}
+
+#[test]
+fn the_watcher_stops_the_search_and_sees_the_cost_fall() {
+    let pieces = (0..40).map(|at| piece(5 + at * 7 % 23, 4 + at * 11 % 19, 1, true)).collect();
+    let task = task(pieces, vec![stock(32, 40, 12)]);
+    let mut seen: Vec<Progress> = Vec::new();
+    let stopped = plan(&task, &effort(1_000_000_000), &mut |progress| {
+        seen.push(*progress);
+        if seen.len() < 5 { ControlFlow::Continue(()) } else { ControlFlow::Break(()) }
+    });
+    check(&task, &stopped);
+    assert_eq!(seen.len(), 5);
+    assert!(seen.windows(2).all(|pair| pair[0].cost >= pair[1].cost && pair[0].iterations < pair[1].iterations));
+}
+
+#[test]
+fn what_cannot_be_cut_is_left_over() {
+    let mut task = task(vec![piece(50, 50, 2, true), piece(10, 10, 9, true)], vec![stock(20, 20, 1)]);
+    task.stock[0].on_hand = Some(2);
+    let plan = search(&task, 500);
+    check(&task, &plan);
+    assert_eq!(plan.left_over, [(0, 2), (1, 1)]);
+}
+
+#[test]
+fn a_blank_longer_than_the_arm_needs_a_sheet_of_its_own_width() {
+    let mut task = task(vec![piece(30, 50, 1, false)], vec![stock(60, 60, 5)]);
+    task.rules.longest_cut = Some(48);
+    assert_eq!(search(&task, 100).left_over, [(0, 1)]);
+    task.stock.push(stock(48, 50, 9));
+    // The cut along 50 is too long still.
+    assert_eq!(search(&task, 100).left_over, [(0, 1)]);
+    task.stock.push(stock(30, 60, 9));
+    let plan = search(&task, 100);
+    check(&task, &plan);
+    assert_eq!((plan.sheets.len(), plan.sheets[0].stock), (1, 2));
+}
+
+#[test]
+fn an_offcut_is_used_when_that_saves_a_sheet() {
+    let mut offcut = stock(16, 20, 0);
+    (offcut.on_hand, offcut.offcut) = (Some(1), true);
+    let task = task(vec![piece(16, 20, 5, true)], vec![stock(32, 40, 1200), offcut]);
+    let plan = search(&task, 2_000);
+    check(&task, &plan);
+    assert_eq!((plan.cost, plan.bound), (1200, 1200));
+}
+
+#[test]
+fn the_cheaper_mix_of_sheets_is_found() {
+    // Four 16 × 20 from 32 × 40 at 12; six from 40 × 60 at 17: ten cost 29, and three small sheets would cost 36.
+    let task = task(vec![piece(16, 20, 10, true)], vec![stock(32, 40, 12), stock(40, 60, 17)]);
+    let plan = search(&task, 2_000);
+    check(&task, &plan);
+    assert_eq!(plan.cost, 29);
+}
+
+#[test]
+fn one_large_offcut_is_kept() {
+    // Two 10 × 10 from 30 × 30 leave 20 × 30 at best, beside or below them.
+    let task = task(vec![piece(10, 10, 2, true)], vec![stock(30, 30, 1)]);
+    let plan = search(&task, 1_000);
+    check(&task, &plan);
+    assert_eq!(plan.largest_offcut().unwrap().area(), 600);
+}
+
+#[test]
+fn nothing_ordered_needs_nothing() {
+    for task in [task(vec![], vec![]), task(vec![piece(1, 1, 0, true)], vec![stock(5, 5, 1)])] {
+        let plan = search(&task, 100);
+        check(&task, &plan);
+        assert_eq!((plan.sheets.len(), plan.cost, plan.bound), (0, 0, 0));
+    }
+}
