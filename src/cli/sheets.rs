@@ -50,7 +50,7 @@ pub(super) fn run(args: &SheetsArgs) -> Exit {
 /// A limit of time alone lets the search go on until then.
 fn effort(args: &SheetsArgs) -> Effort {
     let usual = if args.time.is_some() { u64::MAX } else { Effort::default().iterations };
-    Effort { iterations: args.effort.unwrap_or(usual), seed: args.seed }
+    Effort { iterations: args.effort.unwrap_or(usual), seed: args.seed, ..Effort::default() }
 }
 
 fn json(plan: &SheetPlan) -> String {

@@ -89,25 +89,27 @@ impl Packing<'_> {
         }
         let Some(stock) = self.stock_for(piece, manner.budget, random) else { return false };
         let slot = self.open(stock);
-        match self.best_way_in(slot, piece, 0, random) {
-            Some((_, way)) => {
-                self.insert(slot, &way, piece);
-                true
-            }
-            None => false,
+        let turns = self.turns(piece, manner.blink, random);
+        let way = self
+            .best_way_in(slot, piece, turns, 0, random)
+            .or_else(|| self.best_way_in(slot, piece, [true, self.shapes[piece as usize].turns], 0, random));
+        if let Some((_, way)) = way {
+            self.insert(slot, &way, piece);
         }
+        way.is_some()
     }
 
     /// The way of placing that loses least of what holes are worth.
     fn best_way(&self, piece: u32, blink: u32, random: &mut Random) -> Option<(usize, Way)> {
         let shape = self.shapes[piece as usize];
         let [width, height] = shape.size;
+        let turns = self.turns(piece, blink, random);
         let mut best: Option<(i64, usize, Way)> = None;
         for (slot, reach) in self.reaches.iter().enumerate() {
-            let fits =
-                (width <= reach[0] && height <= reach[1]) || (shape.turns && height <= reach[0] && width <= reach[1]);
+            let fits = (turns[0] && width <= reach[0] && height <= reach[1])
+                || (turns[1] && height <= reach[0] && width <= reach[1]);
             if fits
-                && let Some((loss, way)) = self.best_way_in(slot, piece, blink, random)
+                && let Some((loss, way)) = self.best_way_in(slot, piece, turns, blink, random)
                 && best.is_none_or(|(least, _, _)| loss < least)
             {
                 best = Some((loss, slot, way));
@@ -116,7 +118,26 @@ impl Packing<'_> {
         best.map(|(_, slot, way)| (slot, way))
     }
 
-    fn best_way_in(&self, slot: usize, piece: u32, blink: u32, random: &mut Random) -> Option<(i64, Way)> {
+    /// Whether to try a piece straight and turned; where blinking, now and then only one of them.
+    fn turns(&self, piece: u32, blink: u32, random: &mut Random) -> [bool; 2] {
+        if !self.shapes[piece as usize].turns {
+            return [true, false];
+        }
+        match random.below(16) {
+            0 if blink > 0 => [true, false],
+            1 if blink > 0 => [false, true],
+            _ => [true, true],
+        }
+    }
+
+    fn best_way_in(
+        &self,
+        slot: usize,
+        piece: u32,
+        turns: [bool; 2],
+        blink: u32,
+        random: &mut Random,
+    ) -> Option<(i64, Way)> {
         let open = &self.slots[slot];
         open.stock?;
         let shape = self.shapes[piece as usize];
@@ -124,12 +145,9 @@ impl Packing<'_> {
         let mut best: Option<(i64, Way)> = None;
         for hole in &open.tree.holes {
             for turned in [false, true] {
-                if turned && !shape.turns {
-                    break;
-                }
                 let size = if turned { [shape.size[1], shape.size[0]] } else { shape.size };
                 let rest = [hole.size[0] - size[0], hole.size[1] - size[1]];
-                if rest[0] < 0 || rest[1] < 0 || random.chance(blink) {
+                if !turns[usize::from(turned)] || rest[0] < 0 || rest[1] < 0 || random.chance(blink) {
                     continue;
                 }
                 let rest = rest.map(|rest| (rest - kerf).max(0));
