@@ -11,6 +11,8 @@
     reason = "a benchmark stops at the first surprise"
 )]
 
+mod shop;
+
 use std::fmt::Write as _;
 use std::fs;
 use std::ops::ControlFlow;
@@ -33,6 +35,10 @@ fn main() {
     let problems = fs::read_to_string(&file).expect("the problems");
     if what == "knapsack" {
         return knapsacks(&problems, &effort, &part);
+    }
+    if what == "shop" {
+        let orders = fs::read_to_string(data.join("cutstock/shop_orders.json")).expect("the orders");
+        return shop::orders(&orders, &Effort { tidying: iterations, ..effort });
     }
     bins(&problems, what == "rotated", &effort, &part, &out);
 }

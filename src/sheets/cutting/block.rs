@@ -136,12 +136,12 @@ impl<'a> Blocks<'a> {
             return;
         }
         let kinds = self.quantities.len();
-        let rows = [one, other].map(|id| id as usize * kinds);
-        for kind in 0..kinds {
-            counts[kind] = self.counts[rows[0] + kind] + self.counts[rows[1] + kind];
-            if counts[kind] > self.quantities[kind] {
-                return;
-            }
+        let [ones, others] = [one, other].map(|id| &self.counts[id as usize * kinds..(id as usize + 1) * kinds]);
+        for (count, (a, b)) in counts.iter_mut().zip(ones.iter().zip(others)) {
+            *count = a + b;
+        }
+        if counts.iter().zip(&self.quantities).any(|(count, quantity)| count > quantity) {
+            return;
         }
         for axis in [0, 1] {
             if fits[axis] {

@@ -22,6 +22,7 @@ mod acceptance;
 mod assembly;
 mod block;
 mod bounds;
+mod composition;
 mod fill;
 mod halves;
 mod knapsack;

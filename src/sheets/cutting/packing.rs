@@ -49,7 +49,7 @@ pub(super) struct Packing<'a> {
     /// Pieces not placed.
     pub(super) waiting: Vec<u32>,
     /// How many more of each stock there are.
-    left: Vec<u32>,
+    pub(super) left: Vec<u32>,
     /// Price of the open sheets.
     pub(super) cost: i64,
     /// The sum of the sheets' worth.
@@ -178,6 +178,19 @@ impl<'a> Packing<'a> {
         self.cuttable[stock][piece as usize]
     }
 
+    /// Lets as many of each stock be opened as are on hand.
+    pub(super) fn recount(&mut self) {
+        self.left = self.task.stock.iter().map(|stock| stock.on_hand.unwrap_or(u32::MAX)).collect();
+        for stock in self.slots.iter().filter_map(|slot| slot.stock) {
+            self.left[stock] -= 1;
+        }
+    }
+
+    /// The area of a piece, unscaled.
+    pub(super) fn area_of(&self, piece: u32) -> i128 {
+        self.task.pieces[piece as usize].size.area().into()
+    }
+
     /// Opens a sheet and says where it is.
     pub(super) fn open(&mut self, stock: usize) -> usize {
         let size = self.task.stock[stock].size.along();
@@ -194,9 +207,7 @@ impl<'a> Packing<'a> {
         let slot = &mut self.slots[at];
         slot.stock = Some(stock);
         slot.tree.clear(size);
-        if self.task.stock[stock].on_hand.is_some() {
-            self.left[stock] -= 1;
-        }
+        self.left[stock] -= 1;
         self.cost += self.task.stock[stock].price;
         self.weigh(at);
         at
@@ -216,9 +227,7 @@ impl<'a> Packing<'a> {
             self.worth -= std::mem::take(&mut slot.worth);
             slot.reach = [0; 2];
             self.reaches[at] = slot.reach;
-            if self.task.stock[stock].on_hand.is_some() {
-                self.left[stock] += 1;
-            }
+            self.left[stock] += 1;
             self.cost -= self.task.stock[stock].price;
         }
     }

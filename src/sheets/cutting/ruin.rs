@@ -33,11 +33,13 @@ impl Packing<'_> {
         }
     }
 
-    /// Empties a sheet that costs something.
+    /// Empties a sheet, of those that cost something if there are any.
     pub(super) fn drop_a_sheet(&mut self, random: &mut Random) {
         let start = random.below(self.slots.len());
+        let places = (start..self.slots.len()).chain(0..start);
         let priced = |at: &usize| self.slots[*at].stock.is_some_and(|stock| self.stock()[stock].price > 0);
-        if let Some(slot) = (start..self.slots.len()).chain(0..start).find(priced) {
+        let found = places.clone().find(priced).or_else(|| places.clone().find(|at| self.slots[*at].stock.is_some()));
+        if let Some(slot) = found {
             self.remove(slot, self.slots[slot].tree.root());
         }
     }

@@ -26,6 +26,8 @@ const PLACED: i64 = 8;
 const LARGEST: i64 = 4;
 /// Rounds after which a search that found nothing starts anew from the best plan.
 const PATIENCE: u64 = 200_000;
+/// The same where there are several stocks, and the new start is with other sheets.
+const PATIENCE_WITH_CHOICE: u64 = 3_000;
 /// Rounds between two questions to the watcher.
 const WATCH_EVERY: u64 = 256;
 
@@ -85,11 +87,17 @@ impl<'a, 'w> Search<'a, 'w> {
         let budget = if self.best.left_over.is_empty() { self.best.cost - 1 } else { i64::MAX };
         loop {
             self.packing.clone_from(&self.best_packing);
-            while self.packing.cost > budget {
-                self.packing.drop_a_sheet(&mut self.random);
+            let one_stock = self.packing.stock().len() == 1;
+            if one_stock || budget == i64::MAX {
+                self.packing.recount();
+                while self.packing.cost > budget {
+                    self.packing.drop_a_sheet(&mut self.random);
+                }
+            } else {
+                self.packing.recompose(budget, &mut self.random);
             }
             let mut acceptance = Acceptance::new(self.shortfall());
-            for _ in 0..PATIENCE {
+            for _ in 0..if one_stock { PATIENCE } else { PATIENCE_WITH_CHOICE } {
                 self.tick(last)?;
                 self.change(budget);
                 if self.packing.waiting.is_empty() {
@@ -107,6 +115,7 @@ impl<'a, 'w> Search<'a, 'w> {
     /// Searches for a plan that costs no more but leaves a larger offcut, or needs fewer settings of the arm.
     fn tidy(&mut self, last: u64) -> ControlFlow<Stop> {
         self.packing.clone_from(&self.best_packing);
+        self.packing.recount();
         let mut best = rank(&self.best);
         let mut acceptance = Acceptance::new(self.untidiness());
         loop {
