@@ -36,6 +36,15 @@ pub(super) struct Manner {
     pub(super) budget: i64,
 }
 
+/// What to try of a piece.
+#[derive(Clone, Copy, Debug)]
+struct Choice {
+    /// Straight, and turned.
+    turns: [bool; 2],
+    /// To cut across first, and down.
+    axes: [bool; 2],
+}
+
 impl Packing<'_> {
     /// Puts the waiting pieces into holes, opening sheets while the budget lasts; what fits nowhere goes on waiting.
     pub(super) fn fill(&mut self, manner: &Manner, random: &mut Random) {
@@ -89,10 +98,11 @@ impl Packing<'_> {
         }
         let Some(stock) = self.stock_for(piece, manner.budget, random) else { return false };
         let slot = self.open(stock);
-        let turns = self.turns(piece, manner.blink, random);
-        let way = self
-            .best_way_in(slot, piece, turns, 0, random)
-            .or_else(|| self.best_way_in(slot, piece, [true, self.shapes[piece as usize].turns], 0, random));
+        let choice = self.choice(piece, manner.blink, random);
+        let way = self.best_way_in(slot, piece, choice, 0, random).or_else(|| {
+            let all = self.choice(piece, 0, random);
+            self.best_way_in(slot, piece, all, 0, random)
+        });
         if let Some((_, way)) = way {
             self.insert(slot, &way, piece);
         }
@@ -103,13 +113,14 @@ impl Packing<'_> {
     fn best_way(&self, piece: u32, blink: u32, random: &mut Random) -> Option<(usize, Way)> {
         let shape = self.shapes[piece as usize];
         let [width, height] = shape.size;
-        let turns = self.turns(piece, blink, random);
+        let choice = self.choice(piece, blink, random);
+        let turns = choice.turns;
         let mut best: Option<(i64, usize, Way)> = None;
         for (slot, reach) in self.reaches.iter().enumerate() {
             let fits = (turns[0] && width <= reach[0] && height <= reach[1])
                 || (turns[1] && height <= reach[0] && width <= reach[1]);
             if fits
-                && let Some((loss, way)) = self.best_way_in(slot, piece, turns, blink, random)
+                && let Some((loss, way)) = self.best_way_in(slot, piece, choice, blink, random)
                 && best.is_none_or(|(least, _, _)| loss < least)
             {
                 best = Some((loss, slot, way));
@@ -118,15 +129,19 @@ impl Packing<'_> {
         best.map(|(_, slot, way)| (slot, way))
     }
 
-    /// Whether to try a piece straight and turned; where blinking, now and then only one of them.
-    fn turns(&self, piece: u32, blink: u32, random: &mut Random) -> [bool; 2] {
-        if !self.shapes[piece as usize].turns {
-            return [true, false];
+    /// What to try of a piece: everything, or, now and then where blinking, one position or one first cut only.
+    fn choice(&self, piece: u32, blink: u32, random: &mut Random) -> Choice {
+        let turns = [true, self.shapes[piece as usize].turns];
+        let both = [true, true];
+        if blink == 0 {
+            return Choice { turns, axes: both };
         }
-        match random.below(16) {
-            0 if blink > 0 => [true, false],
-            1 if blink > 0 => [false, true],
-            _ => [true, true],
+        match random.below(32) {
+            0 | 1 if turns[1] => Choice { turns: [true, false], axes: both },
+            2 | 3 if turns[1] => Choice { turns: [false, true], axes: both },
+            4 => Choice { turns, axes: [true, false] },
+            5 => Choice { turns, axes: [false, true] },
+            _ => Choice { turns, axes: both },
         }
     }
 
@@ -134,7 +149,7 @@ impl Packing<'_> {
         &self,
         slot: usize,
         piece: u32,
-        turns: [bool; 2],
+        choice: Choice,
         blink: u32,
         random: &mut Random,
     ) -> Option<(i64, Way)> {
@@ -147,7 +162,7 @@ impl Packing<'_> {
             for turned in [false, true] {
                 let size = if turned { [shape.size[1], shape.size[0]] } else { shape.size };
                 let rest = [hole.size[0] - size[0], hole.size[1] - size[1]];
-                if !turns[usize::from(turned)] || rest[0] < 0 || rest[1] < 0 || random.chance(blink) {
+                if !choice.turns[usize::from(turned)] || rest[0] < 0 || rest[1] < 0 || random.chance(blink) {
                     continue;
                 }
                 let rest = rest.map(|rest| (rest - kerf).max(0));
@@ -159,6 +174,9 @@ impl Packing<'_> {
                     ways.swap(0, 1);
                 }
                 for (loss, first_axis) in ways {
+                    if !choice.axes[first_axis] {
+                        continue;
+                    }
                     if best.is_some_and(|(least, _)| least <= loss) {
                         break;
                     }
