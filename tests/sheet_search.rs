@@ -198,7 +198,7 @@ mod brute_force {
     use super::{Units, size};
     use backline::sheets::cutting::{Piece, Size};
 
-    pub fn fewest_sheets(pieces: &[Piece], sheet: Size) -> usize {
+    pub(super) fn fewest_sheets(pieces: &[Piece], sheet: Size) -> usize {
         let all: Vec<Piece> =
             pieces.iter().flat_map(|piece| std::iter::repeat_n(*piece, piece.quantity as usize)).collect();
         let full = (1_usize << all.len()) - 1;
