@@ -26,6 +26,7 @@ mod composition;
 mod fill;
 mod halves;
 mod knapsack;
+mod offcut;
 mod packing;
 mod plan;
 mod progress;

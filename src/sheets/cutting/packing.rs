@@ -39,7 +39,7 @@ pub(super) struct Shape {
 /// Sheets, the pieces on them, and the pieces that wait.
 #[derive(Clone, Debug)]
 pub(super) struct Packing<'a> {
-    task: &'a Task,
+    pub(super) task: &'a Task,
     pub(super) rules: Rules,
     strict: bool,
     pub(super) shapes: Vec<Shape>,
@@ -55,7 +55,7 @@ pub(super) struct Packing<'a> {
     /// The sum of the sheets' worth.
     pub(super) worth: i64,
     /// Whether a piece can be cut from a whole sheet of a stock.
-    cuttable: Vec<Vec<bool>>,
+    pub(super) cuttable: Vec<Vec<bool>>,
     area_shift: i32,
     round: u64,
     kept: Vec<(usize, Slot)>,
@@ -327,7 +327,7 @@ impl<'a> Packing<'a> {
 }
 
 /// Whether a whole sheet of a stock yields a piece under the rules of the bench.
-fn can_cut(stock: &Stock, shape: Shape, rules: &Rules) -> bool {
+pub(super) fn can_cut(stock: &Stock, shape: Shape, rules: &Rules) -> bool {
     let tree = Tree::new(stock.size.along(), rules.kerf);
     let [width, height] = shape.size;
     [(shape.size, false), ([height, width], true)].into_iter().any(|(size, turned)| {

@@ -15,7 +15,7 @@ pub struct Effort {
 
 impl Default for Effort {
     fn default() -> Self {
-        Self { iterations: 30_000, tidying: 10_000, seed: 1 }
+        Self { iterations: 30_000, tidying: 14_000, seed: 1 }
     }
 }
 

@@ -28,6 +28,8 @@ const LARGEST: i64 = 4;
 const PATIENCE: u64 = 200_000;
 /// The same where there are several stocks, and the new start is with other sheets.
 const PATIENCE_WITH_CHOICE: u64 = 3_000;
+/// Rounds after which another offcut is wanted.
+const PATIENCE_FOR_OFFCUT: u64 = 120;
 /// Rounds between two questions to the watcher.
 const WATCH_EVERY: u64 = 256;
 
@@ -77,9 +79,18 @@ impl<'a, 'w> Search<'a, 'w> {
         }
         if self.best.left_over.is_empty() {
             // However it ends, the best plan is kept.
-            let _ = self.tidy(self.iterations + self.effort.tidying);
+            let _ = self.enlarge_offcut();
         }
         self.best
+    }
+
+    /// Searches for a plan that leaves a larger offcut at the same cost: by large holes first, then by wanting larger ones.
+    fn enlarge_offcut(&mut self) -> ControlFlow<Stop> {
+        let last = self.iterations + self.effort.tidying;
+        if let ControlFlow::Break(Stop::Asked) = self.tidy(last - self.effort.tidying / 4) {
+            return ControlFlow::Break(Stop::Asked);
+        }
+        self.want_offcuts(last)
     }
 
     /// Searches for a plan that costs less than the best, or places everything if that does not.
@@ -112,6 +123,33 @@ impl<'a, 'w> Search<'a, 'w> {
         }
     }
 
+    /// Searches for a plan that costs no more but leaves a larger offcut, by placing that like one more piece.
+    fn want_offcuts(&mut self, last: u64) -> ControlFlow<Stop> {
+        loop {
+            self.packing.clone_from(&self.best_packing);
+            self.packing.recount();
+            let Some(size) = self.packing.draw_offcut(&mut self.random) else { return ControlFlow::Continue(()) };
+            self.packing.want_offcut(size);
+            let mut acceptance = Acceptance::new(self.shortfall());
+            for _ in 0..PATIENCE_FOR_OFFCUT {
+                self.tick(last)?;
+                self.change(self.best.cost);
+                if self.packing.waiting.is_empty() {
+                    self.packing.free_offcut();
+                    let plan = self.packing.to_plan();
+                    if plan.cost < self.best.cost || rank(&plan) > rank(&self.best) {
+                        self.keep_plan(plan);
+                        self.best_packing.clone_from(&self.packing);
+                    }
+                    break;
+                }
+                if !acceptance.takes(self.shortfall()) {
+                    self.packing.undo();
+                }
+            }
+        }
+    }
+
     /// Searches for a plan that costs no more but leaves a larger offcut, or needs fewer settings of the arm.
     fn tidy(&mut self, last: u64) -> ControlFlow<Stop> {
         self.packing.clone_from(&self.best_packing);
@@ -129,6 +167,7 @@ impl<'a, 'w> Search<'a, 'w> {
                 if plan.cost < self.best.cost || new > best {
                     best = new;
                     self.keep_plan(plan);
+                    self.best_packing.clone_from(&self.packing);
                 }
             }
         }
