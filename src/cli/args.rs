@@ -124,6 +124,7 @@ Examples:
   backline draw harbour.toml --view cut --format hpgl -o -   one file to standard output
   cat job.json | backline draw - -o out                      a job from another program
   backline draw harbour.toml --machine drag-knife-router     what a machine reads, by its profile
+  backline draw harbour.toml --format dxf --verify           read back and measured before it is done
   orders | backline draw --lines - -o out                    a job in each line, as JSON
   backline draw orders -o out --manifest out/drawn.jsonl     a folder; say it again to go on after a break")]
 pub(super) struct DrawArgs {
@@ -170,6 +171,9 @@ pub(super) struct DrawArgs {
     /// TrueType or OpenType font for letters that the PDF's own font lacks
     #[arg(long, value_name = "FILE")]
     pub(super) font: Option<PathBuf>,
+    /// Read every file back and measure it against the job before saying that it is done; PDF is not read back
+    #[arg(long)]
+    pub(super) verify: bool,
     /// Replace files that exist
     #[arg(long)]
     pub(super) force: bool,

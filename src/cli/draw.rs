@@ -19,6 +19,7 @@ use super::machines::Chosen;
 use super::manifest::{Drawn, Entry, Fingerprint, Manifest};
 use super::output::{remove_left_over, to_stdout, write_whole};
 use super::requests::{Request, Requests, file_name};
+use super::verify::verify;
 
 /// Said of a job none of whose boards has anything that the views show.
 const NOTHING_TO_DRAW: &str = "no board has anything that this view shows, so there is nothing to draw";
@@ -104,6 +105,10 @@ impl<'a> Plan<'a> {
         plan.common.add(plan.formats.iter().map(|format| format.name()).collect::<Vec<_>>().join(","));
         plan.common
             .add(plan.machines.iter().map(|chosen| format!("{:?}", chosen.machine)).collect::<Vec<_>>().join(","));
+        if args.verify {
+            // What was drawn without is read back now.
+            plan.common.add("verified");
+        }
         plan.common.add(font.as_deref().unwrap_or_default());
         plan.options.font = font;
         Ok(plan)
@@ -143,6 +148,9 @@ impl<'a> Plan<'a> {
         }
         if let Some(written) = self.export(&files, &mat, &input, &mut outcome) {
             self.write(&written, &mut outcome);
+            if self.args.verify && outcome.exit == Exit::Good {
+                self.read_back(&written, &mat, &mut outcome);
+            }
         }
         outcome.entry.drawn = outcome.exit == Exit::Good;
         outcome
@@ -194,6 +202,16 @@ impl<'a> Plan<'a> {
         }
     }
 
+    /// Verifies files as they are in their places.
+    fn read_back(&self, written: &[(&File<'_>, Vec<u8>)], mat: &Mat, outcome: &mut Outcome) {
+        for (file, _) in written {
+            match std::fs::read(&file.path) {
+                Ok(bytes) => verify(file, &bytes, mat, &self.options, outcome),
+                Err(error) => outcome.fail(&format!("cannot read {} back: {error}", file.path.display())),
+            }
+        }
+    }
+
     /// Returns what tells whether a job has to be drawn again.
     fn source(&self, input: &Input) -> String {
         let mut source = self.common.clone();
@@ -230,7 +248,12 @@ impl<'a> Plan<'a> {
                 return Err((message, Exit::Usage));
             }
             let written = self.export(&files, &mat, &input, &mut outcome).unwrap_or_default();
-            exit = written.iter().map(|(_, bytes)| to_stdout(bytes)).max().unwrap_or(Exit::Good);
+            if self.args.verify {
+                written.iter().for_each(|(file, bytes)| verify(file, bytes, &mat, &self.options, &mut outcome));
+            }
+            // What is wrong is not passed on.
+            let good = written.iter().filter(|_| outcome.exit == Exit::Good);
+            exit = good.map(|(_, bytes)| to_stdout(bytes)).max().unwrap_or(Exit::Good);
         }
         for (file, note) in &outcome.notes {
             let _ = writeln!(outcome.report, "note: {file}: {note}");

@@ -28,6 +28,7 @@ mod sheets_input;
 mod square;
 mod text_file;
 mod trouble;
+mod verify;
 mod workshop;
 
 use clap::Parser;

@@ -2,7 +2,7 @@
 
 use kurbo::{Affine, Rect, Size};
 
-use super::deviation::{CHORDS_MM, Chord, Chords, Farthest, farthest, push_chords};
+use super::deviation::{CHORDS_MM, Chord, Chords, Farthest, farthest_beyond, push_chords};
 use super::fit::{Fit, fits};
 use super::outlines::outlines;
 use super::path::{Path, union};
@@ -76,7 +76,7 @@ impl Wanted {
     /// Measures a file whose frame of reference is known: `way` leads to the sheet of the drawing.
     #[must_use]
     pub fn compare_placed(&self, reading: &Reading, way: Affine) -> Comparison {
-        self.compare(&reading.paths, Fit { scale: 1.0, quarter_turns: 0, mirrored: false, way })
+        self.compare_beyond(0.0, reading, way)
     }
 
     /// Measures a file in whatever place, position and scale it fits best; `None` if it does not at all.
@@ -90,7 +90,7 @@ impl Wanted {
         let asked: Vec<Rect> = outlines.map(|target| target.bounds).collect();
         let mut best: Option<Comparison> = None;
         for fit in fits(&found, &asked) {
-            let comparison = self.compare(&reading.paths, fit);
+            let comparison = self.compare(&reading.paths, fit, 0.0);
             // A mat that is its own mirror image fits either way: then it is not mirrored.
             if best.as_ref().is_none_or(|best| comparison.largest() < best.largest() - 2.0 * CHORDS_MM) {
                 best = Some(comparison);
@@ -179,7 +179,19 @@ impl Naming {
 }
 
 impl Wanted {
-    fn compare(&self, paths: &[Path], fit: Fit) -> Comparison {
+    /// Measures a file in a known frame, with the farthest place for certain only beyond `enough` millimetres.
+    pub(super) fn compare_beyond(&self, enough: f64, reading: &Reading, way: Affine) -> Comparison {
+        self.compare(&reading.paths, Fit { scale: 1.0, quarter_turns: 0, mirrored: false, way }, enough)
+    }
+
+    /// Returns the place of a file that is farthest from all lines and letters, whatever its layer.
+    pub(super) fn surplus_beyond(&self, enough: f64, reading: &Reading, way: Affine) -> Option<Farthest> {
+        let drawn: Vec<Chord> = reading.paths.iter().flat_map(|path| chords_of(path, way)).collect();
+        let wanted = self.targets.iter().flat_map(|target| &target.chords).chain(&self.letters);
+        farthest_beyond(enough, &drawn, &Chords::new(wanted.copied().collect()))
+    }
+
+    fn compare(&self, paths: &[Path], fit: Fit, enough: f64) -> Comparison {
         let naming = Naming::of(paths, &self.targets);
         let flat: Vec<Vec<Chord>> = paths.iter().map(|path| chords_of(path, fit.way)).collect();
         let mut asked = Vec::new();
@@ -192,7 +204,7 @@ impl Wanted {
                 .unzip();
             let lines = Chords::new(found.iter().flat_map(|chords| chords.iter().copied()).collect());
             for target in &group {
-                let farthest = farthest(&target.chords, &lines);
+                let farthest = farthest_beyond(enough, &target.chords, &lines);
                 asked.extend(farthest.map(|farthest| Asked {
                     role: target.role,
                     opening: target.opening,
@@ -203,7 +215,7 @@ impl Wanted {
             let wanted = group.iter().flat_map(|target| &target.chords).chain(&self.letters);
             let wanted = Chords::new(wanted.copied().collect());
             for (path, chords) in mine.into_iter().zip(found) {
-                if let Some(far) = farthest(chords, &wanted)
+                if let Some(far) = farthest_beyond(enough, chords, &wanted)
                     && drawn.as_ref().is_none_or(|(known, _)| far.distance > known.distance)
                 {
                     drawn = Some((far, path.layer.clone()));

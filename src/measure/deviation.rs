@@ -148,8 +148,9 @@ impl Part {
 
 /// Returns the place of `curves` that is farthest from `others`; `None` if there are no curves.
 ///
-/// With nothing to be near to, it is endlessly far away.
-pub(super) fn farthest(curves: &[Chord], others: &Chords) -> Option<Farthest> {
+/// With nothing to be near to, it is endlessly far away. A place no farther than `enough` millimetres is not surely the
+/// farthest, which is quicker; zero asks for it in any case.
+pub(super) fn farthest_beyond(enough: f64, curves: &[Chord], others: &Chords) -> Option<Farthest> {
     let first = curves.first()?;
     if others.is_empty() {
         return Some(Farthest { distance: f64::INFINITY, at: first.from });
@@ -174,7 +175,7 @@ pub(super) fn farthest(curves: &[Chord], others: &Chords) -> Option<Farthest> {
     let mut left = MOST_PLACES;
     while let Some(part) = parts.pop() {
         let bound = part.bound(others);
-        let known = take(-1.0, part.chord.from);
+        let known = take(-1.0, part.chord.from).max(enough);
         if bound <= known + SEARCH_MM.max(SEARCH_SHARE * known) {
             continue;
         }
@@ -198,7 +199,7 @@ mod tests {
 
     use kurbo::Point;
 
-    use super::{Chord, Chords, farthest, push_chords};
+    use super::{Chord, Chords, farthest_beyond, push_chords};
 
     fn circle(radius: f64, chords: usize) -> Vec<Chord> {
         let points: Vec<Point> = (0..=chords)
@@ -215,7 +216,7 @@ mod tests {
         // r (1 − cos(π/n)), the sagitta of a chord.
         let sagitta = 100.0 * (1.0 - (TAU / 72.0).cos());
         for (curves, others) in [(&rough, &fine), (&fine, &rough)] {
-            let found = farthest(curves, &Chords::new(others.clone())).map_or(0.0, |found| found.distance);
+            let found = farthest_beyond(0.0, curves, &Chords::new(others.clone())).map_or(0.0, |found| found.distance);
             assert!((found - sagitta).abs() < 3e-5, "{found} instead of {sagitta}");
         }
     }
@@ -224,7 +225,7 @@ mod tests {
     fn the_farthest_place_may_lie_in_the_middle_of_a_line() {
         let line = |from: (f64, f64), to: (f64, f64)| Chord { from: from.into(), to: to.into() };
         let others = Chords::new(vec![line((0.0, 0.0), (0.0, 9.0)), line((10.0, 0.0), (10.0, 9.0))]);
-        let found = farthest(&[line((0.0, 1.0), (10.0, 1.0))], &others);
+        let found = farthest_beyond(0.0, &[line((0.0, 1.0), (10.0, 1.0))], &others);
         assert!(
             found.is_some_and(
                 |found| (found.distance - 5.0).abs() < 1e-3 && found.at.distance(Point::new(5.0, 1.0)) < 1e-3
@@ -235,7 +236,10 @@ mod tests {
     #[test]
     fn nothing_is_near_to_nothing() {
         let dot = [Chord { from: Point::ORIGIN, to: Point::ORIGIN }];
-        assert_eq!(farthest(&dot, &Chords::new(Vec::new())).map(|found| found.distance), Some(f64::INFINITY));
-        assert_eq!(farthest(&[], &Chords::new(dot.to_vec())), None);
+        assert_eq!(
+            farthest_beyond(0.0, &dot, &Chords::new(Vec::new())).map(|found| found.distance),
+            Some(f64::INFINITY)
+        );
+        assert_eq!(farthest_beyond(0.0, &[], &Chords::new(dot.to_vec())), None);
     }
 }

@@ -33,6 +33,7 @@ mod reading;
 mod scale;
 mod svg;
 mod svg_path;
+mod verify;
 
 pub use against::{Asked, Comparison, Wanted};
 pub use deviation::Farthest;
@@ -44,3 +45,4 @@ pub use piece::{ConjugateArc, Piece};
 pub use reader::{READERS, Reader, read};
 pub use reading::{FoundUnit, Reading, Unreadable};
 pub use scale::{MixUp, explain};
+pub use verify::{Verified, is_read_back, verify_drawing, verify_program};

@@ -52,7 +52,8 @@ impl Reader for Text {
                 [] => {}
                 [word, ..] if word.starts_with('#') => {}
                 ["text", _, _, _, _, _, _, ..] => texts.push(words.get(7..).unwrap_or_default().join(" ")),
-                ["polyline", role, _, kind, points, unit] => {
+                // Files for machines add the number of the tool.
+                ["polyline", role, _, kind, points, unit] | ["polyline", role, _, kind, points, unit, _] => {
                     if left > 0 {
                         return Err(broken(format!("{left} points are missing before this line")));
                     }

@@ -1,0 +1,48 @@
+//! `backline draw --verify`: files read back before the program says that they are done.
+
+use crate::export::Options;
+use crate::mat::Mat;
+use crate::measure::{Unreadable, Verified, is_read_back, verify_drawing, verify_program};
+
+use super::batch::Outcome;
+use super::drawn_file::{Content, File};
+
+/// Said of files in formats without a reader.
+const NOT_READ_BACK: &str = "files of this format are not read back, so this one was not verified";
+
+/// Holds what was read of a file against the drawing or the program that it was made from.
+pub(super) fn verify(file: &File<'_>, bytes: &[u8], mat: &Mat, options: &Options, outcome: &mut Outcome) {
+    let ending = file.path.extension().unwrap_or_default().to_string_lossy();
+    let name = file.path.display().to_string();
+    if !is_read_back(&ending) {
+        outcome.entry.notes.push(format!("{name}: {NOT_READ_BACK}"));
+        outcome.notes.push((name, NOT_READ_BACK.to_owned()));
+        return;
+    }
+    let verified = match file.content {
+        Content::Drawing(view, _) => verify_drawing(bytes, &ending, &view.draw(mat, file.layer), options),
+        Content::Program(chosen) => match chosen.machine.plan(mat, file.layer).program {
+            Some(program) => verify_program(bytes, &ending, &program, &chosen.machine),
+            None => return,
+        },
+    };
+    if let Some(wrong) = complaint(verified) {
+        outcome.fail(&format!("{name}: {wrong}; do not use this file, and draw it again"));
+    }
+}
+
+/// Says what is wrong with a file, if anything is.
+fn complaint(verified: Result<Verified, Unreadable>) -> Option<String> {
+    let verified = match verified {
+        Ok(verified) => verified,
+        Err(error) => return Some(format!("cannot be read back: {error}")),
+    };
+    let farthest = verified.farthest.filter(|_| !verified.agrees())?;
+    let (at, bound) = (farthest.at, verified.bound);
+    let off = if farthest.distance.is_finite() {
+        format!("is {:.4} mm off", farthest.distance)
+    } else {
+        "lacks a line or has one too many".to_owned()
+    };
+    Some(format!("read back, it {off} at x {:.3} mm, y {:.3} mm, where {bound:.4} mm are allowed", at.x, at.y))
+}

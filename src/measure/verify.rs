@@ -1,0 +1,133 @@
+//! Files of this crate read back and held against the drawing or the program that they were made from.
+
+use kurbo::{Affine, Point};
+
+use super::against::Wanted;
+use super::deviation::{CHORDS_MM, Chord, Chords, Farthest, farthest_beyond, push_chords};
+use super::reader::{READERS, read};
+use super::reading::{Reading, Unreadable};
+use crate::drawing::Drawing;
+use crate::export::Options;
+use crate::geometry::Segment;
+use crate::machine::{Curves, Machine, Program, Stroke};
+
+/// How far a file is from what it was made from.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Verified {
+    /// The place that is farthest off, on the sheet of the drawing or in the frame of the machine; `None` where nothing is
+    /// drawn and nothing is asked for.
+    pub farthest: Option<Farthest>,
+    /// How far in millimetres it may be off: the grid of the format and the tolerance of curves.
+    pub bound: f64,
+}
+
+impl Verified {
+    /// Tells whether the file is what it was made from.
+    #[must_use]
+    pub fn agrees(&self) -> bool {
+        self.farthest.is_none_or(|farthest| farthest.distance <= self.bound)
+    }
+}
+
+/// Tells whether files with an ending can be read back.
+#[must_use]
+pub fn is_read_back(ending: &str) -> bool {
+    READERS.iter().any(|reader| reader.endings().contains(&ending))
+}
+
+/// Reads the file of a drawing back and measures it, with nothing moved or scaled to fit.
+///
+/// # Errors
+///
+/// Returns the reason and its place if the file cannot be read.
+pub fn verify_drawing(
+    bytes: &[u8],
+    ending: &str,
+    drawing: &Drawing,
+    options: &Options,
+) -> Result<Verified, Unreadable> {
+    let reading = read(bytes, ending, None)?;
+    // In these formats y runs up from the bottom edge of the sheet.
+    let is_up = matches!(reading.format, "dxf" | "hpgl");
+    let way = if is_up { Affine::translate((0.0, drawing.sheet.height)) } else { Affine::IDENTITY };
+    let wanted = Wanted::new(drawing);
+    // SVG keeps curves.
+    let tolerance = if reading.format == "svg" { 0.0 } else { options.tolerance };
+    let bound = grid(&reading) + tolerance + 2.0 * CHORDS_MM;
+    let comparison = wanted.compare_beyond(bound, &reading, way);
+    let surplus = wanted.surplus_beyond(bound, &reading, way);
+    let drawn = comparison.drawn.map(|(farthest, _)| farthest);
+    let asked = comparison.asked.into_iter().map(|asked| asked.farthest);
+    Ok(Verified { farthest: largest(asked.chain(drawn).chain(surplus)), bound })
+}
+
+/// Reads the file of a machine back and measures it against the strokes of its program, whichever tool makes them.
+///
+/// # Errors
+///
+/// Returns the reason and its place if the file cannot be read.
+pub fn verify_program(
+    bytes: &[u8],
+    ending: &str,
+    program: &Program,
+    machine: &Machine,
+) -> Result<Verified, Unreadable> {
+    let mut reading = read(bytes, ending, None)?;
+    // A plotter's own step, and units that a format cannot name, are known from the profile only.
+    let is_plot = reading.format == "hpgl";
+    if is_plot || !reading.unit.stated {
+        reading.transform(Affine::scale(machine.unit.millimetres / reading.unit.millimetres));
+    }
+    if matches!(reading.format, "dxf" | "hpgl" | "gcode") {
+        reading.transform(Affine::FLIP_Y);
+    }
+    let strokes = || program.passes.iter().flat_map(|pass| &pass.strokes);
+    let mut asked = Vec::new();
+    strokes().for_each(|stroke| push_stroke(stroke, &mut asked));
+    let mut drawn: Vec<Chord> = Vec::new();
+    reading.paths.iter().for_each(|path| push_chords(&path.flatten(CHORDS_MM), &mut drawn));
+    let curves = |stroke: &Stroke| stroke.as_points(machine.tolerance, machine.smallest_segment).error;
+    let tolerance = match machine.curves {
+        Curves::Lines => strokes().map(curves).fold(machine.tolerance, f64::max),
+        Curves::Arcs | Curves::Native => machine.tolerance,
+    };
+    let grid = if is_plot { plotter_grid(program, machine) } else { grid(&reading) };
+    let bound = grid + tolerance + 2.0 * CHORDS_MM;
+    let missing = farthest_beyond(bound, &asked, &Chords::new(drawn.clone()));
+    let surplus = farthest_beyond(bound, &drawn, &Chords::new(asked));
+    Ok(Verified { farthest: largest(missing.into_iter().chain(surplus)), bound })
+}
+
+/// Returns how far rounding to steps carries a point: half a step in both directions at once.
+fn plotter_grid(program: &Program, machine: &Machine) -> f64 {
+    let extent = program.extent;
+    let reach = [extent.x0, extent.x1, extent.y0, extent.y1].into_iter().map(f64::abs).fold(0.0, f64::max);
+    let units = reach / machine.unit.millimetres + 1.0;
+    // Steps are coarser where the device could not read the numbers.
+    let steps = (units / f64::from(machine.plotter.largest_number)).ceil().max(1.0);
+    // Of an arc the centre is rounded as well as the start, which carries its end twice as far again.
+    let roundings = if machine.curves == Curves::Lines { 1.0 } else { 3.0 };
+    roundings * 0.5 * steps * machine.unit.millimetres * std::f64::consts::SQRT_2
+}
+
+fn grid(reading: &Reading) -> f64 {
+    READERS.iter().find(|reader| reader.name() == reading.format).map_or(0.0, |reader| reader.grid())
+}
+
+fn push_stroke(stroke: &Stroke, chords: &mut Vec<Chord>) {
+    for segment in &stroke.segments {
+        let mut points: Vec<Point> = Vec::new();
+        match segment {
+            Segment::Line(line) => points.extend([line.p0, line.p1]),
+            Segment::Arc(arc) => {
+                arc.append_points(CHORDS_MM, &mut points);
+                points.push(segment.end());
+            }
+        }
+        push_chords(&points, chords);
+    }
+}
+
+fn largest(places: impl Iterator<Item = Farthest>) -> Option<Farthest> {
+    places.max_by(|a, b| a.distance.total_cmp(&b.distance))
+}
