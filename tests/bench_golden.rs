@@ -1,4 +1,4 @@
-//! Every file in `golden-bench` is byte for byte what the settings of a hand cutter are written as today.
+//! Every file in `golden-files/bench` is byte for byte what the settings of a hand cutter are written as today.
 //!
 //! After a change that is meant: `BACKLINE_BLESS=1 cargo test --test bench_golden`, then look at what changed.
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a test fails by panicking")]
@@ -18,7 +18,7 @@ fn blessing() -> bool {
 }
 
 fn folders() -> Vec<PathBuf> {
-    let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("golden-bench");
+    let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("golden-files/bench");
     let paths = fs::read_dir(root).unwrap().map(|entry| entry.unwrap().path());
     let mut folders: Vec<PathBuf> = paths.filter(|path| path.is_dir()).collect();
     folders.sort();

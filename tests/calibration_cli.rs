@@ -36,7 +36,7 @@ fn assert_run(folder: &Path, arguments: &[&str], input: &str, code: i32) -> (Str
 }
 
 fn golden(path: &str) -> String {
-    fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("golden-calibration").join(path)).unwrap()
+    fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("golden-files/calibration").join(path)).unwrap()
 }
 
 fn names(folder: &Path) -> Vec<String> {

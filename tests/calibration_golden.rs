@@ -1,4 +1,4 @@
-//! What calibration, squareness and trouble shooting write is byte for byte what is kept in `golden-calibration`.
+//! What calibration, squareness and trouble shooting write is byte for byte what is kept in `golden-files/calibration`.
 #![allow(clippy::unwrap_used, clippy::panic, clippy::indexing_slicing, reason = "a test fails by panicking")]
 
 use std::fs;
@@ -18,7 +18,7 @@ use kurbo::Size;
 type File = (String, Vec<u8>);
 
 fn root() -> PathBuf {
-    Path::new(env!("CARGO_MANIFEST_DIR")).join("golden-calibration")
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("golden-files/calibration")
 }
 
 fn text_of(path: &str) -> String {

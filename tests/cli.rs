@@ -374,7 +374,7 @@ fn job_files() -> Vec<PathBuf> {
     let root = Path::new(env!("CARGO_MANIFEST_DIR"));
     let entries = |folder: &str| fs::read_dir(root.join(folder)).unwrap().map(|entry| entry.unwrap().path());
     let examples = entries("examples/jobs").filter(|path| path.extension().is_some_and(|e| e == "toml" || e == "json"));
-    let golden = entries("golden-files").filter(|path| path.is_dir()).map(|path| path.join("job.toml"));
+    let golden = entries("golden-files/mats").filter(|path| path.is_dir()).map(|path| path.join("job.toml"));
     examples.chain(golden).collect()
 }
 
@@ -395,7 +395,7 @@ fn every_example_can_be_drawn_without_a_word() {
 #[test]
 fn the_program_draws_the_golden_files() {
     let folder = folder("golden");
-    let golden = Path::new(env!("CARGO_MANIFEST_DIR")).join("golden-files/single-rectangle");
+    let golden = Path::new(env!("CARGO_MANIFEST_DIR")).join("golden-files/mats/single-rectangle");
     let job = golden.join("job.toml");
     for (view, formats) in [("back", "svg,pdf,hpgl,polylines"), ("cut", "all")] {
         let arguments = ["draw", job.to_str().unwrap(), "-o", "out", "--view", view, "--format", formats];

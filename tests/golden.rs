@@ -1,4 +1,4 @@
-//! Every file in `golden-files` is byte for byte what the library writes today.
+//! Every file in `golden-files/mats` is byte for byte what the library writes today.
 //!
 //! After a change that is meant: `BACKLINE_BLESS=1 cargo test --test golden`, then look at what changed.
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a test fails by panicking")]

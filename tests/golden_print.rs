@@ -1,4 +1,4 @@
-//! The files in `golden-print` are byte for byte what is laid out today.
+//! The files in `golden-files/print` are byte for byte what is laid out today.
 //!
 //! After a change that is meant: `BACKLINE_BLESS=1 cargo test --test golden_print`, then look at every page.
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a test fails by panicking")]
@@ -19,7 +19,7 @@ fn root() -> &'static Path {
 
 /// The back template of the first board of a golden job.
 fn template(idea: &str) -> Drawing {
-    let text = fs::read_to_string(root().join("golden-files").join(idea).join("job.toml")).unwrap();
+    let text = fs::read_to_string(root().join("golden-files/mats").join(idea).join("job.toml")).unwrap();
     let resolved = Job::read(&text, Syntax::Toml).unwrap().resolve();
     let mat = resolved.sound().unwrap();
     View::by_name("back").unwrap().draw(mat, mat.layers.first().unwrap())
@@ -47,8 +47,8 @@ fn files() -> Vec<(&'static str, Vec<u8>)> {
 }
 
 #[test]
-fn every_printed_page_is_what_is_laid_out_today() {
-    let folder = root().join("golden-print");
+fn every_golden_print_is_what_is_laid_out_today() {
+    let folder = root().join("golden-files/print");
     let blessing = std::env::var_os("BACKLINE_BLESS").is_some_and(|value| !value.is_empty() && value != "0");
     let mut complaints = Vec::new();
     let files = files();

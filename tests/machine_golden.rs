@@ -1,4 +1,4 @@
-//! Every file in `golden-machines` is byte for byte what the library writes for that machine today.
+//! Every file in `golden-files/machines` is byte for byte what the library writes for that machine today.
 //!
 //! After a change that is meant: `BACKLINE_BLESS=1 cargo test --test machine_golden`, then look at what changed.
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a test fails by panicking")]

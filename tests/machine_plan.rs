@@ -14,9 +14,9 @@ use backline::mat::Mat;
 use common::jobs::{assert_near, mat};
 use kurbo::{Point, Rect};
 
-const ORNAMENTS: &str = include_str!("../golden-machines/ornaments/job.toml");
-const NINE: &str = include_str!("../golden-machines/nine-openings/job.toml");
-const REVERSE: &str = include_str!("../golden-machines/reverse-over-standard/job.toml");
+const ORNAMENTS: &str = include_str!("../golden-files/machines/ornaments/job.toml");
+const NINE: &str = include_str!("../golden-files/machines/nine-openings/job.toml");
+const REVERSE: &str = include_str!("../golden-files/machines/reverse-over-standard/job.toml");
 
 /// A machine with y up from the bottom left corner of the board, of some keys.
 fn machine(keys: &str) -> Machine {

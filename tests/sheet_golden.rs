@@ -1,4 +1,4 @@
-//! Every file in `golden-sheets` is byte for byte what is made of its plan today.
+//! Every file in `golden-files/sheets` is byte for byte what is made of its plan today.
 //!
 //! After a change that is meant: `BACKLINE_BLESS=1 cargo test --test sheet_golden`, then look at what changed.
 #![allow(clippy::unwrap_used, clippy::panic, clippy::indexing_slicing, reason = "a test fails by panicking")]
@@ -24,7 +24,7 @@ use serde_json::Value;
 const GIVEN: [&str; 3] = ["order.toml", "stock.toml", "cuts.json"];
 
 fn folders() -> Vec<PathBuf> {
-    let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("golden-sheets");
+    let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("golden-files/sheets");
     let entries = fs::read_dir(root).unwrap().map(|entry| entry.unwrap().path());
     let mut folders: Vec<PathBuf> = entries.filter(|path| path.is_dir()).collect();
     folders.sort();

@@ -1,4 +1,4 @@
-//! Every file in `golden-workshop` is what the library makes today of the job beside it: pages and pictures.
+//! Every file in `golden-files/workshop` is what the library makes today of the job beside it: pages and pictures.
 //!
 //! After a change that is meant: `BACKLINE_BLESS=1 cargo test --test workshop_golden`, then look at what changed.
 #![allow(clippy::unwrap_used, clippy::panic, clippy::indexing_slicing, reason = "a test fails by panicking")]
@@ -20,7 +20,7 @@ const MEAN_DIFFERENCE: f64 = 0.05;
 const PIXELS_PER_INCH: f64 = 60.0;
 
 fn folders() -> Vec<PathBuf> {
-    let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("golden-workshop");
+    let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("golden-files/workshop");
     let mut folders: Vec<PathBuf> =
         fs::read_dir(root).unwrap().map(|entry| entry.unwrap().path()).filter(|path| path.is_dir()).collect();
     folders.sort();
@@ -69,7 +69,7 @@ fn pixels_differ(kept: &[u8], drawn: &[u8]) -> Option<String> {
 }
 
 #[test]
-fn every_page_and_picture_is_what_is_drawn_today() {
+fn every_golden_page_and_picture_is_what_is_drawn_today() {
     let folders = folders();
     assert!(folders.len() >= 6, "there are only {} folders", folders.len());
     let blessing = std::env::var_os("BACKLINE_BLESS").is_some_and(|value| !value.is_empty() && value != "0");

@@ -117,7 +117,7 @@ def check_lines(path, check):
 
 def draw(backline, folder):
     """Draws every golden job that has drawings into a folder of its own."""
-    golden = pathlib.Path(__file__).resolve().parents[2] / "golden-files"
+    golden = pathlib.Path(__file__).resolve().parents[2] / "golden-files/mats"
     for job in sorted(golden.glob("*/job.toml")):
         check = json.loads(run_any(backline, "check", "--json", job))
         if not check["layers"]:

@@ -90,7 +90,7 @@ def check_pictures(folder, stem):
 
 def main():
     program = sys.argv[1]
-    jobs = sorted(pathlib.Path("golden-workshop").glob("*/job.toml"))
+    jobs = sorted(pathlib.Path("golden-files/workshop").glob("*/job.toml"))
     failed = not jobs
     for job in jobs:
         name = job.parent.name

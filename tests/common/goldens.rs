@@ -42,7 +42,7 @@ pub(crate) struct Drawn<'g> {
 
 /// Returns all golden folders in the order of their names.
 pub(crate) fn all() -> Vec<Golden> {
-    let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("golden-files");
+    let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("golden-files/mats");
     let mut folders: Vec<PathBuf> =
         std::fs::read_dir(root).unwrap().map(|entry| entry.unwrap().path()).filter(|path| path.is_dir()).collect();
     folders.sort();

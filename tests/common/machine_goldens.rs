@@ -19,7 +19,7 @@ pub(crate) struct Golden {
 
 /// Returns all golden folders in the order of their names.
 pub(crate) fn all() -> Vec<Golden> {
-    let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("golden-machines");
+    let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("golden-files/machines");
     sorted(&root).into_iter().filter(|path| path.is_dir()).map(Golden::read).collect()
 }
 
