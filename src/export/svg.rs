@@ -3,7 +3,7 @@
 use base64::prelude::{BASE64_STANDARD, Engine as _};
 mod tiled;
 
-use kurbo::{BezPath, PathEl, Point, Rect};
+use kurbo::{Point, Rect};
 
 use super::letters::{note_once, quoted};
 use super::{ExportError, Exported, Exporter, Source, number};
@@ -236,15 +236,10 @@ impl Writer {
 
     /// Writes the parallel curve of an ellipse, for which SVG has no figure, as cubic Bézier curves.
     fn parallel_arc(&mut self, arc: &Arc) {
-        let mut path = BezPath::new();
-        path.move_to(arc.point(arc.start));
-        arc.append_cubics(CURVE_FIT_MM, &mut path);
-        for element in &path {
-            if let PathEl::CurveTo(a, b, end) = element {
-                self.step("C", a);
-                self.step(" ", b);
-                self.step(" ", end);
-            }
+        for [first, second, end] in arc.to_cubics(CURVE_FIT_MM) {
+            self.step("C", first);
+            self.step(" ", second);
+            self.step(" ", end);
         }
     }
 

@@ -2,7 +2,7 @@
 
 use std::f64::consts::FRAC_PI_2;
 
-use kurbo::{BezPath, CubicBez, ParamCurve, Point, Vec2};
+use kurbo::{BezPath, CubicBez, ParamCurve, PathEl, Point, Vec2};
 
 use super::{Arc, Outline, Segment};
 use crate::tolerance::SAME_DIRECTION_RAD;
@@ -34,6 +34,19 @@ impl Outline {
 const MEASURED_AT: [f64; 4] = [0.12, 0.24, 0.76, 0.88];
 
 impl Arc {
+    /// Returns cubic Bézier curves within `tolerance` millimetres of the arc, each by its two handles and its end.
+    #[must_use]
+    pub fn to_cubics(&self, tolerance: f64) -> Vec<[Point; 3]> {
+        let mut path = BezPath::new();
+        path.move_to(self.point(self.start));
+        self.append_cubics(tolerance, &mut path);
+        let cubics = path.elements().iter().filter_map(|element| match *element {
+            PathEl::CurveTo(first, second, end) => Some([first, second, end]),
+            _ => None,
+        });
+        cubics.collect()
+    }
+
     /// Appends cubic Bézier curves within `tolerance` millimetres of the arc to a path that ends at its start.
     pub fn append_cubics(&self, tolerance: f64, path: &mut BezPath) {
         let is_ellipse = self.distance == 0.0 || self.circle_radius().is_some();

@@ -1,6 +1,6 @@
 //! SVG for cutters: hairlines at real size, one colour for each kind of work; no text, no transforms, no styles.
 
-use kurbo::{BezPath, PathEl, Point};
+use kurbo::Point;
 
 use super::about::{self, Flattener};
 use super::units;
@@ -150,15 +150,10 @@ impl Writer<'_> {
 
     /// Writes the parallel curve of an ellipse, for which SVG has no figure, as Bézier curves.
     fn parallel(&mut self, arc: &Arc) {
-        let mut path = BezPath::new();
-        path.move_to(arc.point(arc.start));
-        arc.append_cubics(CURVE_FIT_MM, &mut path);
-        for element in &path {
-            if let PathEl::CurveTo(a, b, end) = element {
-                self.step("C", a);
-                self.step(" ", b);
-                self.step(" ", end);
-            }
+        for [first, second, end] in arc.to_cubics(CURVE_FIT_MM) {
+            self.step("C", first);
+            self.step(" ", second);
+            self.step(" ", end);
         }
     }
 
