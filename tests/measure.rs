@@ -4,7 +4,7 @@
 use backline::drawing::Drawing;
 use backline::export::{FORMATS, FileUnit, Options, Source};
 use backline::job::{Job, Syntax};
-use backline::measure::{self, Comparison, Found, MixUp, READERS, Reading, Wanted, outlines};
+use backline::measure::{self, Against, Comparison, Found, MixUp, READERS, Reading, Wanted, What, outlines};
 use backline::view::View;
 use kurbo::{Affine, Rect, Size};
 use proptest::prelude::*;
@@ -76,7 +76,8 @@ fn every_mix_up_of_units_is_recognised() {
             assert_eq!(comparison.fit.mix_up().map(|found| found.name), Some(mix_up.name), "{format}");
             // In shape it is still the drawing.
             assert!(comparison.largest() < 0.03 && !comparison.agrees(1.0), "{format}: {}", comparison.largest());
-            let words = Found::new("cut", &reading).with(["job", "cut", ""], Some(&comparison), 0.05).describe();
+            let against = Against { job: "job", what: What::View("cut"), board: "" };
+            let words = Found::new("cut", &reading).with(against, Some(&comparison), 0.05).describe();
             assert!(words.contains("WRONG SIZE") && words.contains("DOES NOT AGREE"), "{words}");
         }
         assert!(wanted.compare_fitted(&right).unwrap().agrees(0.03), "{format}");

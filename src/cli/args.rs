@@ -3,6 +3,7 @@
 use std::path::PathBuf;
 
 use super::calibrate::CalibrateArgs;
+use super::measure_args::MeasureArgs;
 use super::print_args::{PrintArgs, PrinterArgs};
 use super::sheets_args::SheetsArgs;
 use super::square::SquareArgs;
@@ -325,43 +326,6 @@ pub(super) struct MachinesArgs {
     pub(super) json: bool,
 }
 
-/// Measure files: sizes, outlines, layers, faults, and how far they are from a job
-///
-/// Reads DXF, SVG, HP-GL, G-code and polyline files, of this program or of others, and does not trust them. Against a job it says
-/// the largest distance between what is drawn and what the job asks, either way and anywhere along the lines, and whether the file
-/// is mirrored, turned, or too large or too small by a factor that mixed-up units make.
-#[derive(Debug, ClapArgs)]
-#[command(after_help = "\
-Examples:
-  backline measure harbour-cut.dxf                              what is in a file
-  backline measure from-the-shop.plt --against harbour.toml     and whether it is what the job asks
-  backline measure old.dxf --unit in --json | jq .size          numbers in inches, as data
-
-The exit code is 1 if a file cannot be read or is farther from the job than --within.")]
-pub(super) struct MeasureArgs {
-    /// Files to measure; `-` is standard input
-    #[arg(required = true, value_name = "FILE")]
-    pub(super) files: Vec<PathBuf>,
-    /// The job that the files should be
-    #[arg(short, long, value_name = "JOB")]
-    pub(super) against: Option<PathBuf>,
-    /// Views that the files may be, separated by commas; the one that fits best if left out
-    #[arg(short = 'w', long, value_name = "VIEW", value_delimiter = ',', value_parser = views(), requires = "against")]
-    pub(super) view: Vec<String>,
-    /// The board that the files are, counted from the top one; the one that fits best if left out
-    #[arg(short, long, value_name = "N", requires = "against")]
-    pub(super) board: Option<std::num::NonZeroUsize>,
-    /// Largest distance from the job that counts as agreement
-    #[arg(long, value_name = "LENGTH", default_value = "0.05 mm", value_parser = distance)]
-    pub(super) within: f64,
-    /// Unit of the numbers, whatever the files say
-    #[arg(long, value_name = "UNIT", value_parser = PossibleValuesParser::new(["mm", "in"]).map(|name| file_unit(&name)))]
-    pub(super) unit: Option<FileUnit>,
-    /// Print data for other programs: one object for a file, an array for several
-    #[arg(long)]
-    pub(super) json: bool,
-}
-
 /// The word that stands for every view or format.
 pub(super) const ALL: &str = "all";
 
@@ -375,7 +339,7 @@ pub(super) fn views() -> PossibleValuesParser {
     PossibleValuesParser::new(views.chain([PossibleValue::new(ALL).help("every view")]))
 }
 
-fn file_unit(name: &str) -> FileUnit {
+pub(super) fn file_unit(name: &str) -> FileUnit {
     if name == FileUnit::Inch.name() { FileUnit::Inch } else { FileUnit::Millimetre }
 }
 
@@ -383,11 +347,6 @@ fn file_unit(name: &str) -> FileUnit {
 const FINEST_MM: f64 = 1e-4;
 /// The coarsest tolerance in millimetres: beyond it an oval would be visibly angular.
 const COARSEST_MM: f64 = 1.0;
-
-fn distance(text: &str) -> Result<f64, String> {
-    let distance = length::parse(text, None).map_err(|error| format!("{}; {}", error.message, error.help))?;
-    if distance > 0.0 { Ok(distance) } else { Err("give a length above zero".to_owned()) }
-}
 
 fn tolerance(text: &str) -> Result<f64, String> {
     let tolerance = length::parse(text, None).map_err(|error| format!("{}; {}", error.message, error.help))?;

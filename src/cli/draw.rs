@@ -36,10 +36,15 @@ struct Plan<'a> {
     common: Fingerprint,
     /// The folders that are there and have been tidied up.
     prepared: Mutex<BTreeSet<PathBuf>>,
+    /// How files are read that are verified.
+    read: Read,
 }
 
+/// Reads a file.
+type Read = fn(&Path) -> std::io::Result<Vec<u8>>;
+
 pub(super) fn run(args: &DrawArgs) -> Exit {
-    match draw(args) {
+    match draw(args, |path| std::fs::read(path)) {
         Ok(exit) => exit,
         // Already reported.
         Err((message, exit)) if message.is_empty() => exit,
@@ -50,7 +55,7 @@ pub(super) fn run(args: &DrawArgs) -> Exit {
     }
 }
 
-fn draw(args: &DrawArgs) -> Result<Exit, (String, Exit)> {
+fn draw(args: &DrawArgs, read: Read) -> Result<Exit, (String, Exit)> {
     let requests = Requests::new(&args.jobs, args.lines, Some(&args.output));
     if let Some((first, second)) = requests.same_names() {
         let message = format!(
@@ -58,7 +63,7 @@ fn draw(args: &DrawArgs) -> Result<Exit, (String, Exit)> {
         );
         return Err((message, Exit::Usage));
     }
-    let mut plan = Plan::new(args)?;
+    let mut plan = Plan::new(args, read)?;
     if is_stdio(&args.output) {
         return plan.draw_to_stdout(requests);
     }
@@ -76,7 +81,7 @@ fn draw(args: &DrawArgs) -> Result<Exit, (String, Exit)> {
 }
 
 impl<'a> Plan<'a> {
-    fn new(args: &'a DrawArgs) -> Result<Self, (String, Exit)> {
+    fn new(args: &'a DrawArgs, read: Read) -> Result<Self, (String, Exit)> {
         let font = match &args.font {
             Some(path) => {
                 let unreadable = |error| (format!("cannot read the font {}: {error}", path.display()), Exit::JobWrong);
@@ -98,6 +103,7 @@ impl<'a> Plan<'a> {
             manifest: None,
             common: Fingerprint::default(),
             prepared: Mutex::default(),
+            read,
         };
         plan.common.add(env!("CARGO_PKG_VERSION"));
         plan.common.add(format!("{:?} {:?}", plan.options, args.quantity));
@@ -205,7 +211,7 @@ impl<'a> Plan<'a> {
     /// Verifies files as they are in their places.
     fn read_back(&self, written: &[(&File<'_>, Vec<u8>)], mat: &Mat, outcome: &mut Outcome) {
         for (file, _) in written {
-            match std::fs::read(&file.path) {
+            match (self.read)(&file.path) {
                 Ok(bytes) => verify(file, &bytes, mat, &self.options, outcome),
                 Err(error) => outcome.fail(&format!("cannot read {} back: {error}", file.path.display())),
             }
@@ -379,5 +385,102 @@ impl<'a> Plan<'a> {
             );
         }
         file.take(chosen.write(&program), outcome)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use std::fs;
+    use std::path::Path;
+
+    use clap::Parser;
+    use serde_json::Value;
+
+    use super::{Exit, Read, draw};
+    use crate::cli::args::{Args, Command};
+
+    const JOB: &str = "unit = 'in'\nouter = [16, 20]\nopening.art = [8, 10]\n";
+
+    /// Draws a job with `--verify` while its files are read in some way; returns the exit and what the manifest says.
+    fn verified(words: &[&str], read: Read) -> (Exit, Vec<String>, Value) {
+        let folder = tempfile::tempdir().unwrap();
+        let at = |name: &str| folder.path().join(name).display().to_string();
+        fs::write(at("harbour.toml"), JOB).unwrap();
+        let (job, list) = (at("harbour.toml"), at("list.jsonl"));
+        let always = ["backline", "draw", &job, "--verify", "--manifest", &list, "-o", &at("out")].map(str::to_owned);
+        let words = always.into_iter().chain(words.iter().map(|word| (*word).to_owned()));
+        let Command::Draw(args) = Args::try_parse_from(words).unwrap().command else {
+            panic!("these are the words of `draw`")
+        };
+        let exit = draw(&args, read).unwrap_or_else(|(message, _)| panic!("{message}"));
+        let entry: Value = serde_json::from_str(fs::read_to_string(&list).unwrap().trim()).unwrap();
+        let notes = entry["notes"].as_array().into_iter().flatten();
+        (exit, notes.map(|note| note.as_str().unwrap_or_default().to_owned()).collect(), entry["drawn"].clone())
+    }
+
+    fn sound(path: &Path) -> std::io::Result<Vec<u8>> {
+        fs::read(path)
+    }
+
+    /// As if another program had moved a coordinate by some millimetres after the file was written.
+    fn altered(path: &Path) -> std::io::Result<Vec<u8>> {
+        if path.extension().is_some_and(|ending| ending == "pdf") {
+            return fs::read(path);
+        }
+        let mut text = fs::read_to_string(path)?;
+        let (number, other) = match path.extension().and_then(|ending| ending.to_str()) {
+            // The right edge of the board, 406.4 mm: in SVG that of the path, not of the page.
+            Some("svg") => ("L406.4 ", "L409.4 "),
+            Some("plt") => ("16256,", "16376,"),
+            // Lines of DXF end as the format asks, with two letters.
+            _ => ("\r\n406.4\r\n", "\r\n409.4\r\n"),
+        };
+        assert!(text.contains(number), "{text}");
+        text = text.replace(number, other);
+        Ok(text.into_bytes())
+    }
+
+    /// As if the disk had been full.
+    fn cut_off(path: &Path) -> std::io::Result<Vec<u8>> {
+        let mut bytes = fs::read(path)?;
+        bytes.truncate(bytes.len() * 2 / 3);
+        Ok(bytes)
+    }
+
+    fn gone(_: &Path) -> std::io::Result<Vec<u8>> {
+        Err(std::io::ErrorKind::NotFound.into())
+    }
+
+    const WAYS: [&[&str]; 4] = [
+        &["--view", "cut", "--format", "svg"],
+        &["--view", "cut", "--format", "dxf"],
+        &["--view", "cut", "--format", "hpgl"],
+        &["--machine", "vector-cutter"],
+    ];
+
+    #[test]
+    fn a_file_that_is_not_what_was_drawn_fails() {
+        for words in WAYS {
+            assert_eq!(verified(words, sound), (Exit::Good, Vec::new(), true.into()), "{words:?}");
+            let (exit, notes, drawn) = verified(words, altered);
+            assert_eq!((exit, &drawn, notes.len()), (Exit::JobWrong, &false.into(), 1), "{words:?}: {notes:?}");
+            assert!(notes[0].contains("read back, it is 3.0000 mm off at x "), "{notes:?}");
+            assert!(notes[0].ends_with("do not use this file, and draw it again"), "{notes:?}");
+            let (exit, notes, drawn) = verified(words, cut_off);
+            assert_eq!((exit, drawn, notes.len()), (Exit::JobWrong, false.into(), 1), "{words:?}: {notes:?}");
+            let (exit, notes, drawn) = verified(words, gone);
+            assert_eq!((exit, drawn), (Exit::JobWrong, false.into()), "{words:?}");
+            assert!(notes[0].starts_with("cannot read ") && notes[0].contains(" back: "), "{notes:?}");
+        }
+    }
+
+    #[test]
+    fn every_file_that_is_wrong_is_named() {
+        let (exit, notes, _) = verified(&["--view", "cut", "--format", "svg,pdf,dxf,hpgl"], altered);
+        let named =
+            |ending: &str| notes.iter().filter(|note| note.contains(&format!("harbour-cut.{ending}: "))).count();
+        assert_eq!(exit, Exit::JobWrong);
+        // PDF is not read back, which is said.
+        assert_eq!(["svg", "pdf", "dxf", "plt"].map(named), [1, 1, 1, 1], "{notes:?}");
     }
 }

@@ -4,28 +4,41 @@ use std::io::Read;
 use std::path::Path;
 
 use crate::mat::{Layer, Mat};
-use crate::measure::{self, Comparison, Found, Reading, Wanted};
+use crate::measure::{self, Against, Comparison, Found, Reading, Wanted, What};
+use crate::problem::Problem;
 use crate::view::{VIEWS, View};
 
-use super::args::MeasureArgs;
 use super::exit::Exit;
 use super::input::{Input, is_stdio};
+use super::machines::Chosen;
+use super::measure_args::MeasureArgs;
 use super::output::to_stdout;
 
 /// Larger files than this many bytes are not read.
 const LARGEST_FILE: u64 = 256 << 20;
 
-/// A drawing that a file may be.
+/// Said of files that are not what the job asks.
+const MAY_BE_FOR_A_MACHINE: &str = "a file for a machine leads into its cuts, and has the side, the tools and the place \
+    that its profile says; if this is one, name the machine with --machine";
+
+/// A drawing or a program that a file may be.
 struct Candidate {
-    view: &'static str,
+    /// Name of the view or of the machine.
+    name: String,
+    is_machine: bool,
     /// Name of the board, if there are several.
     board: String,
     wanted: Wanted,
 }
 
+/// Files for cutters that also draw hold the views of this name together.
+const PEN_AND_CUT: [&str; 2] = ["pen", "cut-face"];
+
 pub(super) fn run(args: &MeasureArgs) -> Exit {
     let candidates = match args.against.as_deref().map(|job| candidates(job, args)).transpose() {
         Ok(candidates) => candidates,
+        // Nothing is left to say if the machine was at fault.
+        Err((message, exit)) if message.is_empty() => return exit,
         Err((message, exit)) => {
             anstream::eprintln!("{}", message.trim_end());
             return exit;
@@ -33,6 +46,7 @@ pub(super) fn run(args: &MeasureArgs) -> Exit {
     };
     let mut exit = Exit::Good;
     let mut all = Vec::with_capacity(args.files.len());
+    let mut wrong: Vec<String> = Vec::new();
     for path in &args.files {
         let name = path.display().to_string();
         match read(path, args) {
@@ -42,9 +56,11 @@ pub(super) fn run(args: &MeasureArgs) -> Exit {
                     let (candidate, comparison) = best(candidates, &reading, args.within);
                     if !comparison.as_ref().is_some_and(|comparison| comparison.agrees(args.within)) {
                         exit = Exit::JobWrong;
+                        wrong.push(name.clone());
                     }
-                    let (view, board) = candidate.map_or(("", ""), |candidate| (candidate.view, &candidate.board));
-                    found = found.with([&job.display().to_string(), view, board], comparison.as_ref(), args.within);
+                    let job = job.display().to_string();
+                    let (what, board) = candidate.map_or((What::View(""), ""), Candidate::describe);
+                    found = found.with(Against { job: &job, what, board }, comparison.as_ref(), args.within);
                 }
                 all.push(found);
             }
@@ -53,6 +69,9 @@ pub(super) fn run(args: &MeasureArgs) -> Exit {
                 exit = Exit::JobWrong;
             }
         }
+    }
+    if !wrong.is_empty() && args.machine.is_none() {
+        anstream::eprintln!("note: {}: {MAY_BE_FOR_A_MACHINE}", wrong.join(", "));
     }
     let printed = if args.json { json(&all, args.files.len() == 1) } else { all.iter().map(Found::describe).collect() };
     exit.max(to_stdout(printed.as_bytes()))
@@ -83,30 +102,74 @@ fn candidates(job: &Path, args: &MeasureArgs) -> Result<Vec<Candidate>, (String,
     let Some(mat) = resolved.sound() else {
         return Err((input.report(&resolved.problems), Exit::JobWrong));
     };
-    let mut candidates = Vec::new();
-    for (index, layer) in mat.layers.iter().enumerate() {
-        if args.board.is_some_and(|board| board.get() != index + 1) {
-            continue;
+    let boards = || {
+        let is_asked = |index: usize| args.board.is_none_or(|board| board.get() == index + 1);
+        mat.layers.iter().enumerate().filter(move |(index, _)| is_asked(*index)).map(|(_, layer)| layer)
+    };
+    let candidates: Vec<Candidate> = match &args.machine {
+        None => boards().flat_map(|layer| drawings(mat, layer, args)).collect(),
+        Some(name) => {
+            let machine = Chosen::all(std::slice::from_ref(name), args.machine_folder.as_deref())
+                .map_err(|exit| (String::new(), exit))?;
+            let programs = boards().flat_map(|layer| machine.iter().map(move |chosen| program(mat, layer, chosen)));
+            let programs: Result<Vec<_>, Vec<Problem>> = programs.collect();
+            let report = |problems: Vec<Problem>| (input.report(&problems), Exit::JobWrong);
+            programs.map_err(report)?.into_iter().flatten().collect()
         }
-        // Files for machines first: most files are.
-        let order = |view: &&View| (!view.name.starts_with("cut"), view.name == "face");
-        let mut views: Vec<&View> = VIEWS.iter().filter(|view| view.applies(layer)).collect();
-        views.sort_by_key(order);
-        let wanted = |view: &View| {
-            args.view.is_empty() || args.view.iter().any(|name| name == view.name || name == super::args::ALL)
-        };
-        candidates.extend(views.into_iter().filter(|view| wanted(view)).map(|view| candidate(mat, layer, view)));
-    }
+    };
     if candidates.is_empty() {
-        let message = format!("error: {} has no such board, or it shows nothing in that view", job.display());
+        let job = job.display();
+        let message = match &args.machine {
+            None => format!("error: {job} has no such board, or it shows nothing in that view"),
+            Some(machine) => format!("error: {job} has no such board, or {machine} has no work on it"),
+        };
         return Err((message, Exit::Usage));
     }
     Ok(candidates)
 }
 
-fn candidate(mat: &Mat, layer: &Layer, view: &View) -> Candidate {
-    let board = if mat.layers.len() > 1 { layer.name.clone() } else { String::new() };
-    Candidate { view: view.name, board, wanted: Wanted::new(&view.draw(mat, layer)) }
+impl Candidate {
+    fn new(mat: &Mat, layer: &Layer, name: &str, wanted: Wanted) -> Self {
+        let board = if mat.layers.len() > 1 { layer.name.clone() } else { String::new() };
+        Self { name: name.to_owned(), is_machine: false, board, wanted }
+    }
+
+    fn describe(&self) -> (What<'_>, &str) {
+        let what = if self.is_machine { What::Machine(&self.name) } else { What::View(&self.name) };
+        (what, &self.board)
+    }
+}
+
+/// Lists the views of a board that a file may be.
+fn drawings(mat: &Mat, layer: &Layer, args: &MeasureArgs) -> Vec<Candidate> {
+    // Files for machines first: most files are.
+    let order = |view: &&View| (!view.name.starts_with("cut"), view.name == "face");
+    let mut views: Vec<&View> = VIEWS.iter().filter(|view| view.applies(layer)).collect();
+    views.sort_by_key(order);
+    let is_asked = |view: &View| {
+        args.view.is_empty() || args.view.iter().any(|name| name == view.name || name == super::args::ALL)
+    };
+    let mut candidates: Vec<Candidate> = views
+        .iter()
+        .filter(|view| is_asked(view))
+        .map(|view| Candidate::new(mat, layer, view.name, Wanted::new(&view.draw(mat, layer))))
+        .collect();
+    let together: Vec<&&View> =
+        views.iter().filter(|view| PEN_AND_CUT.contains(&view.name) && is_asked(view)).collect();
+    if together.len() == PEN_AND_CUT.len() {
+        let drawings: Vec<_> = together.iter().map(|view| view.draw(mat, layer)).collect();
+        candidates.push(Candidate::new(mat, layer, &PEN_AND_CUT.join(" and "), Wanted::of_drawings(&drawings)));
+    }
+    candidates
+}
+
+/// Plans what a machine does with a board; `None` if it is nothing.
+fn program(mat: &Mat, layer: &Layer, chosen: &Chosen) -> Result<Option<Candidate>, Vec<Problem>> {
+    let planned = chosen.machine.plan(mat, layer);
+    let program = planned.program.ok_or(planned.problems)?;
+    let wanted = (!program.passes.is_empty()).then(|| Wanted::of_program(&program, &chosen.machine));
+    let candidate = |wanted| Candidate { is_machine: true, ..Candidate::new(mat, layer, &chosen.machine.name, wanted) };
+    Ok(wanted.map(candidate))
 }
 
 /// Returns the drawing that a file comes nearest to.

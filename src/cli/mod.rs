@@ -12,6 +12,7 @@ mod input;
 mod machines;
 mod manifest;
 mod measure;
+mod measure_args;
 mod output;
 mod picture;
 mod print;

@@ -2,12 +2,15 @@
 
 use kurbo::{Affine, Rect, Size};
 
+use super::crossing::crossed;
 use super::deviation::{CHORDS_MM, Chord, Chords, Farthest, farthest_beyond, push_chords};
 use super::fit::{Fit, fits};
 use super::outlines::outlines;
-use super::path::{Path, union};
+use super::over_run::RunsOn;
+use super::path::Path;
 use super::reading::Reading;
-use crate::drawing::{Drawing, Mark, Role, StrokeFont};
+use super::wanted::{Target, Wanted};
+use crate::drawing::Role;
 
 /// How far a file is from a drawing. All places are on the sheet of the drawing.
 #[derive(Debug, Clone, PartialEq)]
@@ -18,6 +21,14 @@ pub struct Comparison {
     pub asked: Vec<Asked>,
     /// The place of the file that is farthest from everything that is asked for, and its layer; `None` of an empty file.
     pub drawn: Option<(Farthest, String)>,
+    /// The cut that runs on farthest beyond a corner: how far in millimetres, and where it ends; `None` if none does, and of
+    /// programs, whose strokes run on as they are asked to.
+    pub over_run: Option<Farthest>,
+    /// What the file has none of, though the drawing shows it, and which no cut depends on: register marks.
+    pub absent: Vec<Role>,
+    /// Whether the file of a machine lies elsewhere on the bed than the program says, or turned; [`Fit`] says how it had to be
+    /// moved. The files of drawings may lie anywhere.
+    pub is_elsewhere: bool,
 }
 
 /// An outline or a group of lines that a drawing asks for.
@@ -41,39 +52,23 @@ impl Comparison {
         self.drawn.as_ref().map_or(f64::INFINITY, |(farthest, _)| farthest.distance.max(asked))
     }
 
-    /// Tells whether the file is the drawing, at true size and not mirrored, to within `bound` millimetres.
+    /// Tells whether the file is the drawing, at true size and not mirrored, to within `bound` millimetres; and of a machine,
+    /// whether it is in its place.
     #[must_use]
     pub fn agrees(&self, bound: f64) -> bool {
-        self.largest() <= bound && self.fit.has_true_size() && !self.fit.mirrored
+        self.largest() <= bound && self.fit.has_true_size() && !self.fit.mirrored && !self.is_elsewhere
     }
 }
 
-/// What a drawing asks for, made ready to be compared with files.
-#[derive(Debug)]
-pub struct Wanted {
-    targets: Vec<Target>,
-    /// The strokes of its letters, which a file may have or not.
-    letters: Vec<Chord>,
-}
-
-/// Lines of a drawing that belong together.
-#[derive(Debug)]
-struct Target {
-    role: Role,
-    opening: Option<usize>,
-    is_outline: bool,
-    bounds: Rect,
-    chords: Vec<Chord>,
-}
+/// A file must fit so much better elsewhere than in its place on the bed, by this factor, before it is said to lie elsewhere.
+const BETTER_ELSEWHERE: f64 = 0.25;
+/// And it must lie at least this many millimetres away: less is no other place but a deviation.
+const ELSEWHERE_MM: f64 = 0.1;
 
 impl Wanted {
-    /// Makes a drawing ready; its areas and images are left aside.
-    #[must_use]
-    pub fn new(drawing: &Drawing) -> Self {
-        Self { targets: targets(drawing), letters: letters(drawing) }
-    }
-
     /// Measures a file whose frame of reference is known: `way` leads to the sheet of the drawing.
+    ///
+    /// Cuts that run on beyond corners are off by as much.
     #[must_use]
     pub fn compare_placed(&self, reading: &Reading, way: Affine) -> Comparison {
         self.compare_beyond(0.0, reading, way)
@@ -82,15 +77,45 @@ impl Wanted {
     /// Measures a file in whatever place, position and scale it fits best; `None` if it does not at all.
     ///
     /// Turned by quarters, mirrored, or scaled by a factor, it is compared as if it were not, and [`Fit`] says what was
-    /// done.
+    /// done. Cuts may run on straight beyond the corners of a drawing; [`Comparison::over_run`] says how far. The file of a
+    /// machine must have every stroke of the program, each in its place on the bed.
     #[must_use]
     pub fn compare_fitted(&self, reading: &Reading) -> Option<Comparison> {
-        let found: Vec<Rect> = outlines(&reading.paths).iter().filter(|path| path.closed).map(Path::bounds).collect();
-        let outlines = self.targets.iter().filter(|target| target.is_outline);
-        let asked: Vec<Rect> = outlines.map(|target| target.bounds).collect();
+        let Some(bed) = &self.bed else {
+            return self.best_fit(&reading.paths);
+        };
+        let mut reading = reading.clone();
+        bed.bring(&mut reading);
+        let placed = self.compare(&reading.paths, Fit::placed(Affine::IDENTITY), 0.0, false);
+        let elsewhere = self.best_fit(&reading.paths).filter(|fitted| {
+            let moved = fitted.fit.moved();
+            let is_elsewhere = fitted.fit.is_turned() || moved.hypot() > ELSEWHERE_MM;
+            is_elsewhere && fitted.largest() < BETTER_ELSEWHERE * placed.largest()
+        });
+        let Some(mut elsewhere) = elsewhere else {
+            return Some(placed);
+        };
+        elsewhere.is_elsewhere = true;
+        if bed.is_flipped {
+            elsewhere.fit.quarter_turns = (4 - elsewhere.fit.quarter_turns) % 4;
+        }
+        Some(elsewhere)
+    }
+
+    /// Fits by outlines that are closed, and by those whose sides cross at the corners.
+    fn best_fit(&self, paths: &[Path]) -> Option<Comparison> {
+        let asked: Vec<Rect> = self.targets.iter().flat_map(|target| target.figures.iter().copied()).collect();
+        let (closed, open): (Vec<Path>, Vec<Path>) = outlines(paths).into_iter().partition(|path| path.closed);
+        let mut found: Vec<Rect> = closed.iter().map(Path::bounds).collect();
+        let mut likely = fits(&found, &asked);
+        let crossings = crossed(open).0;
+        if !crossings.is_empty() {
+            found.extend(crossings.iter().map(|crossing| crossing.path.bounds()));
+            likely.extend(fits(&found, &asked));
+        }
         let mut best: Option<Comparison> = None;
-        for fit in fits(&found, &asked) {
-            let comparison = self.compare(&reading.paths, fit, 0.0);
+        for fit in likely {
+            let comparison = self.compare(paths, fit, 0.0, true);
             // A mat that is its own mirror image fits either way: then it is not mirrored.
             if best.as_ref().is_none_or(|best| comparison.largest() < best.largest() - 2.0 * CHORDS_MM) {
                 best = Some(comparison);
@@ -100,79 +125,30 @@ impl Wanted {
     }
 }
 
-/// Returns the outlines and lines of a drawing.
-fn targets(drawing: &Drawing) -> Vec<Target> {
-    let mut targets: Vec<Target> = Vec::new();
-    for layer in &drawing.layers {
-        let mut lines: Vec<Chord> = Vec::new();
-        for mark in &layer.marks {
-            match mark {
-                Mark::Outline { outline, opening } => {
-                    let mut points = outline.flatten(CHORDS_MM);
-                    points.extend(points.first().copied());
-                    let mut chords = Vec::with_capacity(points.len());
-                    push_chords(&points, &mut chords);
-                    targets.push(Target {
-                        role: layer.role,
-                        opening: *opening,
-                        is_outline: true,
-                        bounds: outline.bounds(),
-                        chords,
-                    });
-                }
-                Mark::Line(points) => push_chords(points, &mut lines),
-                Mark::Text(_) | Mark::Area(_) | Mark::Image(_) => {}
-            }
-        }
-        if let Some(bounds) = union(lines.iter().map(|chord| Rect::from_points(chord.from, chord.to))) {
-            targets.push(Target { role: layer.role, opening: None, is_outline: false, bounds, chords: lines });
-        }
-    }
-    targets
-}
-
-/// Returns the strokes of the letters of a drawing.
-fn letters(drawing: &Drawing) -> Vec<Chord> {
-    let mut chords = Vec::new();
-    for mark in drawing.layers.iter().flat_map(|layer| &layer.marks) {
-        if let Mark::Text(text) = mark {
-            for polyline in StrokeFont::strokes(text, &mut String::new()) {
-                push_chords(&polyline.points, &mut chords);
-                if let (true, Some(first), Some(last)) =
-                    (polyline.closed, polyline.points.first(), polyline.points.last())
-                {
-                    chords.push(Chord { from: *last, to: *first });
-                }
-            }
-        }
-    }
-    chords
-}
-
-/// By what the layers of a file go: names of roles, numbers of pens, or nothing that is known.
+/// By what the layers of a file go: names of layers, numbers of pens, or nothing that is known.
 #[derive(Clone, Copy, PartialEq)]
 enum Naming {
-    Roles,
+    Layers,
     Pens,
     None,
 }
 
 impl Naming {
-    /// Finds out by what the layers go: all that is asked for must have a layer.
-    fn of(paths: &[Path], targets: &[Target]) -> Self {
-        [Self::Roles, Self::Pens]
+    /// Finds out by what the layers go: all that a file must have must have a layer.
+    fn of(paths: &[Path], targets: &[&Target]) -> Self {
+        [Self::Layers, Self::Pens]
             .into_iter()
             .find(|naming| {
-                let has_layer = |target: &Target| paths.iter().any(|path| naming.belongs(path, target.role));
-                !targets.is_empty() && targets.iter().all(has_layer)
+                let has_layer = |target: &Target| paths.iter().any(|path| naming.belongs(path, target));
+                !targets.is_empty() && targets.iter().copied().all(has_layer)
             })
             .unwrap_or(Self::None)
     }
 
-    fn belongs(self, path: &Path, role: Role) -> bool {
+    fn belongs(self, path: &Path, target: &Target) -> bool {
         match self {
-            Self::Roles => path.layer.eq_ignore_ascii_case(role.name()),
-            Self::Pens => path.layer.strip_prefix("pen ").is_some_and(|pen| pen.parse() == Ok(role.style().pen)),
+            Self::Layers => path.layer.eq_ignore_ascii_case(&target.layer),
+            Self::Pens => path.layer.strip_prefix("pen ").is_some_and(|pen| pen.parse() == Ok(target.pen)),
             Self::None => true,
         }
     }
@@ -181,7 +157,7 @@ impl Naming {
 impl Wanted {
     /// Measures a file in a known frame, with the farthest place for certain only beyond `enough` millimetres.
     pub(super) fn compare_beyond(&self, enough: f64, reading: &Reading, way: Affine) -> Comparison {
-        self.compare(&reading.paths, Fit { scale: 1.0, quarter_turns: 0, mirrored: false, way }, enough)
+        self.compare(&reading.paths, Fit::placed(way), enough, false)
     }
 
     /// Returns the place of a file that is farthest from all lines and letters, whatever its layer.
@@ -191,51 +167,72 @@ impl Wanted {
         farthest_beyond(enough, &drawn, &Chords::new(wanted.copied().collect()))
     }
 
-    fn compare(&self, paths: &[Path], fit: Fit, enough: f64) -> Comparison {
-        let naming = Naming::of(paths, &self.targets);
+    fn compare(&self, paths: &[Path], fit: Fit, enough: f64, may_run_on: bool) -> Comparison {
+        let needed: Vec<&Target> = self.targets.iter().filter(|target| !self.may_lack(target)).collect();
+        let naming = Naming::of(paths, &needed);
         let flat: Vec<Vec<Chord>> = paths.iter().map(|path| chords_of(path, fit.way)).collect();
-        let mut asked = Vec::new();
-        let mut drawn: Option<(Farthest, String)> = None;
+        let mut comparison =
+            Comparison { fit, asked: Vec::new(), drawn: None, over_run: None, absent: Vec::new(), is_elsewhere: false };
         for group in groups(&self.targets, naming) {
             let (mine, found): (Vec<&Path>, Vec<&Vec<Chord>>) = paths
                 .iter()
                 .zip(&flat)
-                .filter(|(path, _)| group.iter().any(|target| naming.belongs(path, target.role)))
+                .filter(|(path, _)| group.iter().any(|target| naming.belongs(path, target)))
                 .unzip();
             let lines = Chords::new(found.iter().flat_map(|chords| chords.iter().copied()).collect());
             for target in &group {
+                if self.may_lack(target) && !target.is_begun_in(&lines) {
+                    comparison.absent.push(target.role);
+                    continue;
+                }
                 let farthest = farthest_beyond(enough, &target.chords, &lines);
-                asked.extend(farthest.map(|farthest| Asked {
+                comparison.asked.extend(farthest.map(|farthest| Asked {
                     role: target.role,
                     opening: target.opening,
                     size: target.bounds.size(),
                     farthest,
                 }));
             }
-            let wanted = group.iter().flat_map(|target| &target.chords).chain(&self.letters);
-            let wanted = Chords::new(wanted.copied().collect());
+            let open = mine.iter().zip(&found).filter(|(path, _)| may_run_on && !path.closed);
+            let runs_on: Vec<RunsOn> = open.flat_map(|(_, chords)| self.runs_on(chords)).collect();
+            let wanted = group.iter().flat_map(|target| &target.chords).chain(&self.letters).copied();
+            let wanted = Chords::new(wanted.chain(runs_on.iter().map(|runs_on| runs_on.line)).collect());
             for (path, chords) in mine.into_iter().zip(found) {
                 if let Some(far) = farthest_beyond(enough, chords, &wanted)
-                    && drawn.as_ref().is_none_or(|(known, _)| far.distance > known.distance)
+                    && comparison.drawn.as_ref().is_none_or(|(known, _)| far.distance > known.distance)
                 {
-                    drawn = Some((far, path.layer.clone()));
+                    comparison.drawn = Some((far, path.layer.clone()));
                 }
             }
+            let ends = runs_on.into_iter().map(|runs_on| runs_on.end).chain(comparison.over_run);
+            comparison.over_run = ends.max_by(|a, b| a.distance.total_cmp(&b.distance));
         }
-        Comparison { fit, asked, drawn }
+        comparison
+    }
+
+    /// Tells whether a file may be without a target: cutters leave register marks out, by which sheets are laid on each other.
+    fn may_lack(&self, target: &Target) -> bool {
+        self.bed.is_none() && target.role == Role::Register
+    }
+
+    /// Tells how an open chain runs on beyond corners at its ends.
+    fn runs_on(&self, chords: &[Chord]) -> impl Iterator<Item = RunsOn> + use<> {
+        let first = chords.first().and_then(|first| self.corners.runs_on(first.to, first.from));
+        let last = chords.last().and_then(|last| self.corners.runs_on(last.from, last.to));
+        first.into_iter().chain(last)
     }
 }
 
 /// Puts together what goes by one name.
 fn groups(targets: &[Target], naming: Naming) -> Vec<Vec<&Target>> {
-    let key = |role: Role| match naming {
-        Naming::Roles => role.name().to_owned(),
-        Naming::Pens => role.style().pen.to_string(),
+    let key = |target: &Target| match naming {
+        Naming::Layers => target.layer.to_ascii_lowercase(),
+        Naming::Pens => target.pen.to_string(),
         Naming::None => String::new(),
     };
     let mut groups: Vec<(String, Vec<&Target>)> = Vec::new();
     for target in targets {
-        let key = key(target.role);
+        let key = key(target);
         match groups.iter_mut().find(|(name, _)| *name == key) {
             Some((_, group)) => group.push(target),
             None => groups.push((key, vec![target])),

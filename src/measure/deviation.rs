@@ -14,7 +14,7 @@ const MOST_PLACES: usize = 100_000;
 const LEAF: usize = 8;
 
 /// A chord of a curve.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Chord {
     pub(super) from: Point,
     pub(super) to: Point,
@@ -112,6 +112,11 @@ impl Chords {
             }
         }
         best
+    }
+
+    /// Returns the distance of the nearest chord; endless if there are none.
+    pub(super) fn distance(&self, point: Point) -> f64 {
+        self.nearest(point, 0).0
     }
 
     fn chord_distance(&self, index: usize, point: Point) -> f64 {

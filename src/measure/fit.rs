@@ -32,6 +32,22 @@ const MOST_COUNTERPARTS: usize = 40;
 const MOST_COUNTED: usize = 400;
 
 impl Fit {
+    /// Makes the fit of a file whose frame of reference is known.
+    pub(super) const fn placed(way: Affine) -> Self {
+        Self { scale: 1.0, quarter_turns: 0, mirrored: false, way }
+    }
+
+    /// Tells whether the file lies otherwise than moved.
+    pub(super) fn is_turned(&self) -> bool {
+        self.quarter_turns > 0 || self.mirrored || !self.has_true_size()
+    }
+
+    /// Returns how far from the drawing a file lies that is neither turned nor scaled, in millimetres.
+    #[must_use]
+    pub fn moved(&self) -> Vec2 {
+        -self.way.translation()
+    }
+
     /// Tells whether the file has the true size, to two per cent; what is left shows as a distance.
     #[must_use]
     pub fn has_true_size(&self) -> bool {

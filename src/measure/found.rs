@@ -6,6 +6,8 @@ use kurbo::Size;
 use serde::Serialize;
 
 use super::against::Comparison;
+use super::crossing::crossed;
+use super::found_against::{Against, AgainstFound};
 use super::outlines::{dots, doubled, outlines};
 use super::path::Path;
 use super::reading::Reading;
@@ -62,44 +64,9 @@ struct OutlineFound {
     /// How far apart its ends are; only of open ones.
     #[serde(skip_serializing_if = "Option::is_none")]
     gap: Option<f64>,
-}
-
-/// How a file differs from a drawing.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-struct AgainstFound {
-    job: String,
-    view: String,
-    board: String,
-    /// The largest distance, either way; `None` if the file does not fit the drawing at all.
-    deviation: Option<f64>,
-    agrees: bool,
-    /// Whether it has the size of the job, to two per cent.
-    true_size: bool,
-    scale: f64,
-    /// What was probably mixed up.
+    /// How far its sides run on beyond its corners at most; only of outlines whose sides cross there.
     #[serde(skip_serializing_if = "Option::is_none")]
-    mix_up: Option<String>,
-    quarter_turns: u8,
-    mirrored: bool,
-    asked: Vec<AskedFound>,
-    drawn: Option<DrawnFound>,
-}
-
-#[derive(Debug, Clone, PartialEq, Serialize)]
-struct AskedFound {
-    what: String,
-    width: f64,
-    height: f64,
-    deviation: f64,
-    /// Where, on the sheet of the drawing: x to the right, y down.
-    at: [f64; 2],
-}
-
-#[derive(Debug, Clone, PartialEq, Serialize)]
-struct DrawnFound {
-    layer: String,
-    deviation: f64,
-    at: [f64; 2],
+    over_run: Option<f64>,
 }
 
 /// So many outlines of a layer are listed in words.
@@ -111,9 +78,9 @@ impl Found {
     /// Tells what is in a file; `name` is what the user calls it.
     #[must_use]
     pub fn new(name: &str, reading: &Reading) -> Self {
-        let whole = outlines(&reading.paths);
+        let whole = whole(&reading.paths);
         let mut names: Vec<&str> = Vec::new();
-        for path in &whole {
+        for path in &reading.paths {
             if !names.contains(&path.layer.as_str()) {
                 names.push(&path.layer);
             }
@@ -142,28 +109,10 @@ impl Found {
         }
     }
 
-    /// Adds how the file differs from a board of a job in a view, and whether that is within `bound` millimetres.
+    /// Adds how the file differs from a board of a job, and whether that is within `bound` millimetres.
     #[must_use]
-    pub fn with(mut self, [job, view, board]: [&str; 3], comparison: Option<&Comparison>, bound: f64) -> Self {
-        let fit = comparison.map(|comparison| comparison.fit);
-        self.against = Some(AgainstFound {
-            job: job.to_owned(),
-            view: view.to_owned(),
-            board: board.to_owned(),
-            deviation: comparison.map(|comparison| tidy(comparison.largest())),
-            agrees: comparison.is_some_and(|comparison| comparison.agrees(bound)),
-            true_size: fit.is_none_or(|fit| fit.has_true_size()),
-            scale: fit.map_or(1.0, |fit| fit.scale),
-            mix_up: fit.and_then(|fit| fit.mix_up()).map(|mix_up| mix_up.to_string()),
-            quarter_turns: fit.map_or(0, |fit| fit.quarter_turns),
-            mirrored: fit.is_some_and(|fit| fit.mirrored),
-            asked: comparison.map(asked).unwrap_or_default(),
-            drawn: comparison.and_then(|comparison| comparison.drawn.as_ref()).map(|(far, layer)| DrawnFound {
-                layer: layer.clone(),
-                deviation: tidy(far.distance),
-                at: [tidy(far.at.x), tidy(far.at.y)],
-            }),
-        });
+    pub fn with(mut self, against: Against<'_>, comparison: Option<&Comparison>, bound: f64) -> Self {
+        self.against = Some(AgainstFound::new(against, comparison, bound));
         self
     }
 
@@ -201,11 +150,11 @@ impl Found {
 }
 
 impl LayerFound {
-    fn new(name: &str, whole: &[Path]) -> Self {
-        let mine: Vec<&Path> = whole.iter().filter(|path| path.layer == name).collect();
+    fn new(name: &str, whole: &[(Path, Option<f64>)]) -> Self {
+        let mine: Vec<&(Path, Option<f64>)> = whole.iter().filter(|(path, _)| path.layer == name).collect();
         let mut outlines: Vec<(f64, OutlineFound)> = mine
             .iter()
-            .map(|path| {
+            .map(|(path, over_run)| {
                 let size = path.size();
                 let found = OutlineFound {
                     closed: path.closed,
@@ -213,12 +162,13 @@ impl LayerFound {
                     height: tidy(size.height),
                     strokes: path.pieces.len(),
                     gap: (!path.closed).then(|| tidy(path.gap())),
+                    over_run: over_run.map(tidy),
                 };
                 (size.width.max(size.height), found)
             })
             .collect();
         outlines.sort_by(|(a, _), (b, _)| b.total_cmp(a));
-        let closed = mine.iter().filter(|path| path.closed).count();
+        let closed = mine.iter().filter(|(path, _)| path.closed).count();
         Self {
             name: name.to_owned(),
             closed,
@@ -233,12 +183,18 @@ impl LayerFound {
         for outline in self.outlines.iter().take(MOST_LISTED) {
             let size = words_of(Size::new(outline.width, outline.height));
             let strokes = counted(outline.strokes, "stroke", "strokes");
-            match outline.gap {
-                None => writeln!(out, "    closed {size}, {strokes}")?,
-                Some(gap) if gap <= NEARLY_CLOSED_MM && outline.strokes > 1 => {
+            match (outline.gap, outline.over_run) {
+                (None, Some(over_run)) => {
+                    writeln!(
+                        out,
+                        "    closed {size}, {strokes} that cross, by up to {over_run} mm beyond its corners"
+                    )?;
+                }
+                (None, None) => writeln!(out, "    closed {size}, {strokes}")?,
+                (Some(gap), _) if gap <= NEARLY_CLOSED_MM && outline.strokes > 1 => {
                     writeln!(out, "    OPEN BY {gap} mm {size}, {strokes}")?;
                 }
-                Some(_) => writeln!(out, "    open   {size}, {strokes}")?,
+                (Some(_), _) => writeln!(out, "    open   {size}, {strokes}")?,
             }
         }
         let more = self.outlines.len().saturating_sub(MOST_LISTED);
@@ -246,74 +202,37 @@ impl LayerFound {
     }
 }
 
-impl AgainstFound {
-    fn write(&self, out: &mut String) -> std::fmt::Result {
-        let board = if self.board.is_empty() { String::new() } else { format!(", {} board", self.board) };
-        writeln!(out, "  against {}, view {}{board}:", self.job, self.view)?;
-        let Some(deviation) = self.deviation else {
-            return writeln!(
-                out,
-                "    NOT THE SAME: no outline of the file has the shape of one that the job asks for"
-            );
-        };
-        if !self.true_size {
-            match &self.mix_up {
-                Some(mix_up) => writeln!(out, "    WRONG SIZE: {mix_up}")?,
-                None => writeln!(out, "    WRONG SIZE: {} times that of the job", (self.scale * 1e4).round() / 1e4)?,
-            }
-        }
-        if self.mirrored {
-            writeln!(out, "    MIRRORED: left and right are exchanged")?;
-        }
-        if self.quarter_turns > 0 {
-            let turns = counted(usize::from(self.quarter_turns), "quarter turn", "quarter turns");
-            writeln!(out, "    lies turned: {turns} clockwise bring it to the drawing")?;
-        }
-        for asked in &self.asked {
-            let size = words_of(Size::new(asked.width, asked.height));
-            let [x, y] = asked.at;
-            writeln!(out, "    {} {size}: within {}, at {x}, {y}", asked.what, millimetres(asked.deviation))?;
-        }
-        if let Some(drawn) = &self.drawn {
-            let [x, y] = drawn.at;
-            let layer = if drawn.layer.is_empty() { String::new() } else { format!(" on {}", drawn.layer) };
-            writeln!(out, "    the file{layer} strays by {} at {x}, {y}", millimetres(drawn.deviation))?;
-        }
-        let verdict = if self.agrees { "agrees" } else { "DOES NOT AGREE" };
-        writeln!(out, "    {verdict}: largest deviation {}", millimetres(deviation))
-    }
-}
-
-fn asked(comparison: &Comparison) -> Vec<AskedFound> {
-    let found = comparison.asked.iter().map(|asked| AskedFound {
-        what: match asked.opening {
-            Some(opening) => format!("{} {opening}", asked.role.name()),
-            None => asked.role.name().to_owned(),
-        },
-        width: tidy(asked.size.width),
-        height: tidy(asked.size.height),
-        deviation: tidy(asked.farthest.distance),
-        at: [tidy(asked.farthest.at.x), tidy(asked.farthest.at.y)],
-    });
-    found.collect()
+/// Puts outlines together, with how far their sides run on where they cross at the corners.
+fn whole(paths: &[Path]) -> Vec<(Path, Option<f64>)> {
+    let (mut closed, open): (Vec<Path>, Vec<Path>) = outlines(paths).into_iter().partition(|path| path.closed);
+    let (crossings, open) = crossed(open);
+    let over_runs: Vec<Option<f64>> = closed
+        .iter()
+        .map(|_| None)
+        .chain(crossings.iter().map(|crossing| Some(crossing.over_run)))
+        .chain(open.iter().map(|_| None))
+        .collect();
+    closed.extend(crossings.into_iter().map(|crossing| crossing.path));
+    closed.extend(open);
+    closed.into_iter().zip(over_runs).collect()
 }
 
 /// Rounds to a ten thousandth of a millimetre: what is measured is not truer than that.
-fn tidy(number: f64) -> f64 {
+pub(super) fn tidy(number: f64) -> f64 {
     // Adding zero turns a minus zero into zero.
     (number * 1e4).round() / 1e4 + 0.0
 }
 
-fn millimetres(length: f64) -> String {
+pub(super) fn millimetres(length: f64) -> String {
     if length.is_finite() { format!("{length} mm") } else { "nothing".to_owned() }
 }
 
 /// Shows a size in millimetres and in inches.
-fn words_of(size: Size) -> String {
+pub(super) fn words_of(size: Size) -> String {
     let inches = |millimetres: f64| (millimetres / 25.4 * 1e3).round() / 1e3;
     format!("{} × {} mm ({} × {} in)", tidy(size.width), tidy(size.height), inches(size.width), inches(size.height))
 }
 
-fn counted(count: usize, one: &str, several: &str) -> String {
+pub(super) fn counted(count: usize, one: &str, several: &str) -> String {
     format!("{count} {}", if count == 1 { one } else { several })
 }

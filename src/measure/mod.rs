@@ -16,15 +16,18 @@
 //! A new format is one file with a [`Reader`] and one line in [`READERS`].
 
 mod against;
+mod crossing;
 mod deviation;
 mod dxf;
 mod dxf_entities;
 mod fit;
 mod found;
+mod found_against;
 mod gcode;
 mod hpgl;
 mod hpgl_instructions;
 mod outlines;
+mod over_run;
 mod path;
 mod piece;
 mod polylines;
@@ -34,11 +37,14 @@ mod scale;
 mod svg;
 mod svg_path;
 mod verify;
+mod wanted;
 
-pub use against::{Asked, Comparison, Wanted};
+pub use against::{Asked, Comparison};
+pub use crossing::{Crossing, crossed};
 pub use deviation::Farthest;
 pub use fit::Fit;
 pub use found::{Found, SCHEMA};
+pub use found_against::{Against, What};
 pub use outlines::{dots, doubled, outlines};
 pub use path::Path;
 pub use piece::{ConjugateArc, Piece};
@@ -46,3 +52,4 @@ pub use reader::{READERS, Reader, read};
 pub use reading::{FoundUnit, Reading, Unreadable};
 pub use scale::{MixUp, explain};
 pub use verify::{Verified, is_read_back, verify_drawing, verify_program};
+pub use wanted::Wanted;

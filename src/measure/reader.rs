@@ -38,6 +38,34 @@ pub const READERS: &[&dyn Reader] =
 /// Larger files than this many bytes are refused.
 const LARGEST_FILE: usize = 256 << 20;
 
+/// A format that is not read back, known by how its files start.
+struct Unread {
+    start: &'static [u8],
+    message: &'static str,
+    help: &'static str,
+}
+
+const UNREAD: [Unread; 5] = [
+    Unread {
+        start: b"%PDF-",
+        message: "PDF files are not measured",
+        help: "draw the same job as SVG or DXF and measure that; on paper, hold a ruler against the scale bar",
+    },
+    Unread {
+        start: b"\x89PNG",
+        message: "the file is a picture, made of dots and not of lines",
+        help: "measure the SVG or DXF file that it was made from",
+    },
+    Unread {
+        start: b"\xFF\xD8\xFF",
+        message: "the file is a picture, made of dots and not of lines",
+        help: "measure the SVG or DXF file that it was made from",
+    },
+    // The signature of the binary drawing format whose text form is DXF.
+    Unread { start: b"AC10", message: "the file is a binary drawing", help: "save it as DXF in text form" },
+    Unread { start: b"PK\x03\x04", message: "the file is an archive", help: "unpack it, and measure the files in it" },
+];
+
 /// Reads a file: by what it looks like, or by its ending if it looks like nothing in particular.
 ///
 /// `unit` overrules what the file says of its unit.
@@ -48,6 +76,9 @@ const LARGEST_FILE: usize = 256 << 20;
 pub fn read(bytes: &[u8], ending: &str, unit: Option<FileUnit>) -> Result<Reading, Unreadable> {
     if bytes.len() > LARGEST_FILE {
         return Err(Unreadable::new("the file has more than 256 MiB", "check that it is the right file"));
+    }
+    if let Some(other) = UNREAD.iter().find(|other| bytes.starts_with(other.start)) {
+        return Err(Unreadable::new(other.message, other.help));
     }
     // What is not UTF-8 is from the time of single-byte letters, of which Latin-1 is the plainest.
     let text = match std::str::from_utf8(bytes) {

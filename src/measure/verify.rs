@@ -1,14 +1,13 @@
 //! Files of this crate read back and held against the drawing or the program that they were made from.
 
-use kurbo::{Affine, Point};
+use kurbo::Affine;
 
-use super::against::Wanted;
 use super::deviation::{CHORDS_MM, Chord, Chords, Farthest, farthest_beyond, push_chords};
 use super::reader::{READERS, read};
 use super::reading::{Reading, Unreadable};
+use super::wanted::{Wanted, bring_to_bed, push_stroke};
 use crate::drawing::Drawing;
 use crate::export::Options;
-use crate::geometry::Segment;
 use crate::machine::{Curves, Machine, Program, Stroke};
 
 /// How far a file is from what it was made from.
@@ -73,14 +72,7 @@ pub fn verify_program(
     machine: &Machine,
 ) -> Result<Verified, Unreadable> {
     let mut reading = read(bytes, ending, None)?;
-    // A plotter's own step, and units that a format cannot name, are known from the profile only.
-    let is_plot = reading.format == "hpgl";
-    if is_plot || !reading.unit.stated {
-        reading.transform(Affine::scale(machine.unit.millimetres / reading.unit.millimetres));
-    }
-    if matches!(reading.format, "dxf" | "hpgl" | "gcode") {
-        reading.transform(Affine::FLIP_Y);
-    }
+    bring_to_bed(&mut reading, machine);
     let strokes = || program.passes.iter().flat_map(|pass| &pass.strokes);
     let mut asked = Vec::new();
     strokes().for_each(|stroke| push_stroke(stroke, &mut asked));
@@ -91,7 +83,7 @@ pub fn verify_program(
         Curves::Lines => strokes().map(curves).fold(machine.tolerance, f64::max),
         Curves::Arcs | Curves::Native => machine.tolerance,
     };
-    let grid = if is_plot { plotter_grid(program, machine) } else { grid(&reading) };
+    let grid = if reading.format == "hpgl" { plotter_grid(program, machine) } else { grid(&reading) };
     let bound = grid + tolerance + 2.0 * CHORDS_MM;
     let missing = farthest_beyond(bound, &asked, &Chords::new(drawn.clone()));
     let surplus = farthest_beyond(bound, &drawn, &Chords::new(asked));
@@ -112,20 +104,6 @@ fn plotter_grid(program: &Program, machine: &Machine) -> f64 {
 
 fn grid(reading: &Reading) -> f64 {
     READERS.iter().find(|reader| reader.name() == reading.format).map_or(0.0, |reader| reader.grid())
-}
-
-fn push_stroke(stroke: &Stroke, chords: &mut Vec<Chord>) {
-    for segment in &stroke.segments {
-        let mut points: Vec<Point> = Vec::new();
-        match segment {
-            Segment::Line(line) => points.extend([line.p0, line.p1]),
-            Segment::Arc(arc) => {
-                arc.append_points(CHORDS_MM, &mut points);
-                points.push(segment.end());
-            }
-        }
-        push_chords(&points, chords);
-    }
 }
 
 fn largest(places: impl Iterator<Item = Farthest>) -> Option<Farthest> {

@@ -1,0 +1,64 @@
+//! `backline measure` as typed.
+
+use std::path::PathBuf;
+
+use clap::Args as ClapArgs;
+use clap::builder::{PossibleValuesParser, TypedValueParser};
+
+use super::args::{file_unit, views};
+use crate::export::FileUnit;
+use crate::length;
+
+/// Measure files: sizes, outlines, layers, faults, and how far they are from a job
+///
+/// Reads DXF, SVG, HP-GL, G-code and polyline files, of this program or of others, and does not trust them. Against a job it says
+/// the largest distance between what is drawn and what the job asks, either way and anywhere along the lines, and whether the file
+/// is mirrored, turned, or too large or too small by a factor that mixed-up units make. Sides may be strokes of their own, and run
+/// on beyond corners: it says how far. With --machine the file must be what that machine is to do: every stroke in its place on the
+/// bed, lead-ins and over-runs included.
+#[derive(Debug, ClapArgs)]
+#[command(after_help = "\
+Examples:
+  backline measure harbour-cut.dxf                              what is in a file
+  backline measure from-the-shop.plt --against harbour.toml     and whether it is what the job asks
+  backline measure cut.nc --against harbour.toml --machine drag-knife-router
+                                                                stroke by stroke, as the machine reads it
+  backline measure old.dxf --unit in --json | jq .size          numbers in inches, as data
+
+The exit code is 1 if a file cannot be read or is farther from the job than --within.")]
+pub(super) struct MeasureArgs {
+    /// Files to measure; `-` is standard input
+    #[arg(required = true, value_name = "FILE")]
+    pub(super) files: Vec<PathBuf>,
+    /// The job that the files should be
+    #[arg(short, long, value_name = "JOB")]
+    pub(super) against: Option<PathBuf>,
+    /// Views that the files may be, separated by commas; the one that fits best if left out
+    #[arg(short = 'w', long, value_name = "VIEW", value_delimiter = ',', value_parser = views(), requires = "against", conflicts_with = "machine")]
+    pub(super) view: Vec<String>,
+    /// The machine that the files are for: name of a profile, or path of its file
+    ///
+    /// Then they are held against what is written for it today. A DXF file is read in the unit of the profile.
+    #[arg(long, value_name = "MACHINE", requires = "against")]
+    pub(super) machine: Option<String>,
+    /// Folder of your own machine profiles
+    #[arg(long, value_name = "DIR", requires = "machine")]
+    pub(super) machine_folder: Option<PathBuf>,
+    /// The board that the files are, counted from the top one; the one that fits best if left out
+    #[arg(short, long, value_name = "N", requires = "against")]
+    pub(super) board: Option<std::num::NonZeroUsize>,
+    /// Largest distance from the job that counts as agreement
+    #[arg(long, value_name = "LENGTH", default_value = "0.05 mm", value_parser = distance)]
+    pub(super) within: f64,
+    /// Unit of the numbers, whatever the files say
+    #[arg(long, value_name = "UNIT", value_parser = PossibleValuesParser::new(["mm", "in"]).map(|name| file_unit(&name)))]
+    pub(super) unit: Option<FileUnit>,
+    /// Print data for other programs: one object for a file, an array for several
+    #[arg(long)]
+    pub(super) json: bool,
+}
+
+fn distance(text: &str) -> Result<f64, String> {
+    let distance = length::parse(text, None).map_err(|error| format!("{}; {}", error.message, error.help))?;
+    if distance > 0.0 { Ok(distance) } else { Err("give a length above zero".to_owned()) }
+}

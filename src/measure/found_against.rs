@@ -1,0 +1,184 @@
+//! How a file differs from a job, in words for people and as data for programs.
+
+use std::fmt::Write;
+
+use kurbo::Size;
+use serde::Serialize;
+
+use super::against::Comparison;
+use super::found::{counted, millimetres, tidy, words_of};
+
+/// How a file differs from a drawing.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub(super) struct AgainstFound {
+    job: String,
+    /// Name of the view; empty if it is held against the program of a machine.
+    view: String,
+    /// Name of the machine.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    machine: Option<String>,
+    board: String,
+    /// The largest distance, either way; `None` if the file does not fit the drawing at all.
+    deviation: Option<f64>,
+    agrees: bool,
+    /// Whether it has the size of the job, to two per cent.
+    true_size: bool,
+    scale: f64,
+    /// What was probably mixed up.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    mix_up: Option<String>,
+    quarter_turns: u8,
+    mirrored: bool,
+    /// How far the file of a machine lies from its place on the bed, along x and y; only if it does, and not turned.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    moved: Option<[f64; 2]>,
+    asked: Vec<AskedFound>,
+    drawn: Option<DrawnFound>,
+    /// What the file has none of and may be without.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    absent: Vec<&'static str>,
+    /// The cut that runs on farthest beyond a corner.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    over_run: Option<OverRunFound>,
+}
+
+#[derive(Debug, Clone, PartialEq, Serialize)]
+struct OverRunFound {
+    length: f64,
+    /// Where it ends.
+    at: [f64; 2],
+}
+
+/// What a file is held against, in words for the user.
+#[derive(Debug, Clone, Copy)]
+pub struct Against<'a> {
+    /// Name of the job.
+    pub job: &'a str,
+    /// Name of the view, or of the machine.
+    pub what: What<'a>,
+    /// Name of the board; empty if there is one only.
+    pub board: &'a str,
+}
+
+/// What of a board a file is held against.
+#[derive(Debug, Clone, Copy)]
+pub enum What<'a> {
+    /// The view of this name.
+    View(&'a str),
+    /// The program for the machine of this name.
+    Machine(&'a str),
+}
+
+#[derive(Debug, Clone, PartialEq, Serialize)]
+struct AskedFound {
+    what: String,
+    width: f64,
+    height: f64,
+    deviation: f64,
+    /// Where, on the sheet of the drawing: x to the right, y down.
+    at: [f64; 2],
+}
+
+#[derive(Debug, Clone, PartialEq, Serialize)]
+struct DrawnFound {
+    layer: String,
+    deviation: f64,
+    at: [f64; 2],
+}
+
+impl AgainstFound {
+    pub(super) fn new(against: Against<'_>, comparison: Option<&Comparison>, bound: f64) -> Self {
+        let fit = comparison.map(|comparison| comparison.fit);
+        let (view, machine) = match against.what {
+            What::View(view) => (view, None),
+            What::Machine(machine) => ("", Some(machine.to_owned())),
+        };
+        let elsewhere = comparison.filter(|comparison| comparison.is_elsewhere && !comparison.fit.is_turned());
+        Self {
+            job: against.job.to_owned(),
+            view: view.to_owned(),
+            machine,
+            board: against.board.to_owned(),
+            deviation: comparison.map(|comparison| tidy(comparison.largest())),
+            agrees: comparison.is_some_and(|comparison| comparison.agrees(bound)),
+            true_size: fit.is_none_or(|fit| fit.has_true_size()),
+            scale: fit.map_or(1.0, |fit| fit.scale),
+            mix_up: fit.and_then(|fit| fit.mix_up()).map(|mix_up| mix_up.to_string()),
+            quarter_turns: fit.map_or(0, |fit| fit.quarter_turns),
+            mirrored: fit.is_some_and(|fit| fit.mirrored),
+            moved: elsewhere.map(|comparison| comparison.fit.moved()).map(|moved| [tidy(moved.x), tidy(moved.y)]),
+            asked: comparison.map(asked).unwrap_or_default(),
+            drawn: comparison.and_then(|comparison| comparison.drawn.as_ref()).map(|(far, layer)| DrawnFound {
+                layer: layer.clone(),
+                deviation: tidy(far.distance),
+                at: [tidy(far.at.x), tidy(far.at.y)],
+            }),
+            absent: comparison.iter().flat_map(|comparison| &comparison.absent).map(|role| role.name()).collect(),
+            over_run: comparison
+                .and_then(|comparison| comparison.over_run)
+                .map(|end| OverRunFound { length: tidy(end.distance), at: [tidy(end.at.x), tidy(end.at.y)] }),
+        }
+    }
+
+    pub(super) fn write(&self, out: &mut String) -> std::fmt::Result {
+        let board = if self.board.is_empty() { String::new() } else { format!(", {} board", self.board) };
+        match &self.machine {
+            Some(machine) => writeln!(out, "  against {}, as {machine} cuts it{board}:", self.job)?,
+            None => writeln!(out, "  against {}, view {}{board}:", self.job, self.view)?,
+        }
+        let Some(deviation) = self.deviation else {
+            return writeln!(
+                out,
+                "    NOT THE SAME: no outline of the file has the shape of one that the job asks for"
+            );
+        };
+        if !self.true_size {
+            match &self.mix_up {
+                Some(mix_up) => writeln!(out, "    WRONG SIZE: {mix_up}")?,
+                None => writeln!(out, "    WRONG SIZE: {} times that of the job", (self.scale * 1e4).round() / 1e4)?,
+            }
+        }
+        if self.mirrored {
+            writeln!(out, "    MIRRORED: left and right are exchanged")?;
+        }
+        if self.quarter_turns > 0 {
+            let turns = counted(usize::from(self.quarter_turns), "quarter turn", "quarter turns");
+            writeln!(out, "    lies turned: {turns} clockwise bring it to the drawing")?;
+        }
+        if let Some([x, y]) = self.moved {
+            writeln!(out, "    ELSEWHERE: it lies {x} mm along x and {y} mm along y from its place on the bed")?;
+        }
+        for asked in &self.asked {
+            let size = words_of(Size::new(asked.width, asked.height));
+            let [x, y] = asked.at;
+            writeln!(out, "    {} {size}: within {}, at {x}, {y}", asked.what, millimetres(asked.deviation))?;
+        }
+        if let Some(drawn) = &self.drawn {
+            let [x, y] = drawn.at;
+            let layer = if drawn.layer.is_empty() { String::new() } else { format!(" on {}", drawn.layer) };
+            writeln!(out, "    the file{layer} strays by {} at {x}, {y}", millimetres(drawn.deviation))?;
+        }
+        if !self.absent.is_empty() {
+            writeln!(out, "    the file has no marks of: {}", self.absent.join(", "))?;
+        }
+        if let Some(OverRunFound { length, at: [x, y] }) = self.over_run {
+            writeln!(out, "    cuts run on beyond corners by up to {length} mm, at {x}, {y}")?;
+        }
+        let verdict = if self.agrees { "agrees" } else { "DOES NOT AGREE" };
+        writeln!(out, "    {verdict}: largest deviation {}", millimetres(deviation))
+    }
+}
+
+fn asked(comparison: &Comparison) -> Vec<AskedFound> {
+    let found = comparison.asked.iter().map(|asked| AskedFound {
+        what: match asked.opening {
+            Some(opening) => format!("{} {opening}", asked.role.name()),
+            None => asked.role.name().to_owned(),
+        },
+        width: tidy(asked.size.width),
+        height: tidy(asked.size.height),
+        deviation: tidy(asked.farthest.distance),
+        at: [tidy(asked.farthest.at.x), tidy(asked.farthest.at.y)],
+    });
+    found.collect()
+}

@@ -1,0 +1,226 @@
+//! What a file is held against: the outlines and lines of a drawing, or the strokes of a machine's program.
+
+use std::borrow::Cow;
+
+use kurbo::{Affine, Line, Point, Rect};
+
+use super::crossing::crossed;
+use super::deviation::{CHORDS_MM, Chord, Chords, push_chords};
+use super::outlines::outlines;
+use super::over_run::Corners;
+use super::path::{Path, union};
+use super::piece::Piece;
+use super::reading::Reading;
+use crate::drawing::{Drawing, Mark, Role, StrokeFont};
+use crate::geometry::Segment;
+use crate::machine::{Machine, Program, Stroke, Tool};
+
+/// A line whose ends are no farther than this many millimetres from other lines is one of them, if not in its place.
+const BEGUN_MM: f64 = 1.0;
+
+/// What a drawing or a program asks for, made ready to be compared with files.
+#[derive(Debug)]
+pub struct Wanted {
+    pub(super) targets: Vec<Target>,
+    /// The strokes of its letters, which a file may have or not.
+    pub(super) letters: Vec<Chord>,
+    /// Where cuts may run on.
+    pub(super) corners: Corners,
+    /// The bed on which the file lies, if it is one for a machine.
+    pub(super) bed: Option<Bed>,
+}
+
+/// Lines that belong together.
+#[derive(Debug)]
+pub(super) struct Target {
+    pub(super) role: Role,
+    pub(super) opening: Option<usize>,
+    /// Name of its layer, and number of its pen.
+    pub(super) layer: Cow<'static, str>,
+    pub(super) pen: u16,
+    /// Bounds of its closed outlines, by which it is recognised.
+    pub(super) figures: Vec<Rect>,
+    pub(super) bounds: Rect,
+    pub(super) chords: Vec<Chord>,
+}
+
+/// What of a machine decides where its files lie.
+#[derive(Debug, Clone)]
+pub(super) struct Bed {
+    /// Millimetres in a unit of its files.
+    unit: f64,
+    /// Whether its axes run as on a sheet of paper that is seen from behind.
+    pub(super) is_flipped: bool,
+}
+
+impl Wanted {
+    /// Makes a drawing ready; its areas and images are left aside.
+    #[must_use]
+    pub fn new(drawing: &Drawing) -> Self {
+        Self::of_drawings(std::slice::from_ref(drawing))
+    }
+
+    /// Makes drawings of one sheet ready that a file holds together, such as the pen work and the cuts of a board.
+    ///
+    /// What is the same in several of them is asked for once.
+    #[must_use]
+    pub fn of_drawings(drawings: &[Drawing]) -> Self {
+        let mut wanted = Self { targets: Vec::new(), letters: Vec::new(), corners: Corners::default(), bed: None };
+        for drawing in drawings {
+            for target in targets(drawing, &mut wanted.corners) {
+                let is_known = |known: &Target| known.role == target.role && known.chords == target.chords;
+                if !wanted.targets.iter().any(is_known) {
+                    wanted.targets.push(target);
+                }
+            }
+            wanted.letters.extend(letters(drawing));
+        }
+        wanted
+    }
+
+    /// Makes the program of a machine ready: every stroke, where it lies on the bed, runs on beyond corners and leads in.
+    #[must_use]
+    pub fn of_program(program: &Program, machine: &Machine) -> Self {
+        let mut targets: Vec<Target> = Vec::new();
+        for pass in &program.passes {
+            let first = targets.len();
+            for stroke in &pass.strokes {
+                let mine = targets.iter().skip(first).position(|target| target.opening == stroke.opening);
+                let at = mine.map_or(targets.len(), |at| first + at);
+                if mine.is_none() {
+                    targets.push(Target::of_tool(&pass.tool, stroke.opening));
+                }
+                if let Some(target) = targets.get_mut(at) {
+                    push_stroke(stroke, &mut target.chords);
+                }
+            }
+            let strokes = |opening| pass.strokes.iter().filter(move |stroke| stroke.opening == opening);
+            for target in targets.iter_mut().skip(first) {
+                let paths: Vec<Path> = strokes(target.opening).map(path_of).collect();
+                target.figures = figures(&paths);
+                let bounds = target.chords.iter().map(|chord| Rect::from_points(chord.from, chord.to));
+                target.bounds = union(bounds).unwrap_or_default();
+            }
+        }
+        Self { targets, letters: Vec::new(), corners: Corners::default(), bed: Some(Bed::new(machine)) }
+    }
+}
+
+impl Target {
+    fn of_role(role: Role, opening: Option<usize>, bounds: Rect, chords: Vec<Chord>) -> Self {
+        let style = role.style();
+        let (layer, pen) = (Cow::Borrowed(style.name), u16::from(style.pen));
+        Self { role, opening, layer, pen, figures: Vec::new(), bounds, chords }
+    }
+
+    /// Tells whether any line of it has a counterpart among others.
+    pub(super) fn is_begun_in(&self, lines: &Chords) -> bool {
+        let is_near = |point| lines.distance(point) <= BEGUN_MM;
+        self.chords.iter().any(|chord| is_near(chord.from) && is_near(chord.to))
+    }
+
+    fn of_tool(tool: &Tool, opening: Option<usize>) -> Self {
+        let layer = Cow::Owned(tool.layer.clone());
+        let target = Self::of_role(tool.work.role(), opening, Rect::ZERO, Vec::new());
+        Self { layer, pen: tool.number, ..target }
+    }
+}
+
+impl Bed {
+    fn new(machine: &Machine) -> Self {
+        let is_flipped = machine.origin.x.vector().cross(machine.origin.y.vector()) < 0.0;
+        Self { unit: machine.unit.millimetres, is_flipped }
+    }
+
+    /// Brings what was read to the bed, as the machine reads it.
+    pub(super) fn bring(&self, reading: &mut Reading) {
+        // A plotter's own step is known from the profile only, and machines that read DXF take its bare numbers.
+        if matches!(reading.format, "hpgl" | "dxf") || !reading.unit.stated {
+            reading.transform(Affine::scale(self.unit / reading.unit.millimetres));
+        }
+        if matches!(reading.format, "dxf" | "hpgl" | "gcode") {
+            reading.transform(Affine::FLIP_Y);
+        }
+    }
+}
+
+/// Makes what was read of the file of a machine ready to be compared with its program, in the frame of its bed.
+pub(super) fn bring_to_bed(reading: &mut Reading, machine: &Machine) {
+    Bed::new(machine).bring(reading);
+}
+
+/// Returns the bounds of the outlines that paths enclose, crossing at corners or not.
+pub(super) fn figures(paths: &[Path]) -> Vec<Rect> {
+    let (closed, open): (Vec<Path>, Vec<Path>) = outlines(paths).into_iter().partition(|path| path.closed);
+    let (crossings, _) = crossed(open);
+    closed.iter().chain(crossings.iter().map(|crossing| &crossing.path)).map(Path::bounds).collect()
+}
+
+/// Returns the outlines and lines of a drawing, and adds the corners of its outlines.
+fn targets(drawing: &Drawing, corners: &mut Corners) -> Vec<Target> {
+    let mut targets: Vec<Target> = Vec::new();
+    for layer in &drawing.layers {
+        let mut lines: Vec<Chord> = Vec::new();
+        for mark in &layer.marks {
+            match mark {
+                Mark::Outline { outline, opening } => {
+                    let mut points = outline.flatten(CHORDS_MM);
+                    points.extend(points.first().copied());
+                    let mut chords = Vec::with_capacity(points.len());
+                    push_chords(&points, &mut chords);
+                    corners.add(outline);
+                    let bounds = outline.bounds();
+                    let target = Target::of_role(layer.role, *opening, bounds, chords);
+                    targets.push(Target { figures: vec![bounds], ..target });
+                }
+                Mark::Line(points) => push_chords(points, &mut lines),
+                Mark::Text(_) | Mark::Area(_) | Mark::Image(_) => {}
+            }
+        }
+        if let Some(bounds) = union(lines.iter().map(|chord| Rect::from_points(chord.from, chord.to))) {
+            targets.push(Target::of_role(layer.role, None, bounds, lines));
+        }
+    }
+    targets
+}
+
+/// Returns the strokes of the letters of a drawing.
+fn letters(drawing: &Drawing) -> Vec<Chord> {
+    let mut chords = Vec::new();
+    for mark in drawing.layers.iter().flat_map(|layer| &layer.marks) {
+        if let Mark::Text(text) = mark {
+            for polyline in StrokeFont::strokes(text, &mut String::new()) {
+                push_chords(&polyline.points, &mut chords);
+                if let (true, Some(first), Some(last)) =
+                    (polyline.closed, polyline.points.first(), polyline.points.last())
+                {
+                    chords.push(Chord { from: *last, to: *first });
+                }
+            }
+        }
+    }
+    chords
+}
+
+/// Adds the chords of a stroke.
+pub(super) fn push_stroke(stroke: &Stroke, chords: &mut Vec<Chord>) {
+    for segment in &stroke.segments {
+        let mut points: Vec<Point> = Vec::new();
+        match segment {
+            Segment::Line(line) => points.extend([line.p0, line.p1]),
+            Segment::Arc(arc) => {
+                arc.append_points(CHORDS_MM, &mut points);
+                points.push(segment.end());
+            }
+        }
+        push_chords(&points, chords);
+    }
+}
+
+/// Returns a stroke as a chain of chords.
+fn path_of(stroke: &Stroke) -> Path {
+    let mut chords = Vec::new();
+    push_stroke(stroke, &mut chords);
+    let pieces = chords.iter().map(|chord| Piece::Line(Line::new(chord.from, chord.to))).collect();
+    Path { layer: String::new(), closed: stroke.closed, pieces }
+}
