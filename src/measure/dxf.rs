@@ -1,11 +1,9 @@
 //! DXF of any release, as text: sections, header, blocks and the list of entities.
 
-use std::collections::BTreeMap;
-
 use kurbo::{Affine, Point};
 
+use super::dxf_blocks::{Block, Blocks};
 use super::dxf_entities::{self, Canvas};
-use super::path::Path;
 use super::reader::Reader;
 use super::reading::{FoundUnit, Reading, Unreadable, number, shown};
 use crate::export::FileUnit;
@@ -30,9 +28,6 @@ pub(super) struct Record<'t> {
     pub(super) pairs: Vec<Pair<'t>>,
 }
 
-/// Strokes of a block, about its base point.
-pub(super) type Blocks = BTreeMap<String, Vec<Path>>;
-
 impl Reader for Dxf {
     fn name(&self) -> &'static str {
         "dxf"
@@ -56,9 +51,9 @@ impl Reader for Dxf {
         if text.starts_with("AutoCAD Binary DXF") {
             return Err(Unreadable::new("the file is binary DXF", "save it as DXF in text form"));
         }
-        let mut file = File { comment: None, insunits: None, blocks: Blocks::new(), canvas: Canvas::default() };
+        let mut file = File::default();
         let whole = file.read(text)?;
-        let Canvas { pen, texts, left_out, .. } = file.canvas;
+        let File { canvas: Canvas { pen, texts, left_out, .. }, remarks, is_imperial, .. } = file;
         let unit = match unit {
             Some(unit) => FoundUnit::stated(1.0 / unit.per_millimetre(), format!("{} (as asked)", unit.name())),
             None => file
@@ -68,6 +63,10 @@ impl Reader for Dxf {
         };
         let scale = unit.millimetres;
         let mut reading = Reading { texts, left_out, paths: pen.into_paths(), ..Reading::new("dxf", unit) };
+        remarks.into_iter().for_each(|remark| reading.remark(remark));
+        if is_imperial && !reading.unit.stated {
+            reading.remark("the header says that the drawing is not metric ($MEASUREMENT): its numbers may be inches");
+        }
         if !whole {
             reading.remark("the file ends in the middle: it has no EOF");
         }
@@ -77,19 +76,25 @@ impl Reader for Dxf {
 }
 
 /// What is known of a file so far.
-struct File {
+#[derive(Default)]
+struct File<'t> {
     comment: Option<FoundUnit>,
     insunits: Option<FoundUnit>,
-    blocks: Blocks,
+    /// Whether $MEASUREMENT says that the drawing is not metric.
+    is_imperial: bool,
+    blocks: Blocks<'t>,
     canvas: Canvas,
+    /// Names of layers that are switched off or frozen.
+    unseen: Vec<&'t str>,
+    remarks: Vec<String>,
 }
 
-impl File {
+impl<'t> File<'t> {
     /// Reads all records; tells whether the file comes to a proper end.
-    fn read(&mut self, text: &str) -> Result<bool, Unreadable> {
+    fn read(&mut self, text: &'t str) -> Result<bool, Unreadable> {
         let mut records = Records::new(text);
         let mut section = String::new();
-        let mut block: Option<(String, Point, Canvas)> = None;
+        let mut block: Option<Block<'t>> = None;
         while let Some(record) = records.next(self)? {
             match record.kind {
                 "EOF" => return Ok(true),
@@ -101,27 +106,37 @@ impl File {
                     }
                 }
                 "ENDSEC" => section.clear(),
-                "BLOCK" if section == "BLOCKS" => {
-                    let base = record.point(10, 20).unwrap_or(Point::ORIGIN);
-                    let canvas = Canvas { inserted: self.canvas.inserted, ..Canvas::default() };
-                    block = Some((record.text(2).to_owned(), base, canvas));
-                }
-                "ENDBLK" => {
-                    if let Some((name, base, canvas)) = block.take() {
-                        self.canvas.inserted = canvas.inserted;
-                        let mut paths = canvas.pen.into_paths();
-                        paths.iter_mut().for_each(|path| path.transform(Affine::translate(-base.to_vec2())));
-                        self.blocks.insert(name, paths);
-                    }
-                }
+                "LAYER" if section == "TABLES" => self.layer(&record),
+                "BLOCK" if section == "BLOCKS" => block = Some(Block::new(&record)),
+                "ENDBLK" => self.blocks.add(block.take()),
                 _ => match &mut block {
-                    Some((_, _, canvas)) => dxf_entities::draw(&record, canvas, &self.blocks)?,
-                    None if section == "ENTITIES" => dxf_entities::draw(&record, &mut self.canvas, &self.blocks)?,
+                    Some(block) => block.records.push(record),
+                    None if section == "ENTITIES" => {
+                        dxf_entities::draw(&record, &mut self.canvas, &mut self.blocks)?;
+                        self.remark_unseen(&record);
+                    }
                     None => {}
                 },
             }
         }
         Ok(false)
+    }
+
+    fn layer(&mut self, record: &Record<'t>) {
+        const FROZEN: i64 = 1;
+        if record.flags(62) < 0 || record.flags(70) & FROZEN != 0 {
+            self.unseen.push(record.text(2));
+        }
+    }
+
+    fn remark_unseen(&mut self, record: &Record<'t>) {
+        let layer = record.text(8);
+        if let Some(at) = self.unseen.iter().position(|unseen| *unseen == layer) {
+            self.unseen.remove(at);
+            let layer = shown(layer);
+            self.remarks
+                .push(format!("layer {layer} is switched off or frozen in the file, and measured all the same"));
+        }
     }
 
     fn header(&mut self, pairs: &[Pair<'_>]) {
@@ -132,6 +147,8 @@ impl File {
             } else if variable == "$INSUNITS" && pair.code == 70 {
                 self.insunits = insunits(pair.value)
                     .map(|(millimetres, name)| FoundUnit::stated(millimetres, format!("{name} ($INSUNITS)")));
+            } else if variable == "$MEASUREMENT" && pair.code == 70 {
+                self.is_imperial = pair.value.trim() == "0";
             }
         }
     }
@@ -205,7 +222,7 @@ impl<'t> Records<'t> {
         Self { pairs: Pairs::new(text).peekable() }
     }
 
-    fn next(&mut self, file: &mut File) -> Result<Option<Record<'t>>, Unreadable> {
+    fn next(&mut self, file: &mut File<'_>) -> Result<Option<Record<'t>>, Unreadable> {
         let mut record: Option<Record<'t>> = None;
         while let Some(pair) = self.pairs.next_if(|pair| record.is_none() || !starts_record(pair)) {
             let pair = pair?;

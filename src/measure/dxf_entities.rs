@@ -5,10 +5,12 @@ use std::f64::consts::TAU;
 
 use kurbo::{Affine, Point, Vec2};
 
-use super::dxf::{Blocks, Record};
+use super::dxf::{Pair, Record};
+use super::dxf_blocks::Blocks;
 use super::path::Pen;
 use super::piece::{ConjugateArc, Piece};
 use super::reading::Unreadable;
+use super::spline::Spline;
 
 /// What is drawn so far, in the unit and frame of the file, y up.
 #[derive(Debug, Default)]
@@ -20,6 +22,10 @@ pub(super) struct Canvas {
     pub(super) polyline: Option<Polyline>,
     /// How many strokes inserted blocks have brought, into other blocks too.
     pub(super) inserted: usize,
+    /// In how many blocks it lies.
+    pub(super) depth: usize,
+    /// How many curves splines have brought.
+    pub(super) curves: usize,
 }
 
 /// A polyline whose vertices are records of their own.
@@ -30,8 +36,8 @@ pub(super) struct Polyline {
     vertices: Vec<(Point, f64)>,
 }
 
-/// Blocks are drawn no more often than this makes so many strokes in all.
-const MOST_INSERTED: usize = 200_000;
+/// Splines are drawn as long as they make no more curves than this in all.
+const MOST_CURVES: usize = 500_000;
 
 /// Bit of group 70 of polylines: closed.
 const CLOSED: i64 = 1;
@@ -41,7 +47,7 @@ const MESH: i64 = 16 | 64;
 const CONTROL_POINT: i64 = 16;
 
 /// Draws an entity; inserted blocks are looked up in `blocks`.
-pub(super) fn draw(record: &Record<'_>, canvas: &mut Canvas, blocks: &Blocks) -> Result<(), Unreadable> {
+pub(super) fn draw(record: &Record<'_>, canvas: &mut Canvas, blocks: &mut Blocks<'_>) -> Result<(), Unreadable> {
     match record.kind {
         "VERTEX" => return canvas.vertex(record),
         "SEQEND" => {
@@ -52,6 +58,10 @@ pub(super) fn draw(record: &Record<'_>, canvas: &mut Canvas, blocks: &Blocks) ->
     }
     if record.flags(67) == 1 {
         canvas.leave_out("paper space");
+        return Ok(());
+    }
+    if record.flags(60) == 1 {
+        canvas.leave_out("invisible");
         return Ok(());
     }
     canvas.pen.layer = record.text(8).to_owned();
@@ -78,7 +88,8 @@ pub(super) fn draw(record: &Record<'_>, canvas: &mut Canvas, blocks: &Blocks) ->
             let closed = record.flags(70) & CLOSED != 0;
             canvas.polyline = Some(Polyline { closed, mirrored, vertices: Vec::new() });
         }
-        "INSERT" => canvas.insert(record, blocks)?,
+        "SPLINE" => canvas.spline(record)?,
+        "INSERT" => blocks.insert(record, canvas, mirrored)?,
         "TEXT" | "MTEXT" => canvas.texts.push(record.text(1).to_owned()),
         // Nothing is drawn of them.
         "POINT" | "VIEWPORT" | "ATTRIB" | "ATTDEF" => {}
@@ -89,7 +100,7 @@ pub(super) fn draw(record: &Record<'_>, canvas: &mut Canvas, blocks: &Blocks) ->
 }
 
 impl Canvas {
-    fn leave_out(&mut self, what: &str) {
+    pub(super) fn leave_out(&mut self, what: &str) {
         if self.left_out.len() < 100 || self.left_out.contains_key(what) {
             *self.left_out.entry(what.to_owned()).or_default() += 1;
         }
@@ -133,7 +144,7 @@ impl Canvas {
     }
 
     /// Draws the polyline whose vertices have all been read.
-    fn end_polyline(&mut self) {
+    pub(super) fn end_polyline(&mut self) {
         let Some(Polyline { closed, mirrored, vertices }) = self.polyline.take() else {
             return;
         };
@@ -162,30 +173,27 @@ impl Canvas {
         self.pen.lift();
     }
 
-    fn insert(&mut self, record: &Record<'_>, blocks: &Blocks) -> Result<(), Unreadable> {
-        let Some(block) = blocks.get(record.text(2)) else {
-            self.leave_out("INSERT");
-            return Ok(());
-        };
-        let inserted = self.inserted + block.iter().map(|path| path.pieces.len()).sum::<usize>();
-        if inserted > MOST_INSERTED || record.flags(70) > 1 || record.flags(71) > 1 {
-            self.leave_out("INSERT");
+    /// A spline by its control points; one that only has points to go through is not determined by them.
+    fn spline(&mut self, record: &Record<'_>) -> Result<(), Unreadable> {
+        let numbers = |code: i32| record.pairs.iter().filter(move |pair| pair.code == code).map(Pair::number);
+        let knots = numbers(40).collect::<Result<Vec<_>, _>>()?;
+        let weights = numbers(41).collect::<Result<Vec<_>, _>>()?;
+        let points =
+            numbers(10).zip(numbers(20)).map(|(x, y)| Ok(Point::new(x?, y?))).collect::<Result<Vec<_>, _>>()?;
+        let degree = usize::try_from(record.flags(71)).unwrap_or(0);
+        let spline = Spline::new(degree, knots, &points, &weights).filter(|_| self.curves < MOST_CURVES);
+        let mut pieces = Vec::new();
+        if spline.and_then(|spline| spline.append_to(&mut pieces)).is_none() {
+            self.leave_out(if points.is_empty() { "SPLINE without control points" } else { "SPLINE" });
             return Ok(());
         }
-        self.inserted = inserted;
-        let place = Affine::translate(record.point(10, 20)?.to_vec2())
-            * Affine::rotate(record.number_or(50, 0.0)?.to_radians())
-            * Affine::scale_non_uniform(record.number_or(41, 1.0)?, record.number_or(42, 1.0)?);
+        self.curves += pieces.len();
         self.pen.lift();
-        for path in block {
-            let mut path = path.clone();
-            path.transform(place);
-            // Layer 0 of a block is the layer of the place where it is inserted.
-            if path.layer == "0" {
-                path.layer.clone_from(&self.pen.layer);
-            }
-            self.pen.paths.push(path);
+        if let Some(first) = pieces.first() {
+            self.pen.move_to(first.start());
         }
+        pieces.into_iter().for_each(|piece| self.pen.draw(piece));
+        self.pen.lift();
         Ok(())
     }
 }

@@ -12,6 +12,9 @@ use crate::export::FileUnit;
 #[derive(Debug, Clone, Copy)]
 pub(super) struct GCode;
 
+/// A kind of motion that is not followed.
+const UNKNOWN: u8 = 9;
+
 /// Radii at both ends of an arc may differ by so much, in millimetres, before it is remarked on.
 const RADIUS_MM: f64 = 0.01;
 
@@ -46,7 +49,12 @@ impl Reader for GCode {
         for (at, line) in text.lines().enumerate() {
             let Some(words) = words(line).collect::<Option<Vec<_>>>() else {
                 let message = format!("`{}` is not made of letters with numbers", shown(line));
-                return Err(Unreadable::at(at + 1, message, "check that it is the right file"));
+                let help = if line.contains(['#', '[']) {
+                    "programs with variables are not worked out: save it with plain numbers"
+                } else {
+                    "check that it is the right file"
+                };
+                return Err(Unreadable::at(at + 1, message, help));
             };
             machine.pen_comment(line);
             if machine.obey(&words, at + 1) {
@@ -67,7 +75,8 @@ impl Reader for GCode {
 
 /// Returns letter and number of each word of a line, comments left aside; `None` for anything else.
 fn words(line: &str) -> impl Iterator<Item = Option<(char, f64)>> + '_ {
-    let mut rest = line.split(';').next().unwrap_or_default().trim_start_matches('/');
+    // A checksum follows a star in files that are sent line by line.
+    let mut rest = line.split([';', '*']).next().unwrap_or_default().trim_start_matches('/');
     std::iter::from_fn(move || {
         loop {
             rest = rest.trim_start();
@@ -107,6 +116,10 @@ struct Machine {
     flat: bool,
     at: Point,
     height: f64,
+    /// What is added to numbers that are places, since G92 called a place by another name.
+    offset: Vec2,
+    /// The zero of the work that was chosen.
+    zero: Option<i64>,
     /// Collects what is odd.
     reading: Reading,
 }
@@ -124,6 +137,8 @@ impl Machine {
             flat: true,
             at: Point::ORIGIN,
             height: 0.0,
+            offset: Vec2::ZERO,
+            zero: None,
             reading: Reading::new("gcode", FoundUnit::assumed(1.0, "")),
         }
     }
@@ -153,12 +168,28 @@ impl Machine {
                 ('G', 910) => self.relative = true,
                 ('G', 901) => self.absolute_center = true,
                 ('G', 911) => self.absolute_center = false,
-                // Dwell, reference points, offsets: their numbers are no motion.
-                ('G', 40 | 100 | 280 | 300 | 530 | 920) => moves = false,
-                ('G', 810..=890) => {
+                // Dwell, settings, reference points: their numbers are no motion.
+                ('G', 40 | 100 | 280 | 281 | 300 | 301 | 530) => moves = false,
+                ('G', 920) => {
                     moves = false;
+                    self.call_it(words);
+                }
+                ('G', 921..=923) => self.call_off(),
+                // Curves, threads, probes and cycles end somewhere, and what they do on the way is not followed.
+                ('G', 50..=59 | 330 | 331 | 382..=385 | 730 | 760 | 810..=890) => {
+                    self.motion = UNKNOWN;
                     self.reading.leave_out(&format!("G{number}"));
                 }
+                ('G', 800) => self.motion = 0,
+                // Programs in programs, and zeros that only the machine knows.
+                ('G', 520 | 650) | ('M', 970 | 980) => {
+                    moves = false;
+                    self.reading.leave_out(&format!("{letter}{number}"));
+                }
+                ('G', 410..=429) => self.reading.remark(
+                    "the machine moves the tool aside by its radius (G41, G42); what is measured is the path as written",
+                ),
+                ('G', zero @ 540..=593) => self.choose_zero(zero),
                 ('M', 20 | 300) => ends = true,
                 ('T', _) => {
                     self.pen.lift();
@@ -183,27 +214,54 @@ impl Machine {
         }
     }
 
+    /// Calls the place of the tool by other numbers from now on (G92); heights stay what they are.
+    fn call_it(&mut self, words: &[(char, f64)]) {
+        let value =
+            |wanted: char| words.iter().find(|(letter, _)| *letter == wanted).map(|(_, number)| number * self.unit);
+        if let Some(x) = value('X') {
+            self.offset.x = self.at.x - x;
+        }
+        if let Some(y) = value('Y') {
+            self.offset.y = self.at.y - y;
+        }
+        if value('Z').is_some_and(|height| (height - self.height).abs() > 0.0) {
+            self.reading.remark("the file calls a height by another name (G92 Z); which strokes are cut is a guess");
+        }
+    }
+
+    /// Takes one of the zeros of the work, of which only the machine knows where they lie.
+    fn choose_zero(&mut self, zero: i64) {
+        if self.zero.replace(zero).is_some_and(|before| before != zero) {
+            self.reading.remark("the file changes the zero of the work (G54 to G59); where it lies is not known");
+        }
+    }
+
+    fn call_off(&mut self) {
+        self.offset = Vec2::ZERO;
+    }
+
     fn step(&mut self, words: &[(char, f64)], line: usize) {
         let value =
             |wanted: char| words.iter().find(|(letter, _)| *letter == wanted).map(|(_, number)| number * self.unit);
-        let along = |at: f64, word: Option<f64>| match word {
+        let along = |at: f64, word: Option<f64>, offset: f64| match word {
             Some(number) if self.relative => at + number,
-            Some(number) => number,
+            Some(number) => number + offset,
             None => at,
         };
-        let to = Point::new(along(self.at.x, value('X')), along(self.at.y, value('Y')));
-        let height = along(self.height, value('Z'));
+        let to = Point::new(along(self.at.x, value('X'), self.offset.x), along(self.at.y, value('Y'), self.offset.y));
+        let height = along(self.height, value('Z'), 0.0);
         let center = (value('I').is_some() || value('J').is_some()).then(|| {
             let (i, j) = (value('I'), value('J'));
             if self.absolute_center {
-                Point::new(i.unwrap_or(self.at.x), j.unwrap_or(self.at.y))
+                let place = |number: Option<f64>, offset: f64, at: f64| number.map_or(at, |number| number + offset);
+                Point::new(place(i, self.offset.x, self.at.x), place(j, self.offset.y, self.at.y))
             } else {
                 self.at + Vec2::new(i.unwrap_or(0.0), j.unwrap_or(0.0))
             }
         });
         let radius = value('R');
         // Work is done at or below the surface, which lies at zero.
-        let works = self.motion > 0 && self.height.max(height) <= 0.0;
+        let works = (1..=3).contains(&self.motion) && self.height.max(height) <= 0.0;
         let moved = to != self.at || (self.motion > 1 && center.is_some());
         if !works {
             self.pen.move_to(to);

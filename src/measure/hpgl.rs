@@ -70,6 +70,8 @@ struct Plotter {
     at: Point,
     corners: [Point; 2],
     scale: Affine,
+    /// How the axes are turned.
+    turn: Affine,
 }
 
 impl Plotter {
@@ -86,6 +88,7 @@ impl Plotter {
             at,
             corners,
             scale: Affine::IDENTITY,
+            turn: Affine::IDENTITY,
         }
     }
 
@@ -106,7 +109,7 @@ impl Plotter {
         match name {
             "IN" | "DF" => {
                 self.lift();
-                (self.relative, self.scale) = (false, Affine::IDENTITY);
+                (self.relative, self.scale, self.turn) = (false, Affine::IDENTITY, Affine::IDENTITY);
                 if name == "IN" {
                     self.at = Point::ORIGIN;
                 }
@@ -133,6 +136,11 @@ impl Plotter {
             "CI" => self.circle(numbers),
             "EA" | "ER" => self.rectangle(name == "ER", numbers),
             "IP" => self.set_corners(numbers),
+            // By quarters against the clock, about the origin: where the device puts it then is its own affair.
+            "RO" => {
+                let quarters = (numbers.first().unwrap_or(&0.0) / 90.0).round();
+                self.turn = Affine::rotate(quarters.rem_euclid(4.0) * std::f64::consts::FRAC_PI_2);
+            }
             "SC" => self.set_scale(numbers),
             _ if QUIET.contains(&name) => {}
             name => self.reading.leave_out(name),
@@ -153,11 +161,12 @@ impl Plotter {
 
     /// Brings a place or a step of the file to plotter units.
     fn place(&self, x: f64, y: f64, relative: bool) -> Point {
+        let way = self.turn * self.scale;
         if relative {
-            let [a, b, c, d, _, _] = self.scale.as_coeffs();
+            let [a, b, c, d, _, _] = way.as_coeffs();
             self.at + Vec2::new(a * x + c * y, b * x + d * y)
         } else {
-            self.scale * Point::new(x, y)
+            way * Point::new(x, y)
         }
     }
 

@@ -19,6 +19,7 @@ mod against;
 mod crossing;
 mod deviation;
 mod dxf;
+mod dxf_blocks;
 mod dxf_entities;
 mod fit;
 mod found;
@@ -34,8 +35,10 @@ mod polylines;
 mod reader;
 mod reading;
 mod scale;
+mod spline;
 mod svg;
 mod svg_path;
+mod svg_view;
 mod verify;
 mod wanted;
 
