@@ -261,3 +261,23 @@ fn a_layer_has_ornaments_of_its_own() {
     assert_near(distances[0], INCH, 1e-9);
     assert_near(distances[1], 6.0, 1e-9);
 }
+
+#[test]
+fn inks_are_named_and_coloured() {
+    let job = "unit = 'mm'\nouter = [400, 500]\nopening.size = [200, 250]\n[ruled]\nink = 'sepia'\n\
+               lines = [6, { distance = 12, ink = 'darkgoldenrod' }, 14]\nbands = [[8, 10, 'ochre']]";
+    let mat = mat(job);
+    let decoration = &mat.layers[0].decoration;
+    assert_eq!(decoration.inks(), ["sepia", "darkgoldenrod"]);
+    // CSS Color Module, level 4, named colours.
+    let gold = backline::colour::Colour::new(184, 134, 11);
+    assert_eq!(decoration.lines[1].tint, Some(gold));
+    let words = decoration.describe(mat.ruler);
+    assert_eq!(words[0], "ruled lines 6 mm, 14 mm from the face edge of opening 1 (0.3 mm wide, in sepia)");
+    let pen = backline::view::View::by_name("pen").unwrap().draw(&mat, &mat.layers[0]);
+    assert!(pen.title.ends_with(" - in sepia, darkgoldenrod"), "{}", pen.title);
+    // Without a name nothing is said.
+    let plain = self::mat(&job.replace("ink = 'sepia'\n", "").replace(", ink = 'darkgoldenrod'", ""));
+    assert_eq!(plain.layers[0].decoration.inks(), [] as [&str; 0]);
+    assert!(!plain.layers[0].decoration.describe(plain.ruler)[0].contains(" in "));
+}

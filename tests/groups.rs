@@ -139,6 +139,18 @@ fn suggestions_answer_what_a_framer_asks_next() {
 }
 
 #[test]
+fn who_measures_in_metric_units_gets_no_inches() {
+    let mat = mat("unit = 'mm'\nouter = [403, 502]\nopening.size = [200, 250]");
+    let suggestions = suggest(&mat);
+    assert!(suggestions.iter().all(|suggestion| suggestion.code != "united-inches"));
+    let rounder = suggestions.iter().find(|suggestion| suggestion.code == "rounder-borders").unwrap();
+    // 101.5 and 126 mm.
+    let expected =
+        "to the nearest 5 mm: left 100 mm, right 100 mm, top 125 mm, bottom 125 mm, on a mat of 400 × 500 mm";
+    assert!(rounder.message.contains(expected), "{}", rounder.message);
+}
+
+#[test]
 fn united_inches_are_width_plus_height() {
     // 16 × 20 in is 36, 32 × 40 in is 72 (common practice, no source).
     for (outer, expected) in [("[16, 20]", "36 "), ("[32, 40]", "72 ")] {

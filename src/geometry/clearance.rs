@@ -209,6 +209,11 @@ fn chords_cross(a0: Point, a1: Point, b0: Point, b1: Point) -> Option<Point> {
 
 /// Returns a place where a closed polyline crosses or touches itself.
 pub(super) fn self_crossing(points: &[Point]) -> Option<Point> {
+    crossing_chords(points).map(|(_, at)| at)
+}
+
+/// Returns which chords of a closed polyline cross or touch each other, by the index of their first point, and where.
+pub(crate) fn crossing_chords(points: &[Point]) -> Option<([usize; 2], Point)> {
     let count = points.len();
     let following = points.iter().cycle().skip(1);
     let mut chords: Vec<(usize, Point, Point)> =
@@ -223,7 +228,7 @@ pub(super) fn self_crossing(points: &[Point]) -> Option<Point> {
             }
             let neighbours = (i + 1) % count == j || (j + 1) % count == i;
             if !neighbours && let Some(at) = chords_cross(a0, a1, b0, b1) {
-                return Some(at);
+                return Some(([i.min(j), i.max(j)], at));
             }
         }
     }

@@ -11,6 +11,7 @@ mod curve_fit;
 mod flatten;
 mod from_bezier;
 mod inscribed;
+mod narrow;
 mod nearest;
 mod offset;
 mod outline;
@@ -18,8 +19,10 @@ mod recognise;
 mod segment;
 
 pub use arc::Arc;
+pub(crate) use clearance::crossing_chords;
 pub use clearance::{Clearance, Relation, clearance, rect_distance};
 pub use inscribed::largest_rectangle;
+pub use narrow::Narrow;
 pub use offset::OffsetError;
 pub(crate) use offset::mitre;
 pub use outline::Outline;

@@ -21,7 +21,10 @@ pub struct WrittenRuling {
     /// Width of the pen; 0.3 mm if left out.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub width: Option<Measure>,
-    /// Lines: their distances, or tables with `distance` and `width`.
+    /// Ink of the lines that name none: what you call its colour, such as `"sepia"`.
+    #[serde(skip_serializing_if = "String::is_empty")]
+    pub ink: String,
+    /// Lines: their distances, or tables with `distance`, `width` and `ink`.
     #[serde(deserialize_with = "short::list", skip_serializing_if = "Vec::is_empty")]
     #[schemars(with = "Vec<ShortOr<Measure, WrittenLine>>")]
     pub lines: Vec<WrittenLine>,
@@ -43,6 +46,9 @@ pub struct WrittenLine {
     /// Width of its pen, if it differs.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub width: Option<Measure>,
+    /// What you call the colour of its ink, if it differs.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub ink: String,
 }
 
 /// A band of wash.
@@ -60,10 +66,10 @@ pub struct WrittenBand {
 
 impl Short for WrittenLine {
     type Form = Measure;
-    const EXPECTED: &'static str = "a distance, or a table with `distance` and `width`";
+    const EXPECTED: &'static str = "a distance, or a table with `distance`, `width` and `ink`";
 
     fn from_short(distance: Measure) -> Self {
-        Self { distance, width: None }
+        Self { distance, width: None, ink: String::new() }
     }
 }
 

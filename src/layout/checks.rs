@@ -1,7 +1,8 @@
 //! What a framer would look at before cutting: every doubtful place of a mat, with its numbers and a cure.
 
-use crate::geometry::{Clearance, Outline, Relation, clearance, rect_distance};
+use crate::geometry::{Clearance, Narrow, Outline, Relation, clearance, rect_distance};
 use crate::job::{Limits, Scope};
+use crate::length::exact_mm;
 use crate::mat::{Art, Borders, Edge, Layer, Mat, Opening};
 use crate::problem::Problem;
 
@@ -41,6 +42,7 @@ pub(super) fn check(mat: &Mat, allowed: &Allowed, origins: &[Scope], job: &Scope
     for (index, layer) in mat.layers.iter().enumerate() {
         for (position, opening) in layer.openings.iter().enumerate() {
             problems.extend(check.border(layer, opening));
+            problems.extend(check.slivers(layer, opening));
             problems
                 .extend(layer.openings.iter().skip(position + 1).filter_map(|other| check.bar(layer, opening, other)));
             if let Some(above) = index.checked_sub(1).and_then(|above| mat.layers.get(above)) {
@@ -113,6 +115,39 @@ impl Check<'_> {
                 "widen the border, or set `limits.border` if that is wanted",
             )
         })
+    }
+
+    /// A part of an opening, or of the board beside it, that is narrower than the board is thick, tears rather than being cut
+    /// (common practice, no source).
+    fn slivers(&self, layer: &Layer, opening: &Opening) -> Vec<Problem> {
+        let thickness = layer.board.thickness;
+        let places = [Edge::Face, Edge::Back].into_iter().flat_map(|edge| {
+            opening.outline(edge).narrow_places(thickness - NEGLIGIBLE_MM).into_iter().map(move |place| (edge, place))
+        });
+        let mut narrowest: Vec<(Edge, Narrow)> = Vec::new();
+        for (edge, place) in places {
+            match narrowest.iter_mut().find(|(_, known)| known.is_inside == place.is_inside) {
+                Some(known) if place.width < known.1.width => *known = (edge, place),
+                Some(_) => {}
+                None => narrowest.push((edge, place)),
+            }
+        }
+        let name = self.name(layer, opening.number);
+        let complain = |(edge, Narrow { width, at, is_inside }): (Edge, Narrow)| {
+            let what = if is_inside {
+                format!("{name} is only {} wide", exact_mm(width))
+            } else {
+                format!("{name} leaves a strip of board only {} wide", exact_mm(width))
+            };
+            let (x, y, edge) = (self.show(at.x), self.show(at.y), edge.name());
+            let thickness = exact_mm(thickness);
+            let message = format!(
+                "{what} at its {edge}, near {x} from the left and {y} from the top; the board is {thickness} thick"
+            );
+            let help = "make it wider there, or leave the spike out: board so thin tears";
+            self.origin(opening.number).warning("sliver", message, help)
+        };
+        narrowest.into_iter().map(complain).collect()
     }
 
     fn bar(&self, layer: &Layer, a: &Opening, b: &Opening) -> Option<Problem> {

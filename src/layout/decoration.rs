@@ -118,19 +118,20 @@ impl Decorator<'_> {
     fn ruling(&mut self, written: &WrittenRuling, scope: &Scope) -> Result<(), Problem> {
         let pen = written.width.as_ref().map_or(Ok(PEN_MM), |width| scope.key("width").mm(width))?;
         let colour = if written.colour.is_empty() { COLOUR } else { &written.colour };
-        let mut lines: Vec<(f64, f64, Scope)> = Vec::new();
+        let mut lines: Vec<(f64, f64, &str, Scope)> = Vec::new();
         let mut bands: Vec<(f64, f64, &str, Scope)> = Vec::new();
         if !written.pattern.is_empty() {
             let place = scope.key("pattern");
             let pattern =
                 RuledPattern::by_name(&written.pattern).ok_or_else(|| unknown_pattern(&written.pattern, &place))?;
-            lines.extend(pattern.lines.iter().map(|inches| (inches * 25.4, pen, place.clone())));
+            lines.extend(pattern.lines.iter().map(|inches| (inches * 25.4, pen, written.ink.as_str(), place.clone())));
             bands.extend(pattern.bands.iter().map(|(from, to)| (from * 25.4, to * 25.4, colour, place.clone())));
         }
-        for (index, WrittenLine { distance, width }) in written.lines.iter().enumerate() {
+        for (index, WrittenLine { distance, width, ink }) in written.lines.iter().enumerate() {
             let place = scope.key("lines").index(index);
             let width = width.as_ref().map_or(Ok(pen), |width| place.key("width").mm(width))?;
-            lines.push((place.key("distance").mm(distance)?, width, place));
+            let ink = if ink.is_empty() { &written.ink } else { ink };
+            lines.push((place.key("distance").mm(distance)?, width, ink, place));
         }
         for (index, WrittenBand { from, to, colour: own }) in written.bands.iter().enumerate() {
             let place = scope.key("bands").index(index);
@@ -147,12 +148,14 @@ impl Decorator<'_> {
         }
         for opening in chosen(&written.around, self.layer, scope)? {
             let (opening, face) = (opening.number, &opening.face);
-            for (distance, width, place) in &lines {
+            for (distance, width, ink, place) in &lines {
                 let (distance, width) = (*distance, *width);
                 let outline = face
                     .offset(distance)
                     .map_err(|error| no_parallel(&error, "ruled line", opening, distance, place))?;
-                self.layer.decoration.lines.push(RuledLine { opening, distance, width, outline });
+                let tint = Colour::by_name(ink, self.colours);
+                let ink = (*ink).to_owned();
+                self.layer.decoration.lines.push(RuledLine { opening, distance, width, ink, tint, outline });
                 self.origins.lines.push(place.clone());
             }
             for (from, to, colour, place) in &bands {

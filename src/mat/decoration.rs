@@ -26,6 +26,10 @@ pub struct RuledLine {
     pub distance: f64,
     /// Width of the line in millimetres.
     pub width: f64,
+    /// What the framer calls the colour of the ink; may be empty.
+    pub ink: String,
+    /// The colour of the ink, if the name is that of one.
+    pub tint: Option<Colour>,
     /// The middle of the line, in the frame of reference of the mat.
     pub outline: Outline,
 }
@@ -80,6 +84,18 @@ impl Decoration {
         !self.lines.is_empty() || !self.washes.is_empty()
     }
 
+    /// Lists the inks of the ruled lines, each once, in the order of the lines; those without a name are left out.
+    #[must_use]
+    pub fn inks(&self) -> Vec<&str> {
+        let mut inks: Vec<&str> = Vec::new();
+        for line in self.lines.iter().filter(|line| !line.ink.is_empty()) {
+            if !inks.contains(&line.ink.as_str()) {
+                inks.push(&line.ink);
+            }
+        }
+        inks
+    }
+
     /// Describes the ornaments in words, one sentence a kind, with distances as read off a ruler.
     #[must_use]
     pub fn describe(&self, ruler: Ruler) -> Vec<String> {
@@ -98,7 +114,8 @@ impl Decoration {
             }
         }
         for line in &self.lines {
-            let width = format!("{} wide", exact_mm(line.width));
+            let ink = if line.ink.is_empty() { String::new() } else { format!(", in {}", line.ink) };
+            let width = format!("{} wide{ink}", exact_mm(line.width));
             kinds.add(["ruled line", "ruled lines"], width, line.opening, read(line.distance));
         }
         for wash in &self.washes {

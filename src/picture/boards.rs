@@ -12,7 +12,7 @@ const UNNAMED: [Colour; 4] =
 const SHADOW: Colour = Colour::new(74, 70, 64);
 /// Width of the shadow of a steep edge as a share of the thickness of its board.
 const SHADOW_SHARE: f64 = 0.35;
-/// Ink of ruled lines: sepia.
+/// Ink of ruled lines whose own is not known: sepia.
 const INK: Colour = Colour::new(92, 72, 52);
 /// How much a wash is thinned with the colour of the board.
 const THINNED: f64 = 0.35;
@@ -53,7 +53,7 @@ fn paint_ornaments(layer: &Layer, face: Colour, painter: &mut Painter) {
         // A line that is wider than a curve allows is drawn thinner.
         let band = [half, 0.5 * half, 0.05].into_iter().find_map(|half| Band::around(&line.outline, -half, half).ok());
         if let Some(band) = band {
-            painter.fill([&band.outer, &band.inner], INK);
+            painter.fill([&band.outer, &band.inner], line.tint.unwrap_or(INK));
         }
     }
     let core = layer.board.core.towards(Colour::BLACK, 0.06);

@@ -70,6 +70,8 @@ struct LineSummary {
     opening: String,
     distance: f64,
     width: f64,
+    #[serde(skip_serializing_if = "String::is_empty")]
+    ink: String,
 }
 
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -200,7 +202,8 @@ impl GrooveSummary {
 
 impl LineSummary {
     fn new(line: &RuledLine) -> Self {
-        Self { opening: line.opening.to_string(), distance: tidy(line.distance), width: tidy(line.width) }
+        let (distance, width) = (tidy(line.distance), tidy(line.width));
+        Self { opening: line.opening.to_string(), distance, width, ink: line.ink.clone() }
     }
 }
 

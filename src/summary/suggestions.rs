@@ -21,11 +21,16 @@ pub struct Suggestion {
 const MOST_SIZES: usize = 3;
 /// Borders are rounded to this many millimetres: an eighth of an inch.
 const EIGHTH_MM: f64 = 25.4 / 8.0;
+/// Or to this many by those who measure in metric units (common practice, no source).
+const METRIC_STEP_MM: f64 = 5.0;
 
 /// Returns what a framer would ask next: size in united inches, standard sizes, rounder borders, sheets, hidden art.
 #[must_use]
 pub fn suggest(mat: &Mat) -> Vec<Suggestion> {
-    let mut suggestions = vec![united_inches(mat), sheets(mat)];
+    // Who measures in millimetres does not buy by the inch.
+    let in_inches = mat.ruler.unit() == Unit::Inch;
+    let mut suggestions: Vec<Suggestion> = in_inches.then(|| united_inches(mat)).into_iter().collect();
+    suggestions.push(sheets(mat));
     // A frame settles the size of the mat.
     if mat.lip().is_none() {
         suggestions.push(standard_sizes(mat));
@@ -85,24 +90,26 @@ fn sheets(mat: &Mat) -> Suggestion {
     Suggestion { code: "sheets", message }
 }
 
-/// Borders to the nearest eighth of an inch with the openings as they are, if they are not there already.
+/// Borders to the nearest round length of the framer's unit with the openings as they are, if they are not there already.
 fn rounder_borders(mat: &Mat) -> Option<Suggestion> {
     let top = mat.layers.first()?;
     let group = top.openings.iter().map(|opening| opening.sight.bounds()).reduce(|a, b| a.union(b))?;
     let Borders { left, right, top, bottom } = Borders::around(group, mat.outer.to_rect());
     // Halfway counts as up, also where the last digit of `f64` says less.
-    let round = |border: f64| ((border + SAME_LENGTH_MM) / EIGHTH_MM + 0.5).floor() * EIGHTH_MM;
+    let (step, step_words) =
+        if mat.ruler.unit() == Unit::Inch { (EIGHTH_MM, "1/8 in") } else { (METRIC_STEP_MM, "5 mm") };
+    let round = |border: f64| ((border + SAME_LENGTH_MM) / step + 0.5).floor() * step;
     let rounded = Borders { left: round(left), right: round(right), top: round(top), bottom: round(bottom) };
     let moved = [left - rounded.left, right - rounded.right, top - rounded.top, bottom - rounded.bottom];
     if moved.iter().all(|moved| moved.abs() <= SAME_LENGTH_MM) {
         return None;
     }
     let inches = Ruler::usual(Unit::Inch);
-    let read = |mm| inches.read(mm).text;
+    let read = |mm| if mat.ruler.unit() == Unit::Inch { inches.read(mm).text } else { mat.ruler.show(mm) };
     let Borders { left, right, top, bottom } = rounded;
     let outer = Size::new(left + group.width() + right, top + group.height() + bottom);
     let message = format!(
-        "borders to the nearest 1/8 in: left {}, right {}, top {}, bottom {}, on a mat of {}",
+        "borders to the nearest {step_words}: left {}, right {}, top {}, bottom {}, on a mat of {}",
         read(left),
         read(right),
         read(top),

@@ -5,7 +5,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::Shape;
-use crate::geometry::Outline;
+use crate::geometry::{Outline, crossing_chords};
 use crate::job::{Measure, Scope};
 use crate::problem::Problem;
 
@@ -31,6 +31,24 @@ impl Polygon {
     }
 }
 
+/// Complains of two sides that cross, at the corner where the later one starts.
+fn crossing(points: &[Point], scope: &Scope) -> Option<Problem> {
+    // A corner that is given twice is one.
+    let mut corners: Vec<(usize, Point)> = points.iter().copied().enumerate().collect();
+    corners.dedup_by_key(|(_, point)| *point);
+    if corners.len() > 1 && corners.first().map(|(_, first)| first) == corners.last().map(|(_, last)| last) {
+        corners.pop();
+    }
+    let distinct: Vec<Point> = corners.iter().map(|(_, point)| *point).collect();
+    let ([first, second], at) = crossing_chords(&distinct)?;
+    let number = |side: usize| corners.get(side % corners.len()).map_or(0, |(index, _)| index + 1);
+    let side = |side: usize| format!("from corner {} to corner {}", number(side), number(side + 1));
+    let (x, y) = (scope.ruler().show(at.x), scope.ruler().show(at.y));
+    let message = format!("the side {} crosses or touches the one {}, at x {x}, y {y}", side(second), side(first));
+    let place = scope.index(number(second).saturating_sub(1));
+    Some(place.error("polygon", message, "list the corners in the order in which you would cut round the opening"))
+}
+
 impl Shape for Polygon {
     fn outline(&self, _fit: Option<Size>, scope: &Scope) -> Result<Outline, Problem> {
         let scope = scope.key("corners");
@@ -38,19 +56,14 @@ impl Shape for Polygon {
             let message = format!("a polygon with {} corners is too large", self.corners.len());
             return Err(scope.error("polygon", message, format!("give it at most {MOST_CORNERS} corners")));
         }
-        let outline = Outline::polygon(&self.points(&scope)?).ok_or_else(|| {
+        let points = self.points(&scope)?;
+        if let Some(problem) = crossing(&points, &scope) {
+            return Err(problem);
+        }
+        Outline::polygon(&points).ok_or_else(|| {
             let help = "give at least three corners that do not lie on one line, in the order in which you would cut";
             scope.error("polygon", "the corners enclose no area", help)
-        })?;
-        let Some(at) = outline.crossing() else {
-            return Ok(outline);
-        };
-        let (x, y) = (scope.ruler().show(at.x), scope.ruler().show(at.y));
-        Err(scope.error(
-            "polygon",
-            format!("the sides cross or touch each other at x {x}, y {y}"),
-            "list the corners in the order in which you would cut round the opening",
-        ))
+        })
     }
 
     fn has_own_size(&self) -> bool {

@@ -1,0 +1,212 @@
+//! Places where an outline comes so near to itself that what lies between is a sliver.
+
+use std::f64::consts::PI;
+
+use kurbo::Point;
+
+use super::outline::Outline;
+use super::segment::Segment;
+
+/// A place between two stretches of one outline.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Narrow {
+    /// How wide it is, in millimetres.
+    pub width: f64,
+    /// Its middle.
+    pub at: Point,
+    /// Whether it is a part of what the outline encloses, rather than of what lies around it.
+    pub is_inside: bool,
+}
+
+/// How closely curves are followed, in millimetres.
+const TOLERANCE_MM: f64 = 0.02;
+/// Between its two sides the way along the outline is longer than the width by this factor: corners of more than 10° are no slivers.
+const LONGER: f64 = 12.0;
+/// And longer than the largest width by this one, so that a short step in a side is none.
+const LONGEST: f64 = 3.0;
+/// A chord is looked at in so many places at most.
+const MOST_PIECES: f64 = 500.0;
+
+impl Outline {
+    /// Returns the narrowest place of what it encloses, and of what lies around it, if narrower than `below` millimetres.
+    ///
+    /// The width counts straight across between places that are far apart along the outline.
+    #[must_use]
+    pub fn narrow_places(&self, below: f64) -> Vec<Narrow> {
+        let size = self.size();
+        // A whole ellipse, or a rectangle, is as narrow as it is.
+        if self.as_closed_arc().is_some() || self.segments().len() < 3 {
+            let width = size.width.min(size.height);
+            let narrow = Narrow { width, at: self.bounds().center(), is_inside: true };
+            return if width < below { vec![narrow] } else { Vec::new() };
+        }
+        if self.is_plainly_wide(below) {
+            return Vec::new();
+        }
+        let chords = Chords::new(&self.flatten(TOLERANCE_MM), LONGEST * below);
+        let mut narrowest: [Option<Narrow>; 2] = [None; 2];
+        for (corner, along) in &chords.corners {
+            for (other, width) in chords.near(*corner, *along, below) {
+                let at = corner.midpoint(other);
+                let is_inside = self.contains(at);
+                if let Some(known) = narrowest.get_mut(usize::from(is_inside))
+                    && known.is_none_or(|known| width < known.width)
+                {
+                    *known = Some(Narrow { width, at, is_inside });
+                }
+            }
+        }
+        narrowest.into_iter().flatten().collect()
+    }
+}
+
+impl Outline {
+    /// Tells of most convex outlines that they are nowhere narrow, without a closer look.
+    ///
+    /// A convex figure is nowhere narrower than twice its area over its perimeter: its diameter is at most half of that, and
+    /// its area at most diameter times width.
+    fn is_plainly_wide(&self, below: f64) -> bool {
+        let curves_out = self.segments().iter().all(|segment| match segment {
+            Segment::Line(_) => true,
+            Segment::Arc(arc) => arc.sweep > 0.0,
+        });
+        let blunt = |(before, after): (&Segment, &Segment)| {
+            let (incoming, outgoing) = (before.end_direction(), after.start_direction());
+            let turn = incoming.cross(outgoing).atan2(incoming.dot(outgoing));
+            (-1e-6..PI - 2.0 / LONGER).contains(&turn)
+        };
+        curves_out && self.corners().all(blunt) && 2.0 * self.area() > below * self.perimeter()
+    }
+}
+
+/// The chords of a closed polyline, those farther left first.
+struct Chords {
+    /// Corners, and how far along the polyline they lie.
+    corners: Vec<(Point, f64)>,
+    /// Both ends, and how far along the polyline the first one lies.
+    chords: Vec<(Point, Point, f64)>,
+    /// How far any chord reaches from left to right at most.
+    widest: f64,
+    length: f64,
+}
+
+impl Chords {
+    /// Cuts chords longer than `step` into pieces: what is narrow may lie between corners.
+    fn new(points: &[Point], step: f64) -> Self {
+        let mut corners = Vec::with_capacity(points.len());
+        let mut chords = Vec::with_capacity(points.len());
+        let mut length = 0.0;
+        for (from, to) in points.iter().zip(points.iter().cycle().skip(1)) {
+            let whole = from.distance(*to);
+            let pieces = (whole / step).ceil().clamp(1.0, MOST_PIECES);
+            let place = |piece: usize| from.lerp(*to, piece as f64 / pieces);
+            for piece in 0..pieces as usize {
+                corners.push((place(piece), length));
+                chords.push((place(piece), place(piece + 1), length));
+                length += whole / pieces;
+            }
+        }
+        chords.sort_by(|a, b| left(a).total_cmp(&left(b)));
+        let widest = chords.iter().map(|(from, to, _)| (from.x - to.x).abs()).fold(0.0, f64::max);
+        Self { corners, chords, widest, length }
+    }
+
+    /// Lists places of the polyline that are nearer to a corner than `below`, but far from it along the polyline.
+    fn near(&self, corner: Point, along: f64, below: f64) -> impl Iterator<Item = (Point, f64)> + '_ {
+        let first = self.chords.partition_point(|chord| left(chord) < corner.x - below - self.widest);
+        let reach = corner.x + below;
+        let candidates =
+            self.chords.get(first..).unwrap_or_default().iter().take_while(move |chord| left(chord) <= reach);
+        candidates.filter_map(move |&(from, to, start)| {
+            if (from.y.min(to.y) > corner.y + below) || (from.y.max(to.y) < corner.y - below) {
+                return None;
+            }
+            let step = to - from;
+            let length = step.hypot();
+            let share = if length > 0.0 { ((corner - from).dot(step) / step.hypot2()).clamp(0.0, 1.0) } else { 0.0 };
+            let other = from + step * share;
+            let width = corner.distance(other);
+            let apart = (start + share * length - along).abs();
+            let apart = apart.min(self.length - apart);
+            (width < below && apart > LONGEST * below && apart > LONGER * width).then_some((other, width))
+        })
+    }
+}
+
+fn left((from, to, _): &(Point, Point, f64)) -> f64 {
+    from.x.min(to.x)
+}
+
+#[cfg(test)]
+mod tests {
+    use kurbo::{Point, Rect};
+
+    use super::{Narrow, Outline};
+
+    fn polygon(corners: &[(f64, f64)]) -> Outline {
+        Outline::polygon(&corners.iter().map(|&corner| corner.into()).collect::<Vec<Point>>()).unwrap()
+    }
+
+    #[test]
+    fn necks_and_tongues_are_found() {
+        let neck = [
+            (0.0, 0.0),
+            (100.0, 0.0),
+            (100.0, 49.9),
+            (160.0, 49.9),
+            (160.0, 0.0),
+            (250.0, 0.0),
+            (250.0, 100.0),
+            (160.0, 100.0),
+            (160.0, 50.0),
+            (100.0, 50.0),
+            (100.0, 100.0),
+            (0.0, 100.0),
+        ];
+        let [Narrow { width, is_inside: true, at }] = polygon(&neck).narrow_places(1.6)[..] else { panic!("one neck") };
+        assert!((width - 0.1).abs() < 1e-9 && (99.9..160.1).contains(&at.x), "{width} {at}");
+        // A tongue of board, a millimetre wide, between two arms of an opening.
+        let tongue = [
+            (0.0, 0.0),
+            (50.0, 0.0),
+            (50.0, 60.0),
+            (51.0, 60.0),
+            (51.0, 0.0),
+            (100.0, 0.0),
+            (100.0, 100.0),
+            (0.0, 100.0),
+        ];
+        let [Narrow { width, is_inside: false, .. }] = polygon(&tongue).narrow_places(1.6)[..] else {
+            panic!("one tongue")
+        };
+        assert!((width - 1.0).abs() < 1e-9);
+        // A spike of half a degree.
+        let spike =
+            [(0.0, 0.0), (100.0, 0.0), (100.0, 49.0), (160.0, 49.9), (100.0, 50.0), (100.0, 100.0), (0.0, 100.0)];
+        let [Narrow { width, is_inside: true, .. }] = polygon(&spike).narrow_places(1.6)[..] else {
+            panic!("one spike")
+        };
+        // Some way from its tip.
+        assert!(width < 0.3, "{width}");
+    }
+
+    #[test]
+    fn usual_shapes_are_not_narrow() {
+        for outline in [
+            Outline::rectangle(Rect::new(0.0, 0.0, 100.0, 50.0)),
+            Outline::rounded_rectangle(Rect::new(0.0, 0.0, 100.0, 50.0), 1.0),
+            Outline::ellipse(Point::ORIGIN, 80.0, 8.0, 0.3),
+            // A corner of 15 degrees, and a step of a millimetre in a side.
+            Outline::polygon(&[(0.0, 0.0), (100.0, 0.0), (100.0, 26.8)].map(Point::from)),
+            Outline::polygon(
+                &[(0.0, 0.0), (50.0, 0.0), (50.0, 1.0), (100.0, 1.0), (100.0, 60.0), (0.0, 60.0)].map(Point::from),
+            ),
+        ] {
+            assert_eq!(outline.unwrap().narrow_places(1.6), []);
+        }
+        let sliver = Outline::rectangle(Rect::new(0.0, 0.0, 100.0, 0.5)).unwrap();
+        assert_eq!(sliver.narrow_places(1.6).len(), 1);
+        let flat = Outline::ellipse(Point::ORIGIN, 80.0, 0.4, 0.0).unwrap();
+        assert_eq!(flat.narrow_places(1.6).len(), 1);
+    }
+}
