@@ -7,6 +7,7 @@ mod bevel;
 mod board;
 mod decoration;
 mod groove;
+mod lie;
 mod opening;
 mod order;
 pub(crate) mod over_run;
@@ -16,6 +17,7 @@ pub use bevel::{Bevel, Direction, Edge};
 pub use board::{Board, PLIES};
 pub use decoration::{Band, Decoration, RuledLine, Wash};
 pub use groove::{Course, Groove};
+pub use lie::Lie;
 pub use opening::{Borders, Opening};
 pub use order::{Extras, Frame, Moulding, Picture};
 

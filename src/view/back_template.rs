@@ -8,7 +8,7 @@ use super::labels::Labels;
 use super::page::Page;
 use crate::drawing::{Drawing, Mark, Role};
 use crate::geometry::Outline;
-use crate::mat::{Borders, Fallout, Layer, Mat, Opening, over_run};
+use crate::mat::{Borders, Fallout, Layer, Lie, Mat, over_run};
 
 /// Length in millimetres of the tick where a cut starts or stops.
 const TICK: f64 = 4.0;
@@ -33,29 +33,28 @@ pub(super) fn draw(view: &View, mat: &Mat, layer: &Layer) -> Drawing {
         notes.push(format!("NOT ON THIS TEMPLATE, because it belongs on the face (see the face view): {what}."));
     }
     let mut page = Page::new(view, mat, layer, true, &notes);
-    let outlines: Vec<Outline> = layer.openings.iter().map(|opening| page.outline(&opening.back)).collect();
-    let over = layer.openings.iter().map(|opening| over_run::outside_back(layer, opening)).fold(0.0, f64::max);
-    for guide in guides::lines(&outlines, page.board(), over) {
-        page.add(Role::Guide, Mark::Line(vec![guide.p0, guide.p1]));
-    }
-    for (opening, back) in layer.openings.iter().zip(outlines) {
-        draw_ticks(&back, over_run::outside_back(layer, opening), &mut page);
-        draw_labels(mat, layer, opening, &back, &mut page);
-        page.add(Role::Cut, Mark::Outline { outline: back, opening: Some(opening.number) });
-    }
+    lay(mat, layer, &page.lie, &mut page.drawing);
     page.drawing.layers.sort_by_key(|layer| Role::ALL.iter().position(|&role| role == layer.role));
     page.drawing
 }
 
-fn draw_labels(mat: &Mat, layer: &Layer, opening: &Opening, back: &Outline, page: &mut Page<'_>) {
-    let Borders { left, right, top, bottom } = Borders::around(opening.back.bounds(), mat.extent(layer));
-    // Seen from the back, the left border lies on the right.
-    let labels = Labels::new(mat, layer, opening, [right, left, top, bottom]);
-    labels.write(back, page);
+/// Adds what is drawn of a board that lies somewhere on a sheet, but for its edge.
+pub(super) fn lay(mat: &Mat, layer: &Layer, lie: &Lie, drawing: &mut Drawing) {
+    let outlines: Vec<Outline> = layer.openings.iter().map(|opening| lie.outline(&opening.back)).collect();
+    let over = layer.openings.iter().map(|opening| over_run::outside_back(layer, opening)).fold(0.0, f64::max);
+    for guide in guides::lines(&outlines, lie.board(), over) {
+        drawing.add(Role::Guide, Mark::Line(vec![guide.p0, guide.p1]));
+    }
+    for (opening, back) in layer.openings.iter().zip(outlines) {
+        draw_ticks(&back, over_run::outside_back(layer, opening), drawing);
+        let labels = Labels::new(mat, layer, opening, lie, Borders::around(back.bounds(), lie.board()));
+        labels.write(&back, drawing);
+        drawing.add(Role::Cut, Mark::Outline { outline: back, opening: Some(opening.number) });
+    }
 }
 
 /// Draws a tick across each cut where it must start and stop: `over / tan(α/2)` beyond a corner of interior angle α.
-fn draw_ticks(back: &Outline, over: f64, page: &mut Page<'_>) {
+fn draw_ticks(back: &Outline, over: f64, drawing: &mut Drawing) {
     let segments = back.segments();
     let following = segments.iter().cycle().skip(1);
     for (before, after) in segments.iter().zip(following) {
@@ -66,8 +65,8 @@ fn draw_ticks(back: &Outline, over: f64, page: &mut Page<'_>) {
         }
         let beyond = over_run::beyond(turn, over);
         let corner = after.start();
-        tick(corner + incoming * beyond, incoming, page);
-        tick(corner - outgoing * beyond, outgoing, page);
+        tick(corner + incoming * beyond, incoming, drawing);
+        tick(corner - outgoing * beyond, outgoing, drawing);
     }
     if back.as_closed_arc().is_some() {
         let Rect { x0, y0, x1, y1 } = back.bounds();
@@ -78,12 +77,12 @@ fn draw_ticks(back: &Outline, over: f64, page: &mut Page<'_>) {
             (center.x, y0, Vec2::new(1.0, 0.0)),
             (center.x, y1, Vec2::new(1.0, 0.0)),
         ] {
-            tick(Point::new(x, y), along, page);
+            tick(Point::new(x, y), along, drawing);
         }
     }
 }
 
-fn tick(at: Point, along: Vec2, page: &mut Page<'_>) {
+fn tick(at: Point, along: Vec2, drawing: &mut Drawing) {
     let half = Vec2::new(-along.y, along.x) * (0.5 * TICK);
-    page.add(Role::Tick, Mark::Line(vec![at - half, at + half]));
+    drawing.add(Role::Tick, Mark::Line(vec![at - half, at + half]));
 }

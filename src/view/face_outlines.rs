@@ -1,11 +1,11 @@
 //! The board as hung: the outlines of its openings at the face and at the sight edge.
 
 use super::View;
-use super::face_work::{self, OnBoard};
+use super::face_work;
 use super::labels::Labels;
 use super::page::Page;
 use crate::drawing::{Drawing, Mark, Role};
-use crate::mat::{Borders, Layer, Mat};
+use crate::mat::{Borders, Layer, Lie, Mat};
 
 /// Draws face and sight outlines of a board, seen from the front.
 pub(super) fn draw(view: &View, mat: &Mat, layer: &Layer) -> Drawing {
@@ -17,18 +17,20 @@ pub(super) fn draw(view: &View, mat: &Mat, layer: &Layer) -> Drawing {
         notes.push(format!("On the face: {}.", layer.decoration.describe(mat.ruler).join("; ")));
     }
     let mut page = Page::new(view, mat, layer, false, &notes);
-    let to_sheet = OnBoard::at(mat, layer, page.board().origin());
-    face_work::add_pen_work(layer, to_sheet, &mut page.drawing);
-    face_work::add_grooves(layer, to_sheet, &mut page.drawing);
+    lay(mat, layer, &page.lie, &mut page.drawing);
+    page.drawing
+}
+
+/// Adds what is seen of a board that lies somewhere on a sheet, but for its edge.
+pub(super) fn lay(mat: &Mat, layer: &Layer, lie: &Lie, drawing: &mut Drawing) {
+    face_work::add_pen_work(layer, lie, drawing);
+    face_work::add_grooves(layer, lie, drawing);
     for opening in &layer.openings {
         let number = Some(opening.number);
-        let sight = page.outline(&opening.sight);
-        let face = page.outline(&opening.face);
-        page.add(Role::Face, Mark::Outline { outline: face, opening: number });
-        page.add(Role::Sight, Mark::Outline { outline: sight.clone(), opening: number });
-        let Borders { left, right, top, bottom } = opening.borders(mat.extent(layer));
-        let labels = Labels::new(mat, layer, opening, [left, right, top, bottom]);
-        labels.write(&sight, &mut page);
+        let sight = lie.outline(&opening.sight);
+        drawing.add(Role::Face, Mark::Outline { outline: lie.outline(&opening.face), opening: number });
+        drawing.add(Role::Sight, Mark::Outline { outline: sight.clone(), opening: number });
+        let labels = Labels::new(mat, layer, opening, lie, Borders::around(sight.bounds(), lie.board()));
+        labels.write(&sight, drawing);
     }
-    page.drawing
 }

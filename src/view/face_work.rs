@@ -1,40 +1,15 @@
 //! What is drawn of the ornaments in the face of a board: grooves, ruled lines, bands of wash, register marks.
 
-use kurbo::{Point, Size, Vec2};
+use kurbo::{Point, Vec2};
 
 use super::View;
 use crate::drawing::{Drawing, Mark, Role};
-use crate::geometry::Outline;
-use crate::mat::{Band, Course, Groove, Layer, Mat};
+use crate::mat::{Band, Course, Groove, Layer, Lie, Mat};
 
 /// Distance in millimetres of a register mark from both edges of the board: the lip of a frame hides it.
 const REGISTER_FROM_EDGE: f64 = 3.0;
 /// Half the length of a register mark in millimetres.
 const REGISTER_ARM: f64 = 2.0;
-
-/// Brings what lies on the mat to a sheet on which the board has its top left corner at a given place.
-#[derive(Clone, Copy)]
-pub(super) struct OnBoard(Vec2);
-
-impl OnBoard {
-    /// The sheet is the board itself.
-    pub(super) fn new(mat: &Mat, layer: &Layer) -> Self {
-        Self::at(mat, layer, Point::ORIGIN)
-    }
-
-    /// The board lies at `corner` on the sheet.
-    pub(super) fn at(mat: &Mat, layer: &Layer, corner: Point) -> Self {
-        Self(corner - mat.extent(layer).origin())
-    }
-
-    pub(super) fn outline(self, outline: &Outline) -> Outline {
-        outline.translated(self.0)
-    }
-
-    fn line(self, points: &[Point]) -> Vec<Point> {
-        points.iter().map(|&point| point + self.0).collect()
-    }
-}
 
 /// Returns an empty drawing whose sheet is the board.
 pub(super) fn board_sheet(view: &View, mat: &Mat, layer: &Layer) -> Drawing {
@@ -43,61 +18,63 @@ pub(super) fn board_sheet(view: &View, mat: &Mat, layer: &Layer) -> Drawing {
 }
 
 /// Adds the bottom line of every groove: the path of a V-shaped tool.
-pub(super) fn add_groove_centres(layer: &Layer, to_sheet: OnBoard, drawing: &mut Drawing) {
+pub(super) fn add_groove_centres(layer: &Layer, lie: &Lie, drawing: &mut Drawing) {
     for groove in &layer.decoration.grooves {
-        drawing.add(Role::Groove, centre_of(groove, to_sheet));
+        drawing.add(Role::Groove, centre_of(groove, lie));
     }
 }
 
 /// Adds every groove as it is seen: its bottom line and where its walls meet the face.
-pub(super) fn add_grooves(layer: &Layer, to_sheet: OnBoard, drawing: &mut Drawing) {
+pub(super) fn add_grooves(layer: &Layer, lie: &Lie, drawing: &mut Drawing) {
     for groove in &layer.decoration.grooves {
-        drawing.add(Role::Groove, centre_of(groove, to_sheet));
+        drawing.add(Role::Groove, centre_of(groove, lie));
         match &groove.course {
             Course::Round { edges, .. } | Course::Closed { edges, .. } => {
-                add_band(Role::Groove, edges, groove.opening(), to_sheet, drawing);
+                add_band(Role::Groove, edges, groove.opening(), lie, drawing);
             }
             Course::Open { edge, .. } => {
-                drawing.add(Role::Groove, Mark::Outline { outline: to_sheet.outline(edge), opening: None });
+                drawing.add(Role::Groove, Mark::Outline { outline: lie.outline(edge), opening: None });
             }
         }
     }
 }
 
-fn centre_of(groove: &Groove, to_sheet: OnBoard) -> Mark {
+fn centre_of(groove: &Groove, lie: &Lie) -> Mark {
     match &groove.course {
         Course::Round { centre, .. } | Course::Closed { centre, .. } => {
-            Mark::Outline { outline: to_sheet.outline(centre), opening: groove.opening() }
+            Mark::Outline { outline: lie.outline(centre), opening: groove.opening() }
         }
-        Course::Open { centre, .. } => Mark::Line(to_sheet.line(centre)),
+        Course::Open { centre, .. } => Mark::Line(centre.iter().map(|point| lie.point(*point)).collect()),
     }
 }
 
 /// Adds ruled lines, and the edges of bands of wash.
-pub(super) fn add_pen_work(layer: &Layer, to_sheet: OnBoard, drawing: &mut Drawing) {
+pub(super) fn add_pen_work(layer: &Layer, lie: &Lie, drawing: &mut Drawing) {
     for wash in &layer.decoration.washes {
-        add_band(Role::Wash, &wash.edges, Some(wash.opening), to_sheet, drawing);
+        add_band(Role::Wash, &wash.edges, Some(wash.opening), lie, drawing);
     }
     for line in &layer.decoration.lines {
-        let outline = to_sheet.outline(&line.outline);
+        let outline = lie.outline(&line.outline);
         drawing.add(Role::Ruling, Mark::Outline { outline, opening: Some(line.opening) });
     }
 }
 
-fn add_band(role: Role, edges: &Band, opening: Option<usize>, to_sheet: OnBoard, drawing: &mut Drawing) {
+fn add_band(role: Role, edges: &Band, opening: Option<usize>, lie: &Lie, drawing: &mut Drawing) {
     for edge in [&edges.inner, &edges.outer] {
-        drawing.add(role, Mark::Outline { outline: to_sheet.outline(edge), opening });
+        drawing.add(role, Mark::Outline { outline: lie.outline(edge), opening });
     }
 }
 
-/// Adds crosses in three corners of a board that fills the sheet; the bottom right corner has none, so that a sheet
-/// that is turned or mirrored shows.
-pub(super) fn add_register_marks(board: Size, drawing: &mut Drawing) {
+/// Adds crosses in three corners of a board; the bottom right corner has none, so that a sheet that is turned or mirrored
+/// shows.
+pub(super) fn add_register_marks(mat: &Mat, layer: &Layer, lie: &Lie, drawing: &mut Drawing) {
+    let board = mat.extent(layer).size();
     let (near, far) =
         (REGISTER_FROM_EDGE, Point::new(board.width - REGISTER_FROM_EDGE, board.height - REGISTER_FROM_EDGE));
     for center in [Point::new(near, near), Point::new(far.x, near), Point::new(near, far.y)] {
         for arm in [Vec2::new(REGISTER_ARM, 0.0), Vec2::new(0.0, REGISTER_ARM)] {
-            drawing.add(Role::Register, Mark::Line(vec![center - arm, center + arm]));
+            let ends = [center - arm, center + arm].map(|end| lie.point_from_board(end));
+            drawing.add(Role::Register, Mark::Line(ends.to_vec()));
         }
     }
 }

@@ -2,10 +2,10 @@
 
 use kurbo::{Point, Rect, Vec2};
 
-use super::page::Page;
-use crate::drawing::{Anchor, StrokeFont};
+use super::page::label;
+use crate::drawing::{Anchor, Drawing, StrokeFont};
 use crate::geometry::Outline;
-use crate::mat::{Layer, Mat, Opening};
+use crate::mat::{Borders, Layer, Lie, Mat, Opening};
 
 /// Height of capitals in millimetres where there is room enough.
 const CAP: f64 = 4.0;
@@ -31,9 +31,10 @@ pub(super) struct Labels {
 }
 
 impl Labels {
-    /// Makes the labels of an opening; `sides` are its borders as seen on the sheet, left, right, top and bottom.
-    pub(super) fn new(mat: &Mat, layer: &Layer, opening: &Opening, sides: [f64; 4]) -> Self {
-        let size = opening.sight.size();
+    /// Makes the labels of an opening; its borders are given as they are seen on the sheet.
+    pub(super) fn new(mat: &Mat, layer: &Layer, opening: &Opening, lie: &Lie, seen: Borders) -> Self {
+        let size = lie.as_it_lies(opening.sight.size());
+        let sides = [seen.left, seen.right, seen.top, seen.bottom];
         let mut middle = vec![format!("opening {}", opening.number), mat.ruler.show_size(size.width, size.height)];
         if layer.openings.iter().any(|other| other.bevel != opening.bevel) {
             middle.push(opening.bevel.name());
@@ -44,12 +45,12 @@ impl Labels {
 
 impl Labels {
     /// Writes the labels into an outline that is already on the sheet, as large as fits.
-    pub(super) fn write(&self, outline: &Outline, page: &mut Page<'_>) {
+    pub(super) fn write(&self, outline: &Outline, drawing: &mut Drawing) {
         let rooms = Rooms::of(outline);
         if rooms.reach_middles() {
-            self.write_in(rooms.around(rooms.bounds.center()), page);
+            self.write_in(rooms.around(rooms.bounds.center()), drawing);
         } else {
-            self.in_words().write_in(rooms.largest(), page);
+            self.in_words().write_in(rooms.largest(), drawing);
         }
     }
 
@@ -62,55 +63,55 @@ impl Labels {
         Self { middle, sides: Default::default() }
     }
 
-    fn write_in(&self, room: Rect, page: &mut Page<'_>) {
+    fn write_in(&self, room: Rect, drawing: &mut Drawing) {
         let (stacked, flat) = (self.stacked_cap(room), self.flat_cap(room));
         if stacked.max(flat) < SMALLEST_CAP {
-            self.write_number(room, page);
+            self.write_number(room, drawing);
         } else if stacked < CAP && flat > stacked {
-            self.write_flat(room, flat, page);
+            self.write_flat(room, flat, drawing);
         } else {
-            self.write_stacked(room, stacked, page);
+            self.write_stacked(room, stacked, drawing);
         }
     }
 
     /// Only the number, where nothing else could be read.
-    fn write_number(&self, room: Rect, page: &mut Page<'_>) {
+    fn write_number(&self, room: Rect, drawing: &mut Drawing) {
         let Some(number) = self.middle.first().and_then(|line| line.rsplit(' ').next()) else {
             return;
         };
         let cap = (room.width() / StrokeFont::width(number, 1.0)).min(room.height()).clamp(SMALLEST_CAP, 0.5 * CAP);
-        page.label(number, room.center() + Vec2::new(0.0, 0.5 * cap), cap, Anchor::Middle);
+        label(drawing, number, room.center() + Vec2::new(0.0, 0.5 * cap), cap, Anchor::Middle);
     }
 
     /// Line under line in the middle, and the left and right numbers one line below.
-    fn write_stacked(&self, room: Rect, cap: f64, page: &mut Page<'_>) {
+    fn write_stacked(&self, room: Rect, cap: f64, drawing: &mut Drawing) {
         let center = room.center();
         let first = center.y - 0.5 * LINE * cap * self.middle.len() as f64 + 0.86 * cap;
         let baseline = |line: usize| first + LINE * cap * line as f64;
         for (line, content) in self.middle.iter().enumerate() {
-            page.label(content.as_str(), Point::new(center.x, baseline(line)), cap, Anchor::Middle);
+            label(drawing, content.as_str(), Point::new(center.x, baseline(line)), cap, Anchor::Middle);
         }
-        self.write_sides(room, cap, baseline(self.middle.len()), page);
+        self.write_sides(room, cap, baseline(self.middle.len()), drawing);
     }
 
     /// Everything in one line, between the left and the right number: for low, wide openings.
-    fn write_flat(&self, room: Rect, cap: f64, page: &mut Page<'_>) {
+    fn write_flat(&self, room: Rect, cap: f64, drawing: &mut Drawing) {
         let center = room.center();
         let baseline = center.y + 0.5 * cap;
-        page.label(self.middle.join(": "), Point::new(center.x, baseline), cap, Anchor::Middle);
-        self.write_sides(room, cap, baseline, page);
+        label(drawing, self.middle.join(": "), Point::new(center.x, baseline), cap, Anchor::Middle);
+        self.write_sides(room, cap, baseline, drawing);
     }
 
-    fn write_sides(&self, room: Rect, cap: f64, baseline: f64, page: &mut Page<'_>) {
+    fn write_sides(&self, room: Rect, cap: f64, baseline: f64, drawing: &mut Drawing) {
         let middle = room.center().x;
         let [left, right, upper, lower] = &self.sides;
         if self.sides.iter().all(String::is_empty) {
             return;
         }
-        page.label(left.as_str(), Point::new(room.x0, baseline), cap, Anchor::Start);
-        page.label(right.as_str(), Point::new(room.x1, baseline), cap, Anchor::End);
-        page.label(upper.as_str(), Point::new(middle, room.y0 + 1.15 * cap), cap, Anchor::Middle);
-        page.label(lower.as_str(), Point::new(middle, room.y1 - 0.15 * cap), cap, Anchor::Middle);
+        label(drawing, left.as_str(), Point::new(room.x0, baseline), cap, Anchor::Start);
+        label(drawing, right.as_str(), Point::new(room.x1, baseline), cap, Anchor::End);
+        label(drawing, upper.as_str(), Point::new(middle, room.y0 + 1.15 * cap), cap, Anchor::Middle);
+        label(drawing, lower.as_str(), Point::new(middle, room.y1 - 0.15 * cap), cap, Anchor::Middle);
     }
 
     /// Returns the height of capitals with which the stacked lines fit into the room.

@@ -21,7 +21,7 @@ pub use test_piece::draw_test_piece;
 pub use bench_card::bench_cards;
 
 use crate::drawing::Drawing;
-use crate::mat::{Layer, Mat};
+use crate::mat::{Layer, Lie, Mat};
 
 /// One way to draw a board.
 #[derive(Debug, Clone, Copy)]
@@ -32,8 +32,16 @@ pub struct View {
     pub title: &'static str,
     /// One line for the help text.
     pub summary: &'static str,
+    /// Whether boards are seen from the back, and so are their own mirror images.
+    pub from_back: bool,
+    /// Whether the board lies on a page with words round it; else the sheet of the drawing is the board.
+    on_page: bool,
+    /// Whether the outer edges of boards are drawn.
+    edges: bool,
     applies: fn(&Layer) -> bool,
     draw: fn(&View, &Mat, &Layer) -> Drawing,
+    /// Adds what the view shows of a board that lies somewhere on a sheet, but for its edge.
+    lay: fn(&Mat, &Layer, &Lie, &mut Drawing),
 }
 
 /// Every view, in the order in which help and documents list them.
@@ -42,36 +50,56 @@ pub const VIEWS: &[View] = &[
         name: "back",
         title: "back template",
         summary: "mirrored, to tape to the back of the board: cut lines, guide lines, ticks and sizes",
+        from_back: true,
+        on_page: true,
+        edges: true,
         applies: always,
         draw: back_template::draw,
+        lay: back_template::lay,
     },
     View {
         name: "face",
         title: "face outlines",
         summary: "as hung: face and sight outlines of the openings, and what is drawn or cut on the face",
+        from_back: false,
+        on_page: true,
+        edges: true,
         applies: always,
         draw: face_outlines::draw,
+        lay: face_outlines::lay,
     },
     View {
         name: "cut",
         title: "cut path from the back",
         summary: "for a cutter, board face down: closed back outlines only, mirrored; grooves are cut from the face",
+        from_back: true,
+        on_page: false,
+        edges: true,
         applies: always,
         draw: cut_path::draw_from_back,
+        lay: cut_path::lay_from_back,
     },
     View {
         name: "cut-face",
         title: "cut path from the face",
         summary: "for a cutter, board face up: closed face outlines and grooves, not mirrored",
+        from_back: false,
+        on_page: false,
+        edges: true,
         applies: always,
         draw: cut_path::draw_from_face,
+        lay: cut_path::lay_from_face,
     },
     View {
         name: "pen",
         title: "pen path",
         summary: "for a pen, board face up: ruled lines, edges of bands, register marks; only of boards that have some",
+        from_back: false,
+        on_page: false,
+        edges: false,
         applies: |layer| layer.decoration.has_pen_work(),
         draw: pen_path::draw,
+        lay: pen_path::lay,
     },
 ];
 

@@ -1,11 +1,11 @@
 //! The sheet of a view: margins round the board, its edge, which side is up, a caption and a bar to check the scale.
 
-use kurbo::{Point, Rect, Size, Vec2};
+use kurbo::{Point, Rect, Size};
 
 use super::View;
 use crate::drawing::{Anchor, Drawing, Mark, Role, StrokeFont, Text, wrap};
 use crate::geometry::Outline;
-use crate::mat::{Layer, Mat};
+use crate::mat::{Layer, Lie, Mat};
 
 /// Space round the board in millimetres, wide enough for a line of text and for printers that do not reach the edge.
 const MARGIN: f64 = 10.0;
@@ -19,18 +19,17 @@ const NARROWEST: f64 = 140.0;
 const BARS: f64 = 20.0;
 
 /// A drawing of a board in the making.
-pub(super) struct Page<'a> {
-    pub(super) mat: &'a Mat,
-    /// Where the board lies on the mat.
-    extent: Rect,
+pub(super) struct Page {
+    /// How the board lies on the sheet.
+    pub(super) lie: Lie,
     pub(super) drawing: Drawing,
-    mirrored: bool,
 }
 
-impl<'a> Page<'a> {
+impl Page {
     /// Lays out the sheet of a view of a board; `notes` are lines for the caption.
-    pub(super) fn new(view: &View, mat: &'a Mat, layer: &Layer, mirrored: bool, notes: &[String]) -> Self {
+    pub(super) fn new(view: &View, mat: &Mat, layer: &Layer, mirrored: bool, notes: &[String]) -> Self {
         let title = view.title_of(mat, layer);
+        let lie = Lie::new(mat, layer, mirrored).at(Point::new(MARGIN, MARGIN));
         let extent = mat.extent(layer);
         let width = (extent.width() + 2.0 * MARGIN).max(NARROWEST);
         let wrap = |text: &str| wrapped(text, width - 2.0 * MARGIN);
@@ -40,7 +39,7 @@ impl<'a> Page<'a> {
         let caption_height = LINE * (heading.len() + notes.len()) as f64 + BARS;
         let sheet = Size::new(width, extent.height() + 2.0 * MARGIN + caption_height);
         let drawing = Drawing { title, view: view.title, sheet, layers: Vec::new() };
-        let mut page = Self { mat, extent, drawing, mirrored };
+        let mut page = Self { lie, drawing };
         page.draw_edge();
         page.draw_sides();
         page.draw_caption(Role::Label, 0, &heading);
@@ -51,18 +50,12 @@ impl<'a> Page<'a> {
 
     /// Returns the rectangle of the board on the sheet.
     pub(super) fn board(&self) -> Rect {
-        Rect::from_origin_size((MARGIN, MARGIN), self.extent.size())
+        self.lie.board()
     }
 
     /// Brings an outline of the mat to the sheet, mirrored if the view is from the back.
     pub(super) fn outline(&self, outline: &Outline) -> Outline {
-        // The board lies in the middle of the mat, so that its mirror image lies at the same place.
-        let shift = Vec2::new(MARGIN, MARGIN) - self.extent.origin().to_vec2();
-        if self.mirrored {
-            outline.mirrored(0.5 * self.mat.outer.width).translated(shift)
-        } else {
-            outline.translated(shift)
-        }
+        self.lie.outline(outline)
     }
 
     /// Adds a mark to the layer of a role.
@@ -72,7 +65,7 @@ impl<'a> Page<'a> {
 
     /// Adds a label.
     pub(super) fn label(&mut self, content: impl Into<String>, at: Point, cap_height: f64, anchor: Anchor) {
-        self.add(Role::Label, Mark::Text(Text { content: content.into(), at, cap_height, anchor }));
+        label(&mut self.drawing, content, at, cap_height, anchor);
     }
 
     fn draw_edge(&mut self) {
@@ -85,18 +78,15 @@ impl<'a> Page<'a> {
     fn draw_sides(&mut self) {
         let board = self.board();
         let baseline = board.y0 - 0.5 * (MARGIN - CAP);
-        let (left, right) = if self.mirrored { ("front right", "front left") } else { ("front left", "front right") };
+        let mirrored = self.lie.is_from_back();
+        let (left, right) = if mirrored { ("front right", "front left") } else { ("front left", "front right") };
         self.label("TOP", Point::new(board.center().x, baseline), 1.3 * CAP, Anchor::Middle);
         // Only where there is room for all three.
         if board.width() > 4.0 * StrokeFont::width(right, 0.7 * CAP) {
             self.label(left, Point::new(board.x0, baseline), 0.7 * CAP, Anchor::Start);
             self.label(right, Point::new(board.x1, baseline), 0.7 * CAP, Anchor::End);
         }
-        let inwards = if self.mirrored { -1.0 } else { 1.0 };
-        let corner = Point::new(if self.mirrored { board.x1 } else { board.x0 }, board.y0);
-        let leg = 6.0;
-        let triangle = vec![corner + Vec2::new(inwards * leg, 0.0), corner + Vec2::new(0.0, leg)];
-        self.add(Role::Tick, Mark::Line(triangle));
+        mark_front_corner(&self.lie, &mut self.drawing);
     }
 
     /// Writes lines below the board, after the given number of lines.
@@ -126,6 +116,26 @@ impl<'a> Page<'a> {
         }
         self.label(name, Point::new(end + 2.0, y), 0.8 * CAP, Anchor::Start);
     }
+}
+
+/// Adds a label.
+pub(super) fn label(
+    drawing: &mut Drawing,
+    content: impl Into<String>,
+    at: Point,
+    cap_height: f64,
+    anchor: Anchor,
+) {
+    drawing.add(Role::Label, Mark::Text(Text { content: content.into(), at, cap_height, anchor }));
+}
+
+/// Marks the corner of a board that is top left from the front by a triangle.
+pub(super) fn mark_front_corner(lie: &Lie, drawing: &mut Drawing) {
+    let board = lie.turned(false).board().size();
+    let (corner, inwards) = if lie.is_from_back() { (board.width, -1.0) } else { (0.0, 1.0) };
+    let leg = 6.0;
+    let ends = [Point::new(corner + inwards * leg, 0.0), Point::new(corner, leg)];
+    drawing.add(Role::Tick, Mark::Line(ends.map(|end| lie.point_from_board(end)).to_vec()));
 }
 
 /// Says what the board is and how it is cut.

@@ -2,20 +2,27 @@
 //! and the title names the inks.
 
 use super::View;
-use super::face_work::{self, OnBoard};
+use super::face_work;
 use crate::drawing::Drawing;
-use crate::mat::{Layer, Mat};
+use crate::mat::{Layer, Lie, Mat};
 
 /// Draws what a pen draws on the face of a board. The register marks are those of the cut path from the face.
 pub(super) fn draw(view: &View, mat: &Mat, layer: &Layer) -> Drawing {
     let mut drawing = face_work::board_sheet(view, mat, layer);
-    let inks = layer.decoration.inks();
-    if !inks.is_empty() {
-        drawing.title += &format!(" - in {}", inks.join(", "));
-    }
-    if layer.decoration.has_pen_work() {
-        face_work::add_register_marks(mat.extent(layer).size(), &mut drawing);
-        face_work::add_pen_work(layer, OnBoard::new(mat, layer), &mut drawing);
-    }
+    drawing.title += &in_inks(&layer.decoration.inks());
+    lay(mat, layer, &Lie::new(mat, layer, false), &mut drawing);
     drawing
+}
+
+/// Adds what a pen draws on a board that lies somewhere on a sheet.
+pub(super) fn lay(mat: &Mat, layer: &Layer, lie: &Lie, drawing: &mut Drawing) {
+    if layer.decoration.has_pen_work() {
+        face_work::add_register_marks(mat, layer, lie, drawing);
+        face_work::add_pen_work(layer, lie, drawing);
+    }
+}
+
+/// Returns the end of a title that names the inks.
+pub(super) fn in_inks(inks: &[String]) -> String {
+    if inks.is_empty() { String::new() } else { format!(" - in {}", inks.join(", ")) }
 }

@@ -11,8 +11,17 @@ use crate::drawing::{Anchor, Drawing, Mark, Role, StrokeFont};
 use crate::problem::Problem;
 
 /// How a test piece is named; it is no view of a mat, and so in no table of views.
-const VIEW: View =
-    View { name: "test-piece", title: "from the back", summary: "", applies: |_| true, draw: back_template::draw };
+const VIEW: View = View {
+    name: "test-piece",
+    title: "from the back",
+    summary: "",
+    from_back: true,
+    on_page: true,
+    edges: true,
+    applies: |_| true,
+    draw: back_template::draw,
+    lay: back_template::lay,
+};
 
 /// Height of capitals in millimetres where there is room enough.
 const CAP: f64 = 2.6;
@@ -67,7 +76,7 @@ fn notes(piece: &TestPiece) -> Vec<String> {
 }
 
 /// Writes what to set into the border of each side.
-fn write_settings(piece: &TestPiece, window: Rect, page: &mut Page<'_>) {
+fn write_settings(piece: &TestPiece, window: Rect, page: &mut Page) {
     let board = page.board();
     for side in &piece.sides {
         // Seen from the back, the left side lies on the right.
@@ -92,7 +101,7 @@ fn cap_of(lines: &[String], room: Rect) -> f64 {
     CAP.min((room.width() - 2.0 * SPACE) / widest).min((room.height() - 2.0 * SPACE) / high)
 }
 
-fn write_lines(lines: &[String], room: Rect, page: &mut Page<'_>) {
+fn write_lines(lines: &[String], room: Rect, page: &mut Page) {
     let broken: Vec<String> =
         lines.iter().flat_map(|line| line.split(" (")).map(|part| part.trim_end_matches(')').to_owned()).collect();
     let lines = if cap_of(lines, room) < SMALL { broken.as_slice() } else { lines };
