@@ -40,3 +40,8 @@ pub const SVG_FIT_MM: f64 = 0.0005;
 ///
 /// Over a millimetre the directions part by a ten-thousandth.
 pub const CORNER_RAD: f64 = 1e-4;
+
+/// Edges of boards in millimetres that lie beside each other and are no farther apart than this are one cut.
+///
+/// The grid of a plan of sheets rounds by up to 1/1600 mm, and no blade parts what is so near.
+pub const SHARED_EDGE_MM: f64 = 0.001;

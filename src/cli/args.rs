@@ -51,7 +51,7 @@ pub(super) enum Command {
     Picture(super::picture::PictureArgs),
     Square(SquareArgs),
     Trouble(TroubleArgs),
-    Machines(MachinesArgs),
+    Machines(super::machines::MachinesArgs),
     /// Print a commented file to start from: a job, a profile of a cutter, machine or printer, an order or a stock of board
     ///
     /// Example: backline new > harbour.toml
@@ -116,7 +116,7 @@ impl FileKind {
 ///
 /// Writes one file for each board, view and format, for example harbour-back.pdf, or harbour-1-top-back.pdf where there are
 /// several boards. Of a folder all jobs in it and in its folders are drawn, each to a folder of the same name. A job that
-/// fails is reported, and the others go on. Send a cutter the views `cut` or `cut-face`: the others have guide lines and letters on them.
+/// fails is reported, and the others go on. With --nest the mats lie beside each other on sheets. Send a cutter the views `cut` or `cut-face`: the others have guide lines and letters on them.
 #[derive(Debug, ClapArgs)]
 #[command(after_help = "\
 Examples:
@@ -127,6 +127,7 @@ Examples:
   backline draw harbour.toml --machine drag-knife-router     what a machine reads, by its profile
   backline draw harbour.toml --format dxf --verify           read back and measured before it is done
   orders | backline draw --lines - -o out                    a job in each line, as JSON
+  backline draw *.toml --nest --sheet 32x40in -o out          all mats side by side on sheets, a file for each sheet
   backline draw orders -o out --manifest out/drawn.jsonl     a folder; say it again to go on after a break")]
 pub(super) struct DrawArgs {
     /// Job files (TOML, JSON, or .jsonl with a job in each line) and folders of them; `-` is standard input
@@ -172,6 +173,8 @@ pub(super) struct DrawArgs {
     /// TrueType or OpenType font for letters that the PDF's own font lacks
     #[arg(long, value_name = "FILE")]
     pub(super) font: Option<PathBuf>,
+    #[command(flatten)]
+    pub(super) nest: super::nest_args::NestArgs,
     /// Read every file back and measure it against the job before saying that it is done; PDF is not read back
     #[arg(long)]
     pub(super) verify: bool,
@@ -275,7 +278,7 @@ pub(super) enum SettingsFormat {
 }
 
 /// Reads the size in millimetres of a sheet of board.
-fn sheet_of_board(text: &str) -> Result<kurbo::Size, String> {
+pub(super) fn sheet_of_board(text: &str) -> Result<kurbo::Size, String> {
     let size = length::parse_size(text, None).map_err(|error| format!("{}; {}", error.message, error.help))?;
     if size.width > 0.0 && size.height > 0.0 { Ok(size) } else { Err("a sheet has a size above zero".into()) }
 }
@@ -299,31 +302,6 @@ impl SettingsArgs {
     pub(super) const fn format(&self) -> SettingsFormat {
         if self.json { SettingsFormat::Json } else { self.format }
     }
-}
-
-/// List the machines for which files can be written, or show the profile of one
-///
-/// Profiles are TOML files. Your own are read from the folder `$BACKLINE_MACHINES`, or backline/machines among your
-/// settings (~/.config), or given by path; one of the same name stands in for one that comes with the program.
-#[derive(Debug, ClapArgs)]
-#[command(after_help = "\
-Examples:
-  backline machines                                      what there is
-  backline machines flatbed-cutter-back > mine.toml      a profile to start from
-  backline machines mine.toml                            check a profile
-  backline draw harbour.toml --machine mine.toml -o out  write the file for it
-
-Blades cut people: run every new file above the board first, and on scrap; the manual of the machine comes first.")]
-pub(super) struct MachinesArgs {
-    /// The machine to show and to check: the name of a profile, or the path of its file
-    #[arg(value_name = "MACHINE")]
-    pub(super) name: Option<String>,
-    /// Folder of your own machine profiles
-    #[arg(long, value_name = "DIR")]
-    pub(super) folder: Option<PathBuf>,
-    /// Print data for other programs
-    #[arg(long)]
-    pub(super) json: bool,
 }
 
 /// The word that stands for every view or format.

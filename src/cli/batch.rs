@@ -83,6 +83,32 @@ pub(super) fn work(
     (reports, lines)
 }
 
+/// Works on all items, several at a time, and returns what became of each in their order.
+pub(super) fn each<'i, T: Sync, R: Send>(
+    items: &'i [T],
+    at_once: Option<NonZero<usize>>,
+    work: impl Fn(&'i T) -> R + Sync,
+) -> Vec<R> {
+    let cores = at_once.or_else(|| thread::available_parallelism().ok()).map_or(1, NonZero::get).min(items.len());
+    if cores <= 1 {
+        return items.iter().map(work).collect();
+    }
+    let next = Mutex::new(items.iter().enumerate());
+    let done = Mutex::new(BTreeMap::new());
+    thread::scope(|scope| {
+        for _ in 0..cores {
+            scope.spawn(|| {
+                let take = || next.lock().unwrap_or_else(PoisonError::into_inner).next();
+                while let Some((index, item)) = take() {
+                    let result = work(item);
+                    done.lock().unwrap_or_else(PoisonError::into_inner).insert(index, result);
+                }
+            });
+        }
+    });
+    done.into_inner().unwrap_or_else(PoisonError::into_inner).into_values().collect()
+}
+
 /// Reports of jobs, put in order and printed as soon as they can be.
 pub(super) struct Reports {
     waiting: BTreeMap<usize, Outcome>,
@@ -95,7 +121,8 @@ pub(super) struct Reports {
 }
 
 impl Reports {
-    fn new(count: Option<usize>) -> Self {
+    /// Starts with nothing reported; a bar shows how many of the jobs are done.
+    pub(super) fn new(count: Option<usize>) -> Self {
         Self {
             waiting: BTreeMap::new(),
             next: 0,
@@ -107,7 +134,8 @@ impl Reports {
         }
     }
 
-    fn take(&mut self, index: usize, outcome: Outcome) {
+    /// Takes what became of a job, and prints all that comes next.
+    pub(super) fn take(&mut self, index: usize, outcome: Outcome) {
         self.bar.inc(1);
         self.waiting.insert(index, outcome);
         while let Some(outcome) = self.waiting.remove(&self.next) {

@@ -1,47 +1,24 @@
 //! `backline draw`: every board of every job, in every view and format asked for.
 
-use std::collections::BTreeSet;
 use std::fmt::Write;
 use std::path::{Path, PathBuf};
-use std::sync::{Mutex, PoisonError};
 
-use crate::export::{Exporter, FORMATS, Options, Source};
 use crate::mat::Mat;
-use crate::summary::ProblemSummary;
-use crate::view::{VIEWS, View};
 
-use super::args::{ALL, DrawArgs};
+use super::args::DrawArgs;
 use super::batch::{self, Outcome};
-use super::drawn_file::{Content, File};
+use super::draw_plan::{Plan, Read};
+use super::drawn_file::{File, Subject};
 use super::exit::Exit;
 use super::input::{Input, is_stdio};
-use super::machines::Chosen;
-use super::manifest::{Drawn, Entry, Fingerprint, Manifest};
-use super::output::{remove_left_over, to_stdout, write_whole};
+use super::manifest::{Entry, Manifest};
+use super::nest;
+use super::output::to_stdout;
 use super::requests::{Request, Requests, file_name};
 use super::verify::verify;
 
 /// Said of a job none of whose boards has anything that the views show.
 const NOTHING_TO_DRAW: &str = "no board has anything that this view shows, so there is nothing to draw";
-
-/// What is to be drawn and where it goes.
-struct Plan<'a> {
-    args: &'a DrawArgs,
-    views: Vec<&'static View>,
-    formats: Vec<&'static dyn Exporter>,
-    machines: Vec<Chosen>,
-    options: Options,
-    manifest: Option<Manifest>,
-    /// What all drawings depend on, whatever the job.
-    common: Fingerprint,
-    /// The folders that are there and have been tidied up.
-    prepared: Mutex<BTreeSet<PathBuf>>,
-    /// How files are read that are verified.
-    read: Read,
-}
-
-/// Reads a file.
-type Read = fn(&Path) -> std::io::Result<Vec<u8>>;
 
 pub(super) fn run(args: &DrawArgs) -> Exit {
     match draw(args, |path| std::fs::read(path)) {
@@ -63,7 +40,16 @@ fn draw(args: &DrawArgs, read: Read) -> Result<Exit, (String, Exit)> {
         );
         return Err((message, Exit::Usage));
     }
+    if let Some(idle) = args.nest.idle() {
+        return Err((
+            format!("{idle} is for mats beside each other on sheets; add --nest, or leave it out"),
+            Exit::Usage,
+        ));
+    }
     let mut plan = Plan::new(args, read)?;
+    if args.nest.nest {
+        return nest::draw(&mut plan, requests);
+    }
     if is_stdio(&args.output) {
         return plan.draw_to_stdout(requests);
     }
@@ -80,58 +66,7 @@ fn draw(args: &DrawArgs, read: Read) -> Result<Exit, (String, Exit)> {
     Ok(exit)
 }
 
-impl<'a> Plan<'a> {
-    fn new(args: &'a DrawArgs, read: Read) -> Result<Self, (String, Exit)> {
-        let font = match &args.font {
-            Some(path) => {
-                let unreadable = |error| (format!("cannot read the font {}: {error}", path.display()), Exit::JobWrong);
-                Some(std::fs::read(path).map_err(unreadable)?.into())
-            }
-            None => None,
-        };
-        let machines =
-            Chosen::all(&args.machine, args.machine_folder.as_deref()).map_err(|exit| (String::new(), exit))?;
-        // The file of a machine stands in for the drawings.
-        let draws = args.machine.is_empty();
-        let wanted = |words: &[String], name: &str| draws && words.iter().any(|word| word == name || word == ALL);
-        let mut plan = Self {
-            args,
-            views: VIEWS.iter().filter(|view| wanted(&args.view, view.name)).collect(),
-            formats: FORMATS.iter().copied().filter(|format| wanted(&args.format, format.name())).collect(),
-            machines,
-            options: Options { tolerance: args.tolerance, unit: args.unit, font: None },
-            manifest: None,
-            common: Fingerprint::default(),
-            prepared: Mutex::default(),
-            read,
-        };
-        plan.common.add(env!("CARGO_PKG_VERSION"));
-        plan.common.add(format!("{:?} {:?}", plan.options, args.quantity));
-        plan.common.add(plan.views.iter().map(|view| view.name).collect::<Vec<_>>().join(","));
-        plan.common.add(plan.formats.iter().map(|format| format.name()).collect::<Vec<_>>().join(","));
-        plan.common
-            .add(plan.machines.iter().map(|chosen| format!("{:?}", chosen.machine)).collect::<Vec<_>>().join(","));
-        if args.verify {
-            // What was drawn without is read back now.
-            plan.common.add("verified");
-        }
-        plan.common.add(font.as_deref().unwrap_or_default());
-        plan.options.font = font;
-        Ok(plan)
-    }
-
-    /// Makes a folder if it is not there, and clears away what a run that was killed left half done in it.
-    fn prepare(&self, folder: &Path) -> Result<(), String> {
-        let mut prepared = self.prepared.lock().unwrap_or_else(PoisonError::into_inner);
-        if !prepared.contains(folder) {
-            std::fs::create_dir_all(folder)
-                .map_err(|error| format!("cannot make the folder {}: {error}", folder.display()))?;
-            remove_left_over(folder);
-            prepared.insert(folder.to_owned());
-        }
-        Ok(())
-    }
-
+impl Plan<'_> {
     fn draw_job(&self, request: &Request) -> Outcome {
         let input = Input::of(request);
         let stem = self.args.output.join(&request.folder).join(&request.stem);
@@ -152,82 +87,16 @@ impl<'a> Plan<'a> {
             outcome.report += &format!("note: {}: {NOTHING_TO_DRAW}\n", input.name);
             outcome.entry.notes.push(NOTHING_TO_DRAW.to_owned());
         }
-        if let Some(written) = self.export(&files, &mat, &input, &mut outcome) {
-            self.write(&written, &mut outcome);
+        if let Some(written) = self.export(&files, &|problems| input.report(problems), &mut outcome) {
+            let earlier = self.manifest.as_ref().and_then(|manifest| manifest.earlier(&outcome.entry.output));
+            let is_own = |path: &Path| earlier.is_some_and(|entry| entry.has_unaltered(path));
+            self.write(&written, is_own, "job", &mut outcome);
             if self.args.verify && outcome.exit == Exit::Good {
-                self.read_back(&written, &mat, &mut outcome);
+                self.read_back(&written, &mut outcome);
             }
         }
         outcome.entry.drawn = outcome.exit == Exit::Good;
         outcome
-    }
-
-    /// Brings the files of a job to their places: all of them, or none if a place is taken by another file.
-    fn write(&self, written: &[(&File<'_>, Vec<u8>)], outcome: &mut Outcome) {
-        let earlier = self.manifest.as_ref().and_then(|manifest| manifest.earlier(&outcome.entry.output));
-        // What this program wrote for this job and nobody has touched since may be replaced.
-        let is_own = |path: &Path| {
-            let mut own = earlier.iter().flat_map(|entry| &entry.files);
-            own.any(|drawn| Path::new(&drawn.path) == path && drawn.is_unaltered())
-        };
-        let mut to_write = Vec::with_capacity(written.len());
-        for (file, bytes) in written {
-            let path = &file.path;
-            let is_there = path.exists();
-            if is_there && std::fs::read(path).is_ok_and(|found| found == *bytes) {
-                continue;
-            }
-            let replace = self.args.force || (is_there && is_own(path));
-            if is_there && !replace {
-                outcome.fail(&format!(
-                    "{} exists; nothing of this job was written. Use --force to replace files",
-                    path.display()
-                ));
-                return;
-            }
-            to_write.push((path, bytes, replace));
-        }
-        if let Some(folder) = written.first().and_then(|(file, _)| file.path.parent())
-            && let Err(message) = self.prepare(folder)
-        {
-            outcome.fail(&message);
-            return;
-        }
-        for (path, bytes, replace) in to_write {
-            if let Err(error) = write_whole(path, bytes, replace) {
-                outcome.fail(&format!("cannot write {}: {error}", path.display()));
-            }
-        }
-        for (file, bytes) in written {
-            if self.args.verbose && outcome.exit == Exit::Good {
-                outcome.report += &format!("{}\n", file.path.display());
-            }
-            if self.manifest.is_some() {
-                outcome.entry.files.push(Drawn::new(&file.path, bytes));
-            }
-        }
-    }
-
-    /// Verifies files as they are in their places.
-    fn read_back(&self, written: &[(&File<'_>, Vec<u8>)], mat: &Mat, outcome: &mut Outcome) {
-        for (file, _) in written {
-            match (self.read)(&file.path) {
-                Ok(bytes) => verify(file, &bytes, mat, &self.options, outcome),
-                Err(error) => outcome.fail(&format!("cannot read {} back: {error}", file.path.display())),
-            }
-        }
-    }
-
-    /// Returns what tells whether a job has to be drawn again.
-    fn source(&self, input: &Input) -> String {
-        let mut source = self.common.clone();
-        source.add(input.text());
-        source.add(input.job.as_ref().map_or("", |job| job.name.as_str()));
-        for (name, read) in &input.beside {
-            source.add(name);
-            source.add(read.as_ref().map_or_else(String::as_bytes, Vec::as_slice));
-        }
-        source.finish()
     }
 
     /// Writes the one drawing that the command line asks for.
@@ -253,9 +122,9 @@ impl<'a> Plan<'a> {
                 );
                 return Err((message, Exit::Usage));
             }
-            let written = self.export(&files, &mat, &input, &mut outcome).unwrap_or_default();
+            let written = self.export(&files, &|problems| input.report(problems), &mut outcome).unwrap_or_default();
             if self.args.verify {
-                written.iter().for_each(|(file, bytes)| verify(file, bytes, &mat, &self.options, &mut outcome));
+                written.iter().for_each(|(file, bytes)| verify(file, bytes, &self.options, &mut outcome));
             }
             // What is wrong is not passed on.
             let good = written.iter().filter(|_| outcome.exit == Exit::Good);
@@ -268,31 +137,6 @@ impl<'a> Plan<'a> {
         Ok(outcome.exit.max(exit))
     }
 
-    /// Works out a job and reports its problems.
-    fn resolve(&self, input: &Input, outcome: &mut Outcome) -> Option<Mat> {
-        let job = match &input.job {
-            Ok(job) => job,
-            Err(unreadable) => {
-                outcome.report = format!("{}\n", unreadable.report);
-                outcome.entry.problems = vec![ProblemSummary::new(&unreadable.problem)];
-                outcome.exit = Exit::JobWrong;
-                return None;
-            }
-        };
-        let mut resolved = job.resolve();
-        outcome.report = input.report(&resolved.problems);
-        outcome.entry.problems = resolved.problems.iter().map(ProblemSummary::new).collect();
-        let sound = resolved.sound().is_some();
-        if !sound {
-            outcome.exit = Exit::JobWrong;
-        }
-        if let (Some(mat), Some(quantity)) = (&mut resolved.mat, self.args.quantity) {
-            mat.quantity = quantity;
-        }
-        outcome.entry.quantity = resolved.mat.as_ref().map_or(1, |mat| mat.quantity);
-        resolved.mat.filter(|_| sound)
-    }
-
     /// Lists the files of a job: board by board, view by view, format by format.
     fn files<'m>(&'m self, mat: &'m Mat, stem: &'m Path) -> impl Iterator<Item = File<'m>> {
         let several = mat.layers.len() > 1;
@@ -303,88 +147,8 @@ impl<'a> Plan<'a> {
                 path.push(format!("{board}-{end}"));
                 PathBuf::from(path)
             };
-            let at = path.clone();
-            // A view that shows nothing of a board gets no file.
-            let drawings = self.views.iter().filter(|view| view.applies(layer)).flat_map(move |view| {
-                let at = at.clone();
-                self.formats.iter().map(move |format| {
-                    let path = at(&format!("{}.{}", view.name, format.extension()));
-                    File { path, layer, content: Content::Drawing(view, *format) }
-                })
-            });
-            let programs = self.machines.iter().map(move |chosen| File {
-                path: path(&chosen.file_end()),
-                layer,
-                content: Content::Program(chosen),
-            });
-            drawings.chain(programs)
+            self.files_of(Subject::Board(mat, layer), path)
         })
-    }
-
-    /// Works out the bytes of all files of a job; `None` if one of them cannot be written in its format.
-    fn export<'f>(
-        &self,
-        files: &'f [File<'f>],
-        mat: &Mat,
-        input: &Input,
-        outcome: &mut Outcome,
-    ) -> Option<Vec<(&'f File<'f>, Vec<u8>)>> {
-        let mut written = Vec::with_capacity(files.len());
-        // The files of one view of one board lie side by side and share its drawing.
-        for same in files.chunk_by(File::shares_drawing) {
-            let Some(first) = same.first() else { continue };
-            match first.content {
-                Content::Program(chosen) => {
-                    let program = self.program(first, chosen, mat, input, outcome);
-                    written.extend(program.map(|bytes| (first, bytes)));
-                }
-                Content::Drawing(view, _) => {
-                    let drawing = view.draw(mat, first.layer);
-                    let source = Source::new(&drawing, &self.options);
-                    for file in same {
-                        let Content::Drawing(_, format) = file.content else { continue };
-                        let exported = format.export(&source).map_err(|error| error.to_string());
-                        written.extend(file.take(exported, outcome).map(|bytes| (file, bytes)));
-                    }
-                }
-            }
-        }
-        (outcome.exit == Exit::Good).then_some(written)
-    }
-
-    /// Works out the file of a machine; `None` if it has nothing to do with the board, or cannot do it.
-    fn program(
-        &self,
-        file: &File<'_>,
-        chosen: &Chosen,
-        mat: &Mat,
-        input: &Input,
-        outcome: &mut Outcome,
-    ) -> Option<Vec<u8>> {
-        let planned = chosen.machine.plan(mat, file.layer);
-        outcome.report += &input.report(&planned.problems);
-        outcome.entry.problems.extend(planned.problems.iter().map(ProblemSummary::new));
-        let Some(program) = planned.program else {
-            outcome.exit = Exit::JobWrong;
-            return None;
-        };
-        if program.passes.is_empty() {
-            let note = format!("{} has no work on this board, so there is no file", chosen.machine.name);
-            outcome.entry.notes.push(note.clone());
-            outcome.notes.push((file.path.display().to_string(), note));
-            return None;
-        }
-        if self.args.verbose {
-            let travel = program.travel;
-            outcome.report += &format!(
-                "{}: {} strokes; {:.0} mm of travel between them, at least {:.0} mm in any order\n",
-                file.path.display(),
-                program.passes.iter().map(|pass| pass.strokes.len()).sum::<usize>(),
-                travel.length,
-                travel.lower_bound
-            );
-        }
-        file.take(chosen.write(&program), outcome)
     }
 }
 

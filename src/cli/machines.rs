@@ -2,15 +2,40 @@
 
 use std::path::{Path, PathBuf};
 
+use clap::Args as ClapArgs;
 use serde::Serialize;
 
 use crate::export::{Exported, ProgramFormat, format_of};
 use crate::machine::{Machine, Program, STARTERS, Starter, WrittenMachine};
 
-use super::args::MachinesArgs;
 use super::exit::Exit;
 use super::output::to_stdout;
 use super::text_file::TextFile;
+
+/// List the machines for which files can be written, or show the profile of one
+///
+/// Profiles are TOML files. Your own are read from the folder `$BACKLINE_MACHINES`, or backline/machines among your
+/// settings (~/.config), or given by path; one of the same name stands in for one that comes with the program.
+#[derive(Debug, ClapArgs)]
+#[command(after_help = "\
+Examples:
+  backline machines                                      what there is
+  backline machines flatbed-cutter-back > mine.toml      a profile to start from
+  backline machines mine.toml                            check a profile
+  backline draw harbour.toml --machine mine.toml -o out  write the file for it
+
+Blades cut people: run every new file above the board first, and on scrap; the manual of the machine comes first.")]
+pub(super) struct MachinesArgs {
+    /// The machine to show and to check: the name of a profile, or the path of its file
+    #[arg(value_name = "MACHINE")]
+    pub(super) name: Option<String>,
+    /// Folder of your own machine profiles
+    #[arg(long, value_name = "DIR")]
+    pub(super) folder: Option<PathBuf>,
+    /// Print data for other programs
+    #[arg(long)]
+    pub(super) json: bool,
+}
 
 /// A machine with the format of its files.
 pub(super) struct Chosen {

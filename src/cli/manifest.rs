@@ -160,6 +160,11 @@ impl Entry {
         }
     }
 
+    /// Tells whether a file is one of its own, and is what it was.
+    pub(super) fn has_unaltered(&self, path: &Path) -> bool {
+        self.files.iter().any(|drawn| Path::new(&drawn.path) == path && drawn.is_unaltered())
+    }
+
     /// Tells whether the work is done: drawn from the same source, and all files are what they were.
     pub(super) fn is_done(&self, source: &str) -> bool {
         self.drawn && self.source == source && self.files.iter().all(Drawn::is_unaltered)

@@ -4,7 +4,6 @@ use std::path::Path;
 
 use crate::job::Syntax;
 use crate::sheets::SheetPlan;
-use crate::sheets::cutting::Effort;
 
 use super::exit::Exit;
 use super::output::{to_stdout, write_whole};
@@ -26,8 +25,8 @@ pub(super) fn run(args: &SheetsArgs) -> Exit {
     let prepared = input.request.clone().prepare(&mut problems);
     let exit = report_stock(input.stock_file.as_ref(), &problems);
     let Some(prepared) = prepared else { return exit.max(Exit::JobWrong) };
-    let mut watch = SearchWatch::new(&prepared, args.time, args.json);
-    let plan = prepared.plan(&effort(args), &mut |board, progress| watch.ask(board, progress));
+    let mut watch = SearchWatch::new(&prepared, args.search.time, args.json);
+    let plan = prepared.plan(&args.search.effort(), &mut |board, progress| watch.ask(board, progress));
     watch.finish();
     if watch.was_stopped() {
         anstream::eprintln!("note: the search was stopped; this is the best plan it had found");
@@ -45,12 +44,6 @@ pub(super) fn run(args: &SheetsArgs) -> Exit {
         exit = exit.max(update_stock(&plan, &input, file, args));
     }
     exit
-}
-
-/// A limit of time alone lets the search go on until then.
-fn effort(args: &SheetsArgs) -> Effort {
-    let usual = if args.time.is_some() { u64::MAX } else { Effort::default().iterations };
-    Effort { iterations: args.effort.unwrap_or(usual), seed: args.seed, ..Effort::default() }
 }
 
 fn json(plan: &SheetPlan) -> String {

@@ -2,9 +2,11 @@
 
 use std::path::PathBuf;
 
-use crate::job::Measure;
+use crate::job::{Measure, SizeMeasure};
 use crate::length::{self, Unit};
 use crate::paper::Paper;
+use crate::sheets::Stock;
+use crate::sheets::cutting::Effort;
 use clap::Args as ClapArgs;
 use clap::builder::{PossibleValuesParser, TypedValueParser};
 
@@ -36,24 +38,8 @@ pub(super) struct SheetsArgs {
     /// Unit of bare numbers in orders that name none, and of the options below
     #[arg(long, value_name = "UNIT", value_parser = PossibleValuesParser::new(["in", "mm", "cm"]).map(|name| Unit::parse(&name).unwrap_or(Unit::Inch)))]
     pub(super) unit: Option<Unit>,
-    /// Cut this much off every factory edge first, the kerf included
-    #[arg(long, value_name = "LENGTH", value_parser = length, help_heading = "Rules of the bench, instead of those of the stock file")]
-    pub(super) trim: Option<Measure>,
-    /// Width that a cut destroys
-    #[arg(long, value_name = "LENGTH", value_parser = length, help_heading = "Rules of the bench, instead of those of the stock file")]
-    pub(super) kerf: Option<Measure>,
-    /// Smallest remainder worth keeping
-    #[arg(long, value_name = "SIZE", value_parser = size, help_heading = "Rules of the bench, instead of those of the stock file")]
-    pub(super) smallest_offcut: Option<Measure>,
-    /// Longest cut that the arm can make
-    #[arg(long, value_name = "LENGTH", value_parser = length, help_heading = "Rules of the bench, instead of those of the stock file")]
-    pub(super) longest_cut: Option<Measure>,
-    /// Levels of cuts, each square to the one before, that a person will follow
-    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..), help_heading = "Rules of the bench, instead of those of the stock file")]
-    pub(super) stages: Option<u32>,
-    /// Turn no blank: the board has a grain, a texture or a pattern
-    #[arg(long, help_heading = "Rules of the bench, instead of those of the stock file")]
-    pub(super) no_turn: bool,
+    #[command(flatten)]
+    pub(super) rules: BenchRules,
     /// Use what falls out of the openings of the jobs for smaller blanks, unless a job says to keep it
     #[arg(long)]
     pub(super) fallout: bool,
@@ -81,6 +67,39 @@ pub(super) struct SheetsArgs {
     /// Print data for other programs
     #[arg(long)]
     pub(super) json: bool,
+    #[command(flatten)]
+    pub(super) search: SearchArgs,
+    /// Name each file that is written
+    #[arg(short, long)]
+    pub(super) verbose: bool,
+}
+
+/// The rules of the bench as typed; they stand in for those of the stock.
+#[derive(Debug, ClapArgs)]
+pub(super) struct BenchRules {
+    /// Cut this much off every factory edge first, the kerf included
+    #[arg(long, value_name = "LENGTH", value_parser = length, help_heading = "Rules of the bench, instead of those of the stock file")]
+    pub(super) trim: Option<Measure>,
+    /// Width that a cut destroys
+    #[arg(long, value_name = "LENGTH", value_parser = length, help_heading = "Rules of the bench, instead of those of the stock file")]
+    pub(super) kerf: Option<Measure>,
+    /// Smallest remainder worth keeping
+    #[arg(long, value_name = "SIZE", value_parser = size, help_heading = "Rules of the bench, instead of those of the stock file")]
+    pub(super) smallest_offcut: Option<Measure>,
+    /// Longest cut that the arm can make
+    #[arg(long, value_name = "LENGTH", value_parser = length, help_heading = "Rules of the bench, instead of those of the stock file")]
+    pub(super) longest_cut: Option<Measure>,
+    /// Levels of cuts, each square to the one before, that a person will follow
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..), help_heading = "Rules of the bench, instead of those of the stock file")]
+    pub(super) stages: Option<u32>,
+    /// Turn no blank: the board has a grain, a texture or a pattern
+    #[arg(long, help_heading = "Rules of the bench, instead of those of the stock file")]
+    pub(super) no_turn: bool,
+}
+
+/// How hard to search for a plan.
+#[derive(Debug, ClapArgs)]
+pub(super) struct SearchArgs {
     /// Rounds of search for each board; about 100,000 take a second
     #[arg(long, value_name = "ROUNDS")]
     pub(super) effort: Option<u64>,
@@ -90,9 +109,35 @@ pub(super) struct SheetsArgs {
     /// Search for at most this many seconds in all; without --effort, for as long as it can help
     #[arg(long, value_name = "SECONDS", value_parser = seconds)]
     pub(super) time: Option<f64>,
-    /// Name each file that is written
-    #[arg(short, long)]
-    pub(super) verbose: bool,
+}
+
+impl BenchRules {
+    /// Puts the rules in place of those of a stock; bare numbers are in a unit, whatever the file has.
+    pub(super) fn applied_to(&self, stock: &Stock, unit: Unit) -> Stock {
+        let own = |measure: &Measure| match measure {
+            Measure::Text(text) if length::parse_size(text, None).is_err() => Measure::Text(format!("{text} {unit}")),
+            measure => measure.clone(),
+        };
+        let mut stock = stock.clone();
+        if let Some(trim) = &self.trim {
+            stock.trim = Some(own(trim));
+            stock.sheet.iter_mut().for_each(|sheet| sheet.trim = None);
+        }
+        stock.kerf = self.kerf.as_ref().map(own).or(stock.kerf);
+        stock.smallest_offcut =
+            self.smallest_offcut.as_ref().map(|size| SizeMeasure::One(own(size))).or(stock.smallest_offcut);
+        stock.longest_cut = self.longest_cut.as_ref().map(own).or(stock.longest_cut);
+        stock.stages = self.stages.or(stock.stages);
+        stock
+    }
+}
+
+impl SearchArgs {
+    /// Returns how long to search: a limit of time alone lets the search go on until then.
+    pub(super) fn effort(&self) -> Effort {
+        let usual = if self.time.is_some() { u64::MAX } else { Effort::default().iterations };
+        Effort { iterations: self.effort.unwrap_or(usual), seed: self.seed, ..Effort::default() }
+    }
 }
 
 /// The narrowest page in millimetres that has room for the words of a plan.

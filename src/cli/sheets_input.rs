@@ -4,9 +4,9 @@ use std::path::Path;
 
 use serde::de::IgnoredAny;
 
-use crate::job::{self, Measure, SizeMeasure, Syntax};
+use crate::job::{self, Syntax};
 use crate::length::{Ratio, Ruler};
-use crate::problem::Problem;
+use crate::problem::{KeyPath, Problem};
 use crate::sheets::{Blank, Fallout, Order, Request, Stock};
 
 use super::exit::Exit;
@@ -57,17 +57,13 @@ impl SheetsInput {
             },
             None => (Stock::default(), None),
         };
-        let stock = with_options(&stock_as_written, args, ruler);
+        let stock = args.rules.applied_to(&stock_as_written, args.unit.unwrap_or(ruler.unit()));
         let mut problems = Vec::new();
         let shelf = stock.resolve(ruler, &mut problems);
         exit = exit.max(report_stock(stock_file.as_ref(), &problems));
         if exit != Exit::Good {
             return Err(exit);
         }
-        let trim = stock.trim.as_ref().and_then(|trim| {
-            let path = crate::problem::KeyPath::root();
-            trim.resolve_exact(stock.unit, &path).ok()
-        });
         let name = match (&args.name, orders.names.as_slice()) {
             (Some(name), _) => name.clone(),
             (None, [name]) => name.clone(),
@@ -79,8 +75,8 @@ impl SheetsInput {
             blanks: orders.blanks,
             shelf,
             fallout: if args.fallout { orders.fallout } else { Vec::new() },
-            trim: trim.unwrap_or(Ratio::ZERO),
-            turnable: !args.no_turn,
+            trim: trim_of(&stock),
+            turnable: !args.rules.no_turn,
         };
         Ok(Self { request, stock: stock_as_written, stock_file })
     }
@@ -169,7 +165,13 @@ impl Orders {
     }
 }
 
-fn read_stock(path: &Path) -> Result<(Stock, TextFile), ()> {
+/// Returns what a stock trims off sheets that it does not list.
+pub(super) fn trim_of(stock: &Stock) -> Ratio {
+    let trim = stock.trim.as_ref().and_then(|trim| trim.resolve_exact(stock.unit, &KeyPath::root()).ok());
+    trim.unwrap_or(Ratio::ZERO)
+}
+
+pub(super) fn read_stock(path: &Path) -> Result<(Stock, TextFile), ()> {
     let read = TextFile::read(path).and_then(|file| Ok((file.parse::<Stock>()?, file)));
     read.map_err(|unreadable| anstream::eprintln!("{}", unreadable.report))
 }
@@ -185,29 +187,6 @@ pub(super) fn report_stock(file: Option<&TextFile>, problems: &[Problem]) -> Exi
 
 fn exit_of(problems: &[Problem]) -> Exit {
     if problems.iter().any(Problem::is_error) { Exit::JobWrong } else { Exit::Good }
-}
-
-/// Puts the rules of the command line in place of those of the stock.
-fn with_options(stock: &Stock, args: &SheetsArgs, ruler: Ruler) -> Stock {
-    // Bare numbers of options are in the unit of the options, whatever the file has.
-    let unit = args.unit.unwrap_or(ruler.unit());
-    let own = |measure: &Measure| match measure {
-        Measure::Text(text) if crate::length::parse_size(text, None).is_err() => {
-            Measure::Text(format!("{text} {unit}"))
-        }
-        measure => measure.clone(),
-    };
-    let mut stock = stock.clone();
-    if let Some(trim) = &args.trim {
-        stock.trim = Some(own(trim));
-        stock.sheet.iter_mut().for_each(|sheet| sheet.trim = None);
-    }
-    stock.kerf = args.kerf.as_ref().map(own).or(stock.kerf);
-    stock.smallest_offcut =
-        args.smallest_offcut.as_ref().map(|size| SizeMeasure::One(own(size))).or(stock.smallest_offcut);
-    stock.longest_cut = args.longest_cut.as_ref().map(own).or(stock.longest_cut);
-    stock.stages = args.stages.or(stock.stages);
-    stock
 }
 
 /// Tells an order in CSV: by the ending of its name, or by a first line that is nothing but headings.

@@ -1,7 +1,6 @@
 //! `backline draw --verify`: files read back before the program says that they are done.
 
 use crate::export::Options;
-use crate::mat::Mat;
 use crate::measure::{Unreadable, Verified, is_read_back, verify_drawing, verify_program};
 
 use super::batch::Outcome;
@@ -11,7 +10,7 @@ use super::drawn_file::{Content, File};
 const NOT_READ_BACK: &str = "files of this format are not read back, so this one was not verified";
 
 /// Holds what was read of a file against the drawing or the program that it was made from.
-pub(super) fn verify(file: &File<'_>, bytes: &[u8], mat: &Mat, options: &Options, outcome: &mut Outcome) {
+pub(super) fn verify(file: &File<'_>, bytes: &[u8], options: &Options, outcome: &mut Outcome) {
     let ending = file.path.extension().unwrap_or_default().to_string_lossy();
     let name = file.path.display().to_string();
     if !is_read_back(&ending) {
@@ -20,8 +19,8 @@ pub(super) fn verify(file: &File<'_>, bytes: &[u8], mat: &Mat, options: &Options
         return;
     }
     let verified = match file.content {
-        Content::Drawing(view, _) => verify_drawing(bytes, &ending, &view.draw(mat, file.layer), options),
-        Content::Program(chosen) => match chosen.machine.plan(mat, file.layer).program {
+        Content::Drawing(view, _) => verify_drawing(bytes, &ending, &file.subject.draw(view), options),
+        Content::Program(chosen) => match file.subject.plan(&chosen.machine).program {
             Some(program) => verify_program(bytes, &ending, &program, &chosen.machine),
             None => return,
         },

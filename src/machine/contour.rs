@@ -107,6 +107,20 @@ impl Item {
         (!strokes.is_empty()).then(|| Self::new(Course::Fixed(strokes), opening))
     }
 
+    /// Returns the item somewhere else; `place` moves and turns pieces, but mirrors none.
+    pub(super) fn placed(&self, place: impl Fn(&Segment) -> Segment) -> Self {
+        let moved = |segments: &Vec<Segment>| -> Vec<Segment> { segments.iter().map(&place).collect() };
+        let course = match &self.course {
+            Course::Closed { segments, lead_in, overlap } => {
+                Course::Closed { segments: moved(segments), lead_in: *lead_in, overlap: *overlap }
+            }
+            Course::Sides(strokes) => Course::Sides(strokes.iter().map(moved).collect()),
+            Course::Fixed(strokes) => Course::Fixed(strokes.iter().map(moved).collect()),
+            Course::Open(segments) => Course::Open(moved(segments)),
+        };
+        Self::new(course, self.opening)
+    }
+
     fn new(course: Course, opening: Option<usize>) -> Self {
         let mut item = Self { course, opening, starts: Vec::new() };
         item.starts = item.places().into_iter().filter_map(|(piece, within)| item.start_at(piece, within)).collect();
@@ -122,13 +136,14 @@ impl Item {
         }
     }
 
-    /// Lists where the item may start: at corners of polygons, in the middle of pieces where there are curves.
+    /// Lists where the item may start: at corners of polygons, in the middle of pieces where there are curves or a lead-in.
     fn places(&self) -> Vec<(usize, f64)> {
         let all: Vec<(usize, f64)> = match &self.course {
-            Course::Closed { segments, .. } => match segments.as_slice() {
+            Course::Closed { segments, lead_in, .. } => match segments.as_slice() {
                 [Segment::Arc(_)] => [0.0, 0.25, 0.5, 0.75].map(|share| (0, share)).to_vec(),
                 _ => {
-                    let within = if self.is_curved() { 0.5 } else { 0.0 };
+                    // At a corner of an opening a lead-in would come from the board.
+                    let within = if self.is_curved() || lead_in.is_some() { 0.5 } else { 0.0 };
                     (0..segments.len()).map(|piece| (piece, within)).collect()
                 }
             },

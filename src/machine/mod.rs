@@ -23,8 +23,14 @@
 //! # Ok(())
 //! # }
 //! ```
+//!
+//! [`Machine::plan_sheet`] does the same for a sheet on which several mats lie beside each other, and
+//! [`Machine::usable_area`] says how much of such a sheet a machine reaches.
 
+mod bed;
+mod board_work;
 mod contour;
+mod nested;
 mod order;
 mod placing;
 mod plan;

@@ -21,8 +21,8 @@ impl Placing {
     /// Lays a board that fills its sheet on the bed, if need be turned by a quarter clockwise.
     pub(super) fn new(origin: &Origin, board: Size, turned: bool) -> Self {
         // Seen on the unturned sheet, turning the board clockwise turns the axes the other way round.
-        let seen = |direction: Vec2| if turned { Vec2::new(direction.y, -direction.x) } else { direction };
-        let from_centre = seen(origin.at.on_sheet());
+        let seen = |direction: Vec2| seen(direction, turned);
+        let from_centre = Self::corner(origin, turned);
         let anchor = Point::new((0.5 + from_centre.x) * board.width, (0.5 + from_centre.y) * board.height);
         Self { x: seen(origin.x.vector()), y: seen(origin.y.vector()), anchor, offset: origin.offset }
     }
@@ -37,6 +37,12 @@ impl Placing {
     pub(super) fn back(&self, point: Point) -> Point {
         let from = point.to_vec2() - self.offset;
         self.anchor + self.x * from.x + self.y * from.y
+    }
+
+    /// Returns where the corner of the bed lies as seen from the centre of the board, right and down above zero; zero where
+    /// the zero of the machine is in the centre.
+    pub(super) fn corner(origin: &Origin, turned: bool) -> Vec2 {
+        seen(origin.at.on_sheet(), turned)
     }
 
     /// Takes a rectangle from the sheet to the machine.
@@ -56,6 +62,11 @@ impl Placing {
         };
         placed.translated(self.offset)
     }
+}
+
+/// Returns how a direction on the bed is seen on a sheet that lies there turned by a quarter, or not.
+fn seen(direction: Vec2, turned: bool) -> Vec2 {
+    if turned { Vec2::new(direction.y, -direction.x) } else { direction }
 }
 
 impl Machine {

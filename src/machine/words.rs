@@ -53,7 +53,7 @@ pub(super) fn inside(outline: &Outline, lines: &[String], missing: &mut String) 
 pub(super) fn reference_line(length: f64, origin: &Origin, board: Size, turned: bool) -> Vec<Vec<Point>> {
     let seen = |direction: Vec2| if turned { Vec2::new(direction.y, -direction.x) } else { direction };
     let (right, up) = (seen(Vec2::new(1.0, 0.0)), seen(Vec2::new(0.0, -1.0)));
-    let away = if matches!(origin.at, Corner::TopLeft | Corner::TopRight) { -1.0 } else { 1.0 };
+    let away = away_from_zero(origin);
     // The left corner of the board on that side, as it lies on the bed.
     let from_centre = (up * away - right) * 0.5;
     let corner = Point::new((0.5 + from_centre.x) * board.width, (0.5 + from_centre.y) * board.height);
@@ -74,6 +74,17 @@ pub(super) fn reference_line(length: f64, origin: &Origin, board: Size, turned: 
             .map(|letter| letter.into_iter().map(|point| local(Point::new(point.x, -point.y))).collect()),
     );
     lines
+}
+
+/// Returns the direction on the sheet in which the reference line lies beside a board.
+pub(super) fn reference_side(origin: &Origin, turned: bool) -> Vec2 {
+    let up = if turned { Vec2::new(-1.0, 0.0) } else { Vec2::new(0.0, -1.0) };
+    up * away_from_zero(origin)
+}
+
+/// Returns 1 if the side of a board away from the zero of the machine lies up on the bed, −1 if it lies down.
+const fn away_from_zero(origin: &Origin) -> f64 {
+    if matches!(origin.at, Corner::TopLeft | Corner::TopRight) { -1.0 } else { 1.0 }
 }
 
 /// Says a length in inches if it is a whole number of them.

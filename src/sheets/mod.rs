@@ -39,6 +39,8 @@
 //! # }
 //! ```
 //!
+//! A [`NestRequest`] lays the boards of mats on sheets in the same way, so that each sheet is cut or drawn in one go.
+//!
 //! [`cutting`] finds the plan: it knows rectangles, stock and edge-to-edge cuts in whole units, and nothing of mats.
 
 mod blank;
@@ -48,6 +50,7 @@ mod data;
 mod fallout;
 mod grid;
 mod instructions;
+mod nest;
 mod order;
 mod order_csv;
 mod pattern;
@@ -69,6 +72,7 @@ pub use data::{
 pub use fallout::Fallout;
 pub use grid::Grid;
 pub use instructions::Instruction;
+pub use nest::{Area, Nest, NestRequest, NestedBoard, NestedSheet, PreparedNest, SharedEdge, Unplaced, shared_edges};
 pub use order::{ORDER_STARTER, Order, WrittenBlank, order_schema};
 pub use request::{BoardTask, Item, Prepared, Request};
 pub use sequence::{Handle, Outcome, Sequence, Step};

@@ -83,10 +83,8 @@ impl Request {
     /// Returns `None` if a problem with the stock is an error; problems have their place in the stock file.
     #[must_use]
     pub fn prepare(mut self, problems: &mut Vec<Problem>) -> Option<Prepared> {
+        self.add_built_in(problems);
         let boards = self.boards();
-        for board in &boards {
-            self.add_built_in_for(board, problems);
-        }
         self.add_fallout();
         let grid = Grid::for_lengths(&self.lengths());
         let mut items = Vec::new();
@@ -110,6 +108,13 @@ impl Request {
             kerf: grid.up(self.shelf.kerf),
             shelf: self.shelf,
         })
+    }
+
+    /// Adds sheets as they are commonly sold for every board of which the stock lists none.
+    pub(super) fn add_built_in(&mut self, problems: &mut Vec<Problem>) {
+        for board in &self.boards() {
+            self.add_built_in_for(board, problems);
+        }
     }
 
     /// Lists the boards in the order in which blanks name them, each with its thickness if a blank knows it.

@@ -112,19 +112,7 @@ impl SheetPlan {
         let Some(item) = self.item(left.item) else { return String::new() };
         let size = self.show_size(item.size);
         let names = item.names();
-        let why = match left.reason {
-            Reason::TooLarge if item.turnable => "larger than every sheet on hand, either way round",
-            Reason::TooLarge => "larger than every sheet on hand, and it may not be turned",
-            Reason::TooLong => "longer than the arm can cut",
-            Reason::TooManyStages => "in need of more levels of cuts than are allowed",
-            Reason::NoStock => "more than the sheets on hand give",
-        };
-        let cure = match left.reason {
-            Reason::TooLarge => "add a larger sheet to the stock",
-            Reason::TooLong => "have it cut elsewhere, or add a sheet that has one of its sides",
-            Reason::TooManyStages => "allow more stages",
-            Reason::NoStock => "add sheets, or make fewer",
-        };
+        let (why, cure) = (left.reason.why(item.turnable), left.reason.cure());
         let board = board.board.short();
         format!("{} × piece {} ({size}, {board}, {names}) is {why}; {cure}", left.quantity, item.number)
     }
@@ -184,6 +172,31 @@ impl SheetPlan {
 
 /// How a sheet lies before the first cut.
 pub const SHEET_LIES: &str = "A sheet is laid with its width, the first number of its size, along the scale.";
+
+impl Reason {
+    /// Says what blanks are that could not be placed, by whether they may be turned.
+    #[must_use]
+    pub const fn why(self, turnable: bool) -> &'static str {
+        match self {
+            Self::TooLarge if turnable => "larger than every sheet on hand, either way round",
+            Self::TooLarge => "larger than every sheet on hand, and it may not be turned",
+            Self::TooLong => "longer than the arm can cut",
+            Self::TooManyStages => "in need of more levels of cuts than are allowed",
+            Self::NoStock => "more than the sheets on hand give",
+        }
+    }
+
+    /// Says what to do about it.
+    #[must_use]
+    pub const fn cure(self) -> &'static str {
+        match self {
+            Self::TooLarge => "add a larger sheet to the stock",
+            Self::TooLong => "have it cut elsewhere, or add a sheet that has one of its sides",
+            Self::TooManyStages => "allow more stages",
+            Self::NoStock => "add sheets, or make fewer",
+        }
+    }
+}
 
 impl Item {
     /// Lists whose it is: `Harbour print (4), Oval (2)`.

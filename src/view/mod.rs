@@ -10,6 +10,7 @@ mod face_outlines;
 mod face_work;
 mod guides;
 mod labels;
+mod nested;
 mod page;
 mod pen_path;
 mod sheet_plan;
@@ -22,6 +23,7 @@ pub use bench_card::bench_cards;
 
 use crate::drawing::Drawing;
 use crate::mat::{Layer, Lie, Mat};
+use crate::sheets::NestedSheet;
 
 /// One way to draw a board.
 #[derive(Debug, Clone, Copy)]
@@ -125,6 +127,22 @@ impl View {
     #[must_use]
     pub fn draw(&self, mat: &Mat, layer: &Layer) -> Drawing {
         (self.draw)(self, mat, layer)
+    }
+
+    /// Tells whether the view shows anything of a sheet with boards on it.
+    #[must_use]
+    pub fn applies_to_sheet(&self, sheet: &NestedSheet<'_>) -> bool {
+        sheet.boards.iter().any(|board| self.applies(board.layer))
+    }
+
+    /// Draws a sheet with boards beside each other at full scale: every board at its place, and an edge that two of them
+    /// share once.
+    ///
+    /// Seen from the back the sheet as a whole is its own mirror image. Views for cutters and pens hold no words, and their
+    /// drawing is as large as the sheet; others name every board.
+    #[must_use]
+    pub fn draw_sheet(&self, sheet: &NestedSheet<'_>) -> Drawing {
+        nested::draw(self, sheet)
     }
 
     /// Returns what a drawing of a board is called: job, board and view.

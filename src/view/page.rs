@@ -8,7 +8,7 @@ use crate::geometry::Outline;
 use crate::mat::{Layer, Lie, Mat};
 
 /// Space round the board in millimetres, wide enough for a line of text and for printers that do not reach the edge.
-const MARGIN: f64 = 10.0;
+pub(super) const MARGIN: f64 = 10.0;
 /// Height of capitals in the margins and the caption, in millimetres.
 const CAP: f64 = 3.0;
 /// Distance between the lines of the caption in millimetres.
@@ -31,20 +31,13 @@ impl Page {
         let title = view.title_of(mat, layer);
         let lie = Lie::new(mat, layer, mirrored).at(Point::new(MARGIN, MARGIN));
         let extent = mat.extent(layer);
-        let width = (extent.width() + 2.0 * MARGIN).max(NARROWEST);
-        let wrap = |text: &str| wrapped(text, width - 2.0 * MARGIN);
-        let heading = wrap(&title);
-        let mut notes: Vec<String> = notes.iter().flat_map(|note| wrap(note)).collect();
-        notes.extend(wrap(&board_line(mat, layer)));
-        let caption_height = LINE * (heading.len() + notes.len()) as f64 + BARS;
-        let sheet = Size::new(width, extent.height() + 2.0 * MARGIN + caption_height);
-        let drawing = Drawing { title, view: view.title, sheet, layers: Vec::new() };
+        let board_line = board_line(mat, layer);
+        let caption = Caption::new(&title, notes.iter().chain([&board_line]), extent.size());
+        let drawing = Drawing { title, view: view.title, sheet: caption.sheet(), layers: Vec::new() };
         let mut page = Self { lie, drawing };
         page.draw_edge();
         page.draw_sides();
-        page.draw_caption(Role::Label, 0, &heading);
-        page.draw_caption(Role::Note, heading.len(), &notes);
-        page.draw_bars();
+        caption.write(&mut page.drawing);
         page
     }
 
@@ -88,44 +81,69 @@ impl Page {
         }
         mark_front_corner(&self.lie, &mut self.drawing);
     }
+}
+
+/// What stands below the board on a page: a heading, sentences, and bars to check the scale.
+pub(super) struct Caption {
+    heading: Vec<String>,
+    notes: Vec<String>,
+    /// Of the board, in millimetres.
+    size: Size,
+}
+
+impl Caption {
+    /// Breaks heading and notes into lines below a board of a size.
+    pub(super) fn new<'n>(title: &str, notes: impl Iterator<Item = &'n String>, size: Size) -> Self {
+        let mut caption = Self { heading: Vec::new(), notes: Vec::new(), size };
+        let width = caption.width() - 2.0 * MARGIN;
+        caption.heading = wrapped(title, width);
+        caption.notes = notes.flat_map(|note| wrapped(note, width)).collect();
+        caption
+    }
+
+    /// Returns the size of the page with its margins, in millimetres.
+    pub(super) fn sheet(&self) -> Size {
+        let height = LINE * (self.heading.len() + self.notes.len()) as f64 + BARS;
+        Size::new(self.width(), self.size.height + 2.0 * MARGIN + height)
+    }
+
+    fn width(&self) -> f64 {
+        (self.size.width + 2.0 * MARGIN).max(NARROWEST)
+    }
+
+    /// Writes the words, and draws one bar in millimetres and one in inches; every page is wide enough for them.
+    pub(super) fn write(&self, drawing: &mut Drawing) {
+        self.write_lines(Role::Label, 0, &self.heading, drawing);
+        self.write_lines(Role::Note, self.heading.len(), &self.notes, drawing);
+        let top = self.sheet().height - MARGIN - 9.0;
+        draw_bar(top, 100.0, 10.0, "100 mm", drawing);
+        draw_bar(top + 9.0, 101.6, 25.4, "4 in", drawing);
+    }
 
     /// Writes lines below the board, after the given number of lines.
-    fn draw_caption(&mut self, role: Role, after: usize, lines: &[String]) {
-        let first = self.board().y1 + 0.5 * MARGIN + LINE * (after as f64 + 1.0);
+    fn write_lines(&self, role: Role, after: usize, lines: &[String], drawing: &mut Drawing) {
+        let first = MARGIN + self.size.height + 0.5 * MARGIN + LINE * (after as f64 + 1.0);
         for (index, line) in lines.iter().enumerate() {
             let at = Point::new(MARGIN, first + LINE * index as f64);
-            self.add(role, Mark::Text(Text { content: line.clone(), at, cap_height: CAP, anchor: Anchor::Start }));
+            drawing.add(role, Mark::Text(Text { content: line.clone(), at, cap_height: CAP, anchor: Anchor::Start }));
         }
-    }
-
-    /// Draws one bar in millimetres and one in inches; every sheet is wide enough for them.
-    fn draw_bars(&mut self) {
-        let top = self.drawing.sheet.height - MARGIN - 9.0;
-        self.draw_bar(top, 100.0, 10.0, "100 mm");
-        self.draw_bar(top + 9.0, 101.6, 25.4, "4 in");
-    }
-
-    fn draw_bar(&mut self, y: f64, length: f64, step: f64, name: &str) {
-        let end = MARGIN + length;
-        self.add(Role::Scale, Mark::Line(vec![Point::new(MARGIN, y), Point::new(end, y)]));
-        let steps = (length / step).round() as usize;
-        for tick in 0..=steps {
-            let x = MARGIN + step * tick as f64;
-            let height = if tick == 0 || tick == steps { 3.0 } else { 1.5 };
-            self.add(Role::Scale, Mark::Line(vec![Point::new(x, y), Point::new(x, y - height)]));
-        }
-        self.label(name, Point::new(end + 2.0, y), 0.8 * CAP, Anchor::Start);
     }
 }
 
+fn draw_bar(y: f64, length: f64, step: f64, name: &str, drawing: &mut Drawing) {
+    let end = MARGIN + length;
+    drawing.add(Role::Scale, Mark::Line(vec![Point::new(MARGIN, y), Point::new(end, y)]));
+    let steps = (length / step).round() as usize;
+    for tick in 0..=steps {
+        let x = MARGIN + step * tick as f64;
+        let height = if tick == 0 || tick == steps { 3.0 } else { 1.5 };
+        drawing.add(Role::Scale, Mark::Line(vec![Point::new(x, y), Point::new(x, y - height)]));
+    }
+    label(drawing, name, Point::new(end + 2.0, y), 0.8 * CAP, Anchor::Start);
+}
+
 /// Adds a label.
-pub(super) fn label(
-    drawing: &mut Drawing,
-    content: impl Into<String>,
-    at: Point,
-    cap_height: f64,
-    anchor: Anchor,
-) {
+pub(super) fn label(drawing: &mut Drawing, content: impl Into<String>, at: Point, cap_height: f64, anchor: Anchor) {
     drawing.add(Role::Label, Mark::Text(Text { content: content.into(), at, cap_height, anchor }));
 }
 

@@ -1,0 +1,50 @@
+//! Mats laid on sheets beside each other, as the plan of sheets says, to be cut or drawn in one go.
+//!
+//! A [`NestRequest`] names the mats and the stock. [`NestRequest::prepare`] asks how much of each sheet can be used, which
+//! a machine with a bed decides; planned, it is a [`Nest`] of [`NestedSheet`]s, each with every board at its place. Views
+//! draw such a sheet and machines plan their work on it.
+//!
+//! ```
+//! use std::ops::ControlFlow;
+//!
+//! use backline::export::{Options, Source, format};
+//! use backline::job::{Job, Syntax};
+//! use backline::sheets::cutting::Effort;
+//! use backline::sheets::{NestRequest, Stock};
+//! use backline::view::View;
+//!
+//! # fn main() -> Result<(), Box<dyn std::error::Error>> {
+//! let read = |text| Job::read(text, Syntax::Toml).map(|job| job.resolve());
+//! let harbour = read("name = 'Harbour'\nunit = 'in'\nouter = [16, 20]\nquantity = 3\nopening.size = [8, 10]")?;
+//! let gulls = read("name = 'Gulls'\nunit = 'in'\nouter = [16, 20]\nopening.size = [11, 14]")?;
+//! let mats = [harbour, gulls].map(|resolved| resolved.mat.ok_or("the job has errors"));
+//! let mats = mats.into_iter().collect::<Result<Vec<_>, _>>()?;
+//!
+//! let stock = Stock::read("unit = 'in'\n[[sheet]]\nsize = [32, 40]", Syntax::Toml)?;
+//! let mut problems = Vec::new();
+//! let ruler = mats[0].ruler;
+//! let request = NestRequest::new("Spring show", &mats, stock.resolve(ruler, &mut problems));
+//! let prepared = request.prepare(&|sheet| Some(sheet.to_rect()), &mut problems).ok_or("see the problems")?;
+//! let nest = prepared.plan(&Effort::default(), &mut |_, _| ControlFlow::Continue(()));
+//!
+//! // Four mats of a quarter of a sheet each fill one sheet.
+//! let [sheet] = nest.sheets.as_slice() else { return Err("more than one sheet".into()) };
+//! assert_eq!((sheet.copies(), sheet.boards.len()), (1, 4));
+//! assert!(nest.left_over.is_empty());
+//!
+//! let drawing = View::by_name("cut").ok_or("no such view")?.draw_sheet(sheet);
+//! let dxf = format("dxf").ok_or("no such format")?.export(&Source::new(&drawing, &Options::default()))?;
+//! assert!(dxf.bytes.starts_with(b"999"));
+//! # Ok(())
+//! # }
+//! ```
+
+mod edges;
+mod misfit;
+mod places;
+mod request;
+mod sheet;
+
+pub use edges::{SharedEdge, shared_edges};
+pub use request::{Area, Nest, NestRequest, PreparedNest, Unplaced};
+pub use sheet::{NestedBoard, NestedSheet};
