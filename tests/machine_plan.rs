@@ -315,3 +315,14 @@ fn the_smallest_segment_is_kept_and_its_error_is_stated() {
     let note = &format_of(&fine).unwrap().write(&program, &fine).unwrap().notes[0];
     assert!(note.contains("smallest") || note.contains("shorter than 5 mm"), "{note}");
 }
+
+#[test]
+fn a_lead_in_to_an_opening_with_corners_comes_from_the_middle_of_a_side() {
+    // It came from beyond a corner, out of the board, so that no such opening had room for it.
+    let job = mat("unit = 'mm'\nouter = [300, 200]\nopening.size = [200, 100]\n");
+    let program = plan(&machine("lead_in = 3"), &job, 0);
+    let cut = &cuts(&program)[0];
+    let fallout = Rect::new(50.0, 50.0, 250.0, 150.0).inset(-2.0);
+    assert!(fallout.contains(cut.start()), "{}", cut.start());
+    assert_near(length(cut), 3.0 + 600.0, 1e-6);
+}

@@ -173,8 +173,6 @@ pub(super) struct DrawArgs {
     /// TrueType or OpenType font for letters that the PDF's own font lacks
     #[arg(long, value_name = "FILE")]
     pub(super) font: Option<PathBuf>,
-    #[command(flatten)]
-    pub(super) nest: super::nest_args::NestArgs,
     /// Read every file back and measure it against the job before saying that it is done; PDF is not read back
     #[arg(long)]
     pub(super) verify: bool,
@@ -187,6 +185,8 @@ pub(super) struct DrawArgs {
     /// Name each file that is written
     #[arg(short, long)]
     pub(super) verbose: bool,
+    #[command(flatten)]
+    pub(super) nest: super::nest_args::NestArgs,
 }
 
 /// Work out the jobs and report sizes and problems, without drawing

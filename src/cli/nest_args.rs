@@ -16,7 +16,7 @@ pub(super) struct NestArgs {
     /// Lay the boards of all jobs on sheets beside each other, as `backline sheets` plans them, and write a file for each sheet
     ///
     /// As many of each mat as its quantity says; boards of different colour or thickness never share a sheet. An edge that two
-    /// mats share is cut once, and edges come last. The sheets are those of --sheet or --stock, or as large as the bed of the
+    /// mats share is cut once, and edges come last; --kerf leaves a gap instead, and each mat is cut all round. The sheets are those of --sheet or --stock, or as large as the bed of the
     /// machine. Files are named after order, board and sheet, for example show-white-sheet-2-cut.dxf, or
     /// show-white-sheets-2-4-cut.dxf where three sheets are made alike.
     #[arg(long, help_heading = HEADING)]
