@@ -4,6 +4,7 @@ use kurbo::{Line, Point, Rect, Size, Vec2};
 
 use super::View;
 use super::page::{Caption, MARGIN, label, mark_front_corner};
+use super::pen_path;
 use crate::drawing::{Anchor, Drawing, Mark, Role, StrokeFont};
 use crate::geometry::Outline;
 use crate::mat::Lie;
@@ -33,9 +34,22 @@ fn draw_path(view: &View, sheet: &NestedSheet<'_>) -> Drawing {
     }
     if view.edges {
         add_edges(sheet, view.from_back, Vec2::ZERO, &mut drawing);
+    } else {
+        drawing.title += &pen_path::in_inks(&inks(sheet));
     }
     drawing.layers.sort_by_key(|layer| WORK.iter().position(|role| *role == layer.role));
     drawing
+}
+
+/// Lists the inks of all boards, each once.
+fn inks<'s>(sheet: &'s NestedSheet<'_>) -> Vec<&'s str> {
+    let mut inks: Vec<&str> = Vec::new();
+    for ink in sheet.boards.iter().flat_map(|board| board.layer.decoration.inks()) {
+        if !inks.contains(&ink) {
+            inks.push(ink);
+        }
+    }
+    inks
 }
 
 /// Draws what a person reads: every board with its name and number on a page with a caption.
