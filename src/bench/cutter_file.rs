@@ -286,9 +286,12 @@ impl Reader {
     }
 }
 
+/// A shorter scale, in millimetres, has no number to set.
+const LEAST_REACH_MM: f64 = 1.0;
+
 fn above_zero(length: &Measure, place: &Scope) -> Result<f64, Problem> {
     let length = place.mm(length)?;
-    if length > 0.0 {
+    if length >= LEAST_REACH_MM {
         return Ok(length);
     }
     Err(place.error("reach", "a scale that reaches nowhere sets nothing", "give the largest number on it"))
@@ -353,6 +356,8 @@ mod tests {
                 "error[offset] at guide.offset: an offset of 9 in is more than the whole reach of 6 in",
             ),
             ("stops.far.reach = 0", "error[reach] at stops.far.reach"),
+            // So short that a profile could not write it down.
+            ("stops.far.reach = 0.0000001", "error[reach] at stops.far.reach"),
             ("arm.stretch = 2", "error[stretch] at arm.stretch: a scale does not stretch by 2"),
             ("arm.stretch = nan", "error[stretch] at arm.stretch: a scale does not stretch by NaN"),
             ("arm.out_of_square = -45", "error[square] at arm.out_of_square"),

@@ -1,0 +1,73 @@
+//! Any bytes as a profile of a machine, a hand cutter or a printer, or as a record of test pieces: resolved and used without a panic.
+#![no_main]
+
+use std::sync::LazyLock;
+
+use backline::bench::{Assembly, Cutter, Record, Settings, WrittenCutter};
+use backline::export::format_of;
+use backline::job::{Job, Syntax};
+use backline::length::{Ruler, Unit};
+use backline::machine::WrittenMachine;
+use backline::mat::Mat;
+use backline::measure::{is_read_back, verify_program};
+use backline::paper::WrittenPrinter;
+use libfuzzer_sys::fuzz_target;
+
+const JOBS: [&str; 2] = [
+    "unit = 'mm'\nouter = [400, 500]\n[[opening]]\nsize = [120, 150]\nat = { left = 40, top = 50 }\n\
+     [[opening]]\nshape = 'ellipse'\nsize = [90, 70]\nat = { left = 240, top = 300 }\n",
+    "unit = 'in'\nouter = [16, 20]\nopening.size = [8, 10]\nbevel = 'reverse'\n",
+];
+
+static MATS: LazyLock<Vec<Mat>> = LazyLock::new(|| {
+    JOBS.iter().filter_map(|text| Job::read(text, Syntax::Toml).ok()?.resolve().mat).collect()
+});
+
+fn machine(text: &str, syntax: Syntax) {
+    let Ok(Ok(machine)) = WrittenMachine::read(text, syntax).map(|written| written.resolve("fuzz")) else {
+        return;
+    };
+    let Ok(format) = format_of(&machine) else {
+        return;
+    };
+    for mat in MATS.iter() {
+        let Some(program) = machine.plan(mat, &mat.layers[0]).program.filter(|program| !program.passes.is_empty()) else {
+            continue;
+        };
+        let Ok(written) = format.write(&program, &machine) else {
+            continue;
+        };
+        if is_read_back(format.extension()) {
+            let verified = verify_program(&written.bytes, format.extension(), &program, &machine);
+            assert!(verified.as_ref().is_ok_and(|verified| verified.agrees()), "{verified:?}");
+        }
+    }
+}
+
+fn cutter(text: &str, syntax: Syntax) {
+    if let Ok(Ok(cutter)) = WrittenCutter::read(text, syntax).map(|written| written.resolve()) {
+        let again = WrittenCutter::read(&cutter.to_toml(&[]), Syntax::Toml).map(|written| written.resolve());
+        assert!(matches!(again, Ok(Ok(_))), "{again:?}");
+        for mat in MATS.iter() {
+            let _ = Settings::new(mat, &cutter, Assembly::Taped);
+        }
+    }
+}
+
+fuzz_target!(|bytes: &[u8]| {
+    let Ok(text) = std::str::from_utf8(bytes) else {
+        return;
+    };
+    for syntax in [Syntax::Toml, Syntax::Json] {
+        machine(text, syntax);
+        cutter(text, syntax);
+        if let Ok(printer) = WrittenPrinter::read(text, syntax) {
+            let _ = printer.resolve();
+        }
+        if let Ok(record) = Record::read(text, syntax)
+            && let Ok(calibration) = record.calibrate(&Cutter::usual(Ruler::usual(Unit::Inch)))
+        {
+            let _ = (calibration.describe(), calibration.cutter.to_toml(&calibration.remarks()));
+        }
+    }
+});
