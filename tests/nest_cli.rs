@@ -72,6 +72,20 @@ fn sheets_that_are_alike_are_one_file_and_a_single_job_names_it() {
 }
 
 #[test]
+fn odd_names_of_an_order_make_good_names_of_files() {
+    let folder = folder_with("odd", &[("oval.toml", OVAL)]);
+    for (name, stem) in [("", "oval"), ("../a \"b\"", "a--b"), ("?!", "oval"), ("Früh\nling", "Früh-ling")] {
+        let _ = fs::remove_dir_all(folder.join("out"));
+        run(
+            &folder,
+            &["oval.toml", "--name", name, "--sheet", "32x40in", "--view", "cut", "-f", "svg", "-o", "out", "--verify"],
+            0,
+        );
+        assert_eq!(names(&folder.join("out")), [format!("{stem}-warm-white-sheet-1-cut.svg")]);
+    }
+}
+
+#[test]
 fn a_mat_that_is_too_large_is_told_by_how_much_and_the_others_go_on() {
     let folder = folder_with("large", &[("mural.toml", MURAL), ("oval.toml", OVAL)]);
     let (_, said) = run(&folder, &["mural.toml", "oval.toml", "--sheet", "32x40in", "-f", "svg", "-o", "out"], 1);

@@ -83,8 +83,11 @@ impl<'p, 'a> Order<'p, 'a> {
             ([request], [input]) => Some((input.job.as_ref().map_or(ORDER, |job| job.name.as_str()), &request.stem)),
             _ => None,
         };
-        let (name, stem) = match (&args.nest.name, only) {
-            (Some(name), _) => (name.clone(), file_name(name)),
+        // A name of a file that began with a hyphen would be taken for an option.
+        let stem_of = |name: &str| file_name(name).trim_matches('-').to_owned();
+        let given = args.nest.name.as_deref().map(|name| (name, stem_of(name))).filter(|(_, stem)| !stem.is_empty());
+        let (name, stem) = match (given, only) {
+            (Some((name, stem)), _) => (name.to_owned(), stem),
             (None, Some((name, stem))) => (name.to_owned(), stem.clone()),
             (None, None) => (ORDER.to_owned(), ORDER.to_owned()),
         };
