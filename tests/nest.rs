@@ -24,13 +24,14 @@ mod common {
 }
 
 use std::collections::BTreeMap;
+use std::ops::ControlFlow;
 
 use backline::drawing::{Drawing, Mark, Role};
 use backline::export::{Options, Source, format, format_of};
 use backline::job::Syntax;
 use backline::machine::{Machine, Program, STARTERS, SideUp, Starter, Work, WrittenMachine};
 use backline::mat::{Edge, Mat};
-use backline::sheets::cutting::Part;
+use backline::sheets::cutting::{Effort, Part};
 use backline::sheets::{Nest, NestedSheet, Reason};
 use backline::view::View;
 use common::jobs::mat;
@@ -341,7 +342,8 @@ fn sheets_that_are_alike_are_one() {
     let harbour = mat("name = 'Harbour'\nunit = 'in'\nouter = [16, 20]\nquantity = 6\nopening.size = [8, 10]");
     let gulls = mat("name = 'Gulls'\nunit = 'in'\nouter = [16, 20]\nquantity = 6\nopening.size = [9, 12]");
     let mats = [harbour, gulls];
-    let nest = nest(&mats, STOCK, &[]);
+    // The search takes its time to cut sheets alike.
+    let nest = prepare(&mats, STOCK, &[]).plan(&Effort::default(), &mut |_, _| ControlFlow::Continue(()));
     check(&nest, &mats, true);
     let [sheet] = &nest.sheets[..] else { panic!("{} kinds of sheets", nest.sheets.len()) };
     assert_eq!((sheet.copies(), sheet.of), (3, 3));

@@ -26,7 +26,7 @@ pub(crate) fn prepare<'m>(mats: &'m [Mat], stock: &str, machines: &[&Machine]) -
 
 /// Lays mats on sheets with a short search.
 pub(crate) fn nest<'m>(mats: &'m [Mat], stock: &str, machines: &[&Machine]) -> Nest<'m> {
-    let effort = Effort { iterations: 300, ..Effort::default() };
+    let effort = Effort { iterations: 300, tidying: 100, ..Effort::default() };
     prepare(mats, stock, machines).plan(&effort, &mut |_, _| ControlFlow::Continue(()))
 }
 
