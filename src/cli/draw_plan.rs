@@ -32,6 +32,8 @@ pub(super) struct Plan<'a> {
     pub(super) common: Fingerprint,
     /// The folders that are there and have been tidied up.
     prepared: Mutex<BTreeSet<PathBuf>>,
+    /// Where the program runs: asked once, and not again for each file.
+    here: PathBuf,
     /// How files are read that are verified.
     read: Read,
 }
@@ -63,6 +65,7 @@ impl<'a> Plan<'a> {
             manifest: None,
             common: Fingerprint::default(),
             prepared: Mutex::default(),
+            here: std::env::current_dir().unwrap_or_default(),
             read,
         };
         plan.common.add(env!("CARGO_PKG_VERSION"));
@@ -127,7 +130,7 @@ impl<'a> Plan<'a> {
             return;
         }
         for (path, bytes, replace) in to_write {
-            if let Err(error) = write_whole(path, bytes, replace) {
+            if let Err(error) = write_whole(&self.here.join(path), bytes, replace) {
                 outcome.fail(&format!("cannot write {}: {error}", path.display()));
             }
         }

@@ -1,6 +1,5 @@
 //! Files that appear whole or not at all.
 
-use std::fs::TryLockError;
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};
 
@@ -12,6 +11,8 @@ use super::input::is_stdio;
 /// Start and end of the name of a file that is not whole yet.
 const PART_PREFIX: &str = ".backline-";
 const PART_SUFFIX: &str = ".part";
+/// How often a file is written again because its temporary one was removed.
+const TRIES: usize = 8;
 
 /// Writes a file under a temporary name beside its place and then gives it its name.
 ///
@@ -23,28 +24,23 @@ pub(super) fn write_whole(path: &Path, bytes: &[u8], replace: bool) -> io::Resul
     // Like any new file, not private like a temporary one.
     #[cfg(unix)]
     builder.permissions(std::os::unix::fs::PermissionsExt::from_mode(0o666));
-    let mut file = loop {
-        let file = builder.tempfile_in(folder)?;
-        // The lock tells `remove_left_over` that someone is at work on the file. If that was quicker, make another one;
-        // where files cannot be locked, it removes none.
-        match file.as_file().try_lock() {
-            Err(TryLockError::WouldBlock) => {}
-            Ok(()) if !file.path().exists() => {}
-            _ => break file,
+    let mut tries = 0;
+    loop {
+        let mut file = builder.tempfile_in(folder)?;
+        file.write_all(bytes)?;
+        let persisted = if replace { file.persist(path) } else { file.persist_noclobber(path) };
+        match persisted {
+            // Another run that starts in the folder may take the file for one that was left over.
+            Err(error) if error.error.kind() == io::ErrorKind::NotFound && tries < TRIES => tries += 1,
+            Err(error) => return Err(error.error),
+            Ok(_) => return Ok(()),
         }
-    };
-    file.write_all(bytes)?;
-    if replace {
-        file.persist(path)?;
-    } else {
-        file.persist_noclobber(path)?;
     }
-    Ok(())
 }
 
 /// Removes the unfinished files that a run left in a folder when it was killed.
 ///
-/// A file at which a run is at work is locked and stays.
+/// A run that is at work on one of them writes it again.
 pub(super) fn remove_left_over(folder: &Path) {
     let Ok(entries) = std::fs::read_dir(folder) else {
         return;
@@ -55,13 +51,8 @@ pub(super) fn remove_left_over(folder: &Path) {
         if !(name.starts_with(PART_PREFIX) && name.ends_with(PART_SUFFIX)) {
             continue;
         }
-        let Ok(file) = std::fs::File::open(entry.path()) else {
-            continue;
-        };
-        if file.try_lock().is_ok() {
-            // If it cannot be removed, it is only in the way of the eye.
-            let _ = std::fs::remove_file(entry.path());
-        }
+        // If it cannot be removed, it is only in the way of the eye.
+        let _ = std::fs::remove_file(entry.path());
     }
 }
 
@@ -120,5 +111,32 @@ impl Target<'_> {
             }
         }
         Ok(Exit::Good)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use std::sync::atomic::{AtomicBool, Ordering};
+
+    use super::{remove_left_over, write_whole};
+
+    #[test]
+    fn a_run_that_tidies_up_takes_no_file_from_another_one() {
+        let folder = tempfile::tempdir().unwrap();
+        let done = AtomicBool::new(false);
+        std::thread::scope(|scope| {
+            scope.spawn(|| {
+                while !done.load(Ordering::Relaxed) {
+                    remove_left_over(folder.path());
+                }
+            });
+            for number in 0..300 {
+                write_whole(&folder.path().join(number.to_string()), b"whole", false).unwrap();
+            }
+            done.store(true, Ordering::Relaxed);
+        });
+        for number in 0..300 {
+            assert_eq!(std::fs::read(folder.path().join(number.to_string())).unwrap(), b"whole");
+        }
     }
 }

@@ -130,7 +130,8 @@ impl Plot {
         let Some((&first, rest)) = self.stops.split_first() else {
             return;
         };
-        push_pair(&mut self.out, b"PU", first);
+        self.out.extend_from_slice(b"PU");
+        push_pair(&mut self.out, first);
         self.out.extend_from_slice(b";\n");
         let mut start = self.out.len();
         for &stop in rest {
@@ -139,8 +140,12 @@ impl Plot {
                 self.out.extend_from_slice(b";\n");
                 start = self.out.len();
             }
-            let before: &[u8] = if self.out.len() == start { b"PD" } else { b"," };
-            push_pair(&mut self.out, before, stop);
+            if self.out.len() == start {
+                self.out.extend_from_slice(b"PD");
+            } else {
+                self.out.push(b',');
+            }
+            push_pair(&mut self.out, stop);
         }
         self.out.extend_from_slice(b";\n");
     }
@@ -163,7 +168,8 @@ impl Plot {
         let start = Point::new(text.at.x - text.anchor.share() * width, text.at.y);
         let position = to_units(start, self.sheet.height);
         self.count_if_beyond(position);
-        push_pair(&mut self.out, b"PU", position);
+        self.out.extend_from_slice(b"PU");
+        push_pair(&mut self.out, position);
         // All letters are equally wide, and the last one has no space after it. SI takes centimetres.
         let letter_width = width / (LETTER_PITCH * content.len() as f64 - (LETTER_PITCH - 1.0));
         self.out.extend_from_slice(b";SI");
@@ -215,9 +221,8 @@ fn to_units(point: Point, height: f64) -> Position {
     (number::nearest(point.x * UNITS_PER_MM), number::nearest((height - point.y) * UNITS_PER_MM))
 }
 
-fn push_pair(out: &mut Vec<u8>, before: &[u8], (x, y): Position) {
-    out.extend_from_slice(before);
-    number::push_integer(out, x);
+fn push_pair(out: &mut Vec<u8>, (x, y): Position) {
+    number::push_steps(out, x);
     out.push(b',');
-    number::push_integer(out, y);
+    number::push_steps(out, y);
 }

@@ -90,7 +90,8 @@ fn push_head(out: &mut Vec<u8>, source: &Source<'_>) {
 }
 
 fn push_string(out: &mut Vec<u8>, content: &str) {
-    out.extend_from_slice(serde_json::Value::from(content).to_string().as_bytes());
+    // Writing into memory does not fail.
+    let _ = serde_json::to_writer(out, content);
 }
 
 fn push_polyline(out: &mut Vec<u8>, polyline: &Polyline, role: Role, unit: FileUnit) {
@@ -104,7 +105,10 @@ fn push_polyline(out: &mut Vec<u8>, polyline: &Polyline, role: Role, unit: FileU
     out.extend_from_slice(if polyline.closed { b",\"closed\":true" } else { b",\"closed\":false" });
     out.extend_from_slice(b",\"points\":[");
     for (index, point) in polyline.points.iter().enumerate() {
-        out.extend_from_slice(if index == 0 { b"[" } else { b",[" });
+        if index > 0 {
+            out.push(b',');
+        }
+        out.push(b'[');
         coordinate::push(out, point.x, unit);
         out.push(b',');
         coordinate::push(out, point.y, unit);

@@ -308,8 +308,11 @@ impl Writer {
     }
 
     fn color(&mut self, style: &Style) {
-        let [red, green, blue] = style.color;
-        self.raw(&format!("#{red:02x}{green:02x}{blue:02x}"));
+        self.raw("#");
+        for part in style.color {
+            let digit = |four_bits: u8| char::from_digit(u32::from(four_bits), 16).map_or(b'0', |digit| digit as u8);
+            self.out.extend([digit(part >> 4), digit(part & 15)]);
+        }
     }
 
     /// Writes words so that they read the same in XML, whatever they hold.

@@ -207,6 +207,9 @@ impl Arc {
             return self.rx * self.sweep;
         }
         const PARTS: usize = 8;
+        if self.is_whole_from_axis() {
+            return 4.0 * self.between(self.start, self.start + FRAC_PI_2.copysign(self.sweep)).ellipse_length();
+        }
         self.split_at_axes()
             .map(|arc| {
                 let (from, to) = (self.anomaly(arc.start), self.anomaly(arc.end()));

@@ -2,7 +2,7 @@
 
 use std::f64::consts::FRAC_PI_2;
 
-use kurbo::{BezPath, CubicBez, ParamCurve, PathEl, Point, Vec2};
+use kurbo::{Affine, BezPath, CubicBez, ParamCurve, Point, Vec2};
 
 use super::{Arc, Outline, Segment};
 use crate::tolerance::SAME_DIRECTION_RAD;
@@ -37,25 +37,53 @@ impl Arc {
     /// Returns cubic Bézier curves within `tolerance` millimetres of the arc, each by its two handles and its end.
     #[must_use]
     pub fn to_cubics(&self, tolerance: f64) -> Vec<[Point; 3]> {
-        let mut path = BezPath::new();
-        path.move_to(self.point(self.start));
-        self.append_cubics(tolerance, &mut path);
-        let cubics = path.elements().iter().filter_map(|element| match *element {
-            PathEl::CurveTo(first, second, end) => Some([first, second, end]),
-            _ => None,
-        });
-        cubics.collect()
+        let mut cubics = Vec::new();
+        self.for_each_cubic(tolerance, |cubic| cubics.push(cubic));
+        cubics
     }
 
     /// Appends cubic Bézier curves within `tolerance` millimetres of the arc to a path that ends at its start.
     pub fn append_cubics(&self, tolerance: f64, path: &mut BezPath) {
-        let is_ellipse = self.distance == 0.0 || self.circle_radius().is_some();
-        for part in self.split_at_axes() {
-            if is_ellipse {
-                part.append_equal(tolerance, path);
-            } else {
-                part.append_fitted(tolerance, path);
+        self.for_each_cubic(tolerance, |[first, second, end]| path.curve_to(first, second, end));
+    }
+
+    /// Goes through the curves of [`Arc::to_cubics`].
+    fn for_each_cubic(&self, tolerance: f64, mut take: impl FnMut([Point; 3])) {
+        let mut take_all = |cubics: &[CubicBez]| {
+            cubics.iter().for_each(|cubic| take([cubic.p1, cubic.p2, cubic.p3].map(|point| self.to_plane(point))));
+        };
+        let mut cubics = Vec::new();
+        if !self.is_whole_from_axis() {
+            for part in self.split_at_axes() {
+                cubics.clear();
+                part.append_local_cubics(tolerance, &mut cubics);
+                take_all(&cubics);
             }
+            return;
+        }
+        self.between(self.start, self.start + FRAC_PI_2.copysign(self.sweep))
+            .append_local_cubics(tolerance, &mut cubics);
+        let start = Vec2::from_angle(self.start);
+        let mut starts_level = start.x.abs() > start.y.abs();
+        for _ in 0..4 {
+            take_all(&cubics);
+            // The next quarter is the mirror image of this one in the axis on which this one ends.
+            let mirror = if starts_level { Affine::FLIP_X } else { Affine::FLIP_Y };
+            cubics.reverse();
+            for cubic in &mut cubics {
+                let CubicBez { p0, p1, p2, p3 } = mirror * *cubic;
+                *cubic = CubicBez::new(p3, p2, p1, p0);
+            }
+            starts_level = !starts_level;
+        }
+    }
+
+    /// Appends the cubics of an arc that spans a quarter at most, in the frame of the ellipse.
+    fn append_local_cubics(&self, tolerance: f64, cubics: &mut Vec<CubicBez>) {
+        if self.distance == 0.0 || self.circle_radius().is_some() {
+            self.append_equal(tolerance, cubics);
+        } else {
+            self.append_fitted(tolerance, cubics);
         }
     }
 
@@ -63,7 +91,7 @@ impl Arc {
     ///
     /// The error of one cubic for a quarter circle of radius r is 2.73e-4 r and falls with the sixth power of the
     /// angle; an ellipse is a squeezed circle and errs no more than the circle about it.
-    fn append_equal(&self, tolerance: f64, path: &mut BezPath) {
+    fn append_equal(&self, tolerance: f64, cubics: &mut Vec<CubicBez>) {
         let radius = self.circle_radius().unwrap_or(self.rx.max(self.ry));
         let (from, to) = (self.anomaly(self.start), self.anomaly(self.end()));
         let quarters = (to - from).abs() / FRAC_PI_2;
@@ -72,16 +100,14 @@ impl Arc {
         let mut start = self.start;
         for piece in 1..pieces as usize {
             let end = self.angle_of_anomaly(from + piece as f64 * step);
-            let part = self.between(start, end);
-            part.append(part.cubic(), path);
+            cubics.push(self.between(start, end).cubic());
             start = end;
         }
-        let part = self.between(start, self.end());
-        part.append(part.cubic(), path);
+        cubics.push(self.between(start, self.end()).cubic());
     }
 
     /// Walks along a parallel curve with the longest cubics that stay within the tolerance.
-    fn append_fitted(&self, tolerance: f64, path: &mut BezPath) {
+    fn append_fitted(&self, tolerance: f64, cubics: &mut Vec<CubicBez>) {
         let (mut from, to) = (self.anomaly(self.start), self.anomaly(self.end()));
         let mut start = self.start;
         let mut step = to - from;
@@ -94,7 +120,7 @@ impl Arc {
             // The error falls with the sixth power of the step; a fifth is kept back so that few are tried twice.
             let scale = (0.8 * tolerance / error).powf(1.0 / 6.0).clamp(0.3, 1.6);
             if error <= tolerance || step.abs() < SAME_DIRECTION_RAD {
-                piece.append(cubic, path);
+                cubics.push(cubic);
                 if is_last {
                     return;
                 }
@@ -105,12 +131,7 @@ impl Arc {
             }
             step *= scale;
         }
-        let rest = self.between(start, self.end());
-        rest.append(rest.cubic(), path);
-    }
-
-    fn append(&self, cubic: CubicBez, path: &mut BezPath) {
-        path.curve_to(self.to_plane(cubic.p1), self.to_plane(cubic.p2), self.to_plane(cubic.p3));
+        cubics.push(self.between(start, self.end()).cubic());
     }
 
     /// Returns the cubic that stands for the whole arc, in the frame of the ellipse.

@@ -54,10 +54,12 @@ impl Arc {
     /// Tells whether the arc is a whole ellipse, or parallel curve of one, whose axes are level and upright and which
     /// starts at one of them.
     fn has_upright_quarters(&self) -> bool {
-        self.is_upright()
-            && self.is_full_turn()
-            && (self.start / FRAC_PI_2).fract() == 0.0
-            && self.circle_radius().is_none()
+        self.is_upright() && self.is_whole_from_axis() && self.circle_radius().is_none()
+    }
+
+    /// Tells whether the arc turns once round and starts at one of its axes, so that its quarters mirror each other.
+    pub(super) fn is_whole_from_axis(&self) -> bool {
+        self.is_full_turn() && (self.start / FRAC_PI_2).fract() == 0.0
     }
 
     /// Flattens one quarter and mirrors it to the other three.

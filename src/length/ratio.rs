@@ -40,7 +40,11 @@ impl Ratio {
         }
         let part = part.trim_end_matches('0');
         let scale = 10_i128.checked_pow(u32::try_from(part.len()).ok()?)?;
-        Self::new(format!("0{whole}{part}").parse().ok()?, scale)
+        let all = whole.bytes().chain(part.bytes());
+        let number = all
+            .map(|byte| i128::from(byte - b'0'))
+            .try_fold(0_i128, |number, figure| number.checked_mul(10)?.checked_add(figure))?;
+        Self::new(number, scale)
     }
 
     /// Returns the simplest fraction within 2⁻³⁰ of a length in millimetres that was worked out in `f64`.

@@ -76,13 +76,16 @@ impl Ruler {
         let parts = f64::from(self.parts);
         // A length computed in `f64` may miss the halfway point by a hair.
         let marks = ((mm.abs() + SAME_LENGTH_MM) / self.unit.millimetres() * parts + 0.5).floor();
-        let number = match self.unit {
-            Unit::Inch => self.fraction(marks as u64),
-            Unit::Millimetre | Unit::Centimetre => self.decimal(marks as u64),
-        };
-        let sign = if mm < 0.0 && marks > 0.0 { "-" } else { "" };
+        let mut text = String::with_capacity(16);
+        if mm < 0.0 && marks > 0.0 {
+            text.push('-');
+        }
+        match self.unit {
+            Unit::Inch => self.push_fraction(&mut text, marks as u64),
+            Unit::Millimetre | Unit::Centimetre => self.push_decimal(&mut text, marks as u64),
+        }
         let rest = mm - (marks * self.unit.millimetres() / parts).copysign(mm);
-        Reading { text: format!("{sign}{number}"), unit: self.unit, rest }
+        Reading { text, unit: self.unit, rest }
     }
 
     /// Returns a length in millimetres as `3 1/4 in` or `82.6 mm`, without a word about rounding.
@@ -99,24 +102,39 @@ impl Ruler {
         format!("{} × {} {}", self.read(width).text, self.read(height).text, self.unit)
     }
 
-    fn fraction(self, marks: u64) -> String {
+    fn push_fraction(self, text: &mut String, marks: u64) {
         let parts = u64::from(self.parts);
         let (whole, over) = (marks / parts, marks % parts);
         // The parts are a power of two, so that common factors are twos.
         let common = 1 << over.trailing_zeros().min(self.parts.trailing_zeros());
-        match (whole, over) {
-            (_, 0) => whole.to_string(),
-            (0, _) => format!("{}/{}", over / common, parts / common),
-            _ => format!("{whole} {}/{}", over / common, parts / common),
+        if whole > 0 || over == 0 {
+            push(text, whole);
+        }
+        if over > 0 {
+            text.push_str(if whole > 0 { " " } else { "" });
+            push(text, over / common);
+            text.push('/');
+            push(text, parts / common);
         }
     }
 
     /// The parts of a metric ruler divide a hundred.
-    fn decimal(self, marks: u64) -> String {
+    fn push_decimal(self, text: &mut String, marks: u64) {
         let hundredths = marks.saturating_mul(100 / u64::from(self.parts));
-        let text = format!("{}.{:02}", hundredths / 100, hundredths % 100);
-        text.trim_end_matches('0').trim_end_matches('.').to_owned()
+        push(text, hundredths / 100);
+        let (tenth, hundredth) = (hundredths / 10 % 10, hundredths % 10);
+        if tenth + hundredth > 0 {
+            text.push('.');
+            push(text, tenth);
+        }
+        if hundredth > 0 {
+            push(text, hundredth);
+        }
     }
+}
+
+fn push(text: &mut String, number: u64) {
+    text.push_str(itoa::Buffer::new().format(number));
 }
 
 /// Returns a measured length as it is, in millimetres to a tenth of a thousandth: `1.5875 mm`.
