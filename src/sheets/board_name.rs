@@ -21,14 +21,18 @@ impl BoardName {
         Self { name: name.trim().to_owned(), thickness: None }
     }
 
-    /// Returns the name of the board of a mat, with its colour where the name does not say it.
+    /// Returns the name of the board of a mat, with its colour where the name does not say it and a core that is not
+    /// white: `Coal, black, black core`.
     #[must_use]
     pub fn of(board: &Board) -> Self {
         let named = Colour::by_name(&board.name, &ColourTable::new());
-        let name = match board.colour.filter(|colour| Some(*colour) != named) {
-            Some(colour) => format!("{}, {}", board.name, colour_name(colour)),
-            None => board.name.clone(),
-        };
+        let mut name = board.name.clone();
+        if let Some(colour) = board.colour.filter(|colour| Some(*colour) != named) {
+            name = format!("{name}, {}", colour_name(colour));
+        }
+        if board.core != Colour::WHITE {
+            name = format!("{name}, {} core", colour_name(board.core));
+        }
         Self { name, thickness: Some(board.thickness) }
     }
 
@@ -72,7 +76,9 @@ impl BoardName {
 
 /// Returns the first name of a colour, or its figures.
 fn colour_name(colour: Colour) -> String {
-    let named = BOARD_COLOURS.iter().find(|(_, other)| *other == colour).map(|(name, _)| (*name).to_owned());
+    let plain = [("black", Colour::BLACK), ("white", Colour::WHITE)];
+    let named =
+        BOARD_COLOURS.iter().chain(&plain).find(|(_, other)| *other == colour).map(|(name, _)| (*name).to_owned());
     let [red, green, blue] = colour.parts();
     named.unwrap_or_else(|| format!("#{red:02x}{green:02x}{blue:02x}"))
 }
@@ -80,6 +86,17 @@ fn colour_name(colour: Colour) -> String {
 #[cfg(test)]
 mod tests {
     use super::BoardName;
+    use crate::colour::Colour;
+    use crate::mat::Board;
+
+    #[test]
+    fn boards_with_other_cores_are_other_boards() {
+        let white = Board { colour: Some(Colour::BLACK), ..Board::new("Coal", 1.4) };
+        let black = Board { core: Colour::BLACK, ..white.clone() };
+        assert_eq!(BoardName::of(&white).name, "Coal, black");
+        assert_eq!(BoardName::of(&black).name, "Coal, black, black core");
+        assert!(!BoardName::of(&white).agrees(&BoardName::of(&black)));
+    }
 
     #[test]
     fn names_agree_without_capitals() {
