@@ -264,10 +264,14 @@ proptest! {
         let pieces: Vec<Piece> = sides.iter().map(|(w, h, turnable)| piece(*w, *h, 1, *turnable)).collect();
         let fewest = brute_force::fewest_sheets(&pieces, size(5, 6));
         let task = task(pieces, vec![stock(5, 6, 1)]);
-        let plan = search(&task, 2_000);
-        check(&task, &plan);
-        prop_assert_eq!(plan.sheets.len(), fewest);
-        prop_assert!(plan.sheets_bound as usize <= fewest);
+        // With hardly any round of search, trying everything must find it.
+        for rounds in [2_000, 100] {
+            let plan = search(&task, rounds);
+            check(&task, &plan);
+            prop_assert_eq!(plan.sheets.len(), fewest);
+            prop_assert!(plan.sheets_bound as usize <= fewest);
+            prop_assert!(plan.is_proven());
+        }
     }
 }
 
@@ -326,8 +330,25 @@ fn the_watcher_stops_the_search_and_sees_the_cost_fall() {
         if seen.len() < 5 { ControlFlow::Continue(()) } else { ControlFlow::Break(()) }
     });
     check(&task, &stopped);
-    assert_eq!(seen.len(), 5);
-    assert!(seen.windows(2).all(|pair| pair[0].cost >= pair[1].cost && pair[0].iterations < pair[1].iterations));
+    // Asked to leave out tidying too.
+    assert_eq!(seen.len(), 6);
+    assert_eq!(seen.iter().position(|progress| progress.tidying), Some(5));
+    assert!(seen.windows(2).all(|pair| pair[0].cost >= pair[1].cost && pair[0].iterations <= pair[1].iterations));
+}
+
+#[test]
+fn the_watcher_leaves_time_for_larger_offcuts() {
+    let pieces = (0..40).map(|at| piece(5 + at * 7 % 23, 4 + at * 11 % 19, 1, true)).collect();
+    let task = task(pieces, vec![stock(32, 40, 12)]);
+    let effort = Effort { iterations: 1_000_000_000, tidying: 3_000, seed: 1 };
+    let largest = |stop_all: bool| {
+        let plan = plan(&task, &effort, &mut |progress| {
+            if stop_all || !progress.tidying { ControlFlow::Break(()) } else { ControlFlow::Continue(()) }
+        });
+        check(&task, &plan);
+        plan.largest_offcut().map_or(0, Size::area)
+    };
+    assert!(largest(false) > largest(true));
 }
 
 #[test]
@@ -388,4 +409,25 @@ fn nothing_ordered_needs_nothing() {
         check(&task, &plan);
         assert_eq!((plan.sheets.len(), plan.cost, plan.bound), (0, 0, 0));
     }
+}
+
+/// An order whose sheets have room enough by area, and by areas on conservative scales: patterns prove that three are not enough.
+#[test]
+fn patterns_prove_what_areas_do_not() {
+    let pieces = vec![piece(256, 320, 12, true), piece(176, 224, 6, true), piece(128, 160, 8, true)];
+    let task = task(pieces, vec![stock(504, 632, 12), stock(632, 952, 25)]);
+    let plan = search(&task, 3_000);
+    check(&task, &plan);
+    assert_eq!((plan.cost, plan.bound), (72, 72));
+}
+
+/// Four kinds for which a search by chance needs very long: all that a sheet yields is tried instead.
+#[test]
+fn a_small_order_is_planned_by_trying_everything() {
+    let pieces =
+        vec![piece(222, 286, 5, false), piece(174, 222, 4, false), piece(170, 218, 6, true), piece(218, 282, 4, true)];
+    let task = task(pieces, vec![stock(504, 632, 15)]);
+    let plan = search(&task, 20_000);
+    check(&task, &plan);
+    assert!(plan.is_proven());
 }

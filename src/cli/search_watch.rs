@@ -25,6 +25,9 @@ struct Board {
     price: Option<Price>,
 }
 
+/// The share of its time that the search for a low cost of a board may take, so that some is left for larger offcuts.
+const FOR_COST: f64 = 0.875;
+
 /// The line of progress is renewed so often.
 const RENEW: Duration = Duration::from_millis(100);
 
@@ -55,7 +58,8 @@ impl SearchWatch {
     pub(super) fn ask(&mut self, index: usize, progress: &Progress) -> ControlFlow<()> {
         self.show(index, progress);
         // Each board has its share of the time, and what those before it left over.
-        let share = (index + 1) as f64 / self.boards.len().max(1) as f64;
+        let stage = if progress.tidying { 1.0 } else { FOR_COST };
+        let share = (index as f64 + stage) / self.boards.len().max(1) as f64;
         let late = self.limit.is_some_and(|limit| self.start.elapsed() >= limit.mul_f64(share));
         if late || self.was_stopped() { ControlFlow::Break(()) } else { ControlFlow::Continue(()) }
     }

@@ -100,13 +100,14 @@ pub(super) struct BenchRules {
 /// How hard to search for a plan.
 #[derive(Debug, ClapArgs)]
 pub(super) struct SearchArgs {
-    /// Rounds of search for each board; about 100,000 take a second
+    /// Rounds of search for each board; about 100,000 take a second, proofs that nothing is cheaper some times as long
     #[arg(long, value_name = "ROUNDS")]
     pub(super) effort: Option<u64>,
     /// Choose among equally good ways
     #[arg(long, value_name = "N", default_value_t = 1)]
     pub(super) seed: u64,
-    /// Search for at most this many seconds in all; without --effort, for as long as it can help
+    /// Search for at most this many seconds in all; without --effort, for as long as it can help. The last eighth of each board's
+    /// share is kept for larger offcuts and fewer settings
     #[arg(long, value_name = "SECONDS", value_parser = seconds)]
     pub(super) time: Option<f64>,
 }

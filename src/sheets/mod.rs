@@ -54,7 +54,6 @@ mod nest;
 mod order;
 mod order_csv;
 mod pattern;
-mod price_bound;
 mod request;
 mod sequence;
 mod sheet_plan;

@@ -4,7 +4,6 @@ use std::ops::ControlFlow;
 
 use super::cutting::{self, Effort, Node, Part, Plan, Progress, Size, Units};
 use super::pattern::renumbered;
-use super::price_bound::whole_sheets;
 use super::request::{BoardTask, Item, Prepared};
 use super::shelf::{Entry, Origin, Price};
 use super::tightening::best_arranged;
@@ -116,8 +115,8 @@ pub type Watch<'w> = dyn FnMut(usize, &Progress) -> ControlFlow<()> + 'w;
 impl Prepared {
     /// Plans every board.
     ///
-    /// `watch` is asked now and then, and ends the search for a board when it breaks: the best plan found so far counts. The
-    /// same request, effort and answers give the same plan.
+    /// `watch` is asked now and then, and ends the stage of a board's search that is under way when it breaks, as for
+    /// [`cutting::plan`]: the best plan found so far counts. The same request, effort and answers give the same plan.
     pub fn plan(self, effort: &Effort, watch: &mut Watch<'_>) -> SheetPlan {
         let first = self.search(effort, watch, true);
         // Fallout comes only from mats that are cut.
@@ -229,7 +228,7 @@ impl Prepared {
     fn totals(&self, plan: &Plan, task: &BoardTask, patterns: &[Pattern]) -> Totals {
         let price = |cost: i64| task.price.map(|unit| Price(unit.0.saturating_mul(cost)));
         let prices: Vec<i64> = task.task.stock.iter().map(|stock| stock.price).collect();
-        let bound = whole_sheets(plan.bound, &prices).min(plan.cost);
+        let bound = cutting::whole_sheets(plan.bound, &prices).min(plan.cost);
         let square = self.grid.step_mm() * self.grid.step_mm();
         let mut totals = Totals {
             sheets: 0,

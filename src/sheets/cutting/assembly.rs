@@ -49,7 +49,8 @@ impl Assembly {
         }
     }
 
-    fn row(axis: usize, first: Self, second: Self) -> Self {
+    /// Two parts side by side along an axis.
+    pub(super) fn row(axis: usize, first: Self, second: Self) -> Self {
         let mut parts = Vec::new();
         for part in [first, second] {
             match part {

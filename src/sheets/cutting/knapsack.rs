@@ -150,7 +150,8 @@ fn ruin_and_recreate(
         if better && let Some(sheet) = packing.sheets().pop() {
             best = Some(Filling { sheet, value, bound });
         }
-        let progress = Progress { iterations, of: effort.iterations, cost: 0, bound: 0, sheets: 1, left_over: 0 };
+        let progress =
+            Progress { iterations, of: effort.iterations, cost: 0, bound: 0, sheets: 1, left_over: 0, tidying: false };
         if value >= bound || (iterations.is_multiple_of(WATCH_EVERY) && watch(&progress).is_break()) {
             break;
         }

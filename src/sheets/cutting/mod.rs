@@ -20,26 +20,37 @@
 
 mod acceptance;
 mod assembly;
+mod axis;
 mod block;
 mod bounds;
 mod composition;
+mod exact;
 mod fill;
 mod halves;
+mod kinds;
 mod knapsack;
+mod need;
 mod offcut;
 mod packing;
+mod pattern_bound;
 mod plan;
+mod price_bound;
+mod price_table;
 mod progress;
+mod proof;
 mod random;
 mod ruin;
 mod scale;
 mod search;
+mod shortage;
 mod table;
 mod task;
 mod tree;
+mod yields;
 
 pub use knapsack::{Filling, knapsack};
 pub use plan::{CutSheet, Direction, Node, Part, Plan};
+pub(super) use price_bound::whole_sheets;
 pub use progress::{Effort, Progress};
 pub use task::{Piece, Rules, Size, Stock, Task, Units};
 
@@ -51,8 +62,9 @@ use search::Search;
 
 /// Plans the cutting of an order; never fails: what cannot be placed is in [`Plan::left_over`].
 ///
-/// `watch` is asked now and then (and once at the end) and ends the search early with [`ControlFlow::Break`]; the best plan found so far
-/// is returned. The same task, effort and answers of `watch` give the same plan.
+/// `watch` is asked now and then; with [`ControlFlow::Break`] it ends the stage under way, lowering the cost or tidying, and is asked
+/// at once whether the next is to be left out too ([`Progress::tidying`]). The best plan found is returned. The same task, effort and
+/// answers of `watch` give the same plan.
 pub fn plan(task: &Task, effort: &Effort, watch: &mut dyn FnMut(&Progress) -> ControlFlow<()>) -> Plan {
     let (possible, hopeless) = without_hopeless(task);
     let packing = Packing::new(&possible);

@@ -213,6 +213,20 @@ impl<'a> Packing<'a> {
         at
     }
 
+    /// Opens a sheet for an assembly, which it fits, of pieces that wait.
+    pub(super) fn open_for(&mut self, stock: usize, assembly: &Assembly) {
+        let at = self.open(stock);
+        let tree = &mut self.slots[at].tree;
+        let root = tree.root();
+        assembly.cut_from(tree, root, self.rules.kerf);
+        self.weigh(at);
+        assembly.pieces(&mut |position| {
+            if let Some(place) = self.waiting.iter().position(|piece| *piece as usize == position.piece) {
+                self.waiting.remove(place);
+            }
+        });
+    }
+
     /// The sheet that an assembly is cut from, which it fits.
     pub(super) fn sheet_of(&self, stock: usize, assembly: &Assembly) -> CutSheet {
         let mut tree = Tree::new(self.task.stock[stock].size.along(), self.rules.kerf);

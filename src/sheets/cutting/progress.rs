@@ -5,7 +5,8 @@ use super::plan::Plan;
 /// The work that a search may do.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Effort {
-    /// Rounds of taking some pieces out and putting them back to lower the cost; some 300,000 take a second.
+    /// Rounds of taking some pieces out and putting them back to lower the cost; some 300,000 take a second. Proving that nothing is
+    /// cheaper may take as much work again, and for orders of few kinds, where all that a sheet can yield is tried, some times as much.
     pub iterations: u64,
     /// Rounds to keep one large offcut at the same cost, and to need fewer settings of the arm.
     pub tidying: u64,
@@ -34,11 +35,13 @@ pub struct Progress {
     pub sheets: usize,
     /// Pieces that the best plan so far leaves over.
     pub left_over: u32,
+    /// Whether the cost is settled, and larger offcuts and fewer settings are searched for.
+    pub tidying: bool,
 }
 
 impl Progress {
-    pub(super) fn of(plan: &Plan, iterations: u64, of: u64) -> Self {
+    pub(super) fn of(plan: &Plan, iterations: u64, of: u64, tidying: bool) -> Self {
         let left_over = plan.left_over.iter().map(|(_, count)| count).sum();
-        Self { iterations, of, cost: plan.cost, bound: plan.bound, sheets: plan.sheets.len(), left_over }
+        Self { iterations, of, cost: plan.cost, bound: plan.bound, sheets: plan.sheets.len(), left_over, tidying }
     }
 }

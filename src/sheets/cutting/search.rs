@@ -8,11 +8,13 @@ use std::cmp::Reverse;
 use std::ops::ControlFlow;
 
 use super::acceptance::Acceptance;
+use super::assembly::Assembly;
 use super::bounds::Bounds;
 use super::fill::{Manner, Order};
 use super::packing::Packing;
 use super::plan::Plan;
 use super::progress::{Effort, Progress};
+use super::proof::Proof;
 use super::random::Random;
 use super::task::Size;
 
@@ -30,6 +32,9 @@ const PATIENCE: u64 = 200_000;
 const PATIENCE_WITH_CHOICE: u64 = 3_000;
 /// Rounds after which another offcut is wanted.
 const PATIENCE_FOR_OFFCUT: u64 = 120;
+/// One in so many rounds is done before anything is proven, and no more than so many.
+const QUICK: u64 = 5;
+const MOST_QUICK: u64 = 20_000;
 /// Rounds between two questions to the watcher.
 const WATCH_EVERY: u64 = 256;
 
@@ -49,6 +54,8 @@ pub(super) struct Search<'a, 'w> {
     /// The packing that the best plan shows.
     best_packing: Packing<'a>,
     iterations: u64,
+    /// Whether the cost is settled.
+    tidying: bool,
     effort: Effort,
     watch: &'w mut dyn FnMut(&Progress) -> ControlFlow<()>,
 }
@@ -63,30 +70,86 @@ impl<'a, 'w> Search<'a, 'w> {
         let mut random = Random::new(effort.seed);
         packing.fill(&Manner { order: Order::Area, blink: 0, budget: i64::MAX }, &mut random);
         let best = packing.to_plan();
-        Self { best_packing: packing.clone(), packing, random, best, iterations: 0, effort, watch }
+        Self { best_packing: packing.clone(), packing, random, best, iterations: 0, tidying: false, effort, watch }
     }
 
     /// Searches until the work is done or the watcher says stop: first for the lowest cost, then for the largest offcut.
     pub(super) fn run(mut self, bounds: Bounds) -> Plan {
         (self.best.bound, self.best.sheets_bound) = (bounds.cost, bounds.sheets);
-        let last = self.effort.iterations;
-        while !(self.best.left_over.is_empty() && self.best.cost <= bounds.cost) {
-            match self.aim_lower(last) {
-                ControlFlow::Continue(()) => {}
-                ControlFlow::Break(Stop::Done) => break,
-                ControlFlow::Break(Stop::Asked) => return self.best,
-            }
-        }
-        if self.best.left_over.is_empty() {
-            // However it ends, the best plan is kept.
+        // However a stage ends, the best plan is kept and the next one starts, unless the watcher says stop to that too.
+        if self.lower_cost().is_continue() || !self.asks_to_stop() {
             let _ = self.enlarge_offcut();
         }
         self.best
     }
 
+    /// Asks the watcher whether to leave out tidying.
+    fn asks_to_stop(&mut self) -> bool {
+        (self.watch)(&Progress::of(&self.best, self.iterations, self.iterations, true)).is_break()
+    }
+
+    /// Searches for the lowest cost: quickly, then proving what cannot be undercut, then for as long as is allowed.
+    fn lower_cost(&mut self) -> ControlFlow<Stop> {
+        self.aim_lower_until((self.effort.iterations / QUICK).min(MOST_QUICK))?;
+        if !self.is_proven() {
+            self.prove()?;
+        }
+        self.aim_lower_until(self.effort.iterations)
+    }
+
+    fn is_proven(&self) -> bool {
+        self.best.left_over.is_empty() && self.best.cost <= self.best.bound
+    }
+
+    fn aim_lower_until(&mut self, last: u64) -> ControlFlow<Stop> {
+        while !self.is_proven() {
+            match self.aim_lower(last) {
+                ControlFlow::Continue(()) => {}
+                ControlFlow::Break(Stop::Done) => break,
+                ControlFlow::Break(Stop::Asked) => return ControlFlow::Break(Stop::Asked),
+            }
+        }
+        ControlFlow::Continue(())
+    }
+
+    /// Raises the bound by patterns, and for few kinds of pieces tries everything that the sheets can yield.
+    fn prove(&mut self) -> ControlFlow<Stop> {
+        if !self.best.left_over.is_empty() {
+            return ControlFlow::Continue(());
+        }
+        let mut asked = false;
+        let (watch, best, effort) = (&mut self.watch, &self.best, self.effort);
+        let progress = Progress::of(best, self.iterations, effort.iterations, false);
+        let mut ask = || {
+            asked = asked || watch(&progress).is_break();
+            if asked { ControlFlow::Break(()) } else { ControlFlow::Continue(()) }
+        };
+        let proof = Proof::of(self.packing.task, best, effort.iterations, &mut ask);
+        self.best.bound = proof.bound;
+        self.best.sheets_bound = proof.sheets_bound;
+        if let Some(sheets) = proof.cheaper {
+            self.adopt(&sheets);
+        }
+        if asked { ControlFlow::Break(Stop::Asked) } else { ControlFlow::Continue(()) }
+    }
+
+    /// Takes over a complete plan.
+    fn adopt(&mut self, sheets: &[(usize, Assembly)]) {
+        let mut packing = Packing::new(self.packing.task);
+        for (stock, assembly) in sheets {
+            packing.open_for(*stock, assembly);
+        }
+        self.keep_plan(packing.to_plan());
+        self.best_packing = packing;
+    }
+
     /// Searches for a plan that leaves a larger offcut at the same cost: by large holes first, then by wanting larger ones.
     fn enlarge_offcut(&mut self) -> ControlFlow<Stop> {
-        let last = self.iterations + self.effort.tidying;
+        if !self.best.left_over.is_empty() {
+            return ControlFlow::Continue(());
+        }
+        self.tidying = true;
+        let last = self.iterations.saturating_add(self.effort.tidying);
         if let ControlFlow::Break(Stop::Asked) = self.tidy(last - self.effort.tidying / 4) {
             return ControlFlow::Break(Stop::Asked);
         }
@@ -204,7 +267,7 @@ impl<'a, 'w> Search<'a, 'w> {
         }
         self.iterations += 1;
         if self.iterations.is_multiple_of(WATCH_EVERY)
-            && (self.watch)(&Progress::of(&self.best, self.iterations, last)).is_break()
+            && (self.watch)(&Progress::of(&self.best, self.iterations, last, self.tidying)).is_break()
         {
             return ControlFlow::Break(Stop::Asked);
         }

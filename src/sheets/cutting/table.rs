@@ -7,6 +7,7 @@
 
 #![allow(clippy::indexing_slicing, reason = "cells are looked up by places of the two axes")]
 
+use super::axis::Axis;
 use super::task::Units;
 
 /// Steps of arithmetic that a table may take.
@@ -22,45 +23,6 @@ pub(super) struct Position {
     /// The size with a kerf added.
     pub(super) size: [Units; 2],
     pub(super) value: i64,
-}
-
-/// Lengths that rows of pieces can have.
-#[derive(Debug)]
-struct Axis {
-    lengths: Vec<Units>,
-    /// For every length the place of the longest row that fits.
-    places: Vec<u32>,
-}
-
-impl Axis {
-    fn new(whole: Units, sides: impl Iterator<Item = Units>) -> Self {
-        let mut reached = vec![false; whole as usize + 1];
-        reached[0] = true;
-        let mut sides: Vec<Units> = sides.collect();
-        sides.sort_unstable();
-        sides.dedup();
-        for at in 0..reached.len() {
-            for side in sides.iter().map(|side| *side as usize) {
-                if side <= at && reached[at - side] {
-                    reached[at] = true;
-                    break;
-                }
-            }
-        }
-        let mut lengths = Vec::new();
-        let mut places = Vec::with_capacity(reached.len());
-        for (at, reached) in reached.iter().enumerate() {
-            if *reached {
-                lengths.push(at as Units);
-            }
-            places.push(lengths.len() as u32 - 1);
-        }
-        Self { lengths, places }
-    }
-
-    fn place(&self, length: Units) -> usize {
-        self.places[length as usize] as usize
-    }
 }
 
 /// How the best of a rectangle is made.

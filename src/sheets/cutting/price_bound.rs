@@ -9,7 +9,7 @@ const MOST_SUMS: usize = 100_000;
 ///
 /// A plan that may not cost less than the bound may not cost less than this. The bound itself is returned where there are
 /// too many sums to look at, or no price above zero.
-pub(super) fn whole_sheets(bound: i64, prices: &[i64]) -> i64 {
+pub(in crate::sheets) fn whole_sheets(bound: i64, prices: &[i64]) -> i64 {
     let prices: BTreeSet<i64> = prices.iter().copied().filter(|price| *price > 0).collect();
     let mut sums = BTreeSet::from([0]);
     for _ in 0..MOST_SUMS {

@@ -1,0 +1,72 @@
+//! The pieces of an order by what they are, whoever ordered them: equal ones are one kind.
+
+use std::collections::BTreeMap;
+
+use super::task::{Task, Units};
+
+/// Pieces of one size that may lie the same ways.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(super) struct Kind {
+    /// Width and height of each way that it may lie, kerfs added.
+    pub(super) ways: Vec<[Units; 2]>,
+    /// How many are ordered.
+    pub(super) quantity: u32,
+    /// Places in the task of the pieces of this kind.
+    pub(super) pieces: Vec<usize>,
+}
+
+impl Kind {
+    /// The area of one, its kerf added.
+    pub(super) fn area(&self) -> i64 {
+        self.ways.first().map_or(0, |[width, height]| width * height)
+    }
+}
+
+/// The kinds that are ordered, the largest first.
+pub(super) fn kinds(task: &Task) -> Vec<Kind> {
+    let mut kinds: BTreeMap<Vec<[Units; 2]>, Kind> = BTreeMap::new();
+    for (at, piece) in task.pieces.iter().enumerate().filter(|(_, piece)| piece.quantity > 0) {
+        let size = piece.size.along().map(|side| side + task.rules.kerf);
+        let mut ways = vec![size];
+        if piece.turnable && size[0] != size[1] {
+            ways.push([size[1], size[0]]);
+        }
+        ways.sort_unstable();
+        let kind = kinds.entry(ways.clone()).or_insert(Kind { ways, quantity: 0, pieces: Vec::new() });
+        kind.quantity = kind.quantity.saturating_add(piece.quantity);
+        kind.pieces.push(at);
+    }
+    let mut kinds: Vec<Kind> = kinds.into_values().collect();
+    kinds.sort_by_key(|kind| std::cmp::Reverse(kind.area()));
+    kinds
+}
+
+/// The sizes of the sheets of a task, kerfs added.
+pub(super) fn sheets(task: &Task) -> Vec<[Units; 2]> {
+    task.stock.iter().map(|stock| stock.size.along().map(|side| side + task.rules.kerf)).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::kinds;
+    use crate::sheets::cutting::{Piece, Rules, Size, Task};
+
+    #[test]
+    fn equal_pieces_are_one_kind() {
+        let piece =
+            |width, height, quantity, turnable| Piece { size: Size { width, height }, quantity, turnable, value: None };
+        let pieces = vec![
+            piece(3, 4, 2, true),
+            piece(5, 5, 1, true),
+            piece(4, 3, 1, true),
+            piece(3, 4, 7, false),
+            piece(5, 5, 1, false),
+        ];
+        let rules = Rules { kerf: 1, ..Rules::default() };
+        let found: Vec<_> = kinds(&Task { pieces, stock: Vec::new(), rules })
+            .into_iter()
+            .map(|kind| (kind.ways.len(), kind.quantity, kind.pieces))
+            .collect();
+        assert_eq!(found, [(1, 2, vec![1, 4]), (1, 7, vec![3]), (2, 3, vec![0, 2])]);
+    }
+}
