@@ -361,6 +361,22 @@ fn what_cannot_be_cut_is_left_over() {
 }
 
 #[test]
+fn stock_that_is_short_is_filled() {
+    for (pieces, sheet, left) in [
+        (vec![piece(16, 20, 7, true)], stock(32, 40, 1), vec![(0, 3)]),
+        (vec![piece(16, 20, 6, true), piece(20, 8, 4, false)], stock(32, 40, 1), vec![(0, 2), (1, 4)]),
+        (vec![piece(19, 21, 2, true), piece(16, 20, 6, true)], stock(32, 40, 1), vec![(0, 2), (1, 2)]),
+    ] {
+        let mut task = task(pieces, vec![sheet]);
+        task.stock[0].on_hand = Some(1);
+        let plan = search(&task, 2000);
+        check(&task, &plan);
+        assert_eq!(plan.left_over, left);
+        assert!(!plan.is_proven());
+    }
+}
+
+#[test]
 fn a_blank_longer_than_the_arm_needs_a_sheet_of_its_own_width() {
     let mut task = task(vec![piece(30, 50, 1, false)], vec![stock(60, 60, 5)]);
     task.rules.longest_cut = Some(48);

@@ -57,6 +57,14 @@ pub struct LeftOver {
     pub reason: Reason,
 }
 
+impl BoardPlan {
+    /// Tells whether blanks are left over because there is too little of the board.
+    #[must_use]
+    pub fn is_short(&self) -> bool {
+        self.left_over.iter().any(|left| left.reason == Reason::NoStock)
+    }
+}
+
 /// Why a blank could not be placed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Reason {
@@ -194,8 +202,11 @@ impl Prepared {
             let item = *task.items.get(piece)?;
             Some(LeftOver { item, quantity, reason: self.reason(item, task) })
         });
+        let left_over = left_over.collect();
         let totals = self.totals(plan, task, &patterns);
-        BoardPlan { board: task.board.clone(), left_over: left_over.collect(), totals, patterns }
+        let mut board = BoardPlan { board: task.board.clone(), left_over, totals, patterns };
+        board.totals.proven = board.totals.proven && !board.is_short();
+        board
     }
 
     /// Finds out why an item has no place.

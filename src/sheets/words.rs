@@ -96,6 +96,9 @@ impl SheetPlan {
         let totals = &board.totals;
         let of = if board.left_over.is_empty() { "" } else { " for what was placed" };
         match totals.price_bound {
+            _ if board.is_short() => {
+                "more is ordered than the stock gives; no plan was found that places more".to_owned()
+            }
             _ if totals.proven && totals.price.is_some() => format!("proven: no plan is cheaper{of}"),
             _ if totals.proven => format!("proven: no plan uses less board{of}"),
             Some(bound) => {

@@ -174,7 +174,7 @@ impl<'a, 'w> Search<'a, 'w> {
             for _ in 0..if one_stock { PATIENCE } else { PATIENCE_WITH_CHOICE } {
                 self.tick(last)?;
                 self.change(budget);
-                if self.packing.waiting.is_empty() {
+                if self.packing.waiting.is_empty() || self.places_more() {
                     self.keep_plan(self.packing.to_plan());
                     self.best_packing.clone_from(&self.packing);
                     return ControlFlow::Continue(());
@@ -247,6 +247,19 @@ impl<'a, 'w> Search<'a, 'w> {
     fn keep_plan(&mut self, plan: Plan) {
         let Plan { bound, sheets_bound, .. } = self.best;
         self.best = Plan { bound, sheets_bound, ..plan };
+    }
+
+    /// Tells whether, of more pieces than the stock gives, a larger area is placed than in the best plan.
+    fn places_more(&self) -> bool {
+        let area = |packing: &Packing<'_>| {
+            packing
+                .waiting
+                .iter()
+                .filter_map(|piece| packing.shapes.get(*piece as usize))
+                .map(|shape| shape.area)
+                .sum::<i64>()
+        };
+        !self.best.left_over.is_empty() && area(&self.packing) < area(&self.best_packing)
     }
 
     /// Low where little waits and holes are large.
