@@ -124,7 +124,7 @@ fn the_starter_names_every_ornament_and_its_examples_work() {
         .filter_map(|line| line.strip_prefix("# "))
         .filter(|line| (line.contains(" = ") || line.starts_with('[')) && !line.starts_with("points"))
         .collect();
-    assert_eq!(keys.len(), 9, "{keys:?}");
+    assert_eq!(keys.len(), 10, "{keys:?}");
     let job = format!("unit = 'in'\nframe = [20, 24]\nopening.art = [8, 10]\n{}", keys.join("\n"));
     let resolved = resolve(&job);
     assert!(resolved.sound().is_some(), "{:?}", resolved.problems);
