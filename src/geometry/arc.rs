@@ -59,6 +59,16 @@ impl Arc {
         (self.sweep.abs() - TAU).abs() < 1e-12
     }
 
+    /// Tells whether the arc turns once round and starts at one of its axes, so that its quarters mirror each other.
+    pub(super) fn is_whole_from_axis(&self) -> bool {
+        self.is_full_turn() && (self.start / FRAC_PI_2).fract() == 0.0
+    }
+
+    /// Returns the first quarter turn of an arc that is at least that long.
+    pub(super) fn first_quarter(&self) -> Self {
+        self.between(self.start, self.start + FRAC_PI_2.copysign(self.sweep))
+    }
+
     /// Tells whether the axes of the ellipse are level and upright.
     #[must_use]
     pub fn is_upright(&self) -> bool {
@@ -208,7 +218,7 @@ impl Arc {
         }
         const PARTS: usize = 8;
         if self.is_whole_from_axis() {
-            return 4.0 * self.between(self.start, self.start + FRAC_PI_2.copysign(self.sweep)).ellipse_length();
+            return 4.0 * self.first_quarter().ellipse_length();
         }
         self.split_at_axes()
             .map(|arc| {

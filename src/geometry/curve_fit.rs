@@ -61,8 +61,7 @@ impl Arc {
             }
             return;
         }
-        self.between(self.start, self.start + FRAC_PI_2.copysign(self.sweep))
-            .append_local_cubics(tolerance, &mut cubics);
+        self.first_quarter().append_local_cubics(tolerance, &mut cubics);
         let start = Vec2::from_angle(self.start);
         let mut starts_level = start.x.abs() > start.y.abs();
         for _ in 0..4 {

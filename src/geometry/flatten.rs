@@ -57,14 +57,9 @@ impl Arc {
         self.is_upright() && self.is_whole_from_axis() && self.circle_radius().is_none()
     }
 
-    /// Tells whether the arc turns once round and starts at one of its axes, so that its quarters mirror each other.
-    pub(super) fn is_whole_from_axis(&self) -> bool {
-        self.is_full_turn() && (self.start / FRAC_PI_2).fract() == 0.0
-    }
-
     /// Flattens one quarter and mirrors it to the other three.
     fn flatten_by_quarters(&self, tolerance: f64, points: &mut Vec<Point>) {
-        let quarter = self.between(self.start, self.start + FRAC_PI_2.copysign(self.sweep));
+        let quarter = self.first_quarter();
         let mut chain = Vec::new();
         quarter.flatten_into(tolerance, &mut chain);
         chain.push(quarter.point(quarter.end()));

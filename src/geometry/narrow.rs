@@ -34,7 +34,7 @@ impl Outline {
     #[must_use]
     pub fn narrow_places(&self, below: f64) -> Vec<Narrow> {
         let size = self.size();
-        // A whole ellipse, or a rectangle, is as narrow as it is.
+        // A whole ellipse, or a figure of two pieces, is as narrow as its bounds.
         if self.as_closed_arc().is_some() || self.segments().len() < 3 {
             let width = size.width.min(size.height);
             let narrow = Narrow { width, at: self.bounds().center(), is_inside: true };
