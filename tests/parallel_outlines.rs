@@ -3,7 +3,7 @@
 
 #![allow(clippy::unwrap_used, clippy::indexing_slicing, reason = "a test may stop at the first surprise")]
 
-use std::f64::consts::TAU;
+use std::f64::consts::{PI, TAU};
 
 use backline::geometry::{Arc, Outline, Segment};
 use cavalier_contours::polyline::{PlineSource, PlineSourceMut, Polyline};
@@ -64,6 +64,17 @@ fn foot_within(segment: &Segment, point: Point) -> bool {
     foot.distance(segment.start()) > 1e-6 && foot.distance(segment.end()) > 1e-6
 }
 
+/// Tells whether two sides touch at a corner and turn straight back as far as `f64` can tell.
+///
+/// At an angle of β they part by `β² R / 2`, for radii R above 2 mm and the places here no more than ten roundings.
+fn has_touching_sides(outline: &Outline) -> bool {
+    let segments = outline.segments();
+    segments.iter().cycle().skip(segments.len() - 1).zip(segments).any(|(before, after)| {
+        let (incoming, outgoing) = (before.end_direction(), after.start_direction());
+        incoming.dot(outgoing) < 0.0 && incoming.cross(outgoing).abs() < 2e-5
+    })
+}
+
 proptest! {
     #![proptest_config(ProptestConfig { cases: 1500, failure_persistence: None, ..ProptestConfig::default() })]
 
@@ -88,6 +99,8 @@ proptest! {
             }
         }
         let again = face.offset(-distance);
+        // A moved corner whose sides just touch is refused: where the back itself has one, the way back is not promised.
+        if again.is_err() && has_touching_sides(&back) { return Ok(()) }
         prop_assert!(again.is_ok(), "{:?}", again);
         prop_assert!((again.unwrap().area() - back.area()).abs() < 1e-5);
     }
@@ -113,6 +126,40 @@ proptest! {
         prop_assert_eq!(theirs.len(), 1);
         prop_assert!((theirs[0].area().abs() - moved.area()).abs() < 1e-5, "{} and {}", theirs[0].area(), moved.area());
         prop_assert!((theirs[0].path_length() - moved.perimeter()).abs() < 1e-5);
+    }
+}
+
+#[test]
+fn tips_between_a_line_and_an_arc_go_inwards_and_back() {
+    // 5e-5 rad at the tip: moved inwards the sides meet at 0.1 rad, 7.6 mm away.
+    let corners = [
+        (0.17799957718175494, 115.94622482765926, 0.0),
+        (0.5522643259989072, 33.96321714512379, 0.0),
+        (0.0, 15.0, 0.0),
+        (0.0, 15.0, 0.0),
+        (0.0, 15.0, 0.0),
+        (0.05682363068761244, 61.09567939779767, -0.45188884422684705),
+    ];
+    let back = outline(&corner_points(&corners)).unwrap();
+    let again = back.offset(-0.2).unwrap().offset(0.2).unwrap();
+    assert!((again.area() - back.area()).abs() < 1e-9);
+    // Tips of chosen angles: a level line to the tip, and from it a hollow arc of radius 70 that starts back along it.
+    for angle in [1e-3, 1e-4, 9e-5, 5e-5, 2e-5] {
+        let (tip, turn) = (Point::new(300.0, 200.0), 0.8);
+        let center = tip + Vec2::from_angle(1.5 * PI - angle) * -70.0;
+        let arc = Arc::circular(center, 70.0, 1.5 * PI - angle, -turn);
+        let (end, from) = (Segment::Arc(arc).end(), tip - Vec2::new(120.0, 0.0));
+        let pieces = [Segment::Line(Line::new(from, tip)), Segment::Arc(arc), Segment::Line(Line::new(end, from))];
+        let back = Outline::new(pieces.to_vec()).unwrap();
+        let face = back.offset(-0.2).unwrap();
+        // The centre stays, the radius grows and the line comes nearer by 0.2.
+        let rise = 70.0 * angle.cos() - 0.2;
+        let shift = 70.0 * angle.sin() - (70.2_f64.powi(2) - rise * rise).sqrt();
+        let met = Point::new(tip.x + shift, tip.y + 0.2);
+        let nearest = face.segments().iter().map(|piece| piece.start().distance(met)).fold(f64::INFINITY, f64::min);
+        assert!(nearest < 1e-9, "{angle}: {nearest}");
+        let again = face.offset(0.2).unwrap();
+        assert!((again.area() - back.area()).abs() < 1e-9, "{angle}");
     }
 }
 

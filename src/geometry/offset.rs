@@ -28,7 +28,7 @@ pub enum OffsetError {
         /// Length of the side.
         length: f64,
     },
-    /// Two pieces that meet in a corner no longer meet.
+    /// Two pieces that meet in a corner no longer meet, or only touch and turn straight back, or meet much too far away.
     CornerOpens {
         /// The corner.
         at: Point,
@@ -174,6 +174,7 @@ fn outward(direction: Vec2) -> Vec2 {
 /// Curves may meet in two places. The corner that moved here is the one at which the outline still bends to the same
 /// side: the two places become one, and the bend nothing, just where the pieces part.
 fn corner_moved(before: &Segment, after: &Segment, distance: f64) -> Option<Point> {
+    let corner = after.start();
     let (incoming, outgoing) = (before.end_direction(), after.start_direction());
     let bend = incoming.cross(outgoing);
     let slight = bend.abs() < SLIGHT_RAD && incoming.dot(outgoing) > 0.0;
@@ -181,26 +182,45 @@ fn corner_moved(before: &Segment, after: &Segment, distance: f64) -> Option<Poin
         let (before, after) = (moved_piece(before, step, 0).ok()?, moved_piece(after, step, 0).ok()?);
         let meeting = meet(&before, &after, guess)?;
         let (incoming, outgoing) = (direction_at(&before, meeting), direction_at(&after, meeting));
-        // Where the outline all but turns back there is no corner left to cut.
-        let least = if incoming.dot(outgoing) < 0.0 { SHARPEST_RAD } else { 0.0 };
-        let bends = incoming.cross(outgoing) * bend.signum() > least;
-        (bends || slight).then_some(meeting)
+        let bends = incoming.cross(outgoing) * bend.signum() > 0.0;
+        let there = bends && !turns_back((&before, &after), (incoming, outgoing), meeting);
+        (there || slight).then_some(meeting)
     };
-    let at_once = met(distance, after.start() + mitre(incoming, outgoing) * distance);
-    if at_once.is_some() || (is_line(before) && is_line(after)) {
-        return at_once;
-    }
     // The guess supposes straight sides; where curves turn much within the distance it may lead astray, and the corner
     // is followed on its way instead.
-    (1..=FOLLOWING_STEPS)
-        .try_fold(after.start(), |at, step| met(distance * f64::from(step) / f64::from(FOLLOWING_STEPS), at))
+    let follow = || {
+        (1..=FOLLOWING_STEPS)
+            .try_fold(corner, |at, step| met(distance * f64::from(step) / f64::from(FOLLOWING_STEPS), at))
+    };
+    let at_once = met(distance, corner + mitre(incoming, outgoing) * distance);
+    let meeting = if is_line(before) && is_line(after) { at_once } else { at_once.or_else(follow) };
+    meeting.filter(|meeting| meeting.distance(corner) < LONGEST_MITRE * distance.abs())
+}
+
+/// Tells whether two pieces touch at a corner and the outline turns straight back, so that there is no corner to cut.
+///
+/// Curves that meet at a small angle β meet again `2β / κ` farther on, κ being the difference of their curvatures. Between
+/// the two places they part by `β² / 2κ`, and where that is no more than rounding the places are one.
+fn turns_back((before, after): (&Segment, &Segment), (incoming, outgoing): (Vec2, Vec2), at: Point) -> bool {
+    if incoming.dot(outgoing) >= 0.0 {
+        return false;
+    }
+    // Travelled against each other, the same curve bends to the left and to the right: the difference is a sum.
+    let curvature = (curvature_at(before, at) + curvature_at(after, at)).abs();
+    incoming.cross(outgoing).powi(2) < 2.0 * curvature * TOUCHING * rounding(at)
 }
 
 /// Below this bend in radians the two places where curves meet are one as far as `f64` can tell.
 const SLIGHT_RAD: f64 = 2e-6;
 
-/// A corner of a smaller angle in radians cannot be cut: its mitre would be ten thousand times as long as the move.
-const SHARPEST_RAD: f64 = 1e-4;
+/// Curves whose two meeting places part by fewer roundings than this touch: each is found to one rounding of each curve.
+const TOUCHING: f64 = 10.0;
+
+/// Corners that would move by more than this many times the distance are too sharp to cut.
+///
+/// A corner moves by `2 / (α + β)` times the distance, α and β being its small angles in radians before and after.
+/// Between straight sides both are the same, and the sharpest has 1e-4.
+const LONGEST_MITRE: f64 = 2e4;
 
 /// Moved pieces whose ends part by less than this in millimetres still meet, a tenth of the length that counts as none.
 const NO_GAP_MM: f64 = 0.1 * SAME_LENGTH_MM;
@@ -217,6 +237,14 @@ fn direction_at(segment: &Segment, point: Point) -> Vec2 {
     match segment {
         Segment::Line(_) => segment.start_direction(),
         Segment::Arc(arc) => arc.tangent(arc.nearest_on_carrier(point)),
+    }
+}
+
+/// Returns the curvature in 1/mm of the whole curve that carries a piece where it passes a point, above zero to the left.
+fn curvature_at(segment: &Segment, point: Point) -> f64 {
+    match segment {
+        Segment::Line(_) => 0.0,
+        Segment::Arc(arc) => arc.sweep.signum() / arc.radius_at(arc.nearest_on_carrier(point)),
     }
 }
 
@@ -244,6 +272,11 @@ fn tightest_angle(arc: &Arc) -> f64 {
         .unwrap_or(arc.start)
 }
 
+/// Returns the length in millimetres that the rounding of `f64` leaves open in a place.
+fn rounding(point: Point) -> f64 {
+    1e-13 * (1.0 + point.to_vec2().hypot())
+}
+
 /// Returns where the curves that carry two pieces meet, by Newton's method from a point near by.
 pub(super) fn meet(before: &Segment, after: &Segment, guess: Point) -> Option<Point> {
     let mut point = guess;
@@ -254,7 +287,7 @@ pub(super) fn meet(before: &Segment, after: &Segment, guess: Point) -> Option<Po
         if !point.is_finite() {
             return None;
         }
-        let on_both = miss_a.abs().max(miss_b.abs()) < 1e-13 * (1.0 + point.to_vec2().hypot());
+        let on_both = miss_a.abs().max(miss_b.abs()) < rounding(point);
         if on_both {
             return Some(point);
         }
