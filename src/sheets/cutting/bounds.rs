@@ -2,8 +2,11 @@
 
 #![allow(clippy::indexing_slicing, reason = "scales have a measure for every length and a capacity for every stock")]
 
+use std::iter::Sum;
+use std::ops::Mul;
+
 use super::halves::{self, sheets_by_halves};
-use super::scale::{Scale, scales};
+use super::scale::{Scale, scales, strongest};
 use super::task::{Task, Units};
 
 /// Choices of sheets that one bound may look at.
@@ -28,8 +31,12 @@ impl Bounds {
             task.stock.iter().map(|stock| stock.size.along()[axis] + task.rules.kerf).collect()
         };
         let pieces = pieces(task, &lengths);
-        let across = scales(&lengths, &sides(0));
-        let down = scales(&lengths, &sides(1));
+        // Where there are too few sheets on the strongest scales, weaker ones may still say something.
+        let unlimited = task.stock.iter().all(|stock| stock.on_hand.is_none());
+        let [across, down] = [0, 1].map(|axis| {
+            let all = scales(&lengths, &sides(axis));
+            if unlimited { strongest(all) } else { all }
+        });
         let mut bounds = Self { cost: 0, sheets: 0 };
         let mut lots: Vec<Lot> = task
             .stock
@@ -41,16 +48,18 @@ impl Bounds {
             })
             .collect();
         let mut counted: Vec<Lot> = lots.iter().map(|lot| Lot { price: 1, ..*lot }).collect();
-        for one in &across {
-            for other in &down {
-                let volume = volume(&pieces, one, other);
-                for (at, (lot, count)) in lots.iter_mut().zip(&mut counted).enumerate() {
-                    let capacity = i128::from(one.capacities[at]) * i128::from(other.capacities[at]);
-                    (lot.capacity, count.capacity) = (capacity, capacity);
-                }
-                bounds.cost = bounds.cost.max(cheapest(&lots, volume) as i64);
-                bounds.sheets = bounds.sheets.max(cheapest(&counted, volume) as u32);
+        let mut raise = |one: &Scale, other: &Scale, volume: i128| {
+            for (at, (lot, count)) in lots.iter_mut().zip(&mut counted).enumerate() {
+                let capacity = i128::from(one.capacities[at]) * i128::from(other.capacities[at]);
+                (lot.capacity, count.capacity) = (capacity, capacity);
             }
+            bounds.cost = bounds.cost.max(cheapest(&lots, volume) as i64);
+            bounds.sheets = bounds.sheets.max(cheapest(&counted, volume) as u32);
+        };
+        if is_small(&pieces, &across, &down) {
+            for_each_volume::<i64>(&pieces, &across, &down, &mut raise);
+        } else {
+            for_each_volume::<i128>(&pieces, &across, &down, &mut raise);
         }
         if let [stock] = task.stock.as_slice() {
             let sheet = stock.size.along().map(|side| side + task.rules.kerf);
@@ -76,7 +85,7 @@ fn with_kerf(task: &Task) -> Vec<halves::Sides> {
 struct Sides {
     width: usize,
     height: usize,
-    quantity: i128,
+    quantity: i64,
     turnable: bool,
 }
 
@@ -102,17 +111,35 @@ fn pieces(task: &Task, lengths: &[Units]) -> Vec<Sides> {
         .collect()
 }
 
-/// The area of the pieces on two scales, each turned so that it is least.
-fn volume(pieces: &[Sides], across: &Scale, down: &Scale) -> i128 {
-    let area = |width: usize, height: usize| i128::from(across.measures[width]) * i128::from(down.measures[height]);
-    pieces
-        .iter()
-        .map(|piece| {
-            let upright = area(piece.width, piece.height);
-            let least = if piece.turnable { upright.min(area(piece.height, piece.width)) } else { upright };
-            piece.quantity * least
-        })
-        .sum()
+/// Whether no area of all pieces on two of the scales can exceed 63 bits, as with reasonable grids.
+fn is_small(pieces: &[Sides], across: &[Scale], down: &[Scale]) -> bool {
+    let most = |scales: &[Scale]| scales.iter().flat_map(|scale| &scale.measures).copied().max().unwrap_or(0);
+    let count: i64 = pieces.iter().map(|piece| piece.quantity).sum();
+    most(across).checked_mul(most(down)).and_then(|area| area.checked_mul(count)).is_some()
+}
+
+/// Calls `see` with every two scales and the area of the pieces on them, each turned so that it is least.
+fn for_each_volume<N>(pieces: &[Sides], across: &[Scale], down: &[Scale], see: &mut impl FnMut(&Scale, &Scale, i128))
+where
+    N: From<i64> + Into<i128> + Copy + Ord + Mul<Output = N> + Sum,
+{
+    let measures = |scale: &Scale| -> Vec<N> { scale.measures.iter().map(|measure| N::from(*measure)).collect() };
+    let down: Vec<(&Scale, Vec<N>)> = down.iter().map(|scale| (scale, measures(scale))).collect();
+    let (either, upright): (Vec<&Sides>, Vec<&Sides>) = pieces.iter().partition(|piece| piece.turnable);
+    for one in across {
+        let taken = |piece: &Sides, side: usize| N::from(piece.quantity) * N::from(one.measures[side]);
+        let upright: Vec<(N, usize)> = upright.iter().map(|piece| (taken(piece, piece.width), piece.height)).collect();
+        let either: Vec<[(N, usize); 2]> = either
+            .iter()
+            .map(|piece| [(taken(piece, piece.width), piece.height), (taken(piece, piece.height), piece.width)])
+            .collect();
+        for (other, measures) in &down {
+            let area = |(taken, side): &(N, usize)| *taken * measures[*side];
+            let least = |[straight, turned]: &[(N, usize); 2]| area(straight).min(area(turned));
+            let areas = [upright.iter().map(area).sum::<N>(), either.iter().map(least).sum()];
+            see(one, other, areas.into_iter().map(Into::into).sum());
+        }
+    }
 }
 
 /// Equal sheets, as far as a bound is concerned.

@@ -57,12 +57,38 @@ pub(super) fn scales(lengths: &[Units], sheets: &[Units]) -> Vec<Scale> {
         .collect()
 }
 
+/// The scales that say more than others do.
+pub(super) fn strongest(scales: Vec<Scale>) -> Vec<Scale> {
+    let mut kept: Vec<Scale> = Vec::new();
+    for scale in scales {
+        if !kept.iter().any(|other| scale.says_no_more_than(other)) {
+            kept.retain(|other| !other.says_no_more_than(&scale));
+            kept.push(scale);
+        }
+    }
+    kept
+}
+
+impl Scale {
+    /// Whether every length is at most as much of every sheet as on another scale, so that no bound by this one is higher.
+    fn says_no_more_than(&self, other: &Self) -> bool {
+        let share = |measure: i64, capacity: i64| i128::from(measure) * i128::from(capacity);
+        let mut measures = self.measures.iter().zip(&other.measures);
+        let no_more = measures.all(|(here, there)| {
+            let mut capacities = self.capacities.iter().zip(&other.capacities);
+            capacities.all(|(holds, held)| share(*here, *held) <= share(*there, *holds))
+        });
+        no_more && other.capacities.iter().any(|capacity| *capacity > 0)
+    }
+}
+
 /// The largest sum of measures for every capacity, each length as often as wanted.
 fn fill_row(row: &mut Vec<i64>, capacity: usize, steps: &[usize], measures: &[i64]) {
     row.clear();
     row.resize(capacity + 1, 0);
     for (&step, &measure) in steps.iter().zip(measures) {
-        if measure == 0 {
+        // Shorter lengths may measure as much already.
+        if row.get(step).is_none_or(|most| *most >= measure) {
             continue;
         }
         if step == 0 {
@@ -136,6 +162,7 @@ fn counted(length: Units, whole: Units, threshold: Units) -> i64 {
 
 #[cfg(test)]
 mod tests {
+    use super::super::random::Random;
     use super::*;
 
     /// Every set of lengths that fits a sheet fits it on every scale.
@@ -163,5 +190,29 @@ mod tests {
     fn two_of_more_than_half_do_not_fit_side_by_side() {
         let scales = scales(&[51], &[100]);
         assert!(scales.iter().any(|scale| scale.measures[0] == scale.capacities[0]));
+    }
+
+    /// Whatever is ordered, the scales left out bound the sheets no better.
+    #[test]
+    fn the_strongest_scales_say_all() {
+        let mut random = Random::new(4);
+        for _ in 0..40 {
+            let sheets = [30 + random.below(30) as Units, 25 + random.below(40) as Units];
+            let mut lengths: Vec<Units> = (0..8).map(|_| 1 + random.below(25) as Units).collect();
+            lengths.sort_unstable();
+            lengths.dedup();
+            let all = scales(&lengths, &sheets);
+            let kept = strongest(all.clone());
+            assert!(kept.len() < all.len());
+            for _ in 0..20 {
+                let quantities: Vec<i64> = lengths.iter().map(|_| random.below(4) as i64).collect();
+                let numbers = [random.below(3) as i64, random.below(3) as i64];
+                let enough = |scale: &Scale| {
+                    let taken: i64 = scale.measures.iter().zip(&quantities).map(|(one, many)| one * many).sum();
+                    taken <= scale.capacities.iter().zip(&numbers).map(|(one, many)| one * many).sum()
+                };
+                assert_eq!(all.iter().all(enough), kept.iter().all(enough), "{lengths:?} {sheets:?}");
+            }
+        }
     }
 }
