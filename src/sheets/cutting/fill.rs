@@ -2,9 +2,15 @@
 
 #![allow(clippy::indexing_slicing, reason = "places of pieces, stock and sheets come from the lists they index")]
 
-use super::packing::Packing;
+use std::ops::Range;
+
+use super::packing::{Packing, Shape};
 use super::random::Random;
-use super::tree::Way;
+use super::task::{Rules, Units};
+use super::tree::{Hole, Id, Kind, NONE, Tree, Way};
+
+/// Bits of a measure that count where pieces are put in order.
+const MEASURE: u64 = (1 << 48) - 1;
 
 /// By what the waiting pieces are put in order, the largest first.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -19,6 +25,19 @@ pub(super) enum Order {
 
 impl Order {
     const ALL: [Self; 6] = [Self::Area, Self::LongerSide, Self::ShorterSide, Self::Width, Self::Height, Self::Random];
+
+    /// What counts most of a piece, and what among equals.
+    fn measures(self, shape: &Shape) -> (i64, i64) {
+        let [width, height] = shape.size;
+        match self {
+            Self::Area => (shape.area, 0),
+            Self::LongerSide => (width.max(height), width.min(height)),
+            Self::ShorterSide => (width.min(height), width.max(height)),
+            Self::Width => (width, height),
+            Self::Height => (height, width),
+            Self::Random => (0, 0),
+        }
+    }
 
     /// One of the orders.
     pub(super) fn any(random: &mut Random) -> Self {
@@ -36,6 +55,83 @@ pub(super) struct Manner {
     pub(super) budget: i64,
 }
 
+/// Areas are scaled to about this many bits for the largest sheet, so that sums of squares stay exact in 64.
+const AREA_BITS: u32 = 22;
+
+/// How areas are scaled, and what holes are worth.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Areas {
+    factor: i64,
+    shift: u32,
+}
+
+impl Areas {
+    /// For sheets up to an area.
+    pub(super) fn new(largest: i64) -> Self {
+        let bits = 64 - largest.max(1).leading_zeros();
+        Self { factor: 1 << AREA_BITS.saturating_sub(bits), shift: bits.saturating_sub(AREA_BITS) }
+    }
+
+    /// An area, scaled.
+    pub(super) fn scaled(self, area: i64) -> i64 {
+        (area * self.factor) >> self.shift
+    }
+
+    /// How much a hole is worth: its area squared, over the area of the largest sheet.
+    pub(super) fn worth(self, width: Units, height: Units) -> i64 {
+        let area = self.scaled(width * height);
+        (area * area) >> AREA_BITS
+    }
+}
+
+/// How far holes reach: the greatest of their widths, of their heights, and of the shorter of both.
+pub(super) type Reach = [Units; 3];
+
+/// The reach where nothing fits.
+pub(super) const NOWHERE: Reach = [-1; 3];
+
+/// What the holes of a sheet come to.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Account {
+    /// The sum of what they are worth.
+    pub(super) worth: i64,
+    /// None reaches further.
+    reach: Reach,
+    /// Whether one that reached as far as that is gone.
+    loose: bool,
+}
+
+impl Account {
+    /// Of no holes.
+    pub(super) const NOTHING: Self = Self { worth: 0, reach: NOWHERE, loose: false };
+
+    pub(super) fn add(&mut self, hole: &Hole) {
+        self.worth += hole.worth;
+        self.extend(hole);
+    }
+
+    pub(super) fn take(&mut self, hole: &Hole) {
+        self.worth -= hole.worth;
+        let [width, height] = hole.size;
+        self.loose |= width == self.reach[0] || height == self.reach[1] || width.min(height) == self.reach[2];
+    }
+
+    /// How far they reach, given all of them.
+    pub(super) fn reach(&mut self, holes: &[Hole]) -> Reach {
+        if self.loose {
+            (self.reach, self.loose) = (NOWHERE, false);
+            holes.iter().for_each(|hole| self.extend(hole));
+        }
+        self.reach
+    }
+
+    fn extend(&mut self, hole: &Hole) {
+        let [width, height] = hole.size;
+        let [widest, highest, thickest] = self.reach;
+        self.reach = [width.max(widest), height.max(highest), width.min(height).max(thickest)];
+    }
+}
+
 /// What to try of a piece.
 #[derive(Clone, Copy, Debug)]
 struct Choice {
@@ -43,6 +139,70 @@ struct Choice {
     turns: [bool; 2],
     /// To cut across first, and down.
     axes: [bool; 2],
+}
+
+impl Choice {
+    /// What to look for where a piece of this size is to be tried so.
+    fn sought(self, size: [Units; 2]) -> Sought {
+        let turned = [size[1], size[0]];
+        // Nothing takes a position that is not to be tried.
+        let never = [Units::MAX; 2];
+        let positions = match self.turns {
+            [true, true] => [(size, false), (turned, true)],
+            [true, false] => [(size, false), (never, true)],
+            [false, true] => [(never, false), (turned, true)],
+            [false, false] => [(never, false), (never, true)],
+        };
+        let one = if self.turns[0] { size } else { turned };
+        Sought { positions, either: self.turns == [true, true], one, sides: sorted(size) }
+    }
+}
+
+/// What holes are looked through for.
+struct Sought {
+    /// The size of the piece, straight and turned.
+    positions: [([Units; 2], bool); 2],
+    /// Whether both positions do.
+    either: bool,
+    /// The size in a position that does.
+    one: [Units; 2],
+    /// The longer and the shorter side.
+    sides: [Units; 2],
+}
+
+impl Sought {
+    /// Whether holes that reach so far may take it.
+    fn is_within(&self, [width, height, shorter]: Reach) -> bool {
+        if self.either {
+            covers([width.max(height), shorter], self.sides)
+        } else {
+            (width - self.one[0]) | (height - self.one[1]) | (shorter - self.sides[1]) >= 0
+        }
+    }
+
+    /// Whether a hole takes it in some position.
+    fn fits(&self, hole: [Units; 2]) -> bool {
+        if self.either { covers(sorted(hole), self.sides) } else { covers(hole, self.one) }
+    }
+}
+
+/// The longer side first.
+fn sorted(size: [Units; 2]) -> [Units; 2] {
+    [size[0].max(size[1]), size[0].min(size[1])]
+}
+
+/// The best way of placing so far.
+#[derive(Clone, Copy, Debug)]
+struct Best {
+    /// How much it loses of what holes are worth.
+    loss: i64,
+    /// The sheet, and the way.
+    found: Option<(usize, Way)>,
+}
+
+/// Whether a hole is as wide and as high as a piece: one test of both, as most are not.
+fn covers(room: [Units; 2], size: [Units; 2]) -> bool {
+    (room[0] - size[0]) | (room[1] - size[1]) >= 0
 }
 
 impl Packing<'_> {
@@ -64,69 +224,71 @@ impl Packing<'_> {
     }
 
     fn put_in_order(&mut self, order: Order, random: &mut Random) {
-        let shapes = &self.shapes;
         let waiting = &mut self.waiting;
-        let longer = |piece: &u32| shapes[*piece as usize].size.into_iter().max();
-        let shorter = |piece: &u32| shapes[*piece as usize].size.into_iter().min();
-        match order {
-            Order::Area => waiting.sort_unstable_by_key(|piece| (-shapes[*piece as usize].area, *piece)),
-            Order::LongerSide => {
-                waiting.sort_unstable_by_key(|piece| (std::cmp::Reverse((longer(piece), shorter(piece))), *piece))
+        if order == Order::Random {
+            for at in (1..waiting.len()).rev() {
+                waiting.swap(at, random.below(at + 1));
             }
-            Order::ShorterSide => {
-                waiting.sort_unstable_by_key(|piece| (std::cmp::Reverse((shorter(piece), longer(piece))), *piece))
-            }
-            Order::Width => {
-                waiting.sort_unstable_by_key(|piece| (shapes[*piece as usize].size.map(|side| -side), *piece))
-            }
-            Order::Height => waiting.sort_unstable_by_key(|piece| {
-                let [width, height] = shapes[*piece as usize].size;
-                (-height, -width, *piece)
-            }),
-            Order::Random => {
-                for at in (1..waiting.len()).rev() {
-                    waiting.swap(at, random.below(at + 1));
-                }
-            }
+            return;
+        }
+        // One number for each, which sorts quickly: what counts, the larger the earlier, then the piece.
+        let shapes = &self.shapes;
+        let number = |piece: &u32| {
+            let (first, second) = order.measures(&shapes[*piece as usize]);
+            let [first, second] = [first, second].map(|measure| u128::from(!(measure as u64) & MEASURE));
+            first << 80 | second << 32 | u128::from(*piece)
+        };
+        self.queue.clear();
+        self.queue.extend(waiting.iter().map(number));
+        self.queue.sort_unstable();
+        for (piece, number) in waiting.iter_mut().zip(&self.queue) {
+            *piece = *number as u32;
         }
     }
 
     fn place(&mut self, piece: u32, manner: &Manner, random: &mut Random) -> bool {
-        if let Some((slot, way)) = self.best_way(piece, manner.blink, random) {
+        let choice = self.choice(piece, manner.blink, random);
+        if let Some((slot, way)) = self.best_way(0..self.slots.len(), piece, choice, manner.blink, random) {
             self.insert(slot, &way, piece);
             return true;
         }
         let Some(stock) = self.stock_for(piece, manner.budget, random) else { return false };
         let slot = self.open(stock);
         let choice = self.choice(piece, manner.blink, random);
-        let way = self.best_way_in(slot, piece, choice, 0, random).or_else(|| {
+        let way = self.best_way(slot..slot + 1, piece, choice, 0, random).or_else(|| {
             let all = self.choice(piece, 0, random);
-            self.best_way_in(slot, piece, all, 0, random)
+            self.best_way(slot..slot + 1, piece, all, 0, random)
         });
-        if let Some((_, way)) = way {
+        if let Some((slot, way)) = way {
             self.insert(slot, &way, piece);
         }
         way.is_some()
     }
 
-    /// The way of placing that loses least of what holes are worth.
-    fn best_way(&self, piece: u32, blink: u32, random: &mut Random) -> Option<(usize, Way)> {
-        let shape = self.shapes[piece as usize];
-        let [width, height] = shape.size;
-        let choice = self.choice(piece, blink, random);
-        let turns = choice.turns;
-        let mut best: Option<(i64, usize, Way)> = None;
-        for (slot, reach) in self.reaches.iter().enumerate() {
-            let fits = (turns[0] && width <= reach[0] && height <= reach[1])
-                || (turns[1] && height <= reach[0] && width <= reach[1]);
-            if fits
-                && let Some((loss, way)) = self.best_way_in(slot, piece, choice, blink, random)
-                && best.is_none_or(|(least, _, _)| loss < least)
-            {
-                best = Some((loss, slot, way));
+    /// The way of placing in some of the sheets that loses least of what holes are worth, and the sheet.
+    fn best_way(
+        &self,
+        slots: Range<usize>,
+        piece: u32,
+        choice: Choice,
+        blink: u32,
+        random: &mut Random,
+    ) -> Option<(usize, Way)> {
+        let sought = choice.sought(self.shapes[piece as usize].size);
+        let mut best = Best { loss: i64::MAX, found: None };
+        for slot in slots {
+            if !sought.is_within(self.reaches[slot]) {
+                continue;
+            }
+            for hole in self.slots[slot].tree.holes.iter().filter(|hole| sought.fits(hole.size)) {
+                for (size, turned) in sought.positions {
+                    if covers(hole.size, size) && !random.chance(blink) {
+                        self.look_at(slot, hole, size, turned, choice, &mut best);
+                    }
+                }
             }
         }
-        best.map(|(_, slot, way)| (slot, way))
+        best.found
     }
 
     /// What to try of a piece: everything, or, now and then where blinking, one position or one first cut only.
@@ -145,50 +307,24 @@ impl Packing<'_> {
         }
     }
 
-    fn best_way_in(
-        &self,
-        slot: usize,
-        piece: u32,
-        choice: Choice,
-        blink: u32,
-        random: &mut Random,
-    ) -> Option<(i64, Way)> {
-        let open = &self.slots[slot];
-        open.stock?;
-        let shape = self.shapes[piece as usize];
+    /// Looks whether a position in a hole loses less than the best so far, by either first cut.
+    fn look_at(&self, slot: usize, hole: &Hole, size: [Units; 2], turned: bool, choice: Choice, best: &mut Best) {
         let kerf = self.rules.kerf;
-        let mut best: Option<(i64, Way)> = None;
-        for hole in &open.tree.holes {
-            for turned in [false, true] {
-                let size = if turned { [shape.size[1], shape.size[0]] } else { shape.size };
-                let rest = [hole.size[0] - size[0], hole.size[1] - size[1]];
-                if !choice.turns[usize::from(turned)] || rest[0] < 0 || rest[1] < 0 || random.chance(blink) {
-                    continue;
-                }
-                let rest = rest.map(|rest| (rest - kerf).max(0));
-                let whole = self.worth_of(hole.size[0], hole.size[1]);
-                let across = self.worth_of(rest[0], hole.size[1]) + self.worth_of(size[0], rest[1]);
-                let down = self.worth_of(hole.size[0], rest[1]) + self.worth_of(rest[0], size[1]);
-                let mut ways = [(whole - across, 0), (whole - down, 1)];
-                if ways[1].0 < ways[0].0 {
-                    ways.swap(0, 1);
-                }
-                for (loss, first_axis) in ways {
-                    if !choice.axes[first_axis] {
-                        continue;
-                    }
-                    if best.is_some_and(|(least, _)| least <= loss) {
-                        break;
-                    }
-                    let way = Way { hole: hole.id, size, turned, first_axis };
-                    if self.allows(slot, &way) {
-                        best = Some((loss, way));
-                        break;
-                    }
-                }
+        let rest = [(hole.size[0] - size[0] - kerf).max(0), (hole.size[1] - size[1] - kerf).max(0)];
+        let across = self.areas.worth(rest[0], hole.size[1]) + self.areas.worth(size[0], rest[1]);
+        let down = self.areas.worth(hole.size[0], rest[1]) + self.areas.worth(rest[0], size[1]);
+        let order = if down > across { [(down, 1), (across, 0)] } else { [(across, 0), (down, 1)] };
+        for (left, first_axis) in order {
+            let loss = hole.worth - left;
+            if best.loss <= loss {
+                return;
+            }
+            let way = Way { hole: hole.id, size, turned, first_axis };
+            if choice.axes[first_axis] && self.allows(slot, &way) {
+                *best = Best { loss, found: Some((slot, way)) };
+                return;
             }
         }
-        best
     }
 
     /// A stock that a piece can be cut from within the budget: mostly the one with the lowest price for its area.
@@ -216,5 +352,112 @@ impl Packing<'_> {
             }
         }
         Some(chosen)
+    }
+}
+
+impl Tree {
+    /// How many cuts a rectangle lies in.
+    fn depth(&self, id: Id) -> u32 {
+        let mut depth = 0;
+        let mut at = self.parent(id);
+        while at != NONE {
+            depth += 1;
+            at = self.parent(at);
+        }
+        depth
+    }
+
+    /// Whether the rules of the bench allow a way of placing.
+    pub(super) fn allows(&self, way: &Way, rules: &Rules) -> bool {
+        let hole = self.size(way.hole);
+        let (first, second) = (way.first_axis, 1 - way.first_axis);
+        let cuts = [way.size[first] < hole[first], way.size[second] < hole[second]];
+        if let Some(longest) = rules.longest_cut {
+            // The first cut runs along the other side of the hole, the second along the strip that the first makes.
+            if (cuts[0] && hole[second] > longest) || (cuts[1] && way.size[first] > longest) {
+                return false;
+            }
+        }
+        if let Some(stages) = rules.stages {
+            let parent = self.parent(way.hole);
+            let shared = match (cuts, parent) {
+                (_, NONE) => 0,
+                ([true, _], _) => u32::from(self.kind(parent) == Kind::Cut(first)),
+                ([false, true], _) => u32::from(self.kind(parent) == Kind::Cut(second)),
+                _ => 0,
+            };
+            let levels = u32::from(cuts[0]) + u32::from(cuts[1]);
+            return levels == 0 || self.depth(way.hole) + levels - shared <= stages;
+        }
+        true
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::indexing_slicing, reason = "a test fails by panicking")]
+
+    use super::*;
+    use crate::sheets::cutting::{Piece, Rules, Size, Stock, Task};
+
+    /// Pieces of random sizes, on sheets of 40 × 50 steps that are each so long.
+    fn random_task(random: &mut Random, kerf: Units, step: Units) -> Task {
+        let mut side = || step * (3 + random.below(20)) as Units;
+        let sizes: Vec<Size> = (0..25).map(|_| Size { width: side(), height: side() }).collect();
+        let piece = |(at, size): (usize, Size)| Piece { size, quantity: 1, turnable: at % 2 == 0, value: None };
+        let size = Size { width: 40 * step, height: 50 * step };
+        Task {
+            pieces: sizes.into_iter().enumerate().map(piece).collect(),
+            stock: vec![Stock { size, on_hand: Some(4), price: 10, offcut: false }],
+            rules: Rules { kerf, ..Rules::default() },
+        }
+    }
+
+    /// However pieces go in and out, and after changes are taken back, the sums kept are those of the holes there are.
+    #[test]
+    fn what_holes_come_to_is_always_known() {
+        let mut random = Random::new(5);
+        for (kerf, step) in [(0, 1), (1, 1), (7, 1_000_003)] {
+            let task = random_task(&mut random, kerf, step);
+            let mut packing = Packing::new(&task);
+            for round in 0..300 {
+                packing.start_round();
+                packing.ruin(&mut random);
+                let manner = Manner { order: Order::any(&mut random), blink: 50, budget: i64::MAX };
+                packing.fill(&manner, &mut random);
+                if round % 3 == 0 {
+                    packing.undo();
+                }
+                let mut worth = 0;
+                for (slot, reach) in packing.slots.iter().zip(&packing.reaches) {
+                    let holes = slot.tree.holes.iter().filter(|_| slot.stock.is_some());
+                    let most = |measure: fn(&Hole) -> Units| holes.clone().map(measure).max().unwrap_or(-1);
+                    let shorter = most(|hole| hole.size[0].min(hole.size[1]));
+                    assert_eq!(*reach, [most(|hole| hole.size[0]), most(|hole| hole.size[1]), shorter]);
+                    worth += holes.map(|hole| packing.areas.worth(hole.size[0], hole.size[1])).sum::<i64>();
+                }
+                assert_eq!(packing.worth, worth);
+            }
+        }
+    }
+
+    #[test]
+    fn the_largest_waiting_pieces_come_first() {
+        let mut random = Random::new(6);
+        let task = random_task(&mut random, 0, 1_000_003);
+        let mut packing = Packing::new(&task);
+        let sizes: Vec<Size> = task.pieces.iter().map(|piece| piece.size).collect();
+        let size = |piece: &u32| sizes[*piece as usize];
+        packing.put_in_order(Order::LongerSide, &mut random);
+        let longer =
+            |piece: &u32| (size(piece).width.max(size(piece).height), size(piece).width.min(size(piece).height));
+        assert!(packing.waiting.is_sorted_by_key(|piece| (std::cmp::Reverse(longer(piece)), *piece)));
+        packing.put_in_order(Order::Height, &mut random);
+        let height = |piece: &u32| (size(piece).height, size(piece).width);
+        assert!(packing.waiting.is_sorted_by_key(|piece| (std::cmp::Reverse(height(piece)), *piece)));
+        packing.put_in_order(Order::Area, &mut random);
+        let area = |piece: &u32| packing.areas.scaled(size(piece).area());
+        assert!(packing.waiting.is_sorted_by_key(|piece| (std::cmp::Reverse(area(piece)), *piece)));
+        assert_eq!(packing.waiting.len(), 25);
     }
 }

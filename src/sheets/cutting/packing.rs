@@ -3,12 +3,10 @@
 #![allow(clippy::indexing_slicing, reason = "places of pieces, stock and sheets come from the lists they index")]
 
 use super::assembly::Assembly;
+use super::fill::{Areas, NOWHERE, Reach};
 use super::plan::{CutSheet, Direction, Node, Part, Plan};
 use super::task::{Rules, Size, Stock, Task, Units};
 use super::tree::{Id, Kind, NONE, Tree, Way};
-
-/// Areas are scaled to about this many bits for the largest sheet, so that sums of squares stay exact in 64.
-const AREA_BITS: u32 = 22;
 
 /// A sheet, or a place for one.
 #[derive(Clone, Debug)]
@@ -16,10 +14,10 @@ pub(super) struct Slot {
     /// The stock it is of; absent while closed.
     pub(super) stock: Option<usize>,
     pub(super) tree: Tree,
-    /// The sum of the squares of its holes' areas, over the area of the largest sheet.
+    /// The sum of what its holes are worth while it is open.
     worth: i64,
-    /// The widest and the highest of its holes.
-    reach: [Units; 2],
+    /// How far its holes reach; nowhere while closed.
+    reach: Reach,
     /// The round in which it was last kept for undoing.
     kept: u64,
 }
@@ -45,7 +43,7 @@ pub(super) struct Packing<'a> {
     pub(super) shapes: Vec<Shape>,
     pub(super) slots: Vec<Slot>,
     /// The reach of each slot, close together because every piece looks at all of them.
-    pub(super) reaches: Vec<[Units; 2]>,
+    pub(super) reaches: Vec<Reach>,
     /// Pieces not placed.
     pub(super) waiting: Vec<u32>,
     /// How many more of each stock there are.
@@ -56,25 +54,27 @@ pub(super) struct Packing<'a> {
     pub(super) worth: i64,
     /// Whether a piece can be cut from a whole sheet of a stock.
     pub(super) cuttable: Vec<Vec<bool>>,
-    area_shift: i32,
+    pub(super) areas: Areas,
     round: u64,
     kept: Vec<(usize, Slot)>,
     kept_count: usize,
     kept_waiting: Vec<u32>,
     kept_left: Vec<u32>,
     kept_sums: (i64, i64),
+    /// Room to put the waiting pieces in order.
+    pub(super) queue: Vec<u128>,
 }
 
 impl<'a> Packing<'a> {
     /// No sheet open, and every piece waiting.
     pub(super) fn new(task: &'a Task) -> Self {
         let largest = task.stock.iter().map(|stock| stock.size.area()).max().unwrap_or(1).max(1);
-        let area_shift = (64 - largest.leading_zeros()) as i32 - AREA_BITS as i32;
+        let areas = Areas::new(largest);
         let shapes = task.pieces.iter().map(|piece| Shape {
             size: piece.size.along(),
             turns: piece.turnable && piece.size.width != piece.size.height,
-            area: shifted(piece.size.area(), area_shift),
-            weight: shifted(piece.size.area(), area_shift),
+            area: areas.scaled(piece.size.area()),
+            weight: areas.scaled(piece.size.area()),
         });
         let shapes: Vec<Shape> = shapes.collect();
         let cuttable: Vec<Vec<bool>> = task
@@ -99,29 +99,19 @@ impl<'a> Packing<'a> {
             cost: 0,
             worth: 0,
             cuttable,
-            area_shift,
+            areas,
             round: 0,
             kept: Vec::new(),
             kept_count: 0,
             kept_waiting: Vec::new(),
             kept_left: Vec::new(),
             kept_sums: (0, 0),
+            queue: Vec::new(),
         }
     }
 
     pub(super) fn stock(&self) -> &'a [Stock] {
         &self.task.stock
-    }
-
-    /// An area, scaled.
-    pub(super) fn scaled(&self, width: Units, height: Units) -> i64 {
-        shifted(width * height, self.area_shift)
-    }
-
-    /// How much a hole is worth: its area squared, over the area of the largest sheet.
-    pub(super) fn worth_of(&self, width: Units, height: Units) -> i64 {
-        let area = self.scaled(width, height);
-        (area * area) >> AREA_BITS
     }
 
     /// Whether the rules of the bench allow a way of placing.
@@ -131,7 +121,7 @@ impl<'a> Packing<'a> {
 
     /// An area, scaled.
     pub(super) fn scaled_area(&self, area: i64) -> i64 {
-        shifted(area, self.area_shift)
+        self.areas.scaled(area)
     }
 
     /// Lets pieces weigh by value: the most valuable for its area by its area, the others less.
@@ -145,7 +135,7 @@ impl<'a> Packing<'a> {
         }
         for (shape, value) in self.shapes.iter_mut().zip(values) {
             let area = i128::from(*value) * densest.1 / densest.0.max(1);
-            shape.weight = shifted(area as i64, self.area_shift);
+            shape.weight = self.areas.scaled(area as i64);
         }
     }
 
@@ -197,9 +187,9 @@ impl<'a> Packing<'a> {
         let at = match self.slots.iter().position(|slot| slot.stock.is_none()) {
             Some(at) => at,
             None => {
-                let tree = Tree::new(size, self.rules.kerf);
-                self.slots.push(Slot { stock: None, tree, worth: 0, reach: [0; 2], kept: 0 });
-                self.reaches.push([0; 2]);
+                let tree = Tree::new(size, self.rules.kerf, self.areas);
+                self.slots.push(Slot { stock: None, tree, worth: 0, reach: NOWHERE, kept: 0 });
+                self.reaches.push(NOWHERE);
                 self.slots.len() - 1
             }
         };
@@ -229,7 +219,7 @@ impl<'a> Packing<'a> {
 
     /// The sheet that an assembly is cut from, which it fits.
     pub(super) fn sheet_of(&self, stock: usize, assembly: &Assembly) -> CutSheet {
-        let mut tree = Tree::new(self.task.stock[stock].size.along(), self.rules.kerf);
+        let mut tree = Tree::new(self.task.stock[stock].size.along(), self.rules.kerf, self.areas);
         let root = tree.root();
         assembly.cut_from(&mut tree, root, self.rules.kerf);
         CutSheet { stock, root: node(&tree, tree.root(), (0, 0), &self.rules) }
@@ -239,7 +229,7 @@ impl<'a> Packing<'a> {
         let slot = &mut self.slots[at];
         if let Some(stock) = slot.stock.take() {
             self.worth -= std::mem::take(&mut slot.worth);
-            slot.reach = [0; 2];
+            slot.reach = NOWHERE;
             self.reaches[at] = slot.reach;
             self.left[stock] += 1;
             self.cost -= self.task.stock[stock].price;
@@ -268,15 +258,9 @@ impl<'a> Packing<'a> {
 
     fn weigh(&mut self, at: usize) {
         let slot = &mut self.slots[at];
-        let (mut worth, mut reach) = (0, [0; 2]);
-        for hole in &slot.tree.holes {
-            let area = shifted(hole.size[0] * hole.size[1], self.area_shift);
-            worth += (area * area) >> AREA_BITS;
-            reach = [0, 1].map(|axis| hole.size[axis].max(reach[axis]));
-        }
-        self.worth += worth - slot.worth;
-        (slot.worth, slot.reach) = (worth, reach);
-        self.reaches[at] = reach;
+        self.worth += slot.tree.account.worth - slot.worth;
+        (slot.worth, slot.reach) = (slot.tree.account.worth, slot.tree.reach());
+        self.reaches[at] = slot.reach;
     }
 
     /// Starts a round of changes that [`Self::undo`] takes back.
@@ -342,7 +326,7 @@ impl<'a> Packing<'a> {
 
 /// Whether a whole sheet of a stock yields a piece under the rules of the bench.
 pub(super) fn can_cut(stock: &Stock, shape: Shape, rules: &Rules) -> bool {
-    let tree = Tree::new(stock.size.along(), rules.kerf);
+    let tree = Tree::new(stock.size.along(), rules.kerf, Areas::new(stock.size.area()));
     let [width, height] = shape.size;
     [(shape.size, false), ([height, width], true)].into_iter().any(|(size, turned)| {
         (!turned || shape.turns)
@@ -352,10 +336,6 @@ pub(super) fn can_cut(stock: &Stock, shape: Shape, rules: &Rules) -> bool {
                 .into_iter()
                 .any(|first_axis| tree.allows(&Way { hole: tree.root(), size, turned, first_axis }, rules))
     })
-}
-
-fn shifted(area: i64, shift: i32) -> i64 {
-    if shift >= 0 { area >> shift } else { area << -shift }
 }
 
 /// Area of the pieces in a rectangle.

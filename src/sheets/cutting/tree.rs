@@ -2,7 +2,8 @@
 
 #![allow(clippy::indexing_slicing, reason = "ids come from the tree itself, and axes are 0 and 1")]
 
-use super::task::{Rules, Units};
+use super::fill::{Account, Areas, Reach};
+use super::task::Units;
 
 /// A rectangle of a tree, by its place in the tree's list.
 pub(super) type Id = u32;
@@ -46,6 +47,8 @@ struct Knot {
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Hole {
     pub(super) size: [Units; 2],
+    /// See [`Areas::worth`].
+    pub(super) worth: i64,
     pub(super) id: Id,
 }
 
@@ -70,7 +73,10 @@ pub(super) struct Tree {
     spare: Id,
     root: Id,
     kerf: Units,
+    areas: Areas,
     pub(super) holes: Vec<Hole>,
+    /// What they come to.
+    pub(super) account: Account,
     /// The rectangles that are pieces.
     pub(super) pieces: Vec<Id>,
 }
@@ -84,14 +90,24 @@ impl Clone for Tree {
         self.knots.clone_from(&other.knots);
         self.holes.clone_from(&other.holes);
         self.pieces.clone_from(&other.pieces);
-        (self.spare, self.root, self.kerf) = (other.spare, other.root, other.kerf);
+        (self.spare, self.root, self.kerf, self.areas) = (other.spare, other.root, other.kerf, other.areas);
+        self.account = other.account;
     }
 }
 
 impl Tree {
     /// A sheet without cuts.
-    pub(super) fn new(size: [Units; 2], kerf: Units) -> Self {
-        let mut tree = Self { knots: Vec::new(), spare: NONE, root: 0, kerf, holes: Vec::new(), pieces: Vec::new() };
+    pub(super) fn new(size: [Units; 2], kerf: Units, areas: Areas) -> Self {
+        let mut tree = Self {
+            knots: Vec::new(),
+            spare: NONE,
+            root: 0,
+            kerf,
+            areas,
+            holes: Vec::new(),
+            account: Account::NOTHING,
+            pieces: Vec::new(),
+        };
         tree.clear(size);
         tree
     }
@@ -101,9 +117,15 @@ impl Tree {
         self.knots.clear();
         self.holes.clear();
         self.pieces.clear();
+        self.account = Account::NOTHING;
         self.spare = NONE;
         self.root = self.make(size, NONE, Kind::Hole);
         self.list_hole(self.root);
+    }
+
+    /// How far its holes reach.
+    pub(super) fn reach(&mut self) -> Reach {
+        self.account.reach(&self.holes)
     }
 
     pub(super) fn root(&self) -> Id {
@@ -134,42 +156,6 @@ impl Tree {
             })
         });
         taken.chain((knot.hole != NONE).then_some(knot.hole))
-    }
-
-    /// How many cuts a rectangle lies in.
-    fn depth(&self, id: Id) -> u32 {
-        let mut depth = 0;
-        let mut at = self.parent(id);
-        while at != NONE {
-            depth += 1;
-            at = self.parent(at);
-        }
-        depth
-    }
-
-    /// Whether the rules of the bench allow a way of placing.
-    pub(super) fn allows(&self, way: &Way, rules: &Rules) -> bool {
-        let hole = self.size(way.hole);
-        let (first, second) = (way.first_axis, 1 - way.first_axis);
-        let cuts = [way.size[first] < hole[first], way.size[second] < hole[second]];
-        if let Some(longest) = rules.longest_cut {
-            // The first cut runs along the other side of the hole, the second along the strip that the first makes.
-            if (cuts[0] && hole[second] > longest) || (cuts[1] && way.size[first] > longest) {
-                return false;
-            }
-        }
-        if let Some(stages) = rules.stages {
-            let parent = self.parent(way.hole);
-            let shared = match (cuts, parent) {
-                (_, NONE) => 0,
-                ([true, _], _) => u32::from(self.kind(parent) == Kind::Cut(first)),
-                ([false, true], _) => u32::from(self.kind(parent) == Kind::Cut(second)),
-                _ => 0,
-            };
-            let levels = u32::from(cuts[0]) + u32::from(cuts[1]);
-            return levels == 0 || self.depth(way.hole) + levels - shared <= stages;
-        }
-        true
     }
 
     /// Puts a piece into a hole that it fits.
@@ -276,9 +262,12 @@ impl Tree {
             }
             (NONE, false) => {}
             (hole, true) => {
-                self.knots[hole as usize].size = size;
-                let place = self.knots[hole as usize].place as usize;
-                self.holes[place].size = size;
+                let knot = &mut self.knots[hole as usize];
+                knot.size = size;
+                let place = knot.place as usize;
+                let new = Hole { size, worth: self.areas.worth(size[0], size[1]), id: hole };
+                self.account.add(&new);
+                self.account.take(&std::mem::replace(&mut self.holes[place], new));
             }
             (hole, false) => {
                 self.unlist_hole(hole);
@@ -369,12 +358,14 @@ impl Tree {
     fn list_hole(&mut self, id: Id) {
         let knot = &mut self.knots[id as usize];
         knot.place = self.holes.len() as u32;
-        self.holes.push(Hole { size: knot.size, id });
+        let hole = Hole { size: knot.size, worth: self.areas.worth(knot.size[0], knot.size[1]), id };
+        self.account.add(&hole);
+        self.holes.push(hole);
     }
 
     fn unlist_hole(&mut self, id: Id) {
         let place = std::mem::replace(&mut self.knots[id as usize].place, NONE) as usize;
-        self.holes.swap_remove(place);
+        self.account.take(&self.holes.swap_remove(place));
         if let Some(moved) = self.holes.get(place) {
             self.knots[moved.id as usize].place = place as u32;
         }
