@@ -147,12 +147,8 @@ impl Choice {
         let turned = [size[1], size[0]];
         // Nothing takes a position that is not to be tried.
         let never = [Units::MAX; 2];
-        let positions = match self.turns {
-            [true, true] => [(size, false), (turned, true)],
-            [true, false] => [(size, false), (never, true)],
-            [false, true] => [(never, false), (turned, true)],
-            [false, false] => [(never, false), (never, true)],
-        };
+        let tried = |at: usize, size| if self.turns[at] { size } else { never };
+        let positions = [(tried(0, size), false), (tried(1, turned), true)];
         let one = if self.turns[0] { size } else { turned };
         Sought { positions, either: self.turns == [true, true], one, sides: sorted(size) }
     }
@@ -276,14 +272,18 @@ impl Packing<'_> {
     ) -> Option<(usize, Way)> {
         let sought = choice.sought(self.shapes[piece as usize].size);
         let mut best = Best { loss: i64::MAX, found: None };
-        for slot in slots {
-            if !sought.is_within(self.reaches[slot]) {
-                continue;
-            }
-            for hole in self.slots[slot].tree.holes.iter().filter(|hole| sought.fits(hole.size)) {
-                for (size, turned) in sought.positions {
-                    if covers(hole.size, size) && !random.chance(blink) {
-                        self.look_at(slot, hole, size, turned, choice, &mut best);
+        for (group, reaches) in self.reaches[slots.clone()].chunks(64).enumerate() {
+            // A bit for each sheet that may take it: a branch for each would often be guessed wrong.
+            let bits = reaches.iter().rev().map(|reach| u64::from(sought.is_within(*reach)));
+            let mut within = bits.fold(0, |bits, bit| bits << 1 | bit);
+            while within != 0 {
+                let slot = slots.start + 64 * group + within.trailing_zeros() as usize;
+                within &= within - 1;
+                for hole in self.slots[slot].tree.holes.iter().filter(|hole| sought.fits(hole.size)) {
+                    for (size, turned) in sought.positions {
+                        if covers(hole.size, size) && !random.chance(blink) {
+                            self.look_at(slot, hole, size, turned, choice, &mut best);
+                        }
                     }
                 }
             }
