@@ -447,3 +447,70 @@ fn a_small_order_is_planned_by_trying_everything() {
     check(&task, &plan);
     assert!(plan.is_proven());
 }
+
+/// Problem 9 of 40 pieces of class 3 (Berkey and Wang, "Two-dimensional finite bin-packing algorithms", Journal of the Operational
+/// Research Society 38, 1987), turnable: by area 7 sheets are needed. Taking out and putting back found 8 in a million rounds.
+#[test]
+fn patterns_are_combined_where_the_search_alone_fails() {
+    let sides = [
+        (16, 4),
+        (19, 6),
+        (9, 21),
+        (4, 8),
+        (2, 11),
+        (2, 11),
+        (10, 15),
+        (12, 14),
+        (5, 18),
+        (31, 11),
+        (5, 23),
+        (28, 27),
+        (2, 9),
+        (17, 33),
+        (35, 3),
+        (27, 9),
+        (14, 10),
+        (26, 16),
+        (30, 25),
+        (2, 32),
+        (31, 15),
+        (31, 6),
+        (33, 14),
+        (10, 21),
+        (16, 25),
+        (13, 33),
+        (8, 29),
+        (21, 11),
+        (13, 19),
+        (26, 5),
+        (11, 33),
+        (32, 7),
+        (29, 17),
+        (20, 23),
+        (1, 33),
+        (16, 31),
+        (13, 15),
+        (24, 25),
+        (22, 13),
+        (26, 8),
+    ];
+    let task = task(sides.map(|(width, height)| piece(width, height, 1, true)).to_vec(), vec![stock(40, 40, 1)]);
+    let plan = search(&task, 150_000);
+    check(&task, &plan);
+    assert_eq!((plan.cost, plan.bound), (7, 7));
+}
+
+/// Patterns are combined with several kinds of sheets, some of them few, some paid for, and with several of each piece.
+#[test]
+fn patterns_are_combined_from_several_stocks() {
+    let pieces: Vec<Piece> =
+        (0..18).map(|at| piece(9 + at * 7 % 23, 8 + at * 11 % 19, 1 + at as u32 % 3, at % 3 > 0)).collect();
+    let offcut = Stock { size: size(23, 31), on_hand: Some(2), price: 0, offcut: true };
+    let large = Stock { on_hand: Some(3), ..stock(40, 60, 23) };
+    let rules = Rules { kerf: 1, ..Rules::default() };
+    let task = Task { pieces, stock: vec![stock(32, 40, 12), large, offcut], rules };
+    let [little, much] = [5_000, 60_000].map(|rounds| search(&task, rounds));
+    check(&task, &little);
+    check(&task, &much);
+    assert!(much.left_over.is_empty() && much.bound <= much.cost && much.cost <= little.cost);
+}

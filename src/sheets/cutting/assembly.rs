@@ -84,6 +84,14 @@ impl Assembly {
         }
     }
 
+    /// Calls `change` with every piece.
+    pub(super) fn pieces_mut(&mut self, change: &mut dyn FnMut(&mut Position)) {
+        match self {
+            Self::Piece(position) => change(position),
+            Self::Row(_, parts) => parts.iter_mut().for_each(|part| part.pieces_mut(change)),
+        }
+    }
+
     /// The sum of the values of its pieces.
     pub(super) fn value(&self) -> i64 {
         let mut sum = 0;

@@ -49,3 +49,8 @@ impl Axis {
         self.place(self.lengths[of] - self.lengths[first])
     }
 }
+
+/// The greatest common divisor; of 0 and a number, the number.
+pub(super) fn greatest_divisor(one: Units, other: Units) -> Units {
+    if other == 0 { one } else { greatest_divisor(other, one % other) }
+}

@@ -6,8 +6,9 @@ use std::ops::Range;
 
 use super::packing::{Packing, Shape};
 use super::random::Random;
-use super::task::{Rules, Units};
-use super::tree::{Hole, Id, Kind, NONE, Tree, Way};
+use super::task::Units;
+use super::tree::{Hole, Way};
+use super::worth::Reach;
 
 /// Bits of a measure that count where pieces are put in order.
 const MEASURE: u64 = (1 << 48) - 1;
@@ -53,83 +54,6 @@ pub(super) struct Manner {
     pub(super) blink: u32,
     /// The open sheets may cost this much at most.
     pub(super) budget: i64,
-}
-
-/// Areas are scaled to about this many bits for the largest sheet, so that sums of squares stay exact in 64.
-const AREA_BITS: u32 = 22;
-
-/// How areas are scaled, and what holes are worth.
-#[derive(Clone, Copy, Debug)]
-pub(super) struct Areas {
-    factor: i64,
-    shift: u32,
-}
-
-impl Areas {
-    /// For sheets up to an area.
-    pub(super) fn new(largest: i64) -> Self {
-        let bits = 64 - largest.max(1).leading_zeros();
-        Self { factor: 1 << AREA_BITS.saturating_sub(bits), shift: bits.saturating_sub(AREA_BITS) }
-    }
-
-    /// An area, scaled.
-    pub(super) fn scaled(self, area: i64) -> i64 {
-        (area * self.factor) >> self.shift
-    }
-
-    /// How much a hole is worth: its area squared, over the area of the largest sheet.
-    pub(super) fn worth(self, width: Units, height: Units) -> i64 {
-        let area = self.scaled(width * height);
-        (area * area) >> AREA_BITS
-    }
-}
-
-/// How far holes reach: the greatest of their widths, of their heights, and of the shorter of both.
-pub(super) type Reach = [Units; 3];
-
-/// The reach where nothing fits.
-pub(super) const NOWHERE: Reach = [-1; 3];
-
-/// What the holes of a sheet come to.
-#[derive(Clone, Copy, Debug)]
-pub(super) struct Account {
-    /// The sum of what they are worth.
-    pub(super) worth: i64,
-    /// None reaches further.
-    reach: Reach,
-    /// Whether one that reached as far as that is gone.
-    loose: bool,
-}
-
-impl Account {
-    /// Of no holes.
-    pub(super) const NOTHING: Self = Self { worth: 0, reach: NOWHERE, loose: false };
-
-    pub(super) fn add(&mut self, hole: &Hole) {
-        self.worth += hole.worth;
-        self.extend(hole);
-    }
-
-    pub(super) fn take(&mut self, hole: &Hole) {
-        self.worth -= hole.worth;
-        let [width, height] = hole.size;
-        self.loose |= width == self.reach[0] || height == self.reach[1] || width.min(height) == self.reach[2];
-    }
-
-    /// How far they reach, given all of them.
-    pub(super) fn reach(&mut self, holes: &[Hole]) -> Reach {
-        if self.loose {
-            (self.reach, self.loose) = (NOWHERE, false);
-            holes.iter().for_each(|hole| self.extend(hole));
-        }
-        self.reach
-    }
-
-    fn extend(&mut self, hole: &Hole) {
-        let [width, height] = hole.size;
-        let [widest, highest, thickest] = self.reach;
-        self.reach = [width.max(widest), height.max(highest), width.min(height).max(thickest)];
-    }
 }
 
 /// What to try of a piece.
@@ -352,44 +276,6 @@ impl Packing<'_> {
             }
         }
         Some(chosen)
-    }
-}
-
-impl Tree {
-    /// How many cuts a rectangle lies in.
-    fn depth(&self, id: Id) -> u32 {
-        let mut depth = 0;
-        let mut at = self.parent(id);
-        while at != NONE {
-            depth += 1;
-            at = self.parent(at);
-        }
-        depth
-    }
-
-    /// Whether the rules of the bench allow a way of placing.
-    pub(super) fn allows(&self, way: &Way, rules: &Rules) -> bool {
-        let hole = self.size(way.hole);
-        let (first, second) = (way.first_axis, 1 - way.first_axis);
-        let cuts = [way.size[first] < hole[first], way.size[second] < hole[second]];
-        if let Some(longest) = rules.longest_cut {
-            // The first cut runs along the other side of the hole, the second along the strip that the first makes.
-            if (cuts[0] && hole[second] > longest) || (cuts[1] && way.size[first] > longest) {
-                return false;
-            }
-        }
-        if let Some(stages) = rules.stages {
-            let parent = self.parent(way.hole);
-            let shared = match (cuts, parent) {
-                (_, NONE) => 0,
-                ([true, _], _) => u32::from(self.kind(parent) == Kind::Cut(first)),
-                ([false, true], _) => u32::from(self.kind(parent) == Kind::Cut(second)),
-                _ => 0,
-            };
-            let levels = u32::from(cuts[0]) + u32::from(cuts[1]);
-            return levels == 0 || self.depth(way.hole) + levels - shared <= stages;
-        }
-        true
     }
 }
 

@@ -19,11 +19,16 @@
 //! ```
 
 mod acceptance;
+mod allowed;
 mod assembly;
 mod axis;
 mod block;
 mod bounds;
+mod choice_table;
+mod combine;
 mod composition;
+mod covering;
+mod dive;
 mod exact;
 mod fill;
 mod halves;
@@ -33,6 +38,7 @@ mod need;
 mod offcut;
 mod packing;
 mod pattern_bound;
+mod pattern_pool;
 mod plan;
 mod price_bound;
 mod price_table;
@@ -42,10 +48,11 @@ mod random;
 mod ruin;
 mod scale;
 mod search;
-mod shortage;
 mod table;
+mod tally;
 mod task;
 mod tree;
+mod worth;
 mod yields;
 
 pub use knapsack::{Filling, knapsack};

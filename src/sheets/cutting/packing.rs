@@ -3,10 +3,10 @@
 #![allow(clippy::indexing_slicing, reason = "places of pieces, stock and sheets come from the lists they index")]
 
 use super::assembly::Assembly;
-use super::fill::{Areas, NOWHERE, Reach};
 use super::plan::{CutSheet, Direction, Node, Part, Plan};
 use super::task::{Rules, Size, Stock, Task, Units};
 use super::tree::{Id, Kind, NONE, Tree, Way};
+use super::worth::{Areas, NOWHERE, Reach};
 
 /// A sheet, or a place for one.
 #[derive(Clone, Debug)]
@@ -148,6 +148,13 @@ impl<'a> Packing<'a> {
     /// The weight of all pieces that wait.
     pub(super) fn waiting_weight(&self) -> i64 {
         self.waiting.iter().map(|piece| self.shapes[*piece as usize].weight).sum()
+    }
+
+    /// How many of each place in the task wait.
+    pub(super) fn waiting_by_piece(&self) -> Vec<u32> {
+        let mut waiting = vec![0; self.shapes.len()];
+        self.waiting.iter().for_each(|piece| waiting[*piece as usize] += 1);
+        waiting
     }
 
     /// The area of the largest hole on an open sheet that is worth keeping, unscaled.
@@ -314,11 +321,7 @@ impl<'a> Packing<'a> {
     /// The plan as it stands, with no more than a trivial bound.
     pub(super) fn to_plan(&self) -> Plan {
         let sheets = self.sheets();
-        let mut left_over = vec![0; self.shapes.len()];
-        for &piece in &self.waiting {
-            left_over[piece as usize] += 1;
-        }
-        let left_over = left_over.into_iter().enumerate().filter(|(_, count)| *count > 0).collect();
+        let left_over = self.waiting_by_piece().into_iter().enumerate().filter(|(_, count)| *count > 0).collect();
         let cost = Plan::price(&sheets, self.task);
         Plan { sheets, left_over, cost, bound: 0, sheets_bound: 0 }
     }

@@ -8,10 +8,11 @@
 
 use std::ops::ControlFlow;
 
+use super::axis::greatest_divisor;
+use super::covering::Covering;
 use super::kinds::{Kind, kinds, sheets};
 use super::need::{Lot, Need, Numbers, cheapest};
 use super::price_table::PriceTable;
-use super::shortage::Shortage;
 use super::task::{Task, Units};
 
 /// What the largest sheet is worth where pieces are priced by area.
@@ -54,7 +55,7 @@ enum Verdict {
 #[derive(Debug)]
 pub(super) struct PatternBound {
     table: PriceTable,
-    shortage: Shortage,
+    covering: Covering,
     kinds: Vec<Kind>,
     weights: Vec<f64>,
     /// Sizes of the sheets on the grid of the table.
@@ -80,7 +81,7 @@ impl PatternBound {
         let weights: Vec<f64> = kinds.iter().map(weight).collect();
         Self {
             table,
-            shortage: Shortage::new(weights.clone(), sheets.len()),
+            covering: Covering::new(weights.clone(), vec![0.0; sheets.len()]),
             kinds,
             weights,
             sheets,
@@ -94,7 +95,7 @@ impl PatternBound {
     pub(super) fn learn(&mut self, pieces: &[u32], stock: usize) {
         let count = |kind: &Kind| kind.pieces.iter().filter_map(|piece| pieces.get(*piece)).sum();
         let counts: Vec<u32> = self.kinds.iter().map(count).collect();
-        self.shortage.learn(&counts, stock);
+        self.covering.learn(&counts, stock);
     }
 
     /// The least that sheets must cost, given that they cost no less than `bound`; no more than `enough` is proven.
@@ -137,15 +138,15 @@ impl PatternBound {
         }
         let demands: Vec<f64> = self.kinds.iter().map(|kind| f64::from(kind.quantity)).collect();
         let sheets: Vec<f64> = numbers.iter().map(|number| f64::from(*number)).collect();
-        self.shortage.start(&demands, &sheets);
+        self.covering.start(&demands, &sheets);
         loop {
-            let exchanges = self.shortage.improve(MOST_EXCHANGES);
-            if self.shortage.missing() < NEGLIGIBLE {
+            let exchanges = self.covering.improve(MOST_EXCHANGES);
+            if self.covering.cost() < NEGLIGIBLE {
                 return Verdict::Enough;
             }
             let all_known = exchanges < MOST_EXCHANGES;
             let fill = if all_known { self.table.steps() } else { 0 };
-            let steps = fill + (exchanges as u64 + 1) * self.shortage.steps();
+            let steps = fill + (exchanges as u64 + 1) * self.covering.steps();
             let Some(left) = self.work.checked_sub(steps) else { return Verdict::Open };
             self.work = left;
             if ask().is_break() {
@@ -169,7 +170,7 @@ impl PatternBound {
 
     /// The prices in whole numbers: whatever they are, what follows from them is true.
     fn whole_prices(&self) -> Vec<i32> {
-        let prices = self.shortage.prices().iter().zip(&self.weights);
+        let prices = self.covering.prices().iter().zip(&self.weights);
         prices.map(|(price, weight)| (price.clamp(0.0, *weight) * WHOLE) as i32).collect()
     }
 
@@ -186,10 +187,10 @@ impl PatternBound {
         let mut learnt = false;
         for (stock, sheet) in self.sheets.iter().enumerate() {
             let worth = f64::from(self.table.worth(*sheet));
-            if numbers[stock] > 0 && worth > self.shortage.sheet_price(stock) * WHOLE + 1.0 {
+            if numbers[stock] > 0 && worth > self.covering.sheet_price(stock) * WHOLE + 1.0 {
                 let mut counts = vec![0; self.kinds.len()];
                 self.table.count(*sheet, prices, &mut counts);
-                self.shortage.learn(&counts, stock);
+                self.covering.learn(&counts, stock);
                 learnt = true;
             }
         }
@@ -230,10 +231,6 @@ impl Raster {
     fn size(self, size: [Units; 2]) -> [Units; 2] {
         size.map(|side| (i128::from(side) * i128::from(self.steps) / i128::from(self.longest)) as Units)
     }
-}
-
-fn greatest_divisor(one: Units, other: Units) -> Units {
-    if other == 0 { one } else { greatest_divisor(other, one % other) }
 }
 
 #[cfg(test)]

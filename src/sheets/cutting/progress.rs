@@ -5,8 +5,9 @@ use super::plan::Plan;
 /// The work that a search may do.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Effort {
-    /// Rounds of taking some pieces out and putting them back to lower the cost; some 300,000 take a second. Proving that nothing is
-    /// cheaper may take as much work again, and for orders of few kinds, where all that a sheet can yield is tried, some times as much.
+    /// Rounds of taking some pieces out and putting them back to lower the cost, or as much work combining patterns; some 100,000 to
+    /// 300,000 take a second. Proving that nothing is cheaper may take as much work again, and for orders of few kinds, where all that
+    /// a sheet can yield is tried, some times as much. Fewer are done where patterns tell that the others would be in vain.
     pub iterations: u64,
     /// Rounds to keep one large offcut at the same cost, and to need fewer settings of the arm.
     pub tidying: u64,

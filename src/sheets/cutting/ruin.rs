@@ -44,6 +44,14 @@ impl Packing<'_> {
         }
     }
 
+    /// Empties a few sheets.
+    pub(super) fn empty_some(&mut self, sheets: usize, random: &mut Random) {
+        for _ in 0..sheets {
+            let Some(slot) = self.some_open(random) else { return };
+            self.remove(slot, self.slots[slot].tree.root());
+        }
+    }
+
     fn remove_some(&mut self, slot: usize, random: &mut Random) {
         let tree = &self.slots[slot].tree;
         let mut id = tree.pieces[random.below(tree.pieces.len())];

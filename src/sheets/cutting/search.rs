@@ -10,6 +10,7 @@ use std::ops::ControlFlow;
 use super::acceptance::Acceptance;
 use super::assembly::Assembly;
 use super::bounds::Bounds;
+use super::combine::Combination;
 use super::fill::{Manner, Order};
 use super::packing::Packing;
 use super::plan::Plan;
@@ -35,11 +36,13 @@ const PATIENCE_FOR_OFFCUT: u64 = 120;
 /// One in so many rounds is done before anything is proven, and no more than so many.
 const QUICK: u64 = 5;
 const MOST_QUICK: u64 = 20_000;
+/// One in so many rounds is done where patterns tell that the rest would be in vain.
+const IN_VAIN: u64 = 8;
 /// Rounds between two questions to the watcher.
 const WATCH_EVERY: u64 = 256;
 
 /// Why a search ends.
-enum Stop {
+pub(super) enum Stop {
     /// Its work is done.
     Done,
     /// The watcher said so.
@@ -48,16 +51,16 @@ enum Stop {
 
 /// A search under way.
 pub(super) struct Search<'a, 'w> {
-    packing: Packing<'a>,
-    random: Random,
-    best: Plan,
+    pub(super) packing: Packing<'a>,
+    pub(super) random: Random,
+    pub(super) best: Plan,
     /// The packing that the best plan shows.
     best_packing: Packing<'a>,
-    iterations: u64,
+    pub(super) iterations: u64,
     /// Whether the cost is settled.
     tidying: bool,
-    effort: Effort,
-    watch: &'w mut dyn FnMut(&Progress) -> ControlFlow<()>,
+    pub(super) effort: Effort,
+    pub(super) watch: &'w mut dyn FnMut(&Progress) -> ControlFlow<()>,
 }
 
 impl<'a, 'w> Search<'a, 'w> {
@@ -88,16 +91,29 @@ impl<'a, 'w> Search<'a, 'w> {
         (self.watch)(&Progress::of(&self.best, self.iterations, self.iterations, true)).is_break()
     }
 
-    /// Searches for the lowest cost: quickly, then proving what cannot be undercut, then for as long as is allowed.
+    /// Searches for the lowest cost: quickly, then proving what cannot be undercut, then for as long as is allowed by combining
+    /// patterns and by taking out and putting back, in turns that become longer.
     fn lower_cost(&mut self) -> ControlFlow<Stop> {
-        self.aim_lower_until((self.effort.iterations / QUICK).min(MOST_QUICK))?;
+        let mut turn = (self.effort.iterations / QUICK).min(MOST_QUICK);
+        self.aim_lower_until(turn)?;
         if !self.is_proven() {
             self.prove()?;
         }
-        self.aim_lower_until(self.effort.iterations)
+        let mut combination = Combination::default();
+        let mut last = self.effort.iterations;
+        while !self.is_proven() && self.iterations < last {
+            let may_help = self.combine(&mut combination, turn.min(last - self.iterations))?;
+            if combination.is_in_vain {
+                last = last.min(self.effort.iterations / IN_VAIN);
+            }
+            let until = if may_help { self.iterations.saturating_add(turn) } else { last };
+            self.aim_lower_until(until.min(last))?;
+            turn = turn.saturating_mul(2).max(1);
+        }
+        ControlFlow::Continue(())
     }
 
-    fn is_proven(&self) -> bool {
+    pub(super) fn is_proven(&self) -> bool {
         self.best.left_over.is_empty() && self.best.cost <= self.best.bound
     }
 
@@ -117,20 +133,22 @@ impl<'a, 'w> Search<'a, 'w> {
         if !self.best.left_over.is_empty() {
             return ControlFlow::Continue(());
         }
-        let mut asked = false;
-        let (watch, best, effort) = (&mut self.watch, &self.best, self.effort);
-        let progress = Progress::of(best, self.iterations, effort.iterations, false);
-        let mut ask = || {
-            asked = asked || watch(&progress).is_break();
-            if asked { ControlFlow::Break(()) } else { ControlFlow::Continue(()) }
-        };
-        let proof = Proof::of(self.packing.task, best, effort.iterations, &mut ask);
+        let rounds = self.effort.iterations;
+        let (progress, mut asked) = (self.progress(), false);
+        let mut ask = asking(self.watch, progress, &mut asked);
+        let proof = Proof::of(self.packing.task, &self.best, rounds, &mut ask);
+        drop(ask);
         self.best.bound = proof.bound;
         self.best.sheets_bound = proof.sheets_bound;
         if let Some(sheets) = proof.cheaper {
             self.adopt(&sheets);
         }
         if asked { ControlFlow::Break(Stop::Asked) } else { ControlFlow::Continue(()) }
+    }
+
+    /// How far the search for the lowest cost has come.
+    pub(super) fn progress(&self) -> Progress {
+        Progress::of(&self.best, self.iterations, self.effort.iterations, false)
     }
 
     /// Takes over a complete plan.
@@ -170,20 +188,36 @@ impl<'a, 'w> Search<'a, 'w> {
             } else {
                 self.packing.recompose(budget, &mut self.random);
             }
-            let mut acceptance = Acceptance::new(self.shortfall());
-            for _ in 0..if one_stock { PATIENCE } else { PATIENCE_WITH_CHOICE } {
-                self.tick(last)?;
-                self.change(budget);
-                if self.packing.waiting.is_empty() || self.places_more() {
-                    self.keep_plan(self.packing.to_plan());
-                    self.best_packing.clone_from(&self.packing);
-                    return ControlFlow::Continue(());
-                }
-                if !acceptance.takes(self.shortfall()) {
-                    self.packing.undo();
-                }
+            if self.place_all(budget, if one_stock { PATIENCE } else { PATIENCE_WITH_CHOICE }, last)? {
+                return ControlFlow::Continue(());
             }
         }
+    }
+
+    /// Searches, starting from the packing there is, for a better plan within a budget for so many rounds; tells whether there is one.
+    pub(super) fn place_all(&mut self, budget: i64, rounds: u64, last: u64) -> ControlFlow<Stop, bool> {
+        let mut acceptance = Acceptance::new(self.shortfall());
+        for _ in 0..rounds {
+            self.tick(last)?;
+            self.change(budget);
+            if self.keep_if_better() {
+                return ControlFlow::Continue(true);
+            }
+            if !acceptance.takes(self.shortfall()) {
+                self.packing.undo();
+            }
+        }
+        ControlFlow::Continue(false)
+    }
+
+    /// Keeps the packing, which is within the budget, if it places everything, or more than the best plan; tells whether it does.
+    pub(super) fn keep_if_better(&mut self) -> bool {
+        let better = self.packing.waiting.is_empty() || self.places_more();
+        if better {
+            self.keep_plan(self.packing.to_plan());
+            self.best_packing.clone_from(&self.packing);
+        }
+        better
     }
 
     /// Searches for a plan that costs no more but leaves a larger offcut, by placing that like one more piece.
@@ -285,6 +319,18 @@ impl<'a, 'w> Search<'a, 'w> {
             return ControlFlow::Break(Stop::Asked);
         }
         ControlFlow::Continue(())
+    }
+}
+
+/// Asks a watcher whether to go on, and once it said no, says no itself.
+pub(super) fn asking<'s>(
+    watch: &'s mut dyn FnMut(&Progress) -> ControlFlow<()>,
+    progress: Progress,
+    asked: &'s mut bool,
+) -> impl FnMut() -> ControlFlow<()> {
+    move || {
+        *asked = *asked || watch(&progress).is_break();
+        if *asked { ControlFlow::Break(()) } else { ControlFlow::Continue(()) }
     }
 }
 

@@ -2,8 +2,8 @@
 
 #![allow(clippy::indexing_slicing, reason = "ids come from the tree itself, and axes are 0 and 1")]
 
-use super::fill::{Account, Areas, Reach};
 use super::task::Units;
+use super::worth::{Account, Areas, Reach};
 
 /// A rectangle of a tree, by its place in the tree's list.
 pub(super) type Id = u32;
