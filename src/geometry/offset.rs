@@ -1,5 +1,6 @@
 //! Outlines moved sideways: straight sides stay straight and meet in mitres, arcs become their parallel arcs.
 
+use std::f64::consts::TAU;
 use std::fmt;
 
 use kurbo::{Line, Point, Vec2};
@@ -111,16 +112,24 @@ impl Outline {
         Ok(moved)
     }
 
-    /// Tells whether the outline has no inward corner and no inward arc.
+    /// Tells whether the outline has no inward corner and no inward arc, and goes round once.
     #[must_use]
     pub fn is_convex(&self) -> bool {
-        self.corners().all(|(before, after)| {
-            let bends_out = match after {
-                Segment::Arc(arc) => arc.sweep > 0.0,
-                Segment::Line(_) => true,
+        let mut turned = 0.0;
+        for (before, after) in self.corners() {
+            let (incoming, outgoing) = (before.end_direction(), after.start_direction());
+            let bend = incoming.cross(outgoing);
+            let sweep = match after {
+                Segment::Arc(arc) => arc.sweep,
+                Segment::Line(_) => 0.0,
             };
-            bends_out && before.end_direction().cross(after.start_direction()) >= -SAME_DIRECTION_RAD
-        })
+            if bend < -SAME_DIRECTION_RAD || sweep < 0.0 {
+                return false;
+            }
+            turned += bend.atan2(incoming.dot(outgoing)) + sweep;
+        }
+        // Two arcs that overlap by a hair at an inward tip seem to turn back outwards there, which is a round more.
+        turned < 1.5 * TAU
     }
 
     /// Returns a place where the outline crosses or touches itself, if there is one.
@@ -343,7 +352,7 @@ fn keeps_direction(before: &Segment, after: &Segment) -> bool {
         (Segment::Arc(before), Segment::Arc(after)) => {
             let longest = after.radius_at(after.start).max(after.radius_at(after.end()));
             let kept = after.sweep * before.sweep.signum();
-            kept * longest > SAME_LENGTH_MM && kept < std::f64::consts::TAU + 1e-9
+            kept * longest > SAME_LENGTH_MM && kept < TAU + 1e-9
         }
         _ => false,
     }
