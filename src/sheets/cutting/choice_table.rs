@@ -18,7 +18,7 @@ use super::task::Units;
 const KEPT: usize = 3;
 /// Longest side of a sheet in steps of the grid.
 const LONGEST: Units = 50_000;
-/// Places of an axis at most, whose divisions are all listed.
+/// Places of an axis at most.
 const MOST_PLACES: usize = 2_000;
 /// Steps of arithmetic that looking at two parts of a rectangle takes.
 const STEPS: u64 = 8;

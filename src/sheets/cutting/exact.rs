@@ -14,7 +14,6 @@ use super::kinds::{Kind, kinds, sheets};
 use super::need::{Lot, least_in_parts};
 use super::pattern_bound::Priced;
 use super::price_bound::whole_sheets;
-use super::table::Position;
 use super::task::{Task, Units};
 use super::yields::{Numbering, Yields};
 
@@ -201,12 +200,7 @@ fn assemblies(
     path: &[(usize, usize)],
 ) -> Option<Vec<(usize, Assembly)>> {
     let mut left: Vec<u32> = task.pieces.iter().map(|piece| piece.quantity).collect();
-    let mut next = |kind: usize, size: [Units; 2]| {
-        let piece = *kinds[kind].pieces.iter().find(|piece| left[**piece] > 0)?;
-        left[piece] -= 1;
-        let turned = task.pieces[piece].size.along().map(|side| side + task.rules.kerf) != size;
-        Some(Position { piece, turned, size, value: 0 })
-    };
+    let mut next = |kind: usize, size: [Units; 2]| kinds[kind].take(task, &mut left, size);
     let sheets = path
         .iter()
         .map(|(stock, choice)| yields.assembly(sizes[*stock], *choice, &mut next).map(|assembly| (*stock, assembly)));

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use super::table::Position;
 use super::task::{Task, Units};
 
 /// Pieces of one size that may lie the same ways.
@@ -19,6 +20,14 @@ impl Kind {
     /// The area of one, its kerf added.
     pub(super) fn area(&self) -> i64 {
         self.ways.first().map_or(0, |[width, height]| width * height)
+    }
+
+    /// Takes one of the pieces in the task that are left, to lie in a size that has its kerf added; none if none is left.
+    pub(super) fn take(&self, task: &Task, left: &mut [u32], size: [Units; 2]) -> Option<Position> {
+        let piece = *self.pieces.iter().find(|piece| left.get(**piece).is_some_and(|left| *left > 0))?;
+        *left.get_mut(piece)? -= 1;
+        let straight = task.pieces.get(piece)?.size.along().map(|side| side + task.rules.kerf);
+        Some(Position { piece, turned: straight != size, size, value: 0 })
     }
 }
 

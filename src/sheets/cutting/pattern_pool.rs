@@ -126,10 +126,8 @@ impl PatternPool {
     /// Patterns with their pieces numbered by their places in the task, none of them more often than there are.
     pub(super) fn named(&self, patterns: Vec<Pattern>, task: &Task, pieces: &mut [u32]) -> Vec<Pattern> {
         let mut name = |position: &mut Position| {
-            if let Some(piece) = self.kinds[position.piece].pieces.iter().find(|piece| pieces[**piece] > 0) {
-                pieces[*piece] -= 1;
-                position.piece = *piece;
-                position.turned = task.pieces[*piece].size.along().map(|side| side + self.kerf) != position.size;
+            if let Some(named) = self.kinds[position.piece].take(task, pieces, position.size) {
+                *position = named;
             }
         };
         let mut patterns = patterns;
