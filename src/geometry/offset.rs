@@ -118,15 +118,15 @@ impl Outline {
         let mut turned = 0.0;
         for (before, after) in self.corners() {
             let (incoming, outgoing) = (before.end_direction(), after.start_direction());
-            let bend = incoming.cross(outgoing);
+            let turn = incoming.cross(outgoing).atan2(incoming.dot(outgoing));
             let sweep = match after {
                 Segment::Arc(arc) => arc.sweep,
                 Segment::Line(_) => 0.0,
             };
-            if bend < -SAME_DIRECTION_RAD || sweep < 0.0 {
+            if turn < -SAME_DIRECTION_RAD || sweep < 0.0 {
                 return false;
             }
-            turned += bend.atan2(incoming.dot(outgoing)) + sweep;
+            turned += turn + sweep;
         }
         // Two arcs that overlap by a hair at an inward tip seem to turn back outwards there, which is a round more.
         turned < 1.5 * TAU
