@@ -18,6 +18,7 @@ fn gallery(rules: Rules) -> Task {
         on_hand: None,
         price,
         offcut: false,
+        turnable: true,
     };
     let smallest_offcut = Some(Size { width: 5 * INCH, height: 5 * INCH });
     Task {

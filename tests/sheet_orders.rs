@@ -67,6 +67,22 @@ fn an_order_with_stock_is_planned_and_priced() {
     assert_eq!(plan["boards"][0]["patterns"][0]["parts"].as_array().unwrap().len(), 4);
 }
 
+/// A sheet that may not be turned says nothing about the others: 16 × 20 lies across a sheet of 20 × 16 that allows it.
+#[test]
+fn a_sheet_that_forbids_turning_binds_no_other() {
+    let order = "unit = 'in'\n[[blank]]\nsize = [16, 20]\nquantity = 2\n[[blank]]\nsize = [40, 10]\n";
+    let stock = "unit = 'in'\n[[sheet]]\nsize = [20, 16]\nprice = 5\n[[sheet]]\nsize = [10, 40]\nprice = 6\n\
+                 [[sheet]]\nsize = [30, 40]\nprice = 20\nturnable = false\n[[sheet]]\nsize = [2, 2]\nprice = 1\nturnable = false\n";
+    let folder = folder_with("grain", &[("order.toml", order), ("stock.toml", stock)]);
+    let board = &json(&folder, &["order.toml", "--stock", "stock.toml"])["boards"][0];
+    assert_eq!((&board["price"], &board["proven"]), (&Value::from(16.0), &Value::from(true)), "{board}");
+    let grained = stock.replace("price = 6", "price = 6\nturnable = false").replace("[30, 40]", "[30, 30]");
+    fs::write(folder.join("stock.toml"), grained).unwrap();
+    let (exit, words, _) = run(&folder, &["order.toml", "--stock", "stock.toml"]);
+    let why = "is larger than every sheet on hand; it would fit turned, but may not be turned; add a larger sheet";
+    assert!(exit == 1 && words.contains(why) && words.contains("2 sheets of 20 × 16 in, 10.00"), "{words}");
+}
+
 #[test]
 fn toml_json_and_csv_are_the_same_order() {
     let as_json = r#"{"name": "Show", "unit": "in", "board": "white", "blank": [{"name": "Print", "size": [16, 20], "quantity": 8, "turnable": false}]}"#;
@@ -132,7 +148,7 @@ fn what_does_not_fit_is_left_over_and_the_rest_is_planned() {
         ),
         "{words}"
     );
-    assert!(words.contains("LEFT OVER: 1 × piece 3 (39 × 30 in, board, Wide) is larger than every sheet on hand, and it may not be turned"), "{words}");
+    assert!(words.contains("LEFT OVER: 1 × piece 3 (39 × 30 in, board, Wide) is larger than every sheet on hand; it would fit turned, but may not be turned"), "{words}");
     assert!(words.contains("is more than the sheets on hand give"), "{words}");
     let plan = json(&folder, &["order.toml", "--stock", "stock.toml"]);
     assert_eq!(plan["complete"], false);

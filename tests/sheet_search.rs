@@ -17,7 +17,7 @@ fn piece(width: Units, height: Units, quantity: u32, turnable: bool) -> Piece {
 }
 
 fn stock(width: Units, height: Units, price: i64) -> Stock {
-    Stock { size: size(width, height), on_hand: None, price, offcut: false }
+    Stock { size: size(width, height), on_hand: None, price, offcut: false, turnable: true }
 }
 
 fn task(pieces: Vec<Piece>, stock: Vec<Stock>) -> Task {
@@ -82,7 +82,7 @@ fn check(task: &Task, plan: &Plan) {
         for (piece, turned, [left, top, width, height]) in &pieces {
             counts[*piece] += 1;
             let ordered = task.pieces[*piece];
-            assert!(!turned || ordered.turnable, "turned against the rules");
+            assert!(!turned || (ordered.turnable && task.stock[sheet.stock].turnable), "turned against the rules");
             let expected = if *turned { ordered.size.turned() } else { ordered.size };
             assert_eq!(size(*width, *height), expected);
             assert!(*left >= 0 && *top >= 0 && left + width <= whole.width && top + height <= whole.height);
@@ -150,12 +150,13 @@ fn pieces() -> impl Strategy<Value = Vec<Piece>> {
 }
 
 fn stocks() -> impl Strategy<Value = Vec<Stock>> {
-    let one = (10..60_i64, 10..60_i64, prop::option::of(0..4_u32), 0..50_i64, any::<bool>());
-    let stock = one.prop_map(|(width, height, on_hand, price, offcut)| Stock {
+    let one = (10..60_i64, 10..60_i64, prop::option::of(0..4_u32), 0..50_i64, any::<bool>(), any::<bool>());
+    let stock = one.prop_map(|(width, height, on_hand, price, offcut, turnable)| Stock {
         size: size(width, height),
         on_hand,
         price: if offcut { 0 } else { price },
         offcut,
+        turnable,
     });
     prop::collection::vec(stock, 0..4)
 }
@@ -505,7 +506,7 @@ fn patterns_are_combined_where_the_search_alone_fails() {
 fn patterns_are_combined_from_several_stocks() {
     let pieces: Vec<Piece> =
         (0..18).map(|at| piece(9 + at * 7 % 23, 8 + at * 11 % 19, 1 + at as u32 % 3, at % 3 > 0)).collect();
-    let offcut = Stock { size: size(23, 31), on_hand: Some(2), price: 0, offcut: true };
+    let offcut = Stock { size: size(23, 31), on_hand: Some(2), price: 0, offcut: true, turnable: true };
     let large = Stock { on_hand: Some(3), ..stock(40, 60, 23) };
     let rules = Rules { kerf: 1, ..Rules::default() };
     let task = Task { pieces, stock: vec![stock(32, 40, 12), large, offcut], rules };

@@ -157,6 +157,18 @@ fn factory_edges_are_trimmed_with_one_setting() {
 }
 
 #[test]
+fn a_setting_that_trims_and_then_cuts_is_made_once() {
+    // The kerf takes nothing, so that the arm trims at half an inch, and the sheet that is left is cut into strips of that.
+    let stock = "unit = 'in'\ntrim = '1/2'\n[[sheet]]\nboard = 'white'\nsize = [9, 5]\n";
+    let plan = plan(&[(8, 64, 3, false)], stock);
+    check(&plan);
+    let (_, pattern) = plan.patterns().next().unwrap();
+    let sets: Vec<String> = plan.instructions(pattern).into_iter().map(|instruction| instruction.set).collect();
+    assert_eq!(sets[0], "Set the arm to 1/2 in.");
+    assert_eq!(sets.iter().filter(|set| **set == sets[0]).count(), 1, "{sets:?}");
+}
+
+#[test]
 fn inches_and_millimetres_meet_exactly() {
     // 812.8 mm is 32 in: two strips of 406.4 mm and 16 in fill it without a remainder.
     let order = "[[blank]]\nsize = '406.4 x 1016 mm'\n[[blank]]\nsize = '16 x 40 in'\n";

@@ -111,7 +111,7 @@ fn task(problem: &Value, turnable: bool) -> Task {
     });
     Task {
         pieces: pieces.collect(),
-        stock: vec![Stock { size: size(&problem["sheet"]), on_hand: None, price: 1, offcut: false }],
+        stock: vec![Stock { size: size(&problem["sheet"]), on_hand: None, price: 1, offcut: false, turnable: true }],
         rules: Rules::default(),
     }
 }

@@ -36,6 +36,7 @@ fn task(order: &Value) -> Task {
         on_hand: None,
         price: stock["cost"].as_i64().expect("a price"),
         offcut: false,
+        turnable: true,
     });
     let least = sixteenths(&order["min_remnant_side"]);
     let smallest_offcut = Some(Size { width: least, height: least });

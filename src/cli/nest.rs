@@ -215,7 +215,7 @@ impl<'p, 'a> Order<'p, 'a> {
             };
             let layer = mat.layers.get(left.layer).filter(|_| mat.layers.len() > 1);
             let what = layer.map_or_else(|| "mats".to_owned(), |layer| format!("{} boards", layer.name));
-            let (why, cure) = (left.reason.why(!self.plan.args.nest.rules.no_turn), left.reason.cure());
+            let (why, cure) = (left.reason.why(), left.reason.cure());
             let (name, quantity) = (&job.input.name, left.quantity);
             job.outcome.fail(&format!("{name}: {quantity} of its {what} found no place: they are {why}; {cure}"));
         }

@@ -188,7 +188,7 @@ pub struct LeftOverData {
     pub piece: usize,
     /// How many.
     pub quantity: u32,
-    /// `too-large`, `too-long`, `too-many-stages` or `no-stock`.
+    /// `too-large`, `too-large-unturned`, `too-long`, `too-many-stages` or `no-stock`.
     pub reason: &'static str,
     /// The same in words, with what to do.
     pub message: String,
@@ -302,6 +302,7 @@ impl SheetPlan {
     fn left_over_data(&self, board: &BoardPlan, left: &LeftOver) -> Option<LeftOverData> {
         let reason = match left.reason {
             Reason::TooLarge => "too-large",
+            Reason::TooLargeUnturned => "too-large-unturned",
             Reason::TooLong => "too-long",
             Reason::TooManyStages => "too-many-stages",
             Reason::NoStock => "no-stock",

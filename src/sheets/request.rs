@@ -32,7 +32,7 @@ pub struct Item {
     pub number: usize,
     /// Width and height as first ordered.
     pub size: Size,
-    /// Whether it may be turned.
+    /// Whether it may be turned, on stock that allows it.
     pub turnable: bool,
     /// How many are wanted in all.
     pub quantity: u32,
@@ -149,8 +149,12 @@ impl Request {
     }
 
     fn add_fallout(&mut self) {
-        let entries = self.fallout.iter().map(Fallout::entry);
-        self.shelf.entries.extend(entries);
+        for fallout in &self.fallout {
+            // It comes off a sheet that may have a grain.
+            let mut sources = self.shelf.entries.iter().filter(|entry| entry.serves(&fallout.board));
+            let turnable = sources.all(|entry| entry.turnable);
+            self.shelf.entries.push(Entry { turnable, ..fallout.entry() });
+        }
     }
 
     /// Lists every length that must lie on the grid.
@@ -172,11 +176,11 @@ impl Request {
             .map(|(index, _)| index)
             .collect();
         let all = |index: &usize| shelf.entries.get(*index);
-        let turnable = self.turnable && serving.iter().filter_map(all).all(|entry| entry.turnable);
+        let turning = Turning::of(serving.iter().filter_map(all), self.turnable);
         let pricing = Pricing::of(serving.iter().filter_map(all), &board, problems);
         let first = items.len();
         for blank in self.blanks.iter().filter(|blank| blank.quantity > 0 && blank.board.agrees(&board)) {
-            add_to_items(blank, turnable, grid, items, first);
+            add_to_items(blank, turning, grid, items, first);
         }
         let mut stock = Vec::new();
         let mut entries = Vec::new();
@@ -185,7 +189,13 @@ impl Request {
             match self.usable(entry, grid) {
                 Ok(size) => {
                     let price = pricing.units(entry);
-                    stock.push(Source { size, on_hand: entry.on_hand, price, offcut: entry.is_offcut() });
+                    stock.push(Source {
+                        size,
+                        on_hand: entry.on_hand,
+                        price,
+                        offcut: entry.is_offcut(),
+                        turnable: entry.turnable,
+                    });
                     entries.push(index);
                 }
                 Err(problem) if !problems.contains(&problem) => problems.push(problem),
@@ -256,12 +266,33 @@ impl Request {
     }
 }
 
+/// On which stock of a board blanks may be turned that allow it themselves.
+#[derive(Clone, Copy, PartialEq)]
+enum Turning {
+    /// On all: what is ordered as 16 × 20 and as 20 × 16 is the same.
+    Everywhere,
+    /// On some only.
+    Somewhere,
+    Nowhere,
+}
+
+impl Turning {
+    fn of<'e>(entries: impl Iterator<Item = &'e Entry>, allowed: bool) -> Self {
+        let (free, bound): (Vec<&Entry>, Vec<&Entry>) = entries.partition(|entry| entry.turnable);
+        match (allowed && !free.is_empty(), bound.is_empty()) {
+            (false, _) => Self::Nowhere,
+            (true, true) => Self::Everywhere,
+            (true, false) => Self::Somewhere,
+        }
+    }
+}
+
 /// Adds a blank to the item of its size, or as a new one; items before `first` are of other boards.
-fn add_to_items(blank: &Blank, turnable: bool, grid: Grid, items: &mut Vec<Item>, first: usize) {
+fn add_to_items(blank: &Blank, turning: Turning, grid: Grid, items: &mut Vec<Item>, first: usize) {
     let [width, height] = blank.size.map(|side| grid.up(side));
-    let (size, turnable) = (Size { width, height }, turnable && blank.turnable);
-    let same =
-        |item: &Item| item.turnable == turnable && (item.size == size || (turnable && item.size.turned() == size));
+    let (size, turnable) = (Size { width, height }, turning != Turning::Nowhere && blank.turnable);
+    let either = turnable && turning == Turning::Everywhere;
+    let same = |item: &Item| item.turnable == turnable && (item.size == size || (either && item.size.turned() == size));
     let user = (blank.name.clone(), blank.quantity);
     match items.iter_mut().skip(first).find(|item| same(item)) {
         Some(item) => {

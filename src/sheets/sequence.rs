@@ -55,7 +55,7 @@ impl Sequence {
     /// the most and is the longest.
     #[must_use]
     pub fn of(sheet: &Node, trim: Units, kerf: Units) -> Self {
-        let mut bench = Bench { kerf, steps: Vec::new(), pile: Vec::new(), handles: 1 };
+        let mut bench = Bench { kerf, steps: Vec::new(), setting: None, pile: Vec::new(), handles: 1 };
         let lies = if trim > 0 { bench.trim(trim) } else { Direction::Across };
         if let Part::Cut { .. } = &sheet.part {
             let work = bench.work(sheet, Handle(0), lies);
@@ -90,6 +90,8 @@ impl Sequence {
 struct Bench<'n> {
     kerf: Units,
     steps: Vec<Step>,
+    /// What the arm is set to.
+    setting: Option<Units>,
     /// The pieces that can be cut now, in the order in which they came off.
     pile: Vec<Work<'n>>,
     handles: usize,
@@ -110,12 +112,20 @@ struct Work<'n> {
 impl<'n> Bench<'n> {
     /// Trims all four edges with one setting, and returns which side of the sheet then lies along the scale.
     fn trim(&mut self, trim: Units) -> Direction {
-        self.steps.extend([Step::Set(trim - self.kerf), Step::Take(Handle(0)), Step::Cut(Outcome::Waste)]);
+        self.set(trim - self.kerf);
+        self.steps.extend([Step::Take(Handle(0)), Step::Cut(Outcome::Waste)]);
         for _ in 0..3 {
             self.steps.extend([Step::Turn, Step::Cut(Outcome::Waste)]);
         }
         self.steps.push(Step::Leave(Outcome::Again(Handle(0))));
         Direction::Down
+    }
+
+    /// Sets the arm, unless it is set so.
+    fn set(&mut self, setting: Units) {
+        if self.setting.replace(setting) != Some(setting) {
+            self.steps.push(Step::Set(setting));
+        }
     }
 
     /// Returns the cuts of a rectangle that lies in some way.
@@ -140,8 +150,11 @@ impl<'n> Bench<'n> {
         Some(Work { handle, lies, direction, parts, rest })
     }
 
-    /// Chooses the next setting; `None` when the pile is empty.
+    /// Chooses the next setting, which is the one that there is as long as it serves; `None` when the pile is empty.
     fn next_setting(&self) -> Option<Units> {
+        if let Some(setting) = self.setting.filter(|setting| self.pile.iter().any(|work| work.has(*setting))) {
+            return Some(setting);
+        }
         let mut settings: Vec<Units> = self.pile.iter().flat_map(Work::settings).collect();
         settings.sort_unstable();
         settings.dedup();
@@ -159,7 +172,7 @@ impl<'n> Bench<'n> {
 
     /// Makes every cut of a setting, on new pieces too that come off and need it.
     fn use_up(&mut self, setting: Units) {
-        self.steps.push(Step::Set(setting));
+        self.set(setting);
         while let Some(place) = self.pile.iter().position(|work| work.has(setting)) {
             let mut work = self.pile.remove(place);
             self.steps.push(Step::Take(work.handle));

@@ -68,8 +68,10 @@ impl BoardPlan {
 /// Why a blank could not be placed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Reason {
-    /// It is larger than every sheet and offcut, the way round that it may be cut.
+    /// It is larger than every sheet and offcut, either way round.
     TooLarge,
+    /// It would fit if it were turned, which it or the sheet forbids.
+    TooLargeUnturned,
     /// It fits on a sheet, but a side of it is longer than the arm can cut.
     TooLong,
     /// It would need more levels of cuts than are allowed.
@@ -163,7 +165,7 @@ impl Prepared {
             .collect()
     }
 
-    fn entry(&self, index: usize) -> Option<&Entry> {
+    pub(super) fn entry(&self, index: usize) -> Option<&Entry> {
         self.shelf.entries.get(index)
     }
 
@@ -212,15 +214,17 @@ impl Prepared {
     /// Finds out why an item has no place.
     fn reason(&self, item: usize, task: &BoardTask) -> Reason {
         let Some(item) = self.items.get(item) else { return Reason::NoStock };
-        let ways = [Some(item.size), item.turnable.then(|| item.size.turned())];
-        let fitting: Vec<(Size, Size)> = ways
-            .into_iter()
-            .flatten()
-            .flat_map(|piece| task.task.stock.iter().map(move |stock| (piece, stock.size)))
-            .filter(|(piece, sheet)| piece.fits(*sheet))
-            .collect();
+        let ways = |stock: &cutting::Stock| {
+            let turned = item.turnable && stock.turnable;
+            let sheet = stock.size;
+            [Some(item.size), turned.then(|| item.size.turned())].into_iter().flatten().map(move |piece| (piece, sheet))
+        };
+        let fitting: Vec<(Size, Size)> =
+            task.task.stock.iter().flat_map(ways).filter(|(piece, sheet)| piece.fits(*sheet)).collect();
         if fitting.is_empty() {
-            return Reason::TooLarge;
+            let turned = item.size.turned();
+            let fits_turned = task.task.stock.iter().any(|stock| turned.fits(stock.size));
+            return if fits_turned { Reason::TooLargeUnturned } else { Reason::TooLarge };
         }
         let rules = &task.task.rules;
         let cuts =

@@ -115,7 +115,7 @@ impl SheetPlan {
         let Some(item) = self.item(left.item) else { return String::new() };
         let size = self.show_size(item.size);
         let names = item.names();
-        let (why, cure) = (left.reason.why(item.turnable), left.reason.cure());
+        let (why, cure) = (left.reason.why(), left.reason.cure());
         let board = board.board.short();
         format!("{} × piece {} ({size}, {board}, {names}) is {why}; {cure}", left.quantity, item.number)
     }
@@ -177,12 +177,12 @@ impl SheetPlan {
 pub const SHEET_LIES: &str = "A sheet is laid with its width, the first number of its size, along the scale.";
 
 impl Reason {
-    /// Says what blanks are that could not be placed, by whether they may be turned.
+    /// Says what blanks are that could not be placed.
     #[must_use]
-    pub const fn why(self, turnable: bool) -> &'static str {
+    pub const fn why(self) -> &'static str {
         match self {
-            Self::TooLarge if turnable => "larger than every sheet on hand, either way round",
-            Self::TooLarge => "larger than every sheet on hand, and it may not be turned",
+            Self::TooLarge => "larger than every sheet on hand, either way round",
+            Self::TooLargeUnturned => "larger than every sheet on hand; it would fit turned, but may not be turned",
             Self::TooLong => "longer than the arm can cut",
             Self::TooManyStages => "in need of more levels of cuts than are allowed",
             Self::NoStock => "more than the sheets on hand give",
@@ -194,6 +194,7 @@ impl Reason {
     pub const fn cure(self) -> &'static str {
         match self {
             Self::TooLarge => "add a larger sheet to the stock",
+            Self::TooLargeUnturned => "add a larger sheet to the stock, or allow turning",
             Self::TooLong => "have it cut elsewhere, or add a sheet that has one of its sides",
             Self::TooManyStages => "allow more stages",
             Self::NoStock => "add sheets, or make fewer",

@@ -174,6 +174,7 @@ mod tests {
                 on_hand,
                 price,
                 offcut: false,
+                turnable: true,
             };
             let stock = vec![sheet(20, 5, None), sheet(32, 7, Some(2))];
             let task = Task { pieces, stock, rules: Rules { kerf: 1, ..Rules::default() } };

@@ -10,7 +10,7 @@ use std::collections::BTreeMap;
 use std::ops::ControlFlow;
 
 use super::assembly::Assembly;
-use super::kinds::{Kind, kinds, sheets};
+use super::kinds::{Kind, kinds, lying, sheets, turning_of, turnings};
 use super::need::{Lot, least_in_parts};
 use super::pattern_bound::Priced;
 use super::price_bound::whole_sheets;
@@ -42,10 +42,14 @@ pub(super) fn exact(
     let mut work = work;
     let kinds = kinds(task);
     let sizes = sheets(task);
-    let yields = Yields::new(&kinds, &sizes, &mut work, ask)?;
+    let mut yields = Vec::new();
+    for (at, turning) in turnings(task).iter().enumerate() {
+        let own = task.stock.iter().zip(&sizes).filter(|(stock, _)| turning_of(stock) == at).map(|(_, size)| *size);
+        yields.push(Yields::new(&lying(&kinds, *turning), &own.collect::<Vec<_>>(), &mut work, ask)?);
+    }
     let mut search = Search::new(task, &yields, &sizes, priced, enough, work);
     let prices: Vec<i64> = task.stock.iter().map(|stock| stock.price).collect();
-    let all = yields.numbering.count - 1;
+    let all = search.numbering.count - 1;
     let mut bound = whole_sheets(bound, &prices);
     while bound < enough {
         let left = search.left_at_first.clone();
@@ -86,16 +90,16 @@ struct Search<'a> {
 impl<'a> Search<'a> {
     fn new(
         task: &Task,
-        yields: &'a Yields,
+        yields: &'a [Yields],
         sizes: &[[Units; 2]],
         priced: &'a [Priced],
         enough: i64,
         work: u64,
     ) -> Self {
-        let numbering = &yields.numbering;
+        let numbering = &yields[0].numbering;
         let mut by_largest: Vec<Vec<Yield>> = numbering.steps.iter().map(|_| Vec::new()).collect();
         for (stock, size) in sizes.iter().enumerate() {
-            for choice in yields.largest(*size) {
+            for choice in yields[turning_of(&task.stock[stock])].largest(*size) {
                 let digits = numbering.digits(choice);
                 for (kind, list) in by_largest.iter_mut().enumerate() {
                     if digits[kind] > 0 {
@@ -196,13 +200,14 @@ fn assemblies(
     task: &Task,
     kinds: &[Kind],
     sizes: &[[Units; 2]],
-    yields: &Yields,
+    yields: &[Yields],
     path: &[(usize, usize)],
 ) -> Option<Vec<(usize, Assembly)>> {
     let mut left: Vec<u32> = task.pieces.iter().map(|piece| piece.quantity).collect();
     let mut next = |kind: usize, size: [Units; 2]| kinds[kind].take(task, &mut left, size);
-    let sheets = path
-        .iter()
-        .map(|(stock, choice)| yields.assembly(sizes[*stock], *choice, &mut next).map(|assembly| (*stock, assembly)));
+    let sheets = path.iter().map(|(stock, choice)| {
+        let yields = &yields[turning_of(&task.stock[*stock])];
+        yields.assembly(sizes[*stock], *choice, &mut next).map(|assembly| (*stock, assembly))
+    });
     sheets.collect()
 }

@@ -194,7 +194,9 @@ impl Packing<'_> {
         blink: u32,
         random: &mut Random,
     ) -> Option<(usize, Way)> {
-        let sought = choice.sought(self.shapes[piece as usize].size);
+        let shape = &self.shapes[piece as usize];
+        let sought = choice.sought(shape.size);
+        let straight = Choice { turns: [choice.turns[0], false], ..choice }.sought(shape.size);
         let mut best = Best { loss: i64::MAX, found: None };
         for (group, reaches) in self.reaches[slots.clone()].chunks(64).enumerate() {
             // A bit for each sheet that may take it: a branch for each would often be guessed wrong.
@@ -203,6 +205,8 @@ impl Packing<'_> {
             while within != 0 {
                 let slot = slots.start + 64 * group + within.trailing_zeros() as usize;
                 within &= within - 1;
+                let turns = shape.is_free || self.slots[slot].stock.is_none_or(|stock| self.stock()[stock].turnable);
+                let sought = if turns { &sought } else { &straight };
                 for hole in self.slots[slot].tree.holes.iter().filter(|hole| sought.fits(hole.size)) {
                     for (size, turned) in sought.positions {
                         if covers(hole.size, size) && !random.chance(blink) {
@@ -294,7 +298,7 @@ mod tests {
         let size = Size { width: 40 * step, height: 50 * step };
         Task {
             pieces: sizes.into_iter().enumerate().map(piece).collect(),
-            stock: vec![Stock { size, on_hand: Some(4), price: 10, offcut: false }],
+            stock: vec![Stock { size, on_hand: Some(4), price: 10, offcut: false, turnable: true }],
             rules: Rules { kerf, ..Rules::default() },
         }
     }

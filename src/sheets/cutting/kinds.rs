@@ -3,12 +3,12 @@
 use std::collections::BTreeMap;
 
 use super::table::Position;
-use super::task::{Task, Units};
+use super::task::{Stock, Task, Units};
 
 /// Pieces of one size that may lie the same ways.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(super) struct Kind {
-    /// Width and height of each way that it may lie, kerfs added.
+    /// Width and height of each way that it may lie, kerfs added; the first is straight where it may be turned on some stock only.
     pub(super) ways: Vec<[Units; 2]>,
     /// How many are ordered.
     pub(super) quantity: u32,
@@ -31,8 +31,28 @@ impl Kind {
     }
 }
 
+/// The kinds as they may lie on stock that allows turning, or on stock that does not.
+pub(super) fn lying(kinds: &[Kind], stock_turnable: bool) -> Vec<Kind> {
+    let mut kinds = kinds.to_vec();
+    if !stock_turnable {
+        kinds.iter_mut().for_each(|kind| kind.ways.truncate(1));
+    }
+    kinds
+}
+
+/// Whether the stocks of a task allow turning: all of them, or, in a simplified task, some and then the others do not.
+pub(super) fn turnings(task: &Task) -> &'static [bool] {
+    if task.stock.iter().all(|stock| stock.turnable) { &[true] } else { &[true, false] }
+}
+
+/// The place in [`turnings`] of what a stock allows.
+pub(super) fn turning_of(stock: &Stock) -> usize {
+    usize::from(!stock.turnable)
+}
+
 /// The kinds that are ordered, the largest first.
 pub(super) fn kinds(task: &Task) -> Vec<Kind> {
+    let mixed = turnings(task).len() > 1;
     let mut kinds: BTreeMap<Vec<[Units; 2]>, Kind> = BTreeMap::new();
     for (at, piece) in task.pieces.iter().enumerate().filter(|(_, piece)| piece.quantity > 0) {
         let size = piece.size.along().map(|side| side + task.rules.kerf);
@@ -40,7 +60,10 @@ pub(super) fn kinds(task: &Task) -> Vec<Kind> {
         if piece.turnable && size[0] != size[1] {
             ways.push([size[1], size[0]]);
         }
-        ways.sort_unstable();
+        // What is the same either way round on one sheet is not on another that allows one way only.
+        if !mixed {
+            ways.sort_unstable();
+        }
         let kind = kinds.entry(ways.clone()).or_insert(Kind { ways, quantity: 0, pieces: Vec::new() });
         kind.quantity = kind.quantity.saturating_add(piece.quantity);
         kind.pieces.push(at);

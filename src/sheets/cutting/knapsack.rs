@@ -47,7 +47,7 @@ pub struct Filling {
 /// // How many mats of 11 × 14 in come from a sheet of 32 × 40 in?
 /// let task = Task {
 ///     pieces: vec![Piece { size: Size { width: 11, height: 14 }, quantity: 99, turnable: true, value: Some(1) }],
-///     stock: vec![Stock { size: Size { width: 32, height: 40 }, on_hand: None, price: 1200, offcut: false }],
+///     stock: vec![Stock { size: Size { width: 32, height: 40 }, on_hand: None, price: 1200, offcut: false, turnable: true }],
 ///     rules: Rules::default(),
 /// };
 /// let filling = knapsack(&task, &Effort::default(), &mut |_| ControlFlow::Continue(()));
@@ -55,7 +55,7 @@ pub struct Filling {
 /// ```
 pub fn knapsack(task: &Task, effort: &Effort, watch: &mut dyn FnMut(&Progress) -> ControlFlow<()>) -> Option<Filling> {
     let stock = *task.stock.first()?;
-    let one = Task { stock: vec![Stock { on_hand: Some(1), price: 0, ..stock }], ..task.clone() };
+    let one = Task { stock: vec![Stock { on_hand: Some(1), price: 0, ..stock }], ..task.clone() }.simplified();
     let positions = positions(&one);
     let whole = stock.size.along().map(|side| side + one.rules.kerf);
     let free_of_rules = one.rules.longest_cut.is_none() && one.rules.stages.is_none();

@@ -10,7 +10,7 @@
 //! // Six mats of 16 × 20 in from sheets of 32 × 40 in at 12.00 each: four come from a sheet without waste.
 //! let task = Task {
 //!     pieces: vec![Piece { size: Size { width: 16, height: 20 }, quantity: 6, turnable: true, value: None }],
-//!     stock: vec![Stock { size: Size { width: 32, height: 40 }, on_hand: None, price: 1200, offcut: false }],
+//!     stock: vec![Stock { size: Size { width: 32, height: 40 }, on_hand: None, price: 1200, offcut: false, turnable: true }],
 //!     rules: Rules::default(),
 //! };
 //! let plan = plan(&task, &Effort::default(), &mut |_| ControlFlow::Continue(()));
@@ -83,7 +83,7 @@ pub fn plan(task: &Task, effort: &Effort, watch: &mut dyn FnMut(&Progress) -> Co
 
 /// The task without pieces that no stock yields, and those pieces with their quantities.
 fn without_hopeless(task: &Task) -> (Task, Vec<(usize, u32)>) {
-    let mut possible = task.clone();
+    let mut possible = task.simplified();
     let packing = Packing::new(task);
     let mut hopeless = Vec::new();
     for (at, piece) in possible.pieces.iter_mut().enumerate() {

@@ -59,7 +59,7 @@ impl Packing<'_> {
     /// Lets an offcut wait for a place, as a piece after all others; no free sheet is opened for it.
     pub(super) fn want_offcut(&mut self, size: Size) {
         let area = self.scaled_area(size.area());
-        let shape = Shape { size: size.along(), turns: size.width != size.height, area, weight: area };
+        let shape = Shape { size: size.along(), turns: size.width != size.height, is_free: true, area, weight: area };
         for (row, stock) in self.cuttable.iter_mut().zip(&self.task.stock) {
             row.push(stock.price > 0 && can_cut(stock, shape, &self.rules));
         }

@@ -26,12 +26,21 @@ pub(super) struct Slot {
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Shape {
     pub(super) size: [Units; 2],
-    /// Whether it may be turned, and that makes a difference.
+    /// Whether it may be turned, where the stock allows it, and that makes a difference.
     pub(super) turns: bool,
+    /// Whether it may be turned even where the stock forbids it: a remainder has no position of its own.
+    pub(super) is_free: bool,
     /// Its scaled area.
     pub(super) area: i64,
     /// How much it weighs while it waits, on the same scale.
     pub(super) weight: i64,
+}
+
+impl Shape {
+    /// Whether it may be turned on a stock.
+    pub(super) fn turns_on(&self, stock: &Stock) -> bool {
+        self.turns && (stock.turnable || self.is_free)
+    }
 }
 
 /// Sheets, the pieces on them, and the pieces that wait.
@@ -73,6 +82,7 @@ impl<'a> Packing<'a> {
         let shapes = task.pieces.iter().map(|piece| Shape {
             size: piece.size.along(),
             turns: piece.turnable && piece.size.width != piece.size.height,
+            is_free: false,
             area: areas.scaled(piece.size.area()),
             weight: areas.scaled(piece.size.area()),
         });
@@ -327,18 +337,19 @@ impl<'a> Packing<'a> {
     }
 }
 
-/// Whether a whole sheet of a stock yields a piece under the rules of the bench.
+/// Whether a whole sheet of a stock, if there is one, yields a piece under the rules of the bench.
 pub(super) fn can_cut(stock: &Stock, shape: Shape, rules: &Rules) -> bool {
     let tree = Tree::new(stock.size.along(), rules.kerf, Areas::new(stock.size.area()));
     let [width, height] = shape.size;
-    [(shape.size, false), ([height, width], true)].into_iter().any(|(size, turned)| {
-        (!turned || shape.turns)
-            && size[0] <= stock.size.width
-            && size[1] <= stock.size.height
-            && [0, 1]
-                .into_iter()
-                .any(|first_axis| tree.allows(&Way { hole: tree.root(), size, turned, first_axis }, rules))
-    })
+    stock.on_hand != Some(0)
+        && [(shape.size, false), ([height, width], true)].into_iter().any(|(size, turned)| {
+            (!turned || shape.turns_on(stock))
+                && size[0] <= stock.size.width
+                && size[1] <= stock.size.height
+                && [0, 1]
+                    .into_iter()
+                    .any(|first_axis| tree.allows(&Way { hole: tree.root(), size, turned, first_axis }, rules))
+        })
 }
 
 /// Area of the pieces in a rectangle.

@@ -10,7 +10,7 @@ use std::ops::ControlFlow;
 
 use super::axis::greatest_divisor;
 use super::covering::Covering;
-use super::kinds::{Kind, kinds, sheets};
+use super::kinds::{Kind, kinds, lying, sheets, turning_of, turnings};
 use super::need::{Lot, Need, Numbers, cheapest};
 use super::price_table::PriceTable;
 use super::task::{Task, Units};
@@ -54,7 +54,10 @@ enum Verdict {
 /// What is found out about an order by its patterns.
 #[derive(Debug)]
 pub(super) struct PatternBound {
-    table: PriceTable,
+    /// For stock that allows turning, and for stock that does not if there is some.
+    tables: Vec<PriceTable>,
+    /// The table of each stock.
+    table_of: Vec<usize>,
     covering: Covering,
     kinds: Vec<Kind>,
     weights: Vec<f64>,
@@ -74,13 +77,19 @@ impl PatternBound {
         let largest = [0, 1].map(|axis: usize| sheets.iter().map(|sheet| sheet[axis]).max().unwrap_or(0));
         let whole = (largest[0] as f64 * largest[1] as f64).max(1.0);
         let (raster, table) = Raster::new(&kinds, largest);
+        let upright = turnings(task)
+            .iter()
+            .skip(1)
+            .filter_map(|turning| raster.table(&lying(&kinds, *turning), largest, u64::MAX));
+        let tables = std::iter::once(table).chain(upright).collect();
         let sheets: Vec<[Units; 2]> = sheets.into_iter().map(|sheet| raster.size(sheet)).collect();
         // What a coarse grid shrinks to nothing can have no price.
         let lost = |kind: &Kind| kind.ways.iter().any(|way| raster.size(*way).contains(&0));
         let weight = |kind: &Kind| if lost(kind) { 0.0 } else { kind.area() as f64 / whole };
         let weights: Vec<f64> = kinds.iter().map(weight).collect();
         Self {
-            table,
+            tables,
+            table_of: task.stock.iter().map(turning_of).collect(),
             covering: Covering::new(weights.clone(), vec![0.0; sheets.len()]),
             kinds,
             weights,
@@ -145,7 +154,7 @@ impl PatternBound {
                 return Verdict::Enough;
             }
             let all_known = exchanges < MOST_EXCHANGES;
-            let fill = if all_known { self.table.steps() } else { 0 };
+            let fill = if all_known { self.tables.iter().map(PriceTable::steps).sum() } else { 0 };
             let steps = fill + (exchanges as u64 + 1) * self.covering.steps();
             let Some(left) = self.work.checked_sub(steps) else { return Verdict::Open };
             self.work = left;
@@ -156,7 +165,7 @@ impl PatternBound {
                 continue;
             }
             let prices = self.whole_prices();
-            self.table.fill(&prices);
+            self.tables.iter_mut().for_each(|table| table.fill(&prices));
             let need = self.need(&prices);
             if !need.is_met(numbers) {
                 self.priced.push(Priced { prices, need });
@@ -177,7 +186,12 @@ impl PatternBound {
     fn need(&self, prices: &[i32]) -> Need {
         let worth = |(price, kind): (&i32, &Kind)| i128::from(*price) * i128::from(kind.quantity);
         Need {
-            capacities: self.sheets.iter().map(|sheet| self.table.worth(*sheet).into()).collect(),
+            capacities: self
+                .sheets
+                .iter()
+                .zip(&self.table_of)
+                .map(|(sheet, of)| self.tables[*of].worth(*sheet).into())
+                .collect(),
             volume: prices.iter().zip(&self.kinds).map(worth).sum(),
         }
     }
@@ -186,10 +200,11 @@ impl PatternBound {
     fn learn_best(&mut self, prices: &[i32], numbers: &[u32]) -> bool {
         let mut learnt = false;
         for (stock, sheet) in self.sheets.iter().enumerate() {
-            let worth = f64::from(self.table.worth(*sheet));
+            let table = &self.tables[self.table_of[stock]];
+            let worth = f64::from(table.worth(*sheet));
             if numbers[stock] > 0 && worth > self.covering.sheet_price(stock) * WHOLE + 1.0 {
                 let mut counts = vec![0; self.kinds.len()];
-                self.table.count(*sheet, prices, &mut counts);
+                table.count(*sheet, prices, &mut counts);
                 self.covering.learn(&counts, stock);
                 learnt = true;
             }
@@ -215,16 +230,21 @@ impl Raster {
         let mut raster =
             if longest / unit <= LONGEST { Self { steps: 1, longest: unit } } else { Self { steps: LONGEST, longest } };
         loop {
-            let ways = kinds.iter().enumerate().flat_map(|(at, kind)| kind.ways.iter().map(move |way| (at, *way)));
-            let ways: Vec<(usize, [Units; 2])> = ways.map(|(at, way)| (at, raster.size(way))).collect();
             let coarsest = raster.steps <= COARSEST && raster.longest == longest;
             let most_steps = if coarsest { u64::MAX } else { MOST_STEPS };
-            if let Some(table) = PriceTable::new(raster.size(largest), &ways, most_steps) {
+            if let Some(table) = raster.table(kinds, largest, most_steps) {
                 return (raster, table);
             }
             let steps = raster.size([longest; 2])[0] * 3 / 4;
             raster = Self { steps: steps.max(1), longest };
         }
+    }
+
+    /// The table of what rectangles up to a size yield; none where filling it would take more than so many steps of arithmetic.
+    fn table(self, kinds: &[Kind], largest: [Units; 2], most_steps: u64) -> Option<PriceTable> {
+        let ways = kinds.iter().enumerate().flat_map(|(at, kind)| kind.ways.iter().map(move |way| (at, *way)));
+        let ways: Vec<(usize, [Units; 2])> = ways.map(|(at, way)| (at, self.size(way))).collect();
+        PriceTable::new(self.size(largest), &ways, most_steps)
     }
 
     /// A size in steps: lengths are rounded down, so that more fits than does, never less.
@@ -252,6 +272,7 @@ mod tests {
             on_hand: None,
             price,
             offcut: false,
+            turnable: true,
         });
         let task = Task { pieces: pieces.collect(), stock: stock.collect(), rules: Rules::default() };
         PatternBound::new(&task, work).raise(0, i64::MAX, &mut || ControlFlow::Continue(()))

@@ -12,7 +12,7 @@ use std::ops::ControlFlow;
 use super::assembly::Assembly;
 use super::choice_table::ChoiceTable;
 use super::covering::Covering;
-use super::kinds::{Kind, kinds, sheets};
+use super::kinds::{Kind, kinds, lying, sheets, turning_of, turnings};
 use super::plan::{CutSheet, Direction, Node, Part};
 use super::random::Random;
 use super::table::Position;
@@ -65,7 +65,10 @@ pub(super) struct PatternPool {
     costs: Vec<f64>,
     patterns: Vec<Pattern>,
     covering: Covering,
-    table: ChoiceTable,
+    /// For stock that allows turning, and for stock that does not if there is some.
+    tables: Vec<ChoiceTable>,
+    /// The table of each stock.
+    table_of: Vec<usize>,
     /// The last prices that led to a pattern.
     held: Vec<f64>,
     /// Whole numbers a price.
@@ -89,12 +92,17 @@ impl PatternPool {
         }
         let largest = [0, 1].map(|axis: usize| sheets.iter().map(|sheet| sheet[axis]).max().unwrap_or(0));
         let fits = |way: &[Units; 2]| way[0] <= largest[0] && way[1] <= largest[1];
-        let ways = kinds.iter().enumerate().flat_map(|(piece, kind)| kind.ways.iter().map(move |way| (piece, *way)));
-        let positions = ways
-            .filter(|(_, way)| fits(way))
-            .map(|(piece, size)| Position { piece, turned: false, size, value: 0 })
-            .collect();
-        let table = ChoiceTable::new(largest, positions, MOST_STEPS)?;
+        let table = |turning: &bool| {
+            let kinds = lying(&kinds, *turning);
+            let ways =
+                kinds.iter().enumerate().flat_map(|(piece, kind)| kind.ways.iter().map(move |way| (piece, *way)));
+            let positions = ways
+                .filter(|(_, way)| fits(way))
+                .map(|(piece, size)| Position { piece, turned: false, size, value: 0 })
+                .collect();
+            ChoiceTable::new(largest, positions, MOST_STEPS)
+        };
+        let tables = turnings(task).iter().map(table).collect::<Option<Vec<ChoiceTable>>>()?;
         let costs: Vec<f64> = task.stock.iter().map(|stock| stock.price as f64 / dearest).collect();
         let whole = largest[0] as f64 * largest[1] as f64;
         let held: Vec<f64> = kinds.iter().map(|kind| kind.area() as f64 / whole).collect();
@@ -112,7 +120,8 @@ impl PatternPool {
             sheets,
             costs,
             patterns: Vec::new(),
-            table,
+            tables,
+            table_of: task.stock.iter().map(turning_of).collect(),
             held,
             random: Random::new(1),
         })
@@ -182,7 +191,7 @@ impl PatternPool {
     ) -> Option<f64> {
         let numbers = |counts: &[u32]| -> Vec<f64> { counts.iter().map(|count| f64::from(*count)).collect() };
         self.covering.start(&numbers(left), &numbers(on_hand));
-        self.table.limit(left);
+        self.tables.iter_mut().for_each(|table| table.limit(left));
         let mut fills = 0;
         loop {
             loop {
@@ -233,11 +242,12 @@ impl PatternPool {
             (price * self.scale * (1.0 + share * stir)) as i32
         });
         let whole: Vec<i32> = whole.collect();
-        *work = work.saturating_sub(self.table.fill(&whole));
+        let steps: u64 = self.tables.iter_mut().map(|table| table.fill(&whole)).sum();
+        *work = work.saturating_sub(steps);
         let mut found = false;
         for stock in 0..self.sheets.len() {
             let least = self.costs[stock] + self.covering.sheet_price(stock) + LEAST_GAIN;
-            for assembly in self.table.best(self.sheets[stock]) {
+            for assembly in self.tables[self.table_of[stock]].best(self.sheets[stock]) {
                 let mut worth = 0.0;
                 assembly.pieces(&mut |position| worth += self.covering.prices()[position.piece]);
                 if worth > least {
@@ -293,6 +303,7 @@ mod tests {
             on_hand,
             price,
             offcut: price == 0,
+            turnable: true,
         };
         let (pieces, stock) = (pieces.iter().map(piece).collect(), stock.iter().map(sheet).collect());
         Task { pieces, stock, rules: Rules::default() }

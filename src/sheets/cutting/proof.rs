@@ -80,15 +80,15 @@ mod tests {
     impl BruteForce {
         fn cheapest(&self, task: &Task) -> Option<i64> {
             let full = (1_usize << self.all.len()) - 1;
-            let mut sheets: Vec<(Size, i64)> = Vec::new();
+            let mut sheets: Vec<Stock> = Vec::new();
             for stock in &task.stock {
                 let copies = stock.on_hand.unwrap_or(u32::MAX).min(self.all.len() as u32);
-                sheets.extend((0..copies).map(|_| (stock.size, stock.price)));
+                sheets.extend(std::iter::repeat_n(*stock, copies as usize));
             }
             let mut costs = vec![None; full + 1];
             costs[0] = Some(0);
-            for (size, price) in sheets {
-                let yields: Vec<bool> = (0..=full).map(|set| self.can_cut(set, size)).collect();
+            for Stock { size, price, turnable, .. } in sheets {
+                let yields: Vec<bool> = (0..=full).map(|set| self.can_cut(set, size, turnable)).collect();
                 let before = costs.clone();
                 for set in 1..=full {
                     let mut part = set;
@@ -103,23 +103,23 @@ mod tests {
             costs[full]
         }
 
-        fn can_cut(&self, set: usize, room: Size) -> bool {
+        fn can_cut(&self, set: usize, room: Size, turns: bool) -> bool {
             let members: Vec<Piece> =
                 (0..self.all.len()).filter(|at| set >> at & 1 == 1).map(|at| self.all[at]).collect();
             if members.iter().map(|piece| piece.size.area()).sum::<i64>() > room.area() {
                 return false;
             }
             if let [piece] = members.as_slice() {
-                return piece.size.fits(room) || (piece.turnable && piece.size.turned().fits(room));
+                return piece.size.fits(room) || (turns && piece.turnable && piece.size.turned().fits(room));
             }
             set == 0
                 || (1..set).filter(|part| part & !set == 0).any(|part| {
                     (1..room.width).any(|at| {
-                        self.can_cut(part, Size { width: at, ..room })
-                            && self.can_cut(set & !part, Size { width: room.width - at - self.kerf, ..room })
+                        self.can_cut(part, Size { width: at, ..room }, turns)
+                            && self.can_cut(set & !part, Size { width: room.width - at - self.kerf, ..room }, turns)
                     }) || (1..room.height).any(|at| {
-                        self.can_cut(part, Size { height: at, ..room })
-                            && self.can_cut(set & !part, Size { height: room.height - at - self.kerf, ..room })
+                        self.can_cut(part, Size { height: at, ..room }, turns)
+                            && self.can_cut(set & !part, Size { height: room.height - at - self.kerf, ..room }, turns)
                     })
                 })
         }
@@ -135,16 +135,20 @@ mod tests {
             value: None,
         });
         let pieces = pieces.collect();
-        let mut stock = vec![Stock { size: Size { width: 6, height: 5 }, on_hand: None, price: 7, offcut: false }];
+        let mut stock =
+            vec![Stock { size: Size { width: 6, height: 5 }, on_hand: None, price: 7, offcut: false, turnable: true }];
         let offcut = Size { width: 2 + random.below(4) as i64, height: 2 + random.below(4) as i64 };
         if random.chance(512) {
-            stock.push(Stock { size: Size { width: 7, height: 7 }, on_hand: Some(1), price: 9, offcut: false });
+            stock.push(Stock { size: Size { width: 7, height: 7 }, on_hand: Some(1), price: 9, ..stock[0] });
         }
         if random.chance(512) {
-            stock.push(Stock { size: offcut, on_hand: Some(1), price: 0, offcut: true });
+            stock.push(Stock { size: offcut, on_hand: Some(1), price: 0, offcut: true, turnable: true });
+        }
+        if random.chance(512) {
+            stock.iter_mut().for_each(|stock| stock.turnable = random.chance(512));
         }
         let kerf = random.below(2) as i64;
-        Task { pieces, stock, rules: Rules { kerf, ..Rules::default() } }
+        Task { pieces, stock, rules: Rules { kerf, ..Rules::default() } }.simplified()
     }
 
     /// Bounds are never above the least cost of small orders, and the search of all ways finds it.

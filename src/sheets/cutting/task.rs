@@ -45,7 +45,8 @@ pub struct Piece {
     pub size: Size,
     /// How many are wanted; none is allowed.
     pub quantity: u32,
-    /// Whether it may be cut with width and height exchanged: no where a grain or a pattern runs one way.
+    /// Whether it may be cut with width and height exchanged from stock that allows it: no where a grain or a pattern runs
+    /// one way.
     pub turnable: bool,
     /// What one is worth, for [`knapsack`](super::knapsack) only; its area where absent.
     pub value: Option<i64>,
@@ -62,6 +63,8 @@ pub struct Stock {
     pub price: i64,
     /// Whether it is an offcut of earlier work.
     pub offcut: bool,
+    /// Whether pieces may be turned on it: no where it has a grain, a texture or a pattern.
+    pub turnable: bool,
 }
 
 /// The rules of the bench.
@@ -94,4 +97,20 @@ pub struct Task {
     pub stock: Vec<Stock>,
     /// The rules of the bench.
     pub rules: Rules,
+}
+
+impl Task {
+    /// The same task with no more said of turning than makes a difference: stock that forbids it is then beside some that allows it.
+    pub(super) fn simplified(&self) -> Self {
+        let mut task = self.clone();
+        let allowed = task.stock.iter().any(|stock| stock.turnable && stock.on_hand != Some(0));
+        for piece in &mut task.pieces {
+            piece.turnable &= allowed && piece.size.width != piece.size.height;
+        }
+        let turned = task.pieces.iter().any(|piece| piece.turnable && piece.quantity > 0);
+        for stock in &mut task.stock {
+            stock.turnable |= !turned || stock.on_hand == Some(0);
+        }
+        task
+    }
 }

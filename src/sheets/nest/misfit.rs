@@ -26,8 +26,10 @@ impl PreparedNest<'_> {
         let problem = |(mat, layer, blank): &(usize, usize, crate::sheets::Blank)| {
             let task = self.sheets.boards.iter().find(|task| task.board.agrees(&blank.board))?;
             let item = self.sheets.items.get(item_of(blank, &self.sheets)?.0)?;
-            let fits = |size: crate::sheets::cutting::Size| task.task.stock.iter().any(|stock| size.fits(stock.size));
-            if fits(item.size) || (item.turnable && fits(item.size.turned())) {
+            let fits = |stock: &crate::sheets::cutting::Stock| {
+                item.size.fits(stock.size) || (item.turnable && stock.turnable && item.size.turned().fits(stock.size))
+            };
+            if task.task.stock.iter().any(fits) {
                 return None;
             }
             let board = self.mats.get(*mat)?.layers.get(*layer)?;
@@ -55,6 +57,7 @@ impl PreparedNest<'_> {
         );
         match nearest(ways(true)) {
             _ if !item.turnable => error(format!("{message}; it may not be turned")),
+            None => error(format!("{message}; there it may not be turned")),
             Some(turned) if turned.room == upright.room => {
                 error(format!("{message}; turned by a quarter it is {}", self.describe(&turned)))
             }
@@ -63,14 +66,15 @@ impl PreparedNest<'_> {
                 show(turned.room),
                 self.describe(&turned)
             )),
-            None => error(message),
         }
     }
 
     /// Lists by how much a board is too large for each sheet.
     fn ways(&self, size: Size, turned: bool, task: &BoardTask) -> Vec<Way> {
         let size = if turned { Size::new(size.height, size.width) } else { size };
-        let rooms = task.entries.iter().filter_map(|entry| Some(self.usable.get(*entry)?.area.size()));
+        let allowed = |entry: &usize| !turned || self.sheets.entry(*entry).is_some_and(|entry| entry.turnable);
+        let allowed = task.entries.iter().filter(|entry| allowed(entry));
+        let rooms = allowed.filter_map(|entry| Some(self.usable.get(*entry)?.area.size()));
         let over = |room: Size| Size::new((size.width - room.width).max(0.0), (size.height - room.height).max(0.0));
         rooms.filter(|room| room.area() > 0.0).map(|room| Way { room, over: over(room), turned }).collect()
     }
