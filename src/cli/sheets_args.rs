@@ -8,7 +8,7 @@ use crate::paper::Paper;
 use crate::sheets::Stock;
 use crate::sheets::cutting::Effort;
 use clap::Args as ClapArgs;
-use clap::builder::{PossibleValuesParser, TypedValueParser};
+use clap::builder::PossibleValuesParser;
 
 /// Plan how to cut an order of blanks, or the boards of jobs, from sheets with little waste
 ///
@@ -35,8 +35,8 @@ pub(super) struct SheetsArgs {
     /// Sheets and offcuts on hand, prices and rules of the bench; without it sheets as commonly sold are used
     #[arg(short, long, value_name = "FILE")]
     pub(super) stock: Option<PathBuf>,
-    /// Unit of bare numbers in orders that name none, and of the options below
-    #[arg(long, value_name = "UNIT", value_parser = PossibleValuesParser::new(["in", "mm", "cm"]).map(|name| Unit::parse(&name).unwrap_or(Unit::Inch)))]
+    /// Unit of bare numbers in orders that name none, and of the options below: in, mm or cm
+    #[arg(long, value_name = "UNIT", value_parser = super::square::unit)]
     pub(super) unit: Option<Unit>,
     #[command(flatten)]
     pub(super) rules: BenchRules,

@@ -132,7 +132,7 @@ fn report(args: &SquareArgs) -> Result<(SquareReport, Ruler), (String, Exit)> {
     let unit = args.unit.or(known.map(Ruler::unit));
     let ruler = match (known, unit) {
         (Some(ruler), Some(unit)) if ruler.unit() == unit => ruler,
-        (_, unit) => Ruler::usual(unit.unwrap_or(if args.names_millimetres() { Unit::Millimetre } else { Unit::Inch })),
+        (_, unit) => Ruler::usual(length::reported_unit(unit, &args.units_named())),
     };
     let lengths = Lengths { unit };
     let usage = |message: String| (format!("error: {message}"), Exit::Usage);
@@ -161,6 +161,9 @@ struct Lengths {
 
 impl Lengths {
     fn read(&self, name: &str, text: &str) -> Result<f64, String> {
+        if let Some(doubt) = length::doubt(text) {
+            anstream::eprintln!("warning: {name}, {}; {}", doubt.message, doubt.help);
+        }
         length::parse(text, self.unit).map_err(|error| in_words(name, text, self.unit, &error))
     }
 
@@ -180,8 +183,9 @@ pub(super) fn in_words(name: &str, text: &str, unit: Option<Unit>, error: &Lengt
 }
 
 impl SquareArgs {
-    fn names_millimetres(&self) -> bool {
-        self.test.texts().iter().any(|text| text.contains('m'))
+    /// Lists the units in which the lengths measured are written.
+    fn units_named(&self) -> Vec<Unit> {
+        self.test.texts().into_iter().filter_map(|text| length::unit_named(text)).collect()
     }
 
     fn demand(&self, lengths: &Lengths) -> Result<SquareDemand, String> {

@@ -5,14 +5,16 @@ use std::fmt;
 
 use kurbo::Size;
 use schemars::JsonSchema;
-use serde::Serialize;
 use serde::de::{self, Deserialize, Deserializer, SeqAccess, Visitor};
+use serde::{Serialize, Serializer};
+
+use super::written_lengths::MEASURE;
 
 use crate::length::{self, LengthError, Ratio, Unit};
 use crate::problem::{KeyPath, Problem};
 
 /// A length: a number in the unit of the job, or text such as "3 1/4 in", "5' 4 1/2\"" or "81.3 cm".
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, JsonSchema)]
 #[serde(untagged)]
 pub enum Measure {
     /// A bare number, in the unit of the job.
@@ -134,6 +136,16 @@ impl SizeMeasure {
                 .text()
                 .and_then(|text| length::parse_exact_size(&text, default))
                 .map_err(|error| Problem::length(path, error)),
+        }
+    }
+}
+
+/// Writes the number or the text alone, marked for those who look for lengths.
+impl Serialize for Measure {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        match self {
+            Self::Number(number) => serializer.serialize_newtype_struct(MEASURE, number),
+            Self::Text(text) => serializer.serialize_newtype_struct(MEASURE, text),
         }
     }
 }

@@ -18,6 +18,7 @@ mod spans;
 mod svg_import;
 mod wording;
 mod written;
+mod written_lengths;
 
 pub use around::Around;
 pub use arrangement::{Align, Arrangement, Justify, WrittenRepeat, WrittenRing};
@@ -37,3 +38,4 @@ pub use shape::{
 };
 pub(crate) use short::{OneOrMany, lengths, one_or_many};
 pub use written::{Job, Limits, STARTER, schema};
+pub use written_lengths::{doubtful_lengths, reported_unit};

@@ -22,8 +22,8 @@ pub use checks::Allowed;
 pub use ruled_patterns::{RULED_PATTERNS, RuledPattern};
 pub use standard_sizes::{SHEET_SIZES, STANDARD_SIZES, StandardSizes};
 
-use crate::job::{Job, Scope, read_ruler};
-use crate::length::{Ruler, Unit};
+use crate::job::{Job, Scope, doubtful_lengths, read_ruler, reported_unit};
+use crate::length::Ruler;
 use crate::mat::{Art, Decoration, Layer, Mat};
 use crate::problem::Problem;
 
@@ -53,6 +53,7 @@ impl Job {
     #[must_use]
     pub fn resolve(&self) -> Resolved {
         let mut problems = self.outline_warnings();
+        problems.extend(doubtful_lengths(self));
         let scope = Scope::root(self.unit, self.ruler(&mut problems));
         problems.extend(self.names(&scope).into_iter().filter_map(|(name, scope)| scope.bad_name(name)));
         let laid_out = lay_out(self, &scope, &mut problems);
@@ -85,21 +86,13 @@ impl Job {
         names
     }
 
-    /// Returns the ruler by which sizes are shown: that of the job's unit, or of the first unit that a text names.
+    /// Returns the ruler by which sizes are shown: that of the job's unit, else of the one in which its lengths are written.
     fn ruler(&self, problems: &mut Vec<Problem>) -> Ruler {
-        let unit = self.unit.unwrap_or_else(|| self.named_unit());
+        let unit = reported_unit(self.unit, self);
         read_ruler(unit, self.ruler_parts).unwrap_or_else(|problem| {
             problems.push(problem);
             Ruler::usual(unit)
         })
-    }
-
-    /// Guesses the unit a framer thinks in, for messages only: metric if no length is in inches.
-    fn named_unit(&self) -> Unit {
-        let sizes = [self.outer.as_ref(), self.frame.as_ref().map(|frame| &frame.rabbet)];
-        let openings = self.opening.iter().flat_map(|opening| [opening.size.as_ref(), opening.art.as_ref()]);
-        let metric = sizes.into_iter().chain(openings).flatten().any(|size| format!("{size:?}").contains('m'));
-        if metric { Unit::Millimetre } else { Unit::Inch }
     }
 }
 

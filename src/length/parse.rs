@@ -7,6 +7,7 @@ use kurbo::Size;
 use super::Unit;
 use super::error::LengthError;
 use super::ratio::Ratio;
+use super::sheet_sizes::SheetSize;
 use super::token::{Kind, Scale, Token, tokens};
 
 /// No length or size needs more bytes.
@@ -40,7 +41,8 @@ pub fn parse_signed(text: &str, default: Option<Unit>) -> Result<f64, LengthErro
     single(text)?.to_mm(text, default)
 }
 
-/// Reads a width and a height, such as `8 x 10 in`, in millimetres; one length alone is a square.
+/// Reads a width and a height, such as `8 x 10 in`, in millimetres; one length alone is a square, and a name such as
+/// `A2` or `A2 landscape` is a size of [`SHEET_SIZES`](super::SHEET_SIZES).
 ///
 /// A unit after the height serves the width too if that has none.
 ///
@@ -70,7 +72,10 @@ pub fn parse_exact(text: &str, default: Option<Unit>) -> Result<Ratio, LengthErr
 ///
 /// Returns a [`LengthError`] for the same reasons as [`parse_size`].
 pub fn parse_exact_size(text: &str, default: Option<Unit>) -> Result<[Ratio; 2], LengthError> {
-    let tokens = checked_tokens(text)?;
+    let tokens = match checked_tokens(text) {
+        Ok(tokens) => tokens,
+        Err(error) => return SheetSize::lying(text).map(|(_, sides)| sides).ok_or_else(|| no_size(text, error)),
+    };
     let sides: Vec<&[Token]> = tokens.split(|token| token.kind == Kind::By).collect();
     match *sides.as_slice() {
         [side] => {
@@ -89,6 +94,16 @@ pub fn parse_exact_size(text: &str, default: Option<Unit>) -> Result<[Ratio; 2],
             Err(LengthError::new(range, "a size has only two lengths", help))
         }
     }
+}
+
+/// Words the error of a text that is neither two lengths nor the name of a size.
+fn no_size(text: &str, error: LengthError) -> LengthError {
+    if !text.trim_start().starts_with(char::is_alphabetic) || text.len() > LONGEST_TEXT {
+        return error;
+    }
+    let message = format!("there is no size called `{}`", text.trim());
+    let help = "write width and height, such as 8 x 10 in, or a name such as A2, A2 landscape or Letter";
+    LengthError::new(0..text.len(), message, help)
 }
 
 fn read_positive(text: &str, tokens: &[Token], name: &str) -> Result<Written, LengthError> {
@@ -328,7 +343,7 @@ impl<'t> Reader<'t> {
         Err(LengthError::new(range, message, "write one number, such as 3 1/4 or 3.25"))
     }
 
-    /// Takes the inches after feet that were taken, and returns the sum in inches.
+    /// Takes the inches after feet that were taken, and returns the sum in inches. What follows feet without a unit is inches.
     fn inches_after(&mut self, feet: Ratio, feet_range: Range<usize>) -> Result<Ratio, LengthError> {
         let example = "write feet and inches such as 5' 4 1/2\"";
         // Builders write 5'-4 1/2".
@@ -337,11 +352,7 @@ impl<'t> Reader<'t> {
         let unit = self.tokens.first();
         let range = feet_range.start..unit.map_or(inches_range.end, |unit| unit.range.end);
         match self.scale() {
-            Some(Scale::Inch) => {}
-            None => {
-                let message = format!("`{}` after the feet has no unit", self.written(&inches_range));
-                return Err(LengthError::new(inches_range, message, example));
-            }
+            Some(Scale::Inch) | None => {}
             Some(_) => {
                 let message = "these units do not go together in one length";
                 return Err(LengthError::new(range, message, "write the length in one unit, or in feet and inches"));

@@ -2,8 +2,8 @@
 
 use std::ops::Range;
 
-use super::LengthError;
 use super::ratio::Ratio;
+use super::{LengthError, Unit};
 
 /// One piece of the text of a length.
 #[derive(Debug, Clone, PartialEq)]
@@ -34,12 +34,14 @@ pub(super) enum Kind {
 pub(super) enum Scale {
     Inch,
     Foot,
+    Thou,
+    Micrometre,
     Millimetre,
     Centimetre,
     Metre,
 }
 
-const UNITS: &str = "the units are in (or \"), ft (or '), mm, cm and m";
+const UNITS: &str = "the units are in (or \"), ft (or '), mm, cm, m and micron";
 
 impl Scale {
     /// Returns how many millimetres one of it is.
@@ -48,18 +50,33 @@ impl Scale {
             // An inch is 25.4 mm, a foot 12 in.
             Self::Inch => Ratio::new(127, 5),
             Self::Foot => Ratio::new(1524, 5),
+            Self::Thou => Ratio::new(127, 5000),
+            Self::Micrometre => Ratio::new(1, 1000),
             Self::Millimetre => Ratio::new(1, 1),
             Self::Centimetre => Ratio::new(10, 1),
             Self::Metre => Ratio::new(1000, 1),
         }
     }
 
-    fn of_word(word: &str) -> Option<Self> {
+    /// Returns the unit of readings that goes with it.
+    pub(super) const fn unit(self) -> Unit {
+        match self {
+            Self::Inch | Self::Foot | Self::Thou => Unit::Inch,
+            Self::Micrometre | Self::Millimetre | Self::Metre => Unit::Millimetre,
+            Self::Centimetre => Unit::Centimetre,
+        }
+    }
+
+    pub(super) fn of_word(word: &str) -> Option<Self> {
         Some(match word {
-            "in" | "inch" | "inches" => Self::Inch,
+            "in" | "ins" | "inch" | "inches" => Self::Inch,
             "ft" | "foot" | "feet" => Self::Foot,
-            "mm" | "millimetre" | "millimetres" | "millimeter" | "millimeters" => Self::Millimetre,
-            "cm" | "centimetre" | "centimetres" | "centimeter" | "centimeters" => Self::Centimetre,
+            "thou" | "thous" => Self::Thou,
+            // The sign for micro is one of two characters that look alike.
+            "µm" | "μm" | "um" | "mic" | "mics" | "micron" | "microns" | "micrometre" | "micrometres"
+            | "micrometer" | "micrometers" => Self::Micrometre,
+            "mm" | "mms" | "millimetre" | "millimetres" | "millimeter" | "millimeters" => Self::Millimetre,
+            "cm" | "cms" | "centimetre" | "centimetres" | "centimeter" | "centimeters" => Self::Centimetre,
             "m" | "metre" | "metres" | "meter" | "meters" => Self::Metre,
             _ => return None,
         })
@@ -82,7 +99,9 @@ pub(super) fn tokens(text: &str) -> Result<Vec<Token>, LengthError> {
             letter if letter.is_alphabetic() => {
                 let length = run(rest, char::is_alphabetic);
                 push_word(text, at..at + length, &mut tokens)?;
-                length + abbreviation_point(rest.get(length..).unwrap_or_default())
+                let after = rest.get(length..).unwrap_or_default();
+                let is_unit = matches!(tokens.last(), Some(Token { kind: Kind::Scale(_), .. }));
+                length + if is_unit { abbreviation_point(text, at..at + length, after)? } else { 0 }
             }
             _ => {
                 let one = first.len_utf8();
@@ -103,10 +122,19 @@ pub(super) fn tokens(text: &str) -> Result<Vec<Token>, LengthError> {
     Ok(tokens)
 }
 
-/// Returns 1 for the point of an abbreviation, as in "3 in.", but not for that of a number, as in "8 x .5 in".
-fn abbreviation_point(rest: &str) -> usize {
-    let point = rest.strip_prefix('.').is_some_and(|after| !after.starts_with(|c: char| c.is_ascii_digit()));
-    usize::from(point)
+/// Returns 1 if the text after a unit starts with the point of an abbreviation, as in "3 in.", and 0 if it has none.
+///
+/// In "3ft.9 in" the point may belong to either side, and it is refused.
+fn abbreviation_point(text: &str, unit: Range<usize>, after: &str) -> Result<usize, LengthError> {
+    let Some(rest) = after.strip_prefix('.') else { return Ok(0) };
+    let figures = run(rest, |c| c.is_ascii_digit());
+    if figures == 0 {
+        return Ok(1);
+    }
+    let (unit_word, figures) = (text.get(unit.clone()).unwrap_or_default(), rest.get(..figures).unwrap_or_default());
+    let message = format!("the point in `{unit_word}.{figures}` may end the unit or begin a decimal");
+    let help = format!("write {unit_word}. {figures}, or {unit_word} 0.{figures}, whichever is meant");
+    Err(LengthError { range: unit.start..unit.end + 1 + figures.len(), message, help })
 }
 
 fn run(text: &str, belongs: impl Fn(char) -> bool) -> usize {
@@ -184,7 +212,13 @@ fn push_word(text: &str, range: Range<usize>, tokens: &mut Vec<Token>) -> Result
         tokens.push(Token { range: middle..range.end, kind: Kind::By });
     } else {
         let exponent = word == "e" && matches!(tokens.last(), Some(Token { kind: Kind::Number { .. }, .. }));
-        let help = if exponent { "write the number out, without `e`".to_owned() } else { UNITS.to_owned() };
+        let help = match word.as_str() {
+            _ if exponent => "write the number out, without `e`".to_owned(),
+            "mil" | "mils" => {
+                "to some it is a millimetre, to others a thousandth of an inch: write mm or thou".to_owned()
+            }
+            _ => UNITS.to_owned(),
+        };
         return Err(LengthError { range, message: format!("`{written}` is not a unit of length"), help });
     }
     Ok(())

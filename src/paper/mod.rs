@@ -3,11 +3,10 @@
 mod kind;
 mod printer;
 mod printer_file;
-mod sheet_sizes;
 mod stretch;
 
+pub use crate::length::{SHEET_SIZES, SheetSize};
 pub use kind::{Paper, PaperError};
 pub use printer::Printer;
 pub use printer_file::{PRINTER_STARTER, WrittenBar, WrittenBars, WrittenPrinter, printer_schema};
-pub use sheet_sizes::{SHEET_SIZES, SheetSize};
 pub use stretch::Stretch;

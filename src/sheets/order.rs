@@ -4,7 +4,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::{Blank, BoardName};
-use crate::job::{self, ReadError, Scope, SizeMeasure, Syntax, read_ruler};
+use crate::job::{self, ReadError, Scope, SizeMeasure, Syntax, doubtful_lengths, read_ruler, reported_unit};
 use crate::length::{Ratio, Ruler, Unit};
 use crate::problem::{KeyPath, Problem};
 
@@ -83,12 +83,10 @@ impl Order {
         job::read(text, syntax)
     }
 
-    /// Returns the ruler on which sizes are shown: that of the order's unit, else metric if a size names a metric unit.
+    /// Returns the ruler on which sizes are shown: that of the order's unit, else of the one in which its sizes are written.
     #[must_use]
     pub fn ruler(&self) -> Ruler {
-        let named = |size: &SizeMeasure| format!("{size:?}").contains("m\"");
-        let guessed = || if self.blank.iter().any(|blank| named(&blank.size)) { Unit::Millimetre } else { Unit::Inch };
-        let unit = self.unit.unwrap_or_else(guessed);
+        let unit = reported_unit(self.unit, self);
         self.ruler_parts.and_then(|parts| Ruler::new(unit, parts)).unwrap_or(Ruler::usual(unit))
     }
 
@@ -97,6 +95,7 @@ impl Order {
     pub fn resolve(&self, problems: &mut Vec<Problem>) -> Vec<Blank> {
         let scope = Scope::root(self.unit, self.ruler());
         problems.extend(read_ruler(scope.ruler().unit(), self.ruler_parts).err());
+        problems.extend(doubtful_lengths(self));
         problems.extend(scope.key("name").bad_name(&self.name));
         problems.extend(scope.key("board").bad_name(&self.board));
         if self.blank.is_empty() {

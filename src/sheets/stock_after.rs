@@ -3,7 +3,7 @@
 use super::cutting::Size;
 use super::shelf::{Entry, Origin};
 use super::{BoardPlan, SheetPlan, Stock, WrittenOffcut};
-use crate::job::{Measure, SizeMeasure};
+use crate::job::{Measure, SizeMeasure, reported_unit};
 use crate::length::{Ratio, Unit, write_exact};
 
 impl SheetPlan {
@@ -30,19 +30,20 @@ impl SheetPlan {
             }
         }
         after.offcut.retain(|offcut| offcut.quantity > 0);
+        let is_empty = stock.sheet.is_empty() && stock.offcut.is_empty();
+        let unit = if is_empty { self.prepared.ruler.unit() } else { reported_unit(stock.unit, stock) };
         for (board, pattern) in self.patterns() {
             let Some(entry) = self.entry(pattern) else { continue };
             let copies = u32::try_from(pattern.copies()).unwrap_or(u32::MAX);
             for size in pattern.offcuts() {
-                let offcut = self.offcut(board, entry, size, copies, stock.unit);
+                let offcut = self.offcut(board, entry, size, copies, unit);
                 add(&mut after.offcut, offcut);
             }
         }
         after
     }
 
-    fn offcut(&self, board: &BoardPlan, entry: &Entry, size: Size, quantity: u32, unit: Option<Unit>) -> WrittenOffcut {
-        let unit = unit.unwrap_or(self.prepared.ruler.unit());
+    fn offcut(&self, board: &BoardPlan, entry: &Entry, size: Size, quantity: u32, unit: Unit) -> WrittenOffcut {
         let side = |units: i64| {
             let exact = self.prepared.grid.exact(units).unwrap_or(Ratio::ZERO);
             Measure::Text(write_exact(exact, unit))

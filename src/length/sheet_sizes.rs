@@ -1,5 +1,7 @@
 //! The one table of sheet sizes that have a name.
 
+use super::{Ratio, Unit};
+
 /// A size of sheet that has a name.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct SheetSize {
@@ -9,6 +11,8 @@ pub struct SheetSize {
     pub short: f64,
     /// Its long side in millimetres.
     pub long: f64,
+    /// The unit in which it is published.
+    pub unit: Unit,
     /// Where the size is published.
     pub source: &'static str,
 }
@@ -18,9 +22,29 @@ impl SheetSize {
     #[must_use]
     pub fn by_name(name: &str) -> Option<&'static Self> {
         let wanted = plain(name);
+        // ISO and DIN give the sizes of their series the same names.
+        let wanted = ["iso", "din"].iter().find_map(|body| wanted.strip_prefix(body)).unwrap_or(&wanted);
         let known = |name: &str| plain(name) == wanted;
         let alias = ALIASES.iter().find(|(alias, _)| known(alias)).map(|(_, name)| *name);
         SHEET_SIZES.iter().find(|size| alias.map_or_else(|| known(size.name), |name| name == size.name))
+    }
+
+    /// Reads a name with or without the way that the sheet lies, such as `A2` or `A2 landscape`, as width and height in
+    /// millimetres; a name alone stands upright. Returns `None` for other words.
+    pub(super) fn lying(words: &str) -> Option<(&'static Self, [Ratio; 2])> {
+        let words = words.trim();
+        let way = |ways: &[&str]| {
+            let (name, last) = words.rsplit_once(char::is_whitespace)?;
+            ways.iter().any(|way| last.eq_ignore_ascii_case(way)).then_some(name)
+        };
+        let (name, lies) = match (way(&LYING), way(&UPRIGHT)) {
+            (Some(name), _) => (name, true),
+            (None, Some(name)) => (name, false),
+            (None, None) => (words, false),
+        };
+        let size = Self::by_name(name)?;
+        let (short, long) = (Ratio::near(size.short)?, Ratio::near(size.long)?);
+        Some((size, if lies { [long, short] } else { [short, long] }))
     }
 
     /// Returns every name that [`SheetSize::by_name`] knows.
@@ -35,8 +59,13 @@ fn plain(name: &str) -> String {
     name.chars().filter(counts).flat_map(char::to_lowercase).collect()
 }
 
+/// Words for a sheet whose width is its long side.
+const LYING: [&str; 2] = ["landscape", "lying"];
+/// Words for a sheet whose width is its short side.
+const UPRIGHT: [&str; 2] = ["portrait", "upright"];
+
 /// Other names in use.
-const ALIASES: [(&str, &str); 8] = [
+const ALIASES: [(&str, &str); 7] = [
     ("US Letter", "Letter"),
     ("ANSI A", "Letter"),
     ("US Legal", "Legal"),
@@ -44,7 +73,6 @@ const ALIASES: [(&str, &str); 8] = [
     ("Ledger", "Tabloid"),
     ("11x17", "Tabloid"),
     ("Architectural D", "ARCH D"),
-    ("ISO A4", "A4"),
 ];
 
 const ISO_216: &str = "ISO 216, https://www.wiki3.en-us.nina.az/ISO_216.html";
@@ -95,11 +123,11 @@ pub const SHEET_SIZES: &[SheetSize] = &[
 ];
 
 const fn mm(name: &'static str, short: f64, long: f64, source: &'static str) -> SheetSize {
-    SheetSize { name, short, long, source }
+    SheetSize { name, short, long, unit: Unit::Millimetre, source }
 }
 
 const fn inches(name: &'static str, short: f64, long: f64, source: &'static str) -> SheetSize {
-    SheetSize { name, short: short * 25.4, long: long * 25.4, source }
+    SheetSize { name, short: short * 25.4, long: long * 25.4, unit: Unit::Inch, source }
 }
 
 #[cfg(test)]
@@ -108,9 +136,14 @@ mod tests {
 
     #[test]
     fn capitals_spaces_and_hyphens_do_not_count() {
-        for (written, name) in
-            [("a4", "A4"), ("LETTER", "Letter"), ("arch-d", "ARCH D"), ("Ansi_B", "Tabloid"), ("iso a 4", "A4")]
-        {
+        for (written, name) in [
+            ("a4", "A4"),
+            ("LETTER", "Letter"),
+            ("arch-d", "ARCH D"),
+            ("Ansi_B", "Tabloid"),
+            ("iso a 4", "A4"),
+            ("DIN A2", "A2"),
+        ] {
             assert_eq!(SheetSize::by_name(written).map(|size| size.name), Some(name), "{written}");
         }
         assert!(SheetSize::by_name("A11").is_none() && SheetSize::by_name("").is_none());

@@ -1,0 +1,271 @@
+//! The lengths in a file as written: which unit they speak for, and which may be slips of the pen.
+//!
+//! Any file is looked through by the way it would be written out again, so that a new key needs no word here.
+
+use std::fmt;
+
+use serde::ser::{self, Impossible, Serialize, Serializer};
+
+use crate::length::{self, Unit};
+use crate::problem::{KeyPath, Place, Problem, Step};
+
+/// The name by which a length is known when a file is looked through.
+pub(super) const MEASURE: &str = "Measure";
+
+/// The unit of a board's thickness says nothing of the unit in which a framer measures.
+const NOT_MEASURED: &str = "board";
+
+/// Returns the unit in which a file is reported: the `declared` one, else that of most of its lengths, boards aside.
+///
+/// See [`length::reported_unit`].
+pub fn reported_unit(declared: Option<Unit>, file: &impl Serialize) -> Unit {
+    if let Some(unit) = declared {
+        return unit;
+    }
+    let written = texts_in(file);
+    let measured = written.iter().filter(|text| !text.is_of_board());
+    let units: Vec<Unit> = measured.filter_map(|text| length::unit_named(&text.text)).collect();
+    length::reported_unit(None, &units)
+}
+
+/// Warns of every length in a file that can be read but may be a slip of the pen.
+pub fn doubtful_lengths(file: &impl Serialize) -> Vec<Problem> {
+    let doubtful = |text: LengthText| {
+        let doubt = length::doubt(&text.text)?;
+        let place = Place { path: text.path(), within: Some(doubt.range) };
+        Some(Problem::warning("doubtful-length", place, doubt.message, doubt.help))
+    };
+    texts_in(file).into_iter().filter_map(doubtful).collect()
+}
+
+/// The text of a length, and the steps that lead to it.
+struct LengthText {
+    steps: Vec<Step>,
+    text: String,
+}
+
+impl LengthText {
+    fn is_of_board(&self) -> bool {
+        self.steps.iter().any(|step| matches!(step, Step::Key(key) if key == NOT_MEASURED))
+    }
+
+    fn path(&self) -> KeyPath {
+        self.steps.iter().fold(KeyPath::root(), |path, step| match step {
+            Step::Key(key) => path.key(key.clone()),
+            Step::Index(index) => path.index(*index),
+        })
+    }
+}
+
+fn texts_in(file: &impl Serialize) -> Vec<LengthText> {
+    let mut found = Found::default();
+    // Nothing that is looked through can fail.
+    let _ = file.serialize(&mut found);
+    found.texts
+}
+
+/// What was found so far, and where the search stands.
+#[derive(Default)]
+struct Found {
+    steps: Vec<Step>,
+    is_length: bool,
+    texts: Vec<LengthText>,
+}
+
+impl Found {
+    fn at(&mut self, step: Step, value: &(impl Serialize + ?Sized)) -> Result<(), Nothing> {
+        self.steps.push(step);
+        let done = value.serialize(&mut *self);
+        self.steps.pop();
+        done
+    }
+}
+
+/// The error that never comes.
+#[derive(Debug)]
+struct Nothing;
+
+impl fmt::Display for Nothing {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str("a file was not looked through")
+    }
+}
+
+impl std::error::Error for Nothing {}
+
+impl ser::Error for Nothing {
+    fn custom<T: fmt::Display>(_: T) -> Self {
+        Self
+    }
+}
+
+/// A list or a table that is being looked through.
+struct Inside<'f> {
+    found: &'f mut Found,
+    index: usize,
+    key: Step,
+}
+
+/// Passes over values that are no lengths.
+macro_rules! pass_over {
+    ($($name:ident($type:ty))*) => {
+        $(fn $name(self, _: $type) -> Result<(), Nothing> { Ok(()) })*
+    };
+}
+
+impl<'f> Serializer for &'f mut Found {
+    type Ok = ();
+    type Error = Nothing;
+    type SerializeSeq = Inside<'f>;
+    type SerializeTuple = Inside<'f>;
+    type SerializeTupleStruct = Impossible<(), Nothing>;
+    type SerializeTupleVariant = Impossible<(), Nothing>;
+    type SerializeMap = Inside<'f>;
+    type SerializeStruct = Inside<'f>;
+    type SerializeStructVariant = Impossible<(), Nothing>;
+
+    pass_over! {
+        serialize_bool(bool) serialize_i8(i8) serialize_i16(i16) serialize_i32(i32) serialize_i64(i64)
+        serialize_u8(u8) serialize_u16(u16) serialize_u32(u32) serialize_u64(u64)
+        serialize_f32(f32) serialize_f64(f64) serialize_char(char) serialize_bytes(&[u8]) serialize_unit_struct(&'static str)
+    }
+
+    fn serialize_str(self, text: &str) -> Result<(), Nothing> {
+        if self.is_length {
+            self.texts.push(LengthText { steps: self.steps.clone(), text: text.to_owned() });
+        }
+        Ok(())
+    }
+
+    fn serialize_none(self) -> Result<(), Nothing> {
+        Ok(())
+    }
+
+    fn serialize_some<T: Serialize + ?Sized>(self, value: &T) -> Result<(), Nothing> {
+        value.serialize(self)
+    }
+
+    fn serialize_unit(self) -> Result<(), Nothing> {
+        Ok(())
+    }
+
+    fn serialize_unit_variant(self, _: &'static str, _: u32, _: &'static str) -> Result<(), Nothing> {
+        Ok(())
+    }
+
+    fn serialize_newtype_struct<T: Serialize + ?Sized>(self, name: &'static str, value: &T) -> Result<(), Nothing> {
+        let outer = std::mem::replace(&mut self.is_length, name == MEASURE);
+        let done = value.serialize(&mut *self);
+        self.is_length = outer;
+        done
+    }
+
+    fn serialize_newtype_variant<T: Serialize + ?Sized>(
+        self,
+        _: &'static str,
+        _: u32,
+        variant: &'static str,
+        value: &T,
+    ) -> Result<(), Nothing> {
+        self.at(Step::Key(variant.into()), value)
+    }
+
+    fn serialize_seq(self, _: Option<usize>) -> Result<Inside<'f>, Nothing> {
+        Ok(Inside { found: self, index: 0, key: Step::Index(0) })
+    }
+
+    fn serialize_tuple(self, _: usize) -> Result<Inside<'f>, Nothing> {
+        self.serialize_seq(None)
+    }
+
+    fn serialize_tuple_struct(self, _: &'static str, _: usize) -> Result<Self::SerializeTupleStruct, Nothing> {
+        Err(Nothing)
+    }
+
+    fn serialize_tuple_variant(
+        self,
+        _: &'static str,
+        _: u32,
+        _: &'static str,
+        _: usize,
+    ) -> Result<Self::SerializeTupleVariant, Nothing> {
+        Err(Nothing)
+    }
+
+    fn serialize_map(self, _: Option<usize>) -> Result<Inside<'f>, Nothing> {
+        self.serialize_seq(None)
+    }
+
+    fn serialize_struct(self, _: &'static str, _: usize) -> Result<Inside<'f>, Nothing> {
+        self.serialize_seq(None)
+    }
+
+    fn serialize_struct_variant(
+        self,
+        _: &'static str,
+        _: u32,
+        _: &'static str,
+        _: usize,
+    ) -> Result<Self::SerializeStructVariant, Nothing> {
+        Err(Nothing)
+    }
+}
+
+impl ser::SerializeSeq for Inside<'_> {
+    type Ok = ();
+    type Error = Nothing;
+
+    fn serialize_element<T: Serialize + ?Sized>(&mut self, value: &T) -> Result<(), Nothing> {
+        self.index += 1;
+        self.found.at(Step::Index(self.index - 1), value)
+    }
+
+    fn end(self) -> Result<(), Nothing> {
+        Ok(())
+    }
+}
+
+impl ser::SerializeTuple for Inside<'_> {
+    type Ok = ();
+    type Error = Nothing;
+
+    fn serialize_element<T: Serialize + ?Sized>(&mut self, value: &T) -> Result<(), Nothing> {
+        ser::SerializeSeq::serialize_element(self, value)
+    }
+
+    fn end(self) -> Result<(), Nothing> {
+        Ok(())
+    }
+}
+
+impl ser::SerializeMap for Inside<'_> {
+    type Ok = ();
+    type Error = Nothing;
+
+    fn serialize_key<T: Serialize + ?Sized>(&mut self, key: &T) -> Result<(), Nothing> {
+        self.key =
+            Step::Key(serde_json::to_value(key).map_err(|_| Nothing)?.as_str().unwrap_or_default().to_owned().into());
+        Ok(())
+    }
+
+    fn serialize_value<T: Serialize + ?Sized>(&mut self, value: &T) -> Result<(), Nothing> {
+        self.found.at(self.key.clone(), value)
+    }
+
+    fn end(self) -> Result<(), Nothing> {
+        Ok(())
+    }
+}
+
+impl ser::SerializeStruct for Inside<'_> {
+    type Ok = ();
+    type Error = Nothing;
+
+    fn serialize_field<T: Serialize + ?Sized>(&mut self, key: &'static str, value: &T) -> Result<(), Nothing> {
+        self.found.at(Step::Key(key.into()), value)
+    }
+
+    fn end(self) -> Result<(), Nothing> {
+        Ok(())
+    }
+}
