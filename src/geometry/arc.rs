@@ -277,8 +277,13 @@ impl Arc {
     /// The ellipse whose semi-axes are longer by the distance lies inside the parallel curve if that lies outside its
     /// ellipse, and outside it if that lies inside.
     pub(super) fn is_plainly_inside(&self, point: Point) -> Option<bool> {
+        let (rx, ry) = (self.rx + self.distance, self.ry + self.distance);
+        // Where an ellipse is bent little it can be moved beyond its own centre.
+        if rx <= 0.0 || ry <= 0.0 {
+            return None;
+        }
         let local = self.to_local(point);
-        let (across, up) = (local.x / (self.rx + self.distance), local.y / (self.ry + self.distance));
+        let (across, up) = (local.x / rx, local.y / ry);
         let in_ellipse = across * across + up * up < 1.0;
         let is_ellipse = self.distance == 0.0 || self.circle_radius().is_some();
         (is_ellipse || in_ellipse == (self.distance > 0.0)).then_some(in_ellipse)

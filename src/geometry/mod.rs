@@ -6,6 +6,7 @@
 
 mod arc;
 mod biarc;
+mod box_tree;
 mod clearance;
 mod curve_fit;
 mod flatten;
@@ -17,10 +18,11 @@ mod offset;
 mod outline;
 mod recognise;
 mod segment;
+mod stretch;
 
 pub use arc::Arc;
 pub(crate) use clearance::crossing_chords;
-pub use clearance::{Clearance, Relation, clearance, rect_distance};
+pub use clearance::{Clearance, Relation, clearance, rect_distance, relation};
 pub use inscribed::largest_rectangle;
 pub use narrow::Narrow;
 pub use offset::OffsetError;

@@ -225,14 +225,15 @@ impl Outline {
         // downwards. An arc is cut where it could cross it twice and counts as its chord, unless the point lies in the
         // sliver between the two, which the exact foot of the perpendicular decides.
         let mut winding = 0;
+        // Where pieces meet they share the point: at its height the crossings would otherwise not add up.
+        let start = self.segments.first().map_or(point, Segment::start);
+        let mut to = start;
         for segment in &self.segments {
             match segment {
-                Segment::Line(line) => winding += crossing(point, line.p0, line.p1),
+                Segment::Line(line) => winding += crossing(point, std::mem::replace(&mut to, line.p1), line.p1),
                 Segment::Arc(arc) => {
-                    let mut to = arc.point(arc.start);
                     for part in arc.split_at_extremes() {
-                        let from = to;
-                        to = part.point(part.end());
+                        let from = std::mem::replace(&mut to, part.point(part.end()));
                         winding += crossing(point, from, to);
                         if in_sliver(point, &part, from, to) {
                             winding += if part.sweep > 0.0 { 1 } else { -1 };
@@ -241,6 +242,7 @@ impl Outline {
                 }
             }
         }
+        winding += crossing(point, to, start);
         winding > 0
     }
 }

@@ -1,6 +1,6 @@
 //! What a framer would look at before cutting: every doubtful place of a mat, with its numbers and a cure.
 
-use crate::geometry::{Clearance, Narrow, Outline, Relation, clearance, rect_distance};
+use crate::geometry::{Clearance, Narrow, Outline, Relation, clearance, rect_distance, relation};
 use crate::job::{Limits, Scope};
 use crate::length::exact_mm;
 use crate::mat::{Art, Borders, Edge, Layer, Mat, Opening};
@@ -281,8 +281,7 @@ impl Check<'_> {
 
 /// Tells whether an outline lies inside another or on it.
 fn lies_inside(inner: &Outline, outer: &Outline) -> bool {
-    let near = clearance(inner, outer);
-    near.relation == Relation::Inside
+    relation(inner, outer) == Relation::Inside
 }
 
 /// Returns a distance that is below all others for outlines that are not apart.
