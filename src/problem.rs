@@ -3,6 +3,7 @@
 use std::borrow::Cow;
 use std::fmt;
 use std::ops::Range;
+use std::str::FromStr;
 use std::sync::Arc;
 
 use crate::length::LengthError;
@@ -134,8 +135,60 @@ impl KeyPath {
         steps
     }
 
+    /// Returns the path without its last step, and that step; `None` for the job as a whole.
+    #[must_use]
+    pub fn split_last(&self) -> Option<(&Self, &Step)> {
+        self.0.as_deref().map(|link| (&link.parent, &link.step))
+    }
+
     fn then(&self, step: Step) -> Self {
         Self(Some(Arc::new(Link { parent: self.clone(), step })))
+    }
+}
+
+/// Why a text is not a [`KeyPath`].
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct PathError {
+    /// The first byte that does not fit.
+    pub at: usize,
+}
+
+impl fmt::Display for PathError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "byte {} does not fit; write keys and places in lists such as opening[1].size", self.at + 1)
+    }
+}
+
+impl std::error::Error for PathError {}
+
+/// Reads a path as it is displayed: `opening[1].size`, with keys in quotation marks where they hold `.`, `[` or `]`.
+impl FromStr for KeyPath {
+    type Err = PathError;
+
+    fn from_str(text: &str) -> Result<Self, PathError> {
+        let mut path = Self::root();
+        let mut rest = text;
+        while !rest.is_empty() {
+            let error = PathError { at: text.len() - rest.len() };
+            let is_first = path == Self::root();
+            if let Some(number) = rest.strip_prefix('[') {
+                let (number, after) = number.split_once(']').filter(|_| !is_first).ok_or(error)?;
+                path = path.index(number.parse().map_err(|_| error)?);
+                rest = after;
+                continue;
+            }
+            let key = if is_first { rest } else { rest.strip_prefix('.').ok_or(error)? };
+            let (key, after) = match key.strip_prefix('"') {
+                Some(quoted) => quoted.split_once('"').ok_or(error)?,
+                None => key.split_at(key.find(['.', '[']).unwrap_or(key.len())),
+            };
+            if key.is_empty() || key.contains(['"', ']']) {
+                return Err(error);
+            }
+            path = path.key(key.to_owned());
+            rest = after;
+        }
+        Ok(path)
     }
 }
 
@@ -155,8 +208,12 @@ impl fmt::Display for KeyPath {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         for (position, step) in self.steps().into_iter().enumerate() {
             match step {
-                Step::Key(key) if position == 0 => f.write_str(key)?,
-                Step::Key(key) => write!(f, ".{key}")?,
+                Step::Key(key) => {
+                    let dot = if position == 0 { "" } else { "." };
+                    // Names of a user's own may hold the signs that part the steps.
+                    let mark = if key.contains(['.', '[', ']']) { "\"" } else { "" };
+                    write!(f, "{dot}{mark}{key}{mark}")?;
+                }
                 Step::Index(index) => write!(f, "[{index}]")?,
             }
         }
@@ -194,6 +251,16 @@ mod tests {
         assert_eq!(opening.key("size").to_string(), "opening[1].size");
         assert_eq!(opening.key(String::from("size")).index(0).to_string(), "opening[1].size[0]");
         assert_eq!(KeyPath::root().to_string(), "");
+    }
+
+    #[test]
+    fn paths_are_read_back() {
+        for text in ["", "border", "opening[1].size[0]", "colours.our cream", "colours.\"no. 7\""] {
+            assert_eq!(text.parse::<KeyPath>().unwrap().to_string(), text);
+        }
+        for (text, at) in [("[0]", 0), ("a..b", 1), ("a[x]", 1), ("a[1", 1), ("a.", 1), ("a[0]b", 4), ("a.\"b", 1)] {
+            assert_eq!(text.parse::<KeyPath>().unwrap_err().at, at, "{text}");
+        }
     }
 
     #[test]

@@ -3,6 +3,7 @@
 mod around;
 mod arrangement;
 mod border;
+mod edit;
 mod frame;
 mod groove;
 mod layer;
@@ -23,6 +24,7 @@ mod written_lengths;
 pub use around::Around;
 pub use arrangement::{Align, Arrangement, Justify, WrittenRepeat, WrittenRing};
 pub use border::WrittenBorder;
+pub use edit::{EditError, JobText};
 pub use frame::{WrittenFrame, WrittenMoulding, WrittenSizeList, WrittenStandard};
 pub use groove::WrittenGroove;
 pub use layer::{RevealMeaning, WrittenBevel, WrittenBoard, WrittenLayer};

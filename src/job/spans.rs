@@ -69,18 +69,35 @@ impl Spans {
     pub(super) fn follow(&self, steps: &[&Step]) -> &Self {
         let mut at = self;
         for step in steps {
-            let next = match (step, &at.content) {
-                (Step::Key(key), Content::Table(entries)) => {
-                    entries.iter().find(|entry| entry.key == *key).map(|entry| &entry.value)
-                }
-                (Step::Index(index), Content::List(items)) => items.get(*index),
-                (Step::Index(0), Content::Table(_)) => Some(at),
-                _ => None,
-            };
-            let Some(next) = next else { break };
+            let Some(next) = at.child(step) else { break };
             at = next;
         }
         at
+    }
+
+    /// Returns the value at the end of a path; `None` if the text does not have it.
+    ///
+    /// One table may stand for a list of one, as it may in a job file.
+    pub(super) fn find(&self, steps: &[&Step]) -> Option<&Self> {
+        steps.iter().try_fold(self, |at, step| at.child(step))
+    }
+
+    fn child(&self, step: &Step) -> Option<&Self> {
+        match (step, &self.content) {
+            (Step::Key(key), Content::Table(entries)) => {
+                entries.iter().find(|entry| entry.key == *key).map(|entry| &entry.value)
+            }
+            // A list of one may go without its number, too.
+            (Step::Key(_), Content::List(items)) => items.first().filter(|_| items.len() == 1)?.child(step),
+            (Step::Index(index), Content::List(items)) => items.get(*index),
+            (Step::Index(0), Content::Table(_)) => Some(self),
+            _ => None,
+        }
+    }
+
+    /// Tells whether the value is a table.
+    pub(super) const fn is_table(&self) -> bool {
+        matches!(self.content, Content::Table(_))
     }
 
     /// Returns the text of a value that is a string.

@@ -1,0 +1,27 @@
+//! The keys for which short forms stand: `border = 3` is `border = { all = 3 }`.
+
+use serde_json::Value;
+
+use crate::problem::Step;
+
+/// Keys whose value may be a short form, each with the key of its table that the short form gives.
+pub(super) const LONG_FORMS: &[(&str, &str)] = &[
+    ("frame", "rabbet"),
+    ("moulding", "width"),
+    ("standard", "list"),
+    ("border", "all"),
+    ("board", "name"),
+    ("bevel", "direction"),
+    ("overlap", "all"),
+    ("margin", "all"),
+    ("picture", "file"),
+];
+
+/// Returns the key that a short form at a path gives; `None` if nothing there has a short form.
+pub(super) fn of(steps: &[&Step], short: &Value) -> Option<&'static str> {
+    let Some(Step::Key(key)) = steps.last() else { return None };
+    if key == "board" && short.is_number() {
+        return Some("thickness");
+    }
+    LONG_FORMS.iter().find(|(short, _)| short == key).map(|(_, long)| *long)
+}

@@ -1,0 +1,229 @@
+//! The text of a job while single keys of it are changed: comments, order and layout stay as they are.
+
+mod json_text;
+mod long_forms;
+mod toml_text;
+
+use std::fmt;
+use std::ops::Range;
+
+use serde_json::Value;
+
+use super::spans::Spans;
+use super::{Job, ReadError, Syntax};
+use crate::length::{self, Unit, write_exact};
+use crate::problem::{KeyPath, Step};
+
+/// The text of a job that is being edited, in TOML or JSON.
+///
+/// The text can be read as a job before and after every edit: one that would make it unreadable is refused and changes
+/// nothing. It may well be a job with problems, such as one whose numbers contradict each other.
+///
+/// ```
+/// use backline::job::JobText;
+///
+/// # fn main() -> Result<(), backline::job::EditError> {
+/// let mut text = JobText::new("unit = 'in'\nframe = [16, 20]  # the oak one\n[opening]\nart = [8, 10]\n")?;
+/// text.set("opening.art", serde_json::json!(["8 1/2", 11]))?;
+/// text.set("border.bottom", "5 1/4 in")?;
+/// assert_eq!(
+///     text.as_str(),
+///     "unit = 'in'\nframe = [16, 20]  # the oak one\nborder.bottom = \"5 1/4 in\"\n[opening]\nart = [\"8 1/2\", 11]\n"
+/// );
+/// text.remove("border.bottom")?;
+/// # Ok(())
+/// # }
+/// ```
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct JobText {
+    text: String,
+    syntax: Syntax,
+}
+
+/// Why a key cannot be changed.
+#[derive(Debug, Clone, PartialEq, Eq)]
+#[non_exhaustive]
+pub enum EditError {
+    /// The text is not a job, or would not be one after the edit; the range counts the bytes of that text.
+    Unreadable(ReadError),
+    /// The path does not lead to a place where a value can stand; the sentence says which step fails.
+    NoPlace(String),
+}
+
+impl JobText {
+    /// Takes the text of a job, whose syntax is guessed.
+    ///
+    /// # Errors
+    ///
+    /// Returns [`EditError::Unreadable`] if it cannot be read as a job.
+    pub fn new(text: impl Into<String>) -> Result<Self, EditError> {
+        let text = text.into();
+        let syntax = Syntax::guess(&text);
+        Self::checked(text, syntax)
+    }
+
+    fn checked(text: String, syntax: Syntax) -> Result<Self, EditError> {
+        Job::read(&text, syntax).map_err(EditError::Unreadable)?;
+        Ok(Self { text, syntax })
+    }
+
+    /// Returns the text as it is now.
+    #[must_use]
+    pub fn as_str(&self) -> &str {
+        &self.text
+    }
+
+    /// Returns its syntax.
+    #[must_use]
+    pub const fn syntax(&self) -> Syntax {
+        self.syntax
+    }
+
+    /// Reads the text as a job.
+    ///
+    /// # Errors
+    ///
+    /// Never fails for a text of this type; the error is that of [`Job::read`].
+    pub fn job(&self) -> Result<Job, ReadError> {
+        Job::read(&self.text, self.syntax)
+    }
+
+    /// Tells whether the text has a value at a path such as `opening[0].size`.
+    ///
+    /// A short form has the key that it stands for: `border = 3` has `border.all`. The first of several is also the only one
+    /// of a key that may be a list: `opening.art` and `opening[0].art` are the same place where there is one opening.
+    #[must_use]
+    pub fn has(&self, path: &str) -> bool {
+        let Ok(path) = path.parse::<KeyPath>() else { return false };
+        self.find(&path).is_some()
+    }
+
+    /// Sets the value at a path such as `opening[0].art`, in place of the one there or as a new one.
+    ///
+    /// Tables on the way are made. A number that follows the last item of a list adds one. A short form on the way becomes the
+    /// table that it stands for: `border = 3` becomes `border = { all = 3, left = 4 }`.
+    ///
+    /// # Errors
+    ///
+    /// Returns an [`EditError`] and changes nothing if there is no such place, or the text could not be read any more.
+    pub fn set(&mut self, path: &str, value: impl Into<Value>) -> Result<(), EditError> {
+        let (path, value) = (parse_path(path)?, value.into());
+        let text = match self.replaceable(&path, &value) {
+            Some(range) => {
+                let written = match self.syntax {
+                    Syntax::Toml => toml_text::inline(&value)?,
+                    Syntax::Json => value.to_string(),
+                };
+                let mut text = self.text.clone();
+                text.replace_range(range, &written);
+                text
+            }
+            None => match self.syntax {
+                Syntax::Toml => toml_text::set(&self.text, &path, &value)?,
+                Syntax::Json => json_text::set(&self.text, &path, &value)?,
+            },
+        };
+        *self = Self::checked(text, self.syntax)?;
+        Ok(())
+    }
+
+    /// Takes the value at a path out, and tells whether there was one.
+    ///
+    /// A comment behind the value on its line goes with it; comments above stay.
+    ///
+    /// # Errors
+    ///
+    /// Returns an [`EditError`] and changes nothing if the text could not be read any more.
+    pub fn remove(&mut self, path: &str) -> Result<bool, EditError> {
+        let path = parse_path(path)?;
+        let Some(found) = self.find(&path) else { return Ok(false) };
+        let text = match self.syntax {
+            Syntax::Toml => toml_text::remove(&self.text, &path, found)?,
+            Syntax::Json => json_text::remove(&self.text, &path)?,
+        };
+        *self = Self::checked(text, self.syntax)?;
+        Ok(true)
+    }
+
+    /// Returns the bytes of the value at a path.
+    fn find(&self, path: &KeyPath) -> Option<Range<usize>> {
+        let spans = Spans::read(&self.text, self.syntax)?;
+        let steps = path.steps();
+        let value = spans.find(&steps).or_else(|| {
+            // The key of a short form.
+            let (Step::Key(last), rest) = steps.split_last()? else { return None };
+            let short = spans.find(rest).filter(|value| !value.is_table())?;
+            let is_number = self.text.get(short.range.clone())?.parse::<f64>().is_ok();
+            let written = if is_number { Value::from(0) } else { Value::from("") };
+            (long_forms::of(rest, &written) == Some(last.as_ref())).then_some(short)
+        })?;
+        Some(value.range.clone())
+    }
+
+    /// Returns the bytes of the value at a path if a value can be written straight over it.
+    fn replaceable(&self, path: &KeyPath, value: &Value) -> Option<Range<usize>> {
+        let spans = Spans::read(&self.text, self.syntax)?;
+        let there = spans.find(&path.steps())?;
+        let is_header = self.syntax == Syntax::Toml && there.is_table();
+        (!is_header && !value.is_object()).then(|| there.range.clone())
+    }
+}
+
+impl fmt::Display for JobText {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.text)
+    }
+}
+
+impl fmt::Display for EditError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Unreadable(error) => error.fmt(f),
+            Self::NoPlace(message) => f.write_str(message),
+        }
+    }
+}
+
+impl std::error::Error for EditError {}
+
+fn parse_path(path: &str) -> Result<KeyPath, EditError> {
+    path.parse().map_err(|error: crate::problem::PathError| EditError::NoPlace(error.to_string()))
+}
+
+/// Makes the error that a path leads through a value that has no such part.
+fn no_place(path: &KeyPath, reason: &str) -> EditError {
+    EditError::NoPlace(format!("there is no place for {path}: {reason}"))
+}
+
+/// Returns width and height of a size in one text or number, so that one of them can be changed; `None` if they cannot be
+/// written exactly.
+fn both_sides(size: &Value) -> Option<[Value; 2]> {
+    match size {
+        Value::Number(side) => Some([side.clone().into(), side.clone().into()]),
+        Value::String(text) => {
+            // The unit of the text itself comes first, then those in which any decimal can be written.
+            let mut units = Unit::ALL;
+            units.sort_by_key(|unit| (!text.trim_end().ends_with(unit.name()), *unit != Unit::Millimetre));
+            units.iter().find_map(|unit| sides_in(text, *unit))
+        }
+        _ => None,
+    }
+}
+
+/// Returns both sides of a size as texts in a unit, without it if the text has none; `None` if that is not exact.
+fn sides_in(text: &str, unit: Unit) -> Option<[Value; 2]> {
+    let sides = length::parse_exact_size(text, Some(unit)).ok()?;
+    // Bare numbers stay bare: whatever the unit of the job is, they are the same figures.
+    let is_bare = length::parse_exact_size(text, None).is_err();
+    let mut written = Vec::with_capacity(sides.len());
+    for side in sides {
+        let mut text = write_exact(side, unit);
+        let ends = text.strip_suffix(unit.name()).map(str::trim_end).map(str::to_owned);
+        let bare = ends.filter(|_| length::parse_exact(&text, None).is_ok_and(|read| read == side))?;
+        if is_bare {
+            text = bare;
+        }
+        written.push(Value::from(text));
+    }
+    written.try_into().ok()
+}
