@@ -46,6 +46,8 @@ pub mod length;
 
 pub mod problem;
 
+pub mod checked;
+
 pub mod colour;
 
 pub mod photo;

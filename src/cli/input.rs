@@ -4,7 +4,7 @@ use std::io::Read;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
-use crate::job::{Job, Syntax};
+use crate::job::{Document, Job, Syntax};
 use crate::layout::Resolved;
 use crate::photo;
 use crate::problem::Problem;
@@ -34,7 +34,7 @@ impl Input {
             Origin::File(path) => Self::read(path),
             Origin::Line { file, number, text } => {
                 let name = file.display().to_string();
-                let text = TextFile { name, text: text.clone(), first_line: *number, syntax: Syntax::Json };
+                let text = TextFile::new(Document::new(name, text).with(Syntax::Json, *number));
                 Self { name: request.name.clone(), ..Self::from_text(text, file, &request.stem) }
             }
             Origin::Missing(reason) => {

@@ -23,7 +23,6 @@ mod picture;
 mod print;
 mod print_args;
 mod printer;
-mod report;
 mod requests;
 mod search_watch;
 mod settings;

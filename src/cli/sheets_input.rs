@@ -4,14 +4,13 @@ use std::path::Path;
 
 use serde::de::IgnoredAny;
 
-use crate::job::{self, Syntax};
+use crate::job;
 use crate::length::{Ratio, Ruler};
 use crate::problem::{KeyPath, Problem};
 use crate::sheets::{Blank, Fallout, Order, Request, Stock};
 
 use super::exit::Exit;
 use super::input::{Input, stem};
-use super::report::JobFile;
 use super::requests::{Origin, Requests};
 use super::sheets_args::SheetsArgs;
 use super::text_file::TextFile;
@@ -119,19 +118,17 @@ impl Orders {
     }
 
     fn read_csv(&mut self, path: &Path, file: &TextFile, args: &SheetsArgs) -> Exit {
-        // Only reports of keys look at the syntax, and these come with their places.
-        let shown = JobFile { name: &file.name, text: &file.text, first_line: 1, syntax: Syntax::Toml };
         match Order::read_csv(&file.text) {
             Ok(order) => {
                 let problems = self.add(order, path, args);
                 for problem in &problems {
                     let range = Order::locate_csv(&file.text, &problem.place);
-                    anstream::eprintln!("{}", shown.render(problem, range, true));
+                    anstream::eprintln!("{}", file.report_at(problem, range, true));
                 }
                 exit_of(&problems)
             }
             Err(error) => {
-                anstream::eprintln!("{}", shown.report_unreadable(&error, true));
+                anstream::eprintln!("{}", file.report_unreadable(&error, true));
                 Exit::JobWrong
             }
         }

@@ -1,28 +1,15 @@
 //! Text files that users write: reading them, and telling the user what is wrong in them.
 
-use std::collections::BTreeMap;
 use std::io::Read;
+use std::ops::Deref;
 use std::path::Path;
 
 use serde::de::DeserializeOwned;
 
-use crate::job::{self, Syntax};
+use crate::job::{Document, Syntax};
 use crate::problem::{KeyPath, Problem};
 
 use super::input::is_stdio;
-use super::report::JobFile;
-
-/// A text file that has been read.
-#[derive(Debug)]
-pub(super) struct TextFile {
-    /// Its name as the user gave it.
-    pub(super) name: String,
-    /// Its text, empty if it could not be read.
-    pub(super) text: String,
-    /// Number of the first line of the text in the file, counted from one.
-    pub(super) first_line: usize,
-    pub(super) syntax: Syntax,
-}
 
 /// Why there is nothing of use in a file.
 #[derive(Debug)]
@@ -41,13 +28,27 @@ impl Unreadable {
     }
 }
 
-/// So many problems of one kind are shown in full.
-const MOST_SHOWN: usize = 10;
-
 /// Files larger than this many bytes are not ours; reading stops there.
 pub(super) const LARGEST_FILE: u64 = 8 << 20;
 
+/// A text file that has been read.
+#[derive(Debug)]
+pub(super) struct TextFile(Document);
+
+impl Deref for TextFile {
+    type Target = Document;
+
+    fn deref(&self) -> &Document {
+        &self.0
+    }
+}
+
 impl TextFile {
+    /// Takes a text as the contents of a file.
+    pub(super) const fn new(document: Document) -> Self {
+        Self(document)
+    }
+
     /// Reads a file, or standard input for `-`.
     ///
     /// # Errors
@@ -61,9 +62,9 @@ impl TextFile {
             std::fs::File::open(path).and_then(read_to_string)
         };
         let text = text.map_err(|error| Unreadable::new(&name, &format!("cannot read the file: {error}")))?;
-        let syntax =
-            if path.extension().is_some_and(|ending| ending == "json") { Syntax::Json } else { Syntax::guess(&text) };
-        Ok(Self { name, text, first_line: 1, syntax })
+        let is_json = path.extension().is_some_and(|ending| ending == "json");
+        let document = Document::new(name, text);
+        Ok(Self(if is_json { document.with(Syntax::Json, 1) } else { document }))
     }
 
     /// Reads a value from the text.
@@ -72,36 +73,17 @@ impl TextFile {
     ///
     /// Returns the reason if the text is not such a value.
     pub(super) fn parse<T: DeserializeOwned>(&self) -> Result<T, Unreadable> {
-        job::read(&self.text, self.syntax).map_err(|error| Unreadable {
-            report: self.shown().report_unreadable(&error, true),
-            problem: Box::new(Problem::error(
-                "unreadable",
-                KeyPath::root(),
-                format!("{} at line {}", error.message, self.first_line + lines_before(&self.text, error.range.start)),
-                error.help,
-            )),
+        self.0.read().map_err(|error| {
+            let line = self.span(&error.range).line;
+            let report = self.report_unreadable(&error, true);
+            let problem = Problem { message: format!("{} at line {line}", error.message), ..error.problem() };
+            Unreadable { report, problem: Box::new(problem) }
         })
     }
 
-    /// Returns the reports of problems, one after the other; many of the same kind are counted rather than shown.
+    /// Returns the reports of problems with colours, one after the other.
     pub(super) fn report(&self, problems: &[Problem]) -> String {
-        let mut shown: BTreeMap<&str, usize> = BTreeMap::new();
-        let mut report = String::new();
-        for problem in problems {
-            let count = shown.entry(problem.code).or_default();
-            *count += 1;
-            if *count <= MOST_SHOWN {
-                report += &(self.shown().report(problem, true) + "\n");
-            }
-        }
-        for (code, count) in shown.into_iter().filter(|(_, count)| *count > MOST_SHOWN) {
-            report += &format!("{}: {} more problems of the kind [{code}]\n", self.name, count - MOST_SHOWN);
-        }
-        report
-    }
-
-    fn shown(&self) -> JobFile<'_> {
-        JobFile { name: &self.name, text: &self.text, first_line: self.first_line, syntax: self.syntax }
+        self.report_all(problems, true)
     }
 }
 
@@ -109,8 +91,4 @@ fn read_to_string(source: impl Read) -> std::io::Result<String> {
     let mut text = String::new();
     source.take(LARGEST_FILE).read_to_string(&mut text)?;
     Ok(text)
-}
-
-fn lines_before(text: &str, position: usize) -> usize {
-    text.get(..position).unwrap_or_default().matches('\n').count()
 }

@@ -3,6 +3,7 @@
 mod around;
 mod arrangement;
 mod border;
+mod document;
 mod edit;
 mod frame;
 mod groove;
@@ -24,6 +25,7 @@ mod written_lengths;
 pub use around::Around;
 pub use arrangement::{Align, Arrangement, Justify, WrittenRepeat, WrittenRing};
 pub use border::WrittenBorder;
+pub use document::{Document, TextSpan};
 pub use edit::{EditError, JobText};
 pub use frame::{WrittenFrame, WrittenMoulding, WrittenSizeList, WrittenStandard};
 pub use groove::WrittenGroove;

@@ -7,7 +7,7 @@ use serde::de::DeserializeOwned;
 
 use super::spans::Spans;
 use super::wording::Wording;
-use crate::problem::Place;
+use crate::problem::{KeyPath, Place, Problem};
 
 /// The syntax of a job file.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -43,6 +43,14 @@ impl fmt::Display for ReadError {
 }
 
 impl std::error::Error for ReadError {}
+
+impl ReadError {
+    /// Returns it as the problem `unreadable` of the text as a whole.
+    #[must_use]
+    pub fn problem(&self) -> Problem {
+        Problem::error("unreadable", KeyPath::root(), self.message.as_str(), self.help.as_str())
+    }
+}
 
 impl Syntax {
     /// Guesses the syntax of a text: JSON if it starts with `{`, white space aside.
