@@ -68,14 +68,14 @@ fn a_job_may_come_from_standard_input() {
 fn data_is_one_object_for_a_job_and_an_array_for_several() {
     let folder = folder_with("json", &[("one.toml", GOOD), ("two.toml", GOOD), ("wrong.toml", WRONG)]);
     let one: Value = serde_json::from_slice(&run(&folder, &["--json", "one.toml"]).stdout).unwrap();
-    assert_eq!(one["schema"], "backline-settings/1");
+    assert_eq!(one["schema"], "backline-settings/2");
     let output = run(&folder, &["--json", "one.toml", "wrong.toml", "two.toml", "--mats", "3"]);
     // The job that is wrong does not stop the others.
     assert_exit(&output, 1);
     assert!(stderr(&output).contains("contradiction"));
     let both: Value = serde_json::from_slice(&output.stdout).unwrap();
     assert_eq!(both.as_array().unwrap().len(), 2);
-    assert_eq!(both[1]["order"]["run"], serde_json::json!({ "guide": 1, "stops": 2, "laid": 12 }));
+    assert_eq!(both[1]["order"]["run"], serde_json::json!({ "guide": 1, "stops": 2, "laid": 12, "blade": 1 }));
 }
 
 #[test]

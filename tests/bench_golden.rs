@@ -7,9 +7,10 @@ use std::collections::BTreeMap;
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use backline::bench::{Assembly, Cutter, Settings, SettingsData, WrittenCutter};
+use backline::bench::{Assembly, Cutter, End, Settings, SettingsData, WrittenCutter};
 use backline::export::{Options, pdf_pages};
 use backline::job::{Job, Syntax};
+use backline::length::{Ruler, Unit};
 use backline::view::bench_cards;
 use kurbo::Size;
 
@@ -93,7 +94,7 @@ fn every_job_and_cutter_says_what_it_is_for() {
 fn everything_for_the_bench_carries_the_cautions() {
     for folder in folders() {
         let settings = settings(&folder);
-        let caution = "keep the free hand behind the blade";
+        let caution = settings.cutter.cautions()[0];
         for (name, bytes) in files(&settings) {
             // On a page the sentence may be broken between lines.
             let text = String::from_utf8_lossy(&bytes).replace('\n', " ");
@@ -101,4 +102,12 @@ fn everything_for_the_bench_carries_the_cautions() {
             assert!(text.contains("Blades cut people"), "{name}");
         }
     }
+}
+
+#[test]
+fn a_blade_that_is_pulled_is_not_said_to_go_away_from_the_body() {
+    let cutter = |starts| Cutter { starts, ..Cutter::usual(Ruler::usual(Unit::Inch)) };
+    let said = |starts| cutter(starts).cautions()[0].to_owned();
+    assert!(said(End::Far).contains("comes toward you") && !said(End::Far).contains("away from"));
+    assert!(said(End::Near).contains("goes away from you"));
 }

@@ -5,21 +5,29 @@ mod common {
     pub(crate) mod random;
 }
 
-use backline::bench::{Assembly, BoardEdge, Changes, Cut, Cutter, Order, Settings, Setup};
+use backline::bench::{Assembly, BoardEdge, Changes, Cut, Cutter, Guide, Order, Settings, Setup, Stop};
 use backline::job::{Job, Syntax};
 use common::random::Random;
 
 /// Cuts with settings drawn from so few numbers that many agree.
 fn board(random: &mut Random, cuts: usize, numbers: usize, board: usize) -> Vec<Setup> {
     (0..cuts)
-        .map(|cut| {
-            if random.once_in(9) {
-                return Setup { guide: None, stops: [None; 2], lie: 1000 * board + 4 + cut };
+        .map(|_| {
+            let blade = usize::from(random.once_in(6));
+            if random.once_in(5) {
+                // Some cuts share a pencil line.
+                let line = random.below(3);
+                return Setup {
+                    guide: Guide::Off,
+                    stops: [Stop::Away; 2],
+                    lie: 1000 * board + 4 + 3 * blade + line,
+                    blade,
+                };
             }
             let mut number = || i64::try_from(random.below(numbers)).unwrap();
-            let (guide, near, far) = (Some(number()), Some(number()), Some(number()));
-            let far = if random.once_in(8) { None } else { far };
-            Setup { guide, stops: [near, far], lie: 1000 * board + random.below(4) }
+            let (guide, near, far) = (Guide::At(number()), Stop::At(number()), Stop::At(number()));
+            let far = if random.once_in(8) { Stop::Away } else { far };
+            Setup { guide, stops: [near, far], lie: 1000 * board + random.below(4), blade }
         })
         .collect()
 }
@@ -109,6 +117,10 @@ fn no_order_is_worse_than_the_listed_one_or_better_than_the_bound() {
     println!("{proven} of 24 orders are proven to be the best");
 }
 
+fn changes(guide: u32, stops: u32, laid: u32) -> Changes {
+    Changes { guide, stops, laid, blade: 1 }
+}
+
 fn settings(job: &str) -> Settings {
     let resolved = Job::read(job, Syntax::Toml).unwrap().resolve();
     let mat = resolved.sound().unwrap();
@@ -119,8 +131,8 @@ fn settings(job: &str) -> Settings {
 fn a_mat_with_a_heavier_bottom_sets_the_guide_twice() {
     let settings =
         settings("unit = 'in'\nborder = { left = 3, right = 3, top = 3, bottom = 4 }\nopening.size = [8, 10]");
-    assert_eq!(settings.changes, Changes { guide: 2, stops: 5, laid: 4 });
-    assert_eq!(settings.side_by_side, Changes { guide: 3, stops: 5, laid: 4 });
+    assert_eq!(settings.changes, changes(2, 5, 4));
+    assert_eq!(settings.side_by_side, changes(3, 5, 4));
     assert!(settings.is_proven());
 }
 
@@ -132,10 +144,10 @@ fn openings_along_one_side_are_cut_with_the_guide_set_once() {
     let cuts: Vec<&Cut> = settings.steps.iter().filter_map(|step| settings.cut(step)).collect();
     assert_eq!(cuts.iter().copied().filter(top).count(), 3);
     // Border all round and the two long sides: 2 in. The second opening begins 5 in from the side, and the third one
-    // 8 in, where the guide does not reach.
-    assert_eq!(settings.changes.guide, 2);
+    // 8 in, where the guide does not reach and comes off.
+    assert_eq!(settings.changes.guide, 3);
     assert_eq!(cuts.iter().filter(|cut| cut.is_to_pencil_line()).count(), 2);
-    assert_eq!(settings.side_by_side.guide, 5);
+    assert_eq!(settings.side_by_side.guide, 8);
 }
 
 #[test]
@@ -143,6 +155,21 @@ fn a_run_is_set_once_and_every_mat_is_laid_for_every_setting() {
     let job = "unit = 'in'\nquantity = 5\nborder = 3\nopening.size = [8, 10]";
     let settings = settings(job);
     assert_eq!(settings.mats, 5);
-    assert_eq!(settings.run(), Changes { guide: 1, stops: 2, laid: 20 });
-    assert_eq!(settings.one_by_one(), Changes { guide: 5, stops: 10, laid: 20 });
+    assert_eq!(settings.run(), changes(1, 2, 20));
+    // All borders are alike, so that the next mat finds everything as it has to be.
+    assert_eq!(settings.one_by_one(), changes(1, 2, 20));
+}
+
+#[test]
+fn one_mat_after_the_other_goes_on_where_the_last_one_left_the_cutter() {
+    let job =
+        "unit = 'in'\nquantity = 3\nborder = { left = 3, right = 3, top = 3, bottom = 4 }\nopening.size = [8, 10]";
+    let settings = settings(job);
+    let mut setups: Vec<Setup> = Vec::new();
+    for mat in 0..3 {
+        let of_mat = settings.steps.iter().map(|step| Setup { lie: step.setup.lie + 100 * mat, ..step.setup });
+        setups.extend(of_mat);
+    }
+    assert_eq!(settings.one_by_one(), Changes::along(&setups));
+    assert!(settings.run().guide < settings.one_by_one().guide);
 }

@@ -157,7 +157,7 @@ fn a_calibrated_cutter_cuts_what_was_wanted() {
         let setting = found.set_guide(wanted);
         assert_near(cutter.guide.distance(setting.number), wanted, 0.25 + 0.1);
         for end in End::BOTH {
-            let number = found.set_stop(end, wanted).unwrap().number;
+            let number = found.set_stop(end, wanted, 400.0).unwrap().number;
             let given = cutter.stop_at(end).unwrap().distance(number) - cutter.lead_at(end);
             assert_near(given, wanted, 0.25 + 0.15);
         }

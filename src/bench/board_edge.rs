@@ -19,9 +19,45 @@ pub enum BoardEdge {
     Bottom,
 }
 
+/// Which way the face of a board looks while it is cut.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Facing {
+    /// The back lies up, as usual.
+    #[default]
+    Down,
+    /// The face lies up: a blade that always leans one way cuts the other bevel.
+    Up,
+}
+
+impl Facing {
+    /// Returns the word for it: `down` or `up`.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Down => "down",
+            Self::Up => "up",
+        }
+    }
+}
+
 impl BoardEdge {
     /// Every edge, clockwise as seen from the front.
     pub const ALL: [Self; 4] = [Self::Left, Self::Top, Self::Right, Self::Bottom];
+
+    /// Every edge in the order in which borders are listed.
+    pub const LEFT_RIGHT_TOP_BOTTOM: [Self; 4] = [Self::Left, Self::Right, Self::Top, Self::Bottom];
+
+    /// Returns the direction out of the board across this edge, as a unit vector in the frame of the mat.
+    #[must_use]
+    pub const fn outward(self) -> Vec2 {
+        match self {
+            Self::Left => Vec2::new(-1.0, 0.0),
+            Self::Top => Vec2::new(0.0, -1.0),
+            Self::Right => Vec2::new(1.0, 0.0),
+            Self::Bottom => Vec2::new(0.0, 1.0),
+        }
+    }
 
     /// Returns the word for it: `left`, `top`, `right` or `bottom`.
     #[must_use]
@@ -98,35 +134,41 @@ impl BoardEdge {
         }
     }
 
-    /// Returns the edge at an end of the rail while this edge of a board that lies face down is against the guide.
+    /// Returns the edge at an end of the rail while this edge of a board is against the guide.
     ///
-    /// Seen from above, which is from the back, the edges follow each other anticlockwise. With the guide on the left
-    /// hand the edge that follows it anticlockwise is the one at the near end.
+    /// Seen from the back the edges follow each other anticlockwise. With the guide on the left hand and the back up the
+    /// edge that follows anticlockwise is the one at the near end.
     #[must_use]
-    pub const fn at_end(self, end: End, guide: Side) -> Self {
-        match (end, guide) {
+    pub const fn at_end(self, end: End, guide: Side, facing: Facing) -> Self {
+        let following = match (end, guide) {
             (End::Near, Side::Left) | (End::Far, Side::Right) => self.next(),
             (End::Far, Side::Left) | (End::Near, Side::Right) => self.next().opposite(),
+        };
+        match facing {
+            Facing::Down => following,
+            Facing::Up => following.opposite(),
         }
     }
 }
 
 #[cfg(test)]
 mod tests {
-    use super::BoardEdge;
+    use super::{BoardEdge, Facing};
     use crate::bench::{End, Side};
 
     #[test]
     fn the_ends_are_those_of_a_board_that_lies_face_down() {
+        let at = |edge: BoardEdge, end, guide| edge.at_end(end, guide, Facing::Down);
         // Seen from the back with the top up, the right edge of the front lies on the left: against the guide.
-        assert_eq!(BoardEdge::Right.at_end(End::Far, Side::Left), BoardEdge::Top);
-        assert_eq!(BoardEdge::Right.at_end(End::Near, Side::Left), BoardEdge::Bottom);
+        assert_eq!(at(BoardEdge::Right, End::Far, Side::Left), BoardEdge::Top);
+        assert_eq!(at(BoardEdge::Right, End::Near, Side::Left), BoardEdge::Bottom);
         // Turned by half a turn, the left edge comes to the guide and the bottom to the far end.
-        assert_eq!(BoardEdge::Left.at_end(End::Far, Side::Left), BoardEdge::Bottom);
+        assert_eq!(at(BoardEdge::Left, End::Far, Side::Left), BoardEdge::Bottom);
         // Turned a quarter anticlockwise from there on, the top edge comes to the guide.
-        assert_eq!(BoardEdge::Top.at_end(End::Far, Side::Left), BoardEdge::Left);
-        assert_eq!(BoardEdge::Bottom.at_end(End::Near, Side::Left), BoardEdge::Left);
-        // A guide on the right hand changes the ends.
-        assert_eq!(BoardEdge::Left.at_end(End::Far, Side::Right), BoardEdge::Top);
+        assert_eq!(at(BoardEdge::Top, End::Far, Side::Left), BoardEdge::Left);
+        assert_eq!(at(BoardEdge::Bottom, End::Near, Side::Left), BoardEdge::Left);
+        // A guide on the right hand changes the ends, and so does the face up.
+        assert_eq!(at(BoardEdge::Left, End::Far, Side::Right), BoardEdge::Top);
+        assert_eq!(BoardEdge::Left.at_end(End::Far, Side::Left, Facing::Up), BoardEdge::Top);
     }
 }

@@ -3,7 +3,8 @@
 use kurbo::{Point, Vec2};
 
 use super::Setting;
-use super::cut::{Opened, measured};
+use super::course::Opened;
+use super::cut::measured;
 use crate::geometry::Arc;
 
 /// A whole ellipse or circle, as it is marked on the back of the board for an oval cutter.

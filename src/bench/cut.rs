@@ -1,11 +1,12 @@
 //! One straight cut on a hand cutter: the edge against the guide, the guide, and where the cut starts and ends.
 
-use kurbo::{Line, Point, Rect, Vec2};
+use kurbo::{Line, Vec2};
 
-use super::{BoardEdge, Cutter, End, Lean, Scale, Setting, Setup, Side};
-use crate::geometry::Segment;
+use super::setup::Stop;
+use super::{BoardEdge, Cutter, Facing, Guide, Scale, Setting, Setup};
 use crate::length::Ruler;
-use crate::mat::{Direction, over_run};
+use crate::mat::Direction;
+use crate::tolerance::SAME_LENGTH_MM;
 
 /// A straight cut along one side of an opening.
 #[derive(Debug, Clone, PartialEq)]
@@ -16,16 +17,20 @@ pub struct Cut {
     pub side: usize,
     /// What the side is called: `left`, or `side 3` where that is not enough.
     pub name: String,
-    /// The line that the blade follows on the back, in the frame of reference of the mat.
+    /// The line that the blade follows on the side of the board that lies up, in the frame of reference of the mat.
     pub line: Line,
     /// Which side of the board has the larger outline.
     pub direction: Direction,
+    /// Which side of the board lies up.
+    pub facing: Facing,
     /// The edge of the board that lies against the guide; for an oblique side the edge that comes nearest to it.
     pub edge: BoardEdge,
     /// Whether the border, and not the opening, lies on the guide's side of the cut: the lean of the blade demands it.
     pub border_at_guide: bool,
     /// How the board is laid and the blade is led.
     pub course: Course,
+    /// How far in millimetres the mark on the head would go beyond the rail; zero where the rail is long enough.
+    pub beyond_rail: f64,
 }
 
 /// How a straight cut is made.
@@ -63,12 +68,15 @@ pub enum Place {
 /// Where the blade starts and ends.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Ends {
-    /// The stops, each set to the distance from the edge of the board at its end; or pencil marks at that distance.
+    /// The stops, each set to the distance from the edge of the board at its end, or both to that from the near edge (see
+    /// [`StopsFrom`](super::StopsFrom)); or pencil marks, each at the distance from the edge at its end.
     Stops {
         /// The near stop.
         near: Place,
         /// The far stop.
         far: Place,
+        /// Whether the far stop counts from the near edge.
+        far_from_near: bool,
     },
     /// On a cutter without stops: along the scale of the rail, both from the edge of the board at the near end.
     Rail {
@@ -77,19 +85,6 @@ pub enum Ends {
         /// Where it stands at the far end.
         far: Setting,
     },
-}
-
-/// What all cuts of one opening share.
-#[derive(Debug, Clone, Copy)]
-pub(super) struct Opened<'a> {
-    pub(super) cutter: &'a Cutter,
-    /// Ruler for what is measured with a pencil.
-    pub(super) ruler: Ruler,
-    /// The board whose edges lie against the guide.
-    pub(super) board: Rect,
-    pub(super) direction: Direction,
-    /// How far outside the back outline the cuts have to meet, in millimetres.
-    pub(super) over: f64,
 }
 
 impl Place {
@@ -107,19 +102,24 @@ impl Place {
         matches!(self, Self::Pencil(_))
     }
 
-    /// Takes what a scale says, or a ruler where the scale does not reach.
-    fn new(setting: Setting, ruler: Ruler) -> Self {
-        if setting.within_reach { Self::Scale(setting) } else { Self::Pencil(measured(setting.wanted, ruler)) }
+    /// Returns what the squaring arm is set to for a blank of a size in millimetres; beyond its reach the size itself, as
+    /// a ruler reads it.
+    pub(super) fn of_blank(cutter: &Cutter, size: f64, ruler: Ruler) -> Self {
+        let setting = cutter.set_arm(size);
+        if setting.within_reach { Self::Scale(setting) } else { Self::Pencil(measured(size, ruler)) }
     }
 
     /// Returns the number in marks of the scale; `None` with a pencil.
     fn marks(&self, ruler: Ruler) -> Option<i64> {
         match self {
-            Self::Scale(setting) => {
-                Some((setting.number / ruler.unit().millimetres() * f64::from(ruler.parts())).round() as i64)
-            }
+            Self::Scale(setting) => Some((setting.number / ruler.mark()).round() as i64),
             Self::Pencil(_) => None,
         }
+    }
+
+    /// Returns how a stop stands that is set there: out of the way of a pencil mark.
+    fn stop(&self, ruler: Ruler) -> Stop {
+        self.marks(ruler).map_or(Stop::Away, Stop::At)
     }
 }
 
@@ -129,44 +129,18 @@ pub(super) fn measured(distance: f64, ruler: Ruler) -> Setting {
 }
 
 impl Cut {
-    /// Works out the cut along a straight piece between the pieces before and after it.
-    pub(super) fn new(opened: &Opened<'_>, [before, piece, after]: [&Segment; 3], line: Line) -> Self {
-        let along = piece.start_direction();
-        let outward = Vec2::new(along.y, -along.x);
-        let beyond = [(before, piece), (piece, after)]
-            .map(|(before, after)| over_run::beyond(over_run::turn(before, after), opened.over));
-        let facing = BoardEdge::nearest_to(outward);
-        let border_at_guide = opened.border_at_guide();
-        let edge = if border_at_guide { facing } else { facing.opposite() };
-        let course = match BoardEdge::toward(outward) {
-            Some(_) => opened.square(edge, line, beyond),
-            None => opened.oblique(line, along, beyond),
+    /// Returns how the cutter is set for the cut; `lie` tells apart how boards lie, `blade` heads and depths.
+    pub(super) fn setup(&self, cutter: &Cutter, lie: usize, blade: usize) -> Setup {
+        let ruler = cutter.ruler;
+        let unused = if cutter.stops.is_some() { Stop::Away } else { Stop::None };
+        let free = Setup { guide: Guide::Off, stops: [unused; 2], lie, blade };
+        let Course::Square { guide, ends } = &self.course else { return free };
+        let Some(guide) = guide.marks(ruler) else { return free };
+        let stops = match ends {
+            Ends::Stops { near, far, .. } => [near.stop(ruler), far.stop(ruler)],
+            Ends::Rail { .. } => [unused; 2],
         };
-        Self {
-            opening: 0,
-            side: 0,
-            name: String::new(),
-            line,
-            direction: opened.direction,
-            edge,
-            border_at_guide,
-            course,
-        }
-    }
-
-    /// Returns the setup for the cut; `lie` tells apart how boards lie. `None` for a cut to a pencil line.
-    pub(super) fn setup(&self, cutter: &Cutter, lie: usize) -> Option<Setup> {
-        match &self.course {
-            Course::Square { guide, ends } => {
-                let guide = Some(guide.marks(cutter.ruler)?);
-                let stops = match ends {
-                    Ends::Stops { near, far } => [near.marks(cutter.ruler), far.marks(cutter.ruler)],
-                    Ends::Rail { .. } => [None; 2],
-                };
-                Some(Setup { guide, stops, lie })
-            }
-            Course::Oblique { .. } => None,
-        }
+        Setup { guide: Guide::At(guide), stops, ..free }
     }
 
     /// Returns what lies on the guide's side of the cut: `border` or `opening`.
@@ -192,6 +166,22 @@ impl Cut {
         }
     }
 
+    /// Tells whether an end of the cut is at a pencil mark.
+    #[must_use]
+    pub const fn has_pencil_ends(&self) -> bool {
+        match &self.course {
+            Course::Square { ends: Ends::Stops { near, far, .. }, .. } => near.is_pencil() || far.is_pencil(),
+            Course::Square { ends: Ends::Rail { .. }, .. } => false,
+            Course::Oblique { .. } => true,
+        }
+    }
+
+    /// Tells whether the rail is too short for it.
+    #[must_use]
+    pub fn is_longer_than_rail(&self) -> bool {
+        self.beyond_rail > SAME_LENGTH_MM
+    }
+
     /// Returns how much farther from the edge against the guide than wanted the cut comes to lie, in millimetres, by the
     /// rounding to marks; zero for an oblique cut.
     #[must_use]
@@ -207,69 +197,12 @@ impl Cut {
     #[must_use]
     pub fn end_errors(&self) -> [f64; 2] {
         match &self.course {
-            Course::Square { ends: Ends::Stops { near, far }, .. } => [-near.setting().error(), -far.setting().error()],
+            Course::Square { ends: Ends::Stops { near, far, far_from_near }, .. } => {
+                let along = *far_from_near && !far.is_pencil();
+                [-near.setting().error(), if along { far.setting().error() } else { -far.setting().error() }]
+            }
             Course::Square { ends: Ends::Rail { near, far }, .. } => [-near.error(), far.error()],
             Course::Oblique { .. } => [0.0; 2],
         }
-    }
-}
-
-impl Opened<'_> {
-    /// Tells whether the border, and not the opening, lies between the cut and the guide. A straight cut has no lean, and
-    /// its border is the shorter distance.
-    fn border_at_guide(&self) -> bool {
-        match self.direction {
-            Direction::Straight => true,
-            Direction::Standard => self.cutter.lean == Lean::TowardGuide,
-            Direction::Reverse => self.cutter.lean == Lean::AwayFromGuide,
-        }
-    }
-
-    /// Returns the end of the rail at which the first point of a side lies.
-    ///
-    /// An outline runs clockwise as seen from the front, anticlockwise as seen from the back: with the border on the
-    /// left hand it comes toward the framer.
-    fn first_end(&self) -> End {
-        if self.border_at_guide() == (self.cutter.guide_side == Side::Left) { End::Far } else { End::Near }
-    }
-
-    fn square(&self, edge: BoardEdge, line: Line, beyond: [f64; 2]) -> Course {
-        let guide = Place::new(self.cutter.set_guide(edge.distance(self.board, line.p0)), self.ruler);
-        // Distance of the end of the cut from the edge at that end of the rail.
-        let end_of_cut = |end: End| {
-            let [first, last] = beyond;
-            let (point, beyond) = if end == self.first_end() { (line.p0, first) } else { (line.p1, last) };
-            edge.at_end(end, self.cutter.guide_side).distance(self.board, point) - beyond
-        };
-        let (near, far) = (end_of_cut(End::Near), end_of_cut(End::Far));
-        let marked = |end: End, at: f64| Place::Pencil(measured(self.cutter.mark(end, at), self.ruler));
-        let ends = match (self.cutter.set_stop(End::Near, near), self.cutter.set_stop(End::Far, far)) {
-            // A board that no fence holds is not where the stops and the scale of the rail expect it.
-            _ if guide.is_pencil() => Ends::Stops { near: marked(End::Near, near), far: marked(End::Far, far) },
-            (Some(near), Some(far)) => {
-                Ends::Stops { near: Place::new(near, self.ruler), far: Place::new(far, self.ruler) }
-            }
-            _ => {
-                let far = edge.length(self.board) - self.cutter.mark(End::Far, far);
-                let near = self.cutter.mark(End::Near, near);
-                Ends::Rail { near: measured(near, self.cutter.ruler), far: measured(far, self.cutter.ruler) }
-            }
-        };
-        Course::Square { guide, ends }
-    }
-
-    fn oblique(&self, line: Line, along: Vec2, beyond: [f64; 2]) -> Course {
-        // Both x and y change their direction when the sheet is seen from the back with y up.
-        let angle_deg = along.y.atan2(along.x).to_degrees().rem_euclid(180.0);
-        let first = self.first_end();
-        let last = if first == End::Far { End::Near } else { End::Far };
-        let [before, after] = beyond;
-        let beyond = [before - self.cutter.lead_at(first), after - self.cutter.lead_at(last)];
-        Course::Oblique { angle_deg, marks: [line.p0, line.p1].map(|point| self.marks(point)), beyond }
-    }
-
-    /// Returns how far a point lies from the left and the top edge, as read off a ruler.
-    pub(super) fn marks(&self, point: Point) -> [Setting; 2] {
-        [BoardEdge::Left, BoardEdge::Top].map(|edge| measured(edge.distance(self.board, point), self.ruler))
     }
 }

@@ -6,6 +6,7 @@ use serde::{Deserialize, Serialize};
 use super::{Scale, Setting};
 use crate::length::Ruler;
 use crate::mat::Bevel;
+use crate::tolerance::SAME_LENGTH_MM;
 
 /// A hand cutter; lengths in millimetres.
 ///
@@ -29,14 +30,24 @@ pub struct Cutter {
     pub lead: Lead,
     /// Thickness of the spare board under the work.
     pub slip_sheet: f64,
-    /// The guide: the distance from the edge of the board to the cut on its back.
+    /// How far the point of the blade reaches into the slip sheet, square to the board; never more than its thickness.
+    pub into_slip_sheet: f64,
+    /// The thickest board that is cut in one pass.
+    pub pass: f64,
+    /// Length of the rail: the longest way of the mark on the head.
+    pub rail: f64,
+    /// The guide: the distance from the edge of the board to the cut on the side that lies up.
     pub guide: Scale,
     /// The stops; `None` on a cutter without them.
     pub stops: Option<Stops>,
+    /// What the numbers of the stops count from.
+    pub stops_from: StopsFrom,
     /// The squaring arm: the size of the blank.
     pub arm: Scale,
     /// How much more than a right angle the corner between arm and cut has, in degrees.
     pub out_of_square_deg: f64,
+    /// The end about which the arm turns when it is squared.
+    pub pivot: Pivot,
 }
 
 /// The two stops; the distance of each is that from the edge of the board, at its end, to the mark on the head.
@@ -46,6 +57,28 @@ pub struct Stops {
     pub far: Scale,
     /// The stop at the near end of the rail.
     pub near: Scale,
+}
+
+/// What the numbers of the stops count from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "lowercase")]
+pub enum StopsFrom {
+    /// Each from the edge of the board at its own end, so that a number holds for long and for short sides.
+    #[default]
+    Board,
+    /// Both along the rail from the edge of the board at the near end, so that the far one goes with the length of the side.
+    Rail,
+}
+
+/// The end about which a squaring arm turns.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "lowercase")]
+pub enum Pivot {
+    /// The end at the rail.
+    #[default]
+    Rail,
+    /// The end away from the rail; the arm is moved at the rail.
+    Outer,
 }
 
 /// How far the cut runs beyond where the mark on the head stands when the blade goes in and when it comes out, in
@@ -106,6 +139,15 @@ const LEAD_WITH_STOPS_MM: f64 = 25.4 / 16.0;
 const LEAD_WITHOUT_STOPS_MM: f64 = -25.4 / 8.0;
 /// Thickness of the spare board under the work: 4-ply (common practice, no source).
 const SLIP_SHEET_MM: f64 = 25.4 / 16.0;
+/// How far the blade reaches into the slip sheet: 1/64 in, so that it just scratches it (common practice, no source).
+const INTO_SLIP_SHEET_MM: f64 = 25.4 / 64.0;
+/// The thickest board that one pass cuts: 5-ply, so that 4-ply takes one pass and 6-ply and 8-ply take two (common
+/// practice, no source).
+const PASS_MM: f64 = 25.4 / 64.0 * 5.0;
+/// No board takes more passes than this.
+const MOST_PASSES: f64 = 20.0;
+/// Length of the rail: a little more than the long side of a sheet of 32 × 40 in (common practice, no source).
+const RAIL_MM: f64 = 1219.2;
 
 impl Lead {
     /// Returns the usual lead of a cutter with or without stops.
@@ -129,10 +171,15 @@ impl Cutter {
             bevel_angle_deg: Bevel::USUAL_ANGLE_DEG,
             lead: Lead::usual(true),
             slip_sheet: SLIP_SHEET_MM,
+            into_slip_sheet: INTO_SLIP_SHEET_MM,
+            pass: PASS_MM,
+            rail: RAIL_MM,
             guide: Scale::true_up_to(GUIDE_REACH_MM),
             stops: Some(Stops { far: stop, near: stop }),
+            stops_from: StopsFrom::default(),
             arm: Scale::true_up_to(ARM_REACH_MM),
             out_of_square_deg: 0.0,
+            pivot: Pivot::default(),
         }
     }
 
@@ -163,13 +210,36 @@ impl Cutter {
         self.guide.set(back, self.ruler)
     }
 
-    /// Returns what to set a stop to; `None` without stops.
+    /// Returns what to set a stop to, for a side of the board that is `length` millimetres long; `None` without stops.
     ///
     /// `end_of_cut` is the distance in millimetres, from the edge of the board at that end, to where the cut shall end
     /// on the side of the board where the opening is larger: to the corner of the larger outline for clean corners.
     #[must_use]
-    pub fn set_stop(&self, end: End, end_of_cut: f64) -> Option<Setting> {
-        self.stop_at(end).map(|scale| scale.set(self.mark(end, end_of_cut), self.ruler))
+    pub fn set_stop(&self, end: End, end_of_cut: f64, length: f64) -> Option<Setting> {
+        let mark = self.mark(end, end_of_cut);
+        let wanted = if self.counts_along_rail(end) { length - mark } else { mark };
+        self.stop_at(end).map(|scale| scale.set(wanted, self.ruler))
+    }
+
+    /// Tells whether the number of the stop at an end counts from the edge at the other end.
+    #[must_use]
+    pub fn counts_along_rail(&self, end: End) -> bool {
+        end == End::Far && self.stops_from == StopsFrom::Rail
+    }
+
+    /// Returns how deep the blade reaches below the side that lies up, square to a board of a thickness in millimetres:
+    /// through it and just into the slip sheet.
+    #[must_use]
+    pub fn depth(&self, thickness: f64) -> f64 {
+        thickness + self.into_slip_sheet.min(self.slip_sheet)
+    }
+
+    /// Returns the depths in millimetres of the passes that a board of a thickness takes, the last one right through.
+    #[must_use]
+    pub fn passes(&self, thickness: f64) -> Vec<f64> {
+        let count = (thickness / self.pass - SAME_LENGTH_MM).ceil().clamp(1.0, MOST_PASSES);
+        let depth = self.depth(thickness);
+        (1..=count as u32).map(|pass| depth * f64::from(pass) / count).collect()
     }
 
     /// Returns how far from the edge of the board, in millimetres, the mark on the head stands where the blade goes in
@@ -214,6 +284,28 @@ impl Lean {
     }
 }
 
+impl StopsFrom {
+    /// Returns the word for it: `board` or `rail`.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Board => "board",
+            Self::Rail => "rail",
+        }
+    }
+}
+
+impl Pivot {
+    /// Returns the word for it: `rail` or `outer`.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Rail => "rail",
+            Self::Outer => "outer",
+        }
+    }
+}
+
 impl End {
     /// Both ends, the far one first.
     pub const BOTH: [Self; 2] = [Self::Far, Self::Near];
@@ -230,7 +322,7 @@ impl End {
 
 #[cfg(test)]
 mod tests {
-    use super::{Cutter, End};
+    use super::{Cutter, End, StopsFrom};
     use crate::length::{Ruler, Unit};
 
     const INCH: f64 = 25.4;
@@ -245,7 +337,7 @@ mod tests {
         let cutter = Cutter::usual(Ruler::usual(Unit::Inch));
         assert_eq!(cutter.set_guide(3.0 * INCH).to_string(), "3 in");
         for end in End::BOTH {
-            assert_eq!(cutter.set_stop(end, four_ply_corner(3.0 * INCH)).unwrap().to_string(), "3 in");
+            assert_eq!(cutter.set_stop(end, four_ply_corner(3.0 * INCH), 406.4).unwrap().to_string(), "3 in");
         }
     }
 
@@ -256,8 +348,28 @@ mod tests {
         for end in End::BOTH {
             let mark = cutter.mark(end, four_ply_corner(3.0 * INCH));
             assert!((mark - (3.0 - 3.0 / 16.0) * INCH).abs() < 1e-9, "{mark}");
-            assert!(cutter.set_stop(end, 70.0).is_none());
+            assert!(cutter.set_stop(end, 70.0, 400.0).is_none());
         }
+    }
+
+    #[test]
+    fn a_stop_along_the_rail_goes_with_the_length_of_the_side() {
+        let mut cutter = Cutter::usual(Ruler::usual(Unit::Inch));
+        cutter.stops_from = StopsFrom::Rail;
+        let set = |end| cutter.set_stop(end, four_ply_corner(3.0 * INCH), 16.0 * INCH).unwrap().to_string();
+        assert_eq!((set(End::Near), set(End::Far)), ("3 in".to_owned(), "13 in".to_owned()));
+    }
+
+    #[test]
+    fn thick_board_takes_several_passes_and_the_last_just_scratches_the_slip_sheet() {
+        let mut cutter = Cutter::usual(Ruler::usual(Unit::Inch));
+        let passes = |cutter: &Cutter, thickness: f64| cutter.passes(thickness * INCH).len();
+        assert_eq!([1.0, 2.0, 4.0, 6.0, 8.0, 12.0].map(|ply| passes(&cutter, ply / 64.0)), [1, 1, 1, 2, 2, 3]);
+        let all = cutter.passes(INCH / 8.0);
+        assert!((all[1] - (INCH / 8.0 + INCH / 64.0)).abs() < 1e-9 && (all[0] - 0.5 * all[1]).abs() < 1e-9);
+        // Without a slip sheet the blade stops at the base.
+        cutter.slip_sheet = 0.0;
+        assert!((cutter.depth(INCH / 16.0) - INCH / 16.0).abs() < 1e-9);
     }
 
     #[test]

@@ -54,9 +54,25 @@ impl Scale {
     #[must_use]
     pub fn set(&self, wanted: f64, ruler: Ruler) -> Setting {
         let exact = self.number(wanted);
-        let reading = ruler.read(exact);
-        let number = exact - reading.rest;
+        self.at(exact - ruler.read(exact).rest, wanted, ruler)
+    }
+
+    /// Returns both marks that a distance in millimetres lies between, the nearer one first; one where it lies on a mark.
+    #[must_use]
+    pub fn between(&self, wanted: f64, ruler: Ruler) -> Vec<Setting> {
+        let nearest = self.set(wanted, ruler);
+        let rest = nearest.reading.rest;
+        if rest.abs() <= SAME_LENGTH_MM {
+            return vec![nearest];
+        }
+        let other = self.at(nearest.number + ruler.mark().copysign(rest), wanted, ruler);
+        vec![nearest, other]
+    }
+
+    /// Returns what a mark, a number in millimetres, gives.
+    fn at(&self, number: f64, wanted: f64, ruler: Ruler) -> Setting {
         let within_reach = number >= -SAME_LENGTH_MM && number <= self.reach + SAME_LENGTH_MM;
+        let reading = Reading { rest: self.number(wanted) - number, ..ruler.read(number) };
         Setting { reading, number, wanted, given: self.distance(number), within_reach }
     }
 }
@@ -104,6 +120,16 @@ mod tests {
         let setting = scale.set(30.2, Ruler::new(Unit::Millimetre, 1).unwrap());
         assert_eq!(setting.reading.text, "30");
         assert!((setting.error() - 0.3).abs() < 1e-9 && (setting.given - 30.5).abs() < 1e-9);
+    }
+
+    #[test]
+    fn a_distance_lies_between_two_marks() {
+        let scale = Scale { reach: 100.0, offset: 0.5, stretch: 0.0 };
+        let ruler = Ruler::new(Unit::Millimetre, 1).unwrap();
+        let both = scale.between(30.2, ruler);
+        assert_eq!(both.iter().map(|setting| setting.reading.text.as_str()).collect::<Vec<_>>(), ["30", "29"]);
+        assert!((both[1].reading.rest - 0.7).abs() < 1e-9 && (both[1].error() + 0.7).abs() < 1e-9);
+        assert_eq!(scale.between(30.5, ruler).len(), 1);
     }
 
     #[test]

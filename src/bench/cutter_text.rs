@@ -2,14 +2,14 @@
 
 use std::fmt::Write;
 
-use super::{Cutter, Lean, Scale};
-use crate::length::exact_mm;
+use super::{Cutter, Lean, Scale, StopsFrom};
+use crate::length::{Ruler, Unit, exact_mm};
 use crate::tolerance::SAME_LENGTH_MM;
 
 impl Cutter {
     /// Returns the cutter as a TOML profile; each of the `remarks` becomes a line of comment at its head.
     ///
-    /// Lengths that lie on a mark of its scales are written in their unit, others in millimetres to a tenth of a
+    /// Lengths that lie on a mark of its scales, or on a sixty-fourth of an inch, are written in their unit, others in millimetres to a tenth of a
     /// thousandth, the angle of the blade to a hundredth of a degree, that of the arm to a ten-thousandth, stretch to a
     /// millionth.
     #[must_use]
@@ -40,16 +40,23 @@ impl Cutter {
         let (entry, exit) = (self.length(self.lead.entry), self.length(self.lead.exit));
         writeln!(out, "lead = {{ entry = {entry}, exit = {exit} }}")?;
         writeln!(out, "slip_sheet = {}", self.length(self.slip_sheet))?;
+        writeln!(out, "into_slip_sheet = {}", self.length(self.into_slip_sheet))?;
+        writeln!(out, "pass = {}", self.length(self.pass))?;
+        writeln!(out, "rail = {}", self.length(self.rail))?;
         if self.stops.is_none() {
             writeln!(out, "has_stops = false")?;
         }
         writeln!(out, "\n[guide]\n{}", self.scale(&self.guide))?;
         if let Some(stops) = &self.stops {
+            if self.stops_from == StopsFrom::Rail {
+                writeln!(out, "[stops]\nfrom = \"{}\"\n", self.stops_from.name())?;
+            }
             writeln!(out, "[stops.far]\n{}", self.scale(&stops.far))?;
             writeln!(out, "[stops.near]\n{}", self.scale(&stops.near))?;
         }
         write!(out, "[arm]\n{}", self.scale(&self.arm))?;
-        writeln!(out, "out_of_square = {}", decimal(self.out_of_square_deg, 4))
+        writeln!(out, "out_of_square = {}", decimal(self.out_of_square_deg, 4))?;
+        writeln!(out, "pivot = \"{}\"", self.pivot.name())
     }
 
     fn scale(&self, Scale { reach, offset, stretch }: &Scale) -> String {
@@ -58,11 +65,12 @@ impl Cutter {
     }
 
     fn length(&self, mm: f64) -> String {
-        let reading = self.ruler.read(mm);
-        if reading.rest.abs() <= SAME_LENGTH_MM {
-            return format!("\"{} {}\"", reading.text, reading.unit);
-        }
-        format!("\"{}\"", exact_mm(mm))
+        // Sixty-fourths are finer than the scales of most cutters, but not than what is written of them.
+        let finer = Ruler::new(Unit::Inch, 64).filter(|_| self.ruler.unit() == Unit::Inch);
+        let readings = [Some(self.ruler), finer].into_iter().flatten().map(|ruler| ruler.read(mm));
+        let exact = readings.into_iter().find(|reading| reading.rest.abs() <= SAME_LENGTH_MM);
+        exact
+            .map_or_else(|| format!("\"{}\"", exact_mm(mm)), |reading| format!("\"{} {}\"", reading.text, reading.unit))
     }
 }
 
@@ -76,7 +84,7 @@ fn decimal(number: f64, decimals: usize) -> String {
 
 #[cfg(test)]
 mod tests {
-    use crate::bench::{Cutter, Lean, Side, WrittenCutter};
+    use crate::bench::{Cutter, Lean, Pivot, Side, StopsFrom, WrittenCutter};
     use crate::job::Syntax;
     use crate::length::{Ruler, Unit};
 
@@ -95,6 +103,11 @@ mod tests {
         cutter.arm.stretch = -0.001_234;
         cutter.bevel_angle_deg = 46.25;
         cutter.out_of_square_deg = -0.05;
+        cutter.pivot = Pivot::Outer;
+        cutter.stops_from = StopsFrom::Rail;
+        cutter.rail = 40.0 * 25.4;
+        cutter.pass = 1.5;
+        cutter.into_slip_sheet = 0.25;
         assert_eq!(again(&cutter), cutter);
         let metric = Cutter::without_stops(Ruler::new(Unit::Millimetre, 2).unwrap());
         assert_eq!(again(&metric).stops, None);

@@ -2,7 +2,8 @@
 
 use kurbo::Size;
 
-use super::{BoardSettings, Cutter, Setting};
+use super::step_words::capitalised;
+use super::{BoardSettings, Cutter, Place};
 use crate::length::Ruler;
 use crate::tolerance::SAME_LENGTH_MM;
 
@@ -13,12 +14,12 @@ pub struct Downsizing {
     pub sheet: Size,
     /// Whether the width of the blank lies along the height of the sheet: not for board with a grain or a pattern.
     pub turned: bool,
-    /// What the arm is set to for the strips.
-    pub strip: Setting,
+    /// What the arm is set to for the strips, or what is measured with a ruler beyond its reach.
+    pub strip: Place,
     /// Whether a strip runs along the width of the sheet.
     pub strips_across: bool,
-    /// What the arm is set to for the blanks.
-    pub piece: Setting,
+    /// The same for the blanks.
+    pub piece: Place,
     /// Strips out of a sheet, and blanks out of a strip.
     pub counts: [u32; 2],
     /// What is left of the sheet beside the strips, and of a strip beside the blanks, in millimetres.
@@ -29,15 +30,16 @@ impl Downsizing {
     /// Finds the way to get the most blanks of a board out of a sheet, not turned if that is as good; `None` if it does
     /// not fit.
     #[must_use]
-    pub fn new(board: &BoardSettings, cutter: &Cutter, sheet: Size) -> Option<Self> {
+    pub fn new(board: &BoardSettings, cutter: &Cutter, ruler: Ruler, sheet: Size) -> Option<Self> {
         let size = board.extent.size();
         let ways = [(false, true), (false, false), (true, true), (true, false)];
-        let ways = ways.into_iter().filter_map(|(turned, across)| Self::way(cutter, sheet, size, turned, across));
+        let ways =
+            ways.into_iter().filter_map(|(turned, across)| Self::way(cutter, ruler, sheet, size, turned, across));
         // The first of equals is kept: not turned, and with the fewest cuts.
         ways.min_by_key(|way| (std::cmp::Reverse(way.blanks()), way.turned, way.cuts()))
     }
 
-    fn way(cutter: &Cutter, sheet: Size, blank: Size, turned: bool, strips_across: bool) -> Option<Self> {
+    fn way(cutter: &Cutter, ruler: Ruler, sheet: Size, blank: Size, turned: bool, strips_across: bool) -> Option<Self> {
         let blank = if turned { Size::new(blank.height, blank.width) } else { blank };
         let (strip, piece) = if strips_across { (blank.height, blank.width) } else { (blank.width, blank.height) };
         let (whole, along) = if strips_across { (sheet.height, sheet.width) } else { (sheet.width, sheet.height) };
@@ -48,7 +50,7 @@ impl Downsizing {
             return None;
         }
         let left = [whole - f64::from(strips) * strip, along - f64::from(pieces) * piece].map(|left| left.max(0.0));
-        let (strip, piece) = (cutter.set_arm(strip), cutter.set_arm(piece));
+        let [strip, piece] = [strip, piece].map(|size| Place::of_blank(cutter, size, ruler));
         Some(Self { sheet, turned, strip, strips_across, piece, counts, left })
     }
 
@@ -77,14 +79,16 @@ impl Downsizing {
         let side = if self.strips_across { "top" } else { "left" };
         let turned = if self.turned { ", turned (not for board with a grain)" } else { "" };
         let sheet = ruler.show_size(self.sheet.width, self.sheet.height);
-        let by_ruler =
-            if self.strip.within_reach && self.piece.within_reach { "" } else { " (beyond the arm: measure)" };
+        let set = |place: &Place| match place {
+            Place::Scale(setting) => format!("arm to {setting}"),
+            Place::Pencil(setting) => format!("beyond the arm, by ruler: {setting}"),
+        };
+        let strip = capitalised(&set(&self.strip));
         format!(
-            "a sheet of {sheet} gives {} of these blanks{turned}; for {blanks}, sheets needed: {sheets}. Arm to {}, {strips} × off the {side}; \
-             turn; arm to {}, {pieces} × off each strip{by_ruler}; left over {} and {}",
+            "a sheet of {sheet} gives {} of these blanks{turned}; for {blanks}, sheets needed: {sheets}. {strip}, {strips} × off the {side}; \
+             turn; {}, {pieces} × off each strip; left over {} and {}",
             self.blanks(),
-            self.strip,
-            self.piece,
+            set(&self.piece),
             ruler.show(beside),
             ruler.show(end)
         )
@@ -104,7 +108,7 @@ mod tests {
     fn ways(sheet: [f64; 2], blank: [f64; 2]) -> Vec<Option<(u32, u32)>> {
         let size = |[width, height]: [f64; 2]| Size::new(width, height) * INCH;
         let cutter = Cutter::usual(Ruler::usual(Unit::Inch));
-        let way = |(turned, across)| Downsizing::way(&cutter, size(sheet), size(blank), turned, across);
+        let way = |(turned, across)| Downsizing::way(&cutter, cutter.ruler, size(sheet), size(blank), turned, across);
         let ways = [(false, true), (false, false), (true, true)].map(way);
         ways.map(|way| way.map(|way| (way.blanks(), way.cuts()))).to_vec()
     }

@@ -54,20 +54,23 @@
 //! let mat = resolved.sound().ok_or("the job has errors")?;
 //! let settings = Settings::new(mat, &Cutter::usual(mat.ruler), Assembly::Taped);
 //!
-//! assert_eq!(settings.changes, Changes { guide: 1, stops: 2, laid: 4 });
+//! assert_eq!(settings.changes, Changes { guide: 1, stops: 2, laid: 4, blade: 1 });
 //! assert!(settings.is_proven() && settings.to_text().contains("set the guide to 3 in"));
 //! # Ok(())
 //! # }
 //! ```
 
 mod board_edge;
+mod board_words;
 mod calibration;
 mod cautions;
 mod changes;
+mod course;
 mod curve;
 mod cut;
 mod cutter;
 mod cutter_file;
+mod cutter_reader;
 mod cutter_scale;
 mod cutter_text;
 mod downsizing;
@@ -77,26 +80,30 @@ mod order;
 mod order_exact;
 mod order_search;
 mod order_task;
+mod rounding;
 mod settings;
 mod settings_data;
 mod settings_text;
 mod settings_words;
+mod setup;
 mod squareness;
 mod squareness_report;
 mod step;
+mod step_data;
+mod step_words;
 mod table;
 mod trouble;
 
-pub use board_edge::BoardEdge;
+pub use board_edge::{BoardEdge, Facing};
 pub use calibration::{
     CALIBRATION_SCHEMA, Calibration, CalibrationReport, Estimate, More, Record, RecordedPiece, RecordedSide, ScaleFit,
     TestPiece, TestSide, ValueFit, probability_within, quantile, record_form, record_schema,
 };
 pub use cautions::CAUTIONS;
-pub use changes::{Changes, Setup};
+pub use changes::Changes;
 pub use curve::{Bend, Oval};
 pub use cut::{Course, Cut, Ends, Place};
-pub use cutter::{Cutter, End, Lead, Lean, Side, Stops};
+pub use cutter::{Cutter, End, Lead, Lean, Pivot, Side, Stops, StopsFrom};
 pub use cutter_file::{
     CUTTER_STARTER, WrittenArm, WrittenCutter, WrittenLead, WrittenScale, WrittenStops, cutter_schema,
 };
@@ -107,6 +114,7 @@ pub use opening_cuts::OpeningCuts;
 pub use order::Order;
 pub use settings::{Assembly, BoardSettings, Settings};
 pub use settings_data::SettingsData;
+pub use setup::{Guide, Setup, Stop};
 pub use squareness::{SquareTest, Squareness, Verdict, sine_from_diagonals};
 pub use squareness_report::{SQUARE_SCHEMA, SquareDemand, SquareReport};
 pub use step::Step;

@@ -2,8 +2,8 @@
 
 use kurbo::Rect;
 
-use super::cut::Opened;
-use super::{Bend, BoardEdge, Cut, Cutter, Oval};
+use super::course::{Laid, Opened};
+use super::{Bend, BoardEdge, Cut, Cutter, Facing, Oval};
 use crate::geometry::{Outline, Segment};
 use crate::length::Ruler;
 use crate::mat::{Bevel, Direction, Layer, Opening};
@@ -27,6 +27,16 @@ pub struct OpeningCuts {
     pub oval: Option<Oval>,
     /// Arcs between other pieces, for a circle cutter, a machine or a steady hand.
     pub bends: Vec<Bend>,
+    /// How much wider and higher in millimetres the opening comes out than wanted, since its sides are set on marks; `None`
+    /// where a side is cut otherwise than along the guide.
+    pub grown: [Option<f64>; 2],
+    /// How far outward in millimetres its left, right, top and bottom side come to lie; zero where none faces that edge.
+    pub moved: [f64; 4],
+    /// How far in millimetres the work behind it comes to reach under its left, right, top and bottom side; `None` without
+    /// a work, or where another board holds it.
+    pub overlap: Option<[f64; 4]>,
+    /// The sight opening as wanted, in the frame of reference of the mat.
+    pub sight: Outline,
     /// Where the opening meets the back as the blade cuts it, in the frame of reference of the mat.
     pub back: Outline,
     /// Whether [`OpeningCuts::back`] is that of the mat although the blade leans otherwise, because the other line does not
@@ -35,19 +45,34 @@ pub struct OpeningCuts {
 }
 
 impl OpeningCuts {
-    /// Works out the cuts of an opening in a board whose edges lie as given.
-    pub(super) fn new(cutter: &Cutter, ruler: Ruler, board: Rect, layer: &Layer, opening: &Opening) -> Self {
+    /// Works out the cuts of an opening in a board whose edges lie as given; `taped` behind another it cannot be cut with
+    /// its face up.
+    pub(super) fn new(
+        cutter: &Cutter,
+        ruler: Ruler,
+        board: Rect,
+        layer: &Layer,
+        opening: &Opening,
+        taped: bool,
+    ) -> Self {
         let bevel = blade_bevel(cutter, opening.bevel);
         let bevel_width = bevel.width(layer.board.thickness);
-        // The blade must leave the sight opening as it is: with a reverse bevel the line on the back follows its lean.
+        // The blade must leave the sight opening as it is: the other outline follows its lean.
+        let other = |of_mat: &Outline| {
+            if bevel == opening.bevel { Some(of_mat.clone()) } else { opening.sight.offset(bevel_width).ok() }
+        };
         let back = match bevel.direction {
-            Direction::Reverse if bevel != opening.bevel => opening.sight.offset(bevel_width).ok(),
+            Direction::Reverse => other(&opening.back),
             _ => Some(opening.back.clone()),
+        };
+        let face = match bevel.direction {
+            Direction::Reverse => Some(opening.face.clone()),
+            _ => other(&opening.face),
         };
         let as_drawn = back.is_none();
         let back = back.unwrap_or_else(|| opening.back.clone());
-        let over = if bevel.direction == Direction::Standard { bevel_width } else { 0.0 };
-        let opened = Opened { cutter, ruler, board, direction: bevel.direction, over };
+        let direction = bevel.direction;
+        let opened = Opened { cutter, ruler, board, direction, bevel_width, may_face_up: !taped && !as_drawn };
         let mut all = Self {
             number: opening.number,
             shape: opening.shape,
@@ -57,30 +82,56 @@ impl OpeningCuts {
             cuts: Vec::new(),
             oval: None,
             bends: Vec::new(),
+            grown: [None; 2],
+            moved: [0.0; 4],
+            overlap: None,
+            sight: opening.sight.clone(),
             back,
             as_drawn,
         };
-        all.take_apart(&opened);
+        all.take_apart(&opened, face.as_ref());
         all.name_sides();
         all
     }
 
-    fn take_apart(&mut self, opened: &Opened<'_>) {
+    /// Returns the width and the height in millimetres that the sight opening comes out with; `None` where a side is cut
+    /// otherwise than along the guide.
+    #[must_use]
+    pub fn comes_out(&self) -> [Option<f64>; 2] {
+        let size = self.sight.bounds().size();
+        let [width, height] = self.grown;
+        [width.map(|grown| size.width + grown), height.map(|grown| size.height + grown)]
+    }
+
+    /// Tells whether any of its sides is cut with the face of the board up.
+    #[must_use]
+    pub fn faces_up(&self) -> bool {
+        self.cuts.iter().any(|cut| cut.facing == Facing::Up)
+    }
+
+    fn take_apart(&mut self, opened: &Opened<'_>, face: Option<&Outline>) {
         if let Some(arc) = self.back.as_closed_arc() {
             self.oval = Some(Oval::new(opened, self.number, arc));
             return;
         }
-        let segments = self.back.segments();
-        let before = segments.iter().cycle().skip(segments.len().saturating_sub(1));
-        let after = segments.iter().cycle().skip(1);
-        for (index, ((before, piece), after)) in before.zip(segments).zip(after).enumerate() {
+        let segments = self.back.segments().to_vec();
+        let laid = opened.lay(&segments, face.map_or(&[], Outline::segments));
+        self.moved = BoardEdge::LEFT_RIGHT_TOP_BOTTOM.map(|edge| moved(&laid, edge).unwrap_or_default());
+        self.grown =
+            [BoardEdge::Left, BoardEdge::Top].map(|edge| Some(moved(&laid, edge)? + moved(&laid, edge.opposite())?));
+        let count = segments.len();
+        for (index, piece) in segments.iter().enumerate() {
+            let (last, next) = ((index + count - 1) % count, (index + 1) % count);
+            let (Some(before), Some(after)) = (segments.get(last), segments.get(next)) else { continue };
             let side = index + 1;
-            match piece {
-                Segment::Line(line) => {
-                    let cut = Cut::new(opened, [before, piece, after], *line);
+            match (piece, laid.get(index)) {
+                (Segment::Arc(arc), _) => self.bends.push(Bend::new(opened, self.number, side, arc)),
+                (Segment::Line(_), Some(Some(lies))) => {
+                    let neighbours = [last, next].map(|at| laid.get(at).and_then(Option::as_ref));
+                    let cut = opened.cut(lies, [before, piece, after], neighbours);
                     self.cuts.push(Cut { opening: self.number, side, ..cut });
                 }
-                Segment::Arc(arc) => self.bends.push(Bend::new(opened, self.number, side, arc)),
+                (Segment::Line(_), _) => {}
             }
         }
     }
@@ -97,6 +148,12 @@ impl OpeningCuts {
             };
         }
     }
+}
+
+/// Returns how far outward the outermost side that faces an edge comes to lie; `None` if no side does.
+fn moved(laid: &[Option<Laid>], edge: BoardEdge) -> Option<f64> {
+    let facing = laid.iter().flatten().filter(|side| side.faces == Some(edge));
+    facing.max_by(|a, b| a.reach(edge).total_cmp(&b.reach(edge))).map(|side| side.moved.dot(edge.outward()))
 }
 
 /// Returns the edge of the board that a side faces; `None` for an oblique side.

@@ -1,10 +1,10 @@
 //! The order of cuts that sets the guide, then the stops, then turns the board as rarely as possible.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::order_exact::Exact;
 use super::order_search::search;
-use super::order_task::{Task, Weight};
+use super::order_task::{Task, Weight, gathered};
 use super::{Changes, Setup};
 
 /// An order of cuts, and how good it is.
@@ -33,7 +33,8 @@ impl Order {
     /// On each board the guide is set once for each of its numbers; among these orders the one with the fewest settings
     /// of stops, and among those the one with the fewest turns, is found exactly as long as a board has not too many
     /// different settings. Beyond, the order is searched for, and [`Order::at_least`] says how much better any
-    /// order could be. Cuts to a pencil line come last on their board. No two boards may lie in the same way.
+    /// order could be. Cuts to pencil lines, for which the guide is off, are one of these groups. No two boards may lie in the
+    /// same way.
     #[must_use]
     pub fn best(boards: &[Vec<Setup>]) -> Self {
         let mut exits = vec![vec![Exit { last: None, weight: Weight::default(), path: Vec::new(), before: 0 }]];
@@ -51,8 +52,7 @@ impl Order {
         let sequence: Vec<Vec<usize>> = boards.iter().zip(&paths).map(|(board, path)| expand(board, path)).collect();
         let ordered = boards.iter().zip(&sequence);
         let changes = Changes::along(ordered.flat_map(|(board, order)| order.iter().filter_map(|&cut| board.get(cut))));
-        let pencil = pencil_layings(boards);
-        let at_least = if exact { changes } else { bound.changes() + pencil };
+        let at_least = if exact { changes } else { bound.changes() + more_layings(boards) };
         Self { sequence, changes, at_least }
     }
 
@@ -97,42 +97,44 @@ fn trace(exits: &[Vec<Exit>]) -> Vec<Vec<usize>> {
     paths
 }
 
-/// Replaces setups by the cuts made with them, in the order of the list, and adds those to pencil lines.
+/// Replaces setups by the cuts made with them, in the order of the list, line after line.
 fn expand(board: &[Setup], path: &[usize]) -> Vec<usize> {
     let mut cuts: BTreeMap<Setup, Vec<usize>> = BTreeMap::new();
-    for (cut, setup) in board.iter().enumerate() {
-        cuts.entry(*setup).or_default().push(cut);
+    for (cut, setup) in gathered(board).into_iter().enumerate() {
+        cuts.entry(setup).or_default().push(cut);
     }
-    let (pencil, guided): (Vec<_>, Vec<_>) = cuts.into_iter().partition(|(setup, _)| setup.guide.is_none());
-    let guided = path.iter().filter_map(|&setup| guided.get(setup));
-    guided.chain(&pencil).flat_map(|(_, cuts)| cuts.iter().copied()).collect()
+    let mut cuts: Vec<Vec<usize>> = cuts.into_values().collect();
+    cuts.iter_mut().for_each(|cuts| cuts.sort_by_key(|&cut| board.get(cut).map(|setup| setup.lie)));
+    path.iter().filter_map(|&setup| cuts.get(setup)).flatten().copied().collect()
 }
 
-/// Counts how often boards are laid to a pencil line, which no order changes.
-fn pencil_layings(boards: &[Vec<Setup>]) -> Changes {
-    let mut lies: Vec<usize> =
-        boards.iter().flatten().filter(|setup| setup.guide.is_none()).map(|setup| setup.lie).collect();
-    lies.sort_unstable();
-    lies.dedup();
-    Changes { laid: u32::try_from(lies.len()).unwrap_or(u32::MAX), ..Changes::default() }
+/// Counts how often boards are laid on pencil lines beyond once for each blade, which no order changes.
+fn more_layings(boards: &[Vec<Setup>]) -> Changes {
+    let free = |setups: &[Setup]| setups.iter().filter(|setup| setup.is_free()).collect::<BTreeSet<_>>().len();
+    let more = boards.iter().map(|board| free(board) - free(&gathered(board))).sum::<usize>();
+    Changes { laid: u32::try_from(more).unwrap_or(u32::MAX), ..Changes::default() }
 }
 
 #[cfg(test)]
 mod tests {
     use super::Order;
-    use crate::bench::{Changes, Setup};
+    use crate::bench::{Changes, Guide, Setup, Stop};
 
     fn setup(guide: i64, near: i64, far: i64, lie: usize) -> Setup {
-        Setup { guide: Some(guide), stops: [Some(near), Some(far)], lie }
+        Setup { guide: Guide::At(guide), stops: [Stop::At(near), Stop::At(far)], lie, blade: 0 }
+    }
+
+    fn changes(guide: u32, stops: u32, laid: u32) -> Changes {
+        Changes { guide, stops, laid, blade: 1 }
     }
 
     #[test]
     fn equal_settings_are_cut_together() {
         let board = vec![setup(48, 48, 64, 0), setup(64, 48, 48, 1), setup(48, 64, 48, 2), setup(48, 48, 48, 3)];
         let order = Order::best(std::slice::from_ref(&board));
-        assert_eq!(order.changes, Changes { guide: 2, stops: 5, laid: 4 });
+        assert_eq!(order.changes, changes(2, 5, 4));
         assert!(order.is_proven());
-        assert_eq!(Changes::along(&board), Changes { guide: 3, stops: 5, laid: 4 });
+        assert_eq!(Changes::along(&board), changes(3, 5, 4));
     }
 
     #[test]
@@ -140,7 +142,7 @@ mod tests {
         let boards = [vec![setup(1, 1, 1, 0), setup(2, 1, 1, 1)], vec![setup(3, 1, 1, 10), setup(1, 1, 1, 11)]];
         let order = Order::best(&boards);
         assert_eq!(order.sequence, [vec![1, 0], vec![1, 0]]);
-        assert_eq!(order.changes, Changes { guide: 3, stops: 2, laid: 4 });
+        assert_eq!(order.changes, changes(3, 2, 4));
     }
 
     #[test]
@@ -152,10 +154,12 @@ mod tests {
     }
 
     #[test]
-    fn pencil_lines_come_last() {
-        let pencil = Setup { guide: None, stops: [None; 2], lie: 5 };
-        let order = Order::best(&[vec![pencil, setup(1, 2, 3, 0)]]);
-        assert_eq!(order.sequence, [vec![1, 0]]);
-        assert_eq!(order.changes, Changes { guide: 1, stops: 2, laid: 2 });
+    fn the_guide_comes_off_once_for_all_pencil_lines_of_two_boards() {
+        let pencil = |lie| Setup { guide: Guide::Off, stops: [Stop::Away; 2], lie, blade: 0 };
+        let boards = [vec![pencil(5), setup(1, 2, 3, 0), pencil(6)], vec![setup(1, 2, 3, 10), pencil(15)]];
+        let order = Order::best(&boards);
+        // Off, 1 for both boards, off again, or the other way round; the stops are moved with it.
+        assert_eq!(order.changes, changes(3, 6, 5));
+        assert!(order.is_proven());
     }
 }

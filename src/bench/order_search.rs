@@ -1,5 +1,6 @@
 //! A good order of many settings: the nearest one next, then parts turned round and moved as long as that helps.
 
+use super::Guide;
 use super::order_task::{Task, Weight};
 
 /// So many first settings are tried.
@@ -77,8 +78,8 @@ impl Path<'_> {
         place.checked_sub(1).and_then(|place| self.at(place))
     }
 
-    fn guide(&self, place: usize) -> Option<i64> {
-        self.at(place).and_then(|setup| self.task.setups.get(setup)).and_then(|setup| setup.guide)
+    fn guide(&self, place: usize) -> Option<Guide> {
+        self.at(place).and_then(|setup| self.task.setups.get(setup)).map(|setup| setup.guide)
     }
 
     /// Tells whether a group begins at a place, or the order ends there.

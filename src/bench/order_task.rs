@@ -2,27 +2,27 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::{Changes, Setup};
+use super::{Changes, Guide, Setup};
 
 /// [`Changes`] as one number that compares in the same way and adds up fast.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default)]
 pub(super) struct Weight(u64);
 
-/// Bits of each of the three counts in a weight.
-const BITS: u32 = 21;
+/// Bits of each of the four counts in a weight.
+const BITS: u32 = 15;
 
 impl Weight {
     /// More than any order takes.
     pub(super) const INFINITE: Self = Self(u64::MAX / 4);
 
     pub(super) fn new(changes: Changes) -> Self {
-        let Changes { guide, stops, laid } = changes;
-        Self((u64::from(guide) << (2 * BITS)) + (u64::from(stops) << BITS) + u64::from(laid))
+        let Changes { guide, stops, laid, blade } = changes;
+        Self([guide, stops, laid, blade].into_iter().fold(0, |sum, count| (sum << BITS) + u64::from(count)))
     }
 
     pub(super) fn changes(self) -> Changes {
-        let part = |shift: u32| u32::try_from((self.0 >> shift) & ((1 << BITS) - 1)).unwrap_or(u32::MAX);
-        Changes { guide: part(2 * BITS), stops: part(BITS), laid: part(0) }
+        let part = |place: u32| u32::try_from((self.0 >> (place * BITS)) & ((1 << BITS) - 1)).unwrap_or(u32::MAX);
+        Changes { guide: part(3), stops: part(2), laid: part(1), blade: part(0) }
     }
 
     pub(super) const fn plus(self, other: Self) -> Self {
@@ -34,7 +34,9 @@ impl Weight {
     }
 }
 
-/// The different settings of one board, without cuts to pencil lines, and what it takes to go from one to another.
+/// The different settings of one board, and what it takes to go from one to another.
+///
+/// Cuts to pencil lines differ only in their lines, so that all of them that are made with the same blade stand here as one.
 #[derive(Debug)]
 pub(super) struct Task {
     /// The settings, each once, sorted, so that those with the same guide stand side by side.
@@ -52,7 +54,8 @@ pub(super) struct Task {
 impl Task {
     /// Makes the task of a board from its cuts and from how the board before may have left the cutter.
     pub(super) fn new(cuts: &[Setup], entries: impl Iterator<Item = (Option<Setup>, Weight)> + Clone) -> Self {
-        let setups: BTreeSet<Setup> = cuts.iter().filter(|setup| setup.guide.is_some()).copied().collect();
+        let cuts = gathered(cuts);
+        let setups: BTreeSet<Setup> = cuts.iter().copied().collect();
         let setups: Vec<Setup> = setups.into_iter().collect();
         let enter = |setup: &Setup| {
             let ways = entries.clone().enumerate();
@@ -113,13 +116,20 @@ impl Task {
     }
 }
 
+/// Returns the setup that stands for each one of a board in a task: for cuts to pencil lines the first with the same blade,
+/// since no two lines are the same lie, so that which of them comes first or last changes nothing.
+pub(super) fn gathered(board: &[Setup]) -> Vec<Setup> {
+    let first = |setup: &Setup| board.iter().find(|other| other.is_free() && other.blade == setup.blade).copied();
+    board.iter().map(|setup| if setup.is_free() { first(setup).unwrap_or(*setup) } else { *setup }).collect()
+}
+
 fn between(before: Option<&Setup>, after: &Setup) -> Weight {
     Weight::new(Changes::between(before, after))
 }
 
 /// Returns the ranges of sorted settings that share the number of the guide.
 fn groups(setups: &[Setup]) -> Vec<std::ops::Range<usize>> {
-    let mut groups: BTreeMap<Option<i64>, std::ops::Range<usize>> = BTreeMap::new();
+    let mut groups: BTreeMap<Guide, std::ops::Range<usize>> = BTreeMap::new();
     for (at, setup) in setups.iter().enumerate() {
         groups.entry(setup.guide).or_insert(at..at).end = at + 1;
     }

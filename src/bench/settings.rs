@@ -2,9 +2,10 @@
 
 use kurbo::{Rect, Size};
 
-use super::{Changes, Course, Cut, Cutter, OpeningCuts, Order, Setting, Setup, Step};
+use super::{BoardEdge, Changes, Course, Cut, Cutter, Facing, OpeningCuts, Order, Place, Setup, Step};
 use crate::length::Ruler;
-use crate::mat::{Fallout, Layer, Mat};
+use crate::mat::{Direction, Fallout, Layer, Mat, Opening};
+use crate::tolerance::SAME_LENGTH_MM;
 
 /// How the boards of a mat of several are cut.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -59,11 +60,14 @@ pub struct BoardSettings {
     pub edges: Rect,
     /// Whether it is taped behind the boards above.
     pub taped: bool,
-    /// What to set the squaring arm to for its blank: width and height.
-    pub blank: [Setting; 2],
-    /// How deep the blade reaches below the back, square to the board, in millimetres: through the board and into the
-    /// slip sheet.
-    pub depth: f64,
+    /// What to set the squaring arm to for its blank, or to measure with a ruler beyond its reach: width and height.
+    pub blank: [Place; 2],
+    /// How far in millimetres the longest cut of the blank runs off square by the error of the arm: above zero where the
+    /// blank becomes wider away from the arm.
+    pub off_square: f64,
+    /// How deep the blade reaches in each pass, square to the board and from the side that lies up, in millimetres: in
+    /// the last one through the board and just into the slip sheet.
+    pub passes: Vec<f64>,
     /// Whether the pieces that fall out are to be kept.
     pub keep_fallout: bool,
     /// Its openings.
@@ -124,12 +128,15 @@ impl Settings {
         }
     }
 
-    /// Returns what the run takes if one mat is finished before the next is begun.
+    /// Returns what the run takes if one mat is finished before the next is begun, with the cutter as the last one left it.
     #[must_use]
     pub fn one_by_one(&self) -> Changes {
-        let Changes { guide, stops, laid } = self.changes;
-        let times = |count: u32| count.saturating_mul(self.mats.max(1));
-        Changes { guide: times(guide), stops: times(stops), laid: times(laid) }
+        let (Some(first), Some(last)) = (self.steps.first(), self.steps.last()) else { return self.changes };
+        let saved = first.changes() - Changes { laid: 1, ..Changes::between(Some(&last.setup), &first.setup) };
+        let again = self.changes - Changes { laid: 0, ..saved };
+        let times = |count: u32| count.saturating_mul(self.mats.max(1) - 1);
+        let Changes { guide, stops, laid, blade } = again;
+        self.changes + Changes { guide: times(guide), stops: times(stops), laid: times(laid), blade: times(blade) }
     }
 }
 
@@ -138,8 +145,10 @@ impl BoardSettings {
         let extent = mat.extent(layer);
         let edges = if taped { mat.outer.to_rect() } else { extent };
         let Size { width, height } = extent.size();
-        let openings =
-            layer.openings.iter().map(|opening| OpeningCuts::new(cutter, mat.ruler, edges, layer, opening)).collect();
+        let openings = layer.openings.iter().map(|opening| {
+            let cuts = OpeningCuts::new(cutter, mat.ruler, edges, layer, opening, taped);
+            OpeningCuts { overlap: overlap(mat, opening, cuts.moved), ..cuts }
+        });
         Self {
             name: layer.name.clone(),
             board: layer.board.describe(),
@@ -147,12 +156,19 @@ impl BoardSettings {
             extent,
             edges,
             taped,
-            blank: [cutter.set_arm(width), cutter.set_arm(height)],
-            depth: layer.board.thickness + cutter.slip_sheet,
+            blank: [width, height].map(|size| Place::of_blank(cutter, size, mat.ruler)),
+            off_square: width.max(height) * cutter.out_of_square_deg.to_radians().tan(),
+            passes: cutter.passes(layer.board.thickness),
             keep_fallout: layer.fallout == Fallout::Keep,
-            openings,
+            openings: openings.collect(),
             not_cut: layer.decoration.describe(mat.ruler),
         }
+    }
+
+    /// Returns how deep the blade reaches in the last pass, in millimetres.
+    #[must_use]
+    pub fn depth(&self) -> f64 {
+        self.passes.last().copied().unwrap_or(self.thickness)
     }
 
     /// Goes through the straight cuts of all openings, opening by opening.
@@ -161,31 +177,59 @@ impl BoardSettings {
     }
 }
 
+/// Returns how far in millimetres the work behind an opening reaches under its left, right, top and bottom side, which
+/// come to lie so far outward; `None` where this board is not the one that holds it, or the work is turned with the opening.
+fn overlap(mat: &Mat, opening: &Opening, moved: [f64; 4]) -> Option<[f64; 4]> {
+    let art = mat.art.iter().find(|art| art.opening == opening.number && art.turn == 0.0)?;
+    let lowest = mat.lowest(opening.number)?;
+    if !std::ptr::eq(lowest, opening) {
+        return None;
+    }
+    let sight = opening.sight.bounds();
+    let [left, right, top, bottom] = moved;
+    Some([
+        sight.x0 - art.rect.x0 - left,
+        art.rect.x1 - sight.x1 - right,
+        sight.y0 - art.rect.y0 - top,
+        art.rect.y1 - sight.y1 - bottom,
+    ])
+}
+
 /// Returns how the cutter is set and the board lies for each cut of each board.
 fn setups(boards: &[BoardSettings], cutter: &Cutter) -> Vec<Vec<Setup>> {
-    // Four ways to lie with an edge against the guide, and one for each pencil line.
-    let mut lies = 0;
-    boards
-        .iter()
-        .map(|board| {
-            let first = lies;
-            let mut lines: Vec<&Cut> = Vec::new();
-            let setups = board.cuts().map(|cut| {
-                if let Some(setup) = cut.setup(cutter, first + cut.edge as usize) {
-                    return setup;
-                }
+    let mut first = 0;
+    let mut depths: Vec<f64> = Vec::new();
+    let setups = boards.iter().map(|board| {
+        let depth = board.depth();
+        let known = depths.iter().position(|known| (known - depth).abs() <= SAME_LENGTH_MM);
+        let depth = known.unwrap_or_else(|| {
+            depths.push(depth);
+            depths.len() - 1
+        });
+        let mut lines: Vec<&Cut> = Vec::new();
+        let setups = board.cuts().map(|cut| {
+            // The straight head is another one.
+            let blade = 2 * depth + usize::from(cut.direction == Direction::Straight);
+            let lie = if cut.is_to_pencil_line() {
                 let line = lines.iter().position(|known| is_same_line(known, cut)).unwrap_or(lines.len());
                 if line == lines.len() {
                     lines.push(cut);
                 }
-                Setup { guide: None, stops: [None; 2], lie: first + 4 + line }
-            });
-            let setups = setups.collect();
-            lies = first + 4 + lines.len();
-            setups
-        })
-        .collect()
+                SQUARE_LIES + line
+            } else {
+                cut.edge as usize + if cut.facing == Facing::Up { BoardEdge::ALL.len() } else { 0 }
+            };
+            cut.setup(cutter, first + lie, blade)
+        });
+        let setups = setups.collect();
+        first += SQUARE_LIES + lines.len();
+        setups
+    });
+    setups.collect()
 }
+
+/// A board lies with one of four edges against the guide, either side up; any other lie is that of a pencil line.
+const SQUARE_LIES: usize = 2 * BoardEdge::ALL.len();
 
 /// Tells whether two cuts follow the same pencil line in the same way.
 fn is_same_line(a: &Cut, b: &Cut) -> bool {
@@ -193,5 +237,5 @@ fn is_same_line(a: &Cut, b: &Cut) -> bool {
         Course::Square { guide, .. } => Some(guide.setting().reading.text.clone()),
         Course::Oblique { .. } => None,
     };
-    a.edge == b.edge && square(a).is_some() && square(a) == square(b)
+    a.edge == b.edge && a.direction == b.direction && square(a).is_some() && square(a) == square(b)
 }

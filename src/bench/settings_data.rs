@@ -3,17 +3,14 @@
 use kurbo::Rect;
 use serde::Serialize;
 
-use super::cautions::CAUTIONS;
-use super::{
-    Bend, BoardEdge, BoardSettings, Changes, Course, Cut, Downsizing, Ends, OpeningCuts, Oval, Place, Setting,
-    Settings, Step,
-};
+use super::step_data::{NumberData, StepData, tidy};
+use super::{Bend, BoardSettings, Changes, Downsizing, OpeningCuts, Oval, Place, Settings};
 
 /// Name and version of the object; another version means that a key changed its meaning or went away.
-const SCHEMA: &str = "backline-settings/1";
+const SCHEMA: &str = "backline-settings/2";
 
 /// The settings of a hand cutter as data: lengths in millimetres where they are numbers, as read off a scale where they
-/// are text. Edges are those of the board as seen from the front; it lies face down.
+/// are text. Edges are those of the board as seen from the front; each step says which way its face looks.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct SettingsData {
     schema: &'static str,
@@ -22,7 +19,7 @@ pub struct SettingsData {
     mats: u32,
     boards: Vec<BoardData>,
     order: OrderData,
-    cautions: [&'static str; CAUTIONS.len()],
+    cautions: [&'static str; 4],
 }
 
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -32,8 +29,21 @@ struct CutterData {
     leans: &'static str,
     starts: &'static str,
     stops: bool,
+    /// What the numbers of the stops count from: `board` or `rail`.
+    stops_from: &'static str,
+    /// Length of the rail, and the largest numbers on the scales.
+    rail: f64,
+    reach: ReachData,
     unit: &'static str,
     parts: u32,
+}
+
+#[derive(Debug, Clone, PartialEq, Serialize)]
+struct ReachData {
+    guide: f64,
+    near_stop: Option<f64>,
+    far_stop: Option<f64>,
+    arm: f64,
 }
 
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -47,15 +57,42 @@ struct BoardData {
     edges: [f64; 2],
     /// How far its left and its top edge lie from those of the mat.
     edges_at: [f64; 2],
-    blank: [NumberData; 2],
+    /// Width and height.
+    blank: [BlankData; 2],
+    /// How far the longest cut of the blank runs off square by the error of the arm.
+    off_square: f64,
     #[serde(skip_serializing_if = "Option::is_none")]
     downsizing: Option<DownsizingData>,
+    /// How deep the blade reaches below the side that lies up in the last pass, and in each of them.
     blade_depth: f64,
+    passes: Vec<f64>,
     bevels: Vec<BevelData>,
+    finished: Vec<FinishedData>,
     steps: Vec<StepData>,
     ovals: Vec<OvalData>,
     bends: Vec<BendData>,
     not_cut: Vec<String>,
+}
+
+/// A size of a blank.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+struct BlankData {
+    /// `arm`, or `ruler` where the size is beyond the reach of the arm.
+    how: &'static str,
+    #[serde(flatten)]
+    number: NumberData,
+}
+
+/// How an opening comes out with its sides set on marks.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+struct FinishedData {
+    opening: usize,
+    /// Width and height of the sight opening; `null` where a side is cut by eye.
+    comes_out: [Option<f64>; 2],
+    /// What that is more than wanted.
+    grown: [Option<f64>; 2],
+    /// How far the work behind it reaches under the left, right, top and bottom side.
+    overlap: Option<[f64; 4]>,
 }
 
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -64,9 +101,9 @@ struct DownsizingData {
     turned: bool,
     /// Which edge of the sheet the strips are cut off: `top` or `left`.
     strips_off: &'static str,
-    strip: NumberData,
+    strip: BlankData,
     strips: u32,
-    piece: NumberData,
+    piece: BlankData,
     pieces_of_a_strip: u32,
     left: [f64; 2],
 }
@@ -77,48 +114,6 @@ struct BevelData {
     direction: &'static str,
     angle_deg: f64,
     width: f64,
-}
-
-#[derive(Debug, Clone, PartialEq, Serialize)]
-struct StepData {
-    step: usize,
-    opening: usize,
-    side: usize,
-    name: String,
-    edge: &'static str,
-    /// `border` or `opening`: what lies on the guide's side of the cut.
-    at_guide: &'static str,
-    lay: bool,
-    #[serde(flatten)]
-    course: CourseData,
-}
-
-#[derive(Debug, Clone, PartialEq, Serialize)]
-#[serde(tag = "by", rename_all = "snake_case")]
-enum CourseData {
-    /// Guide and stops: distances from the edge at the guide, at the near and at the far end.
-    Stops { guide: PlaceData, near: PlaceData, far: PlaceData, overcut: [f64; 2] },
-    /// Guide, and the scale of the rail from the edge at the near end.
-    Rail { guide: PlaceData, near: NumberData, far: NumberData, overcut: [f64; 2] },
-    /// A pencil line: its ends from the left and the top edge, and how far outside them the mark on the head stands.
-    PencilLine { angle_deg: f64, from: [NumberData; 2], to: [NumberData; 2], beyond: [f64; 2] },
-}
-
-#[derive(Debug, Clone, PartialEq, Serialize)]
-struct PlaceData {
-    /// `scale`, or `pencil` where the scale does not reach.
-    how: &'static str,
-    set_anew: bool,
-    #[serde(flatten)]
-    number: NumberData,
-}
-
-/// A number as read, the distance that was wanted, and by how much the mark misses it.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-struct NumberData {
-    reads: String,
-    wanted: f64,
-    error: f64,
 }
 
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -166,6 +161,14 @@ impl SettingsData {
                 leans: cutter.lean.name(),
                 starts: cutter.starts.name(),
                 stops: cutter.stops.is_some(),
+                stops_from: cutter.stops_from.name(),
+                rail: tidy(cutter.rail),
+                reach: ReachData {
+                    guide: tidy(cutter.guide.reach),
+                    near_stop: cutter.stops.map(|stops| tidy(stops.near.reach)),
+                    far_stop: cutter.stops.map(|stops| tidy(stops.far.reach)),
+                    arm: tidy(cutter.arm.reach),
+                },
                 unit: cutter.ruler.unit().name(),
                 parts: cutter.ruler.parts(),
             },
@@ -184,7 +187,7 @@ impl SettingsData {
                 run: settings.run(),
                 one_by_one: settings.one_by_one(),
             },
-            cautions: CAUTIONS,
+            cautions: cutter.cautions(),
         }
     }
 }
@@ -200,14 +203,19 @@ fn board_data(settings: &Settings, index: usize, board: &BoardSettings) -> Board
         keep_fallout: board.keep_fallout,
         edges: [board.edges.width(), board.edges.height()].map(tidy),
         edges_at: [x0, y0].map(tidy),
-        blank: board.blank.each_ref().map(NumberData::new),
+        blank: board.blank.each_ref().map(BlankData::new),
+        off_square: tidy(board.off_square),
         downsizing: settings
             .sheet
-            .and_then(|sheet| Downsizing::new(board, &settings.cutter, sheet))
+            .and_then(|sheet| Downsizing::new(board, &settings.cutter, settings.ruler, sheet))
             .map(|downsizing| downsizing_data(&downsizing)),
-        blade_depth: tidy(board.depth),
+        blade_depth: tidy(board.depth()),
+        passes: board.passes.iter().copied().map(tidy).collect(),
         bevels: board.openings.iter().map(bevel_data).collect(),
-        steps: numbered.filter_map(|(number, step)| Some(step_data(number + 1, step, settings.cut(step)?))).collect(),
+        finished: board.openings.iter().map(finished_data).collect(),
+        steps: numbered
+            .filter_map(|(number, step)| Some(StepData::new(settings, number + 1, step, settings.cut(step)?)))
+            .collect(),
         ovals: board.openings.iter().filter_map(|opening| opening.oval.as_ref()).map(oval_data).collect(),
         bends: board.openings.iter().flat_map(|opening| &opening.bends).map(bend_data).collect(),
         not_cut: board.not_cut.clone(),
@@ -220,9 +228,9 @@ fn downsizing_data(downsizing: &Downsizing) -> DownsizingData {
         sheet: [downsizing.sheet.width, downsizing.sheet.height].map(tidy),
         turned: downsizing.turned,
         strips_off: if downsizing.strips_across { "top" } else { "left" },
-        strip: NumberData::new(&downsizing.strip),
+        strip: BlankData::new(&downsizing.strip),
         strips,
-        piece: NumberData::new(&downsizing.piece),
+        piece: BlankData::new(&downsizing.piece),
         pieces_of_a_strip,
         left: downsizing.left.map(tidy),
     }
@@ -238,38 +246,19 @@ fn bevel_data(opening: &OpeningCuts) -> BevelData {
     }
 }
 
-fn step_data(number: usize, step: &Step, cut: &Cut) -> StepData {
-    let edge: BoardEdge = cut.edge;
-    let overcut = cut.end_errors().map(tidy);
-    let course = match &cut.course {
-        Course::Square { guide, ends: Ends::Stops { near, far } } => CourseData::Stops {
-            guide: PlaceData::new(guide, step.sets_guide),
-            near: PlaceData::new(near, step.sets_near),
-            far: PlaceData::new(far, step.sets_far),
-            overcut,
-        },
-        Course::Square { guide, ends: Ends::Rail { near, far } } => CourseData::Rail {
-            guide: PlaceData::new(guide, step.sets_guide),
-            near: NumberData::new(near),
-            far: NumberData::new(far),
-            overcut,
-        },
-        Course::Oblique { angle_deg, marks: [from, to], beyond } => CourseData::PencilLine {
-            angle_deg: tidy(*angle_deg),
-            from: from.each_ref().map(NumberData::new),
-            to: to.each_ref().map(NumberData::new),
-            beyond: beyond.map(tidy),
-        },
-    };
-    StepData {
-        step: number,
-        opening: cut.opening,
-        side: cut.side,
-        name: cut.name.clone(),
-        edge: edge.name(),
-        at_guide: cut.at_guide(),
-        lay: step.lays,
-        course,
+fn finished_data(opening: &OpeningCuts) -> FinishedData {
+    FinishedData {
+        opening: opening.number,
+        comes_out: opening.comes_out().map(|length| length.map(tidy)),
+        grown: opening.grown.map(|length| length.map(tidy)),
+        overlap: opening.overlap.map(|sides| sides.map(tidy)),
+    }
+}
+
+impl BlankData {
+    fn new(place: &Place) -> Self {
+        let how = if place.is_pencil() { "ruler" } else { "arm" };
+        Self { how, number: NumberData::new(place.setting()) }
     }
 }
 
@@ -295,24 +284,4 @@ fn bend_data(bend: &Bend) -> BendData {
         from: from.each_ref().map(NumberData::new),
         to: to.each_ref().map(NumberData::new),
     }
-}
-
-impl PlaceData {
-    fn new(place: &Place, set_anew: bool) -> Self {
-        let how = if place.is_pencil() { "pencil" } else { "scale" };
-        Self { how, set_anew, number: NumberData::new(place.setting()) }
-    }
-}
-
-impl NumberData {
-    fn new(setting: &Setting) -> Self {
-        let reads = format!("{} {}", setting.reading.text, setting.reading.unit);
-        Self { reads, wanted: tidy(setting.wanted), error: tidy(setting.error()) }
-    }
-}
-
-/// Rounds to a billionth, so that sums of exact lengths print without the dust of `f64`.
-fn tidy(number: f64) -> f64 {
-    let rounded = (number * 1e9).round() / 1e9;
-    if rounded == 0.0 { 0.0 } else { rounded }
 }

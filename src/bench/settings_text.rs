@@ -1,9 +1,7 @@
 //! The settings as a table, as sentences and as Markdown.
 
-use super::cautions::CAUTIONS;
-use super::settings_words::{errors, mark, place};
 use super::table::escaped;
-use super::{BoardSettings, Course, Cut, Ends, Settings, Step};
+use super::{BoardSettings, Settings};
 
 impl Settings {
     /// Returns the settings as an aligned table for each board.
@@ -16,7 +14,7 @@ impl Settings {
             lines.iter().for_each(|line| *text += &format!("{indent}{line}\n"));
         };
         lines(&mut text, "  ", self.preamble());
-        text += "  > is set or laid anew. Off by: + is a line farther from the edge at the guide, or an overcut; - nearer, or an undercut.\n";
+        text += "  > is set, taken off, moved away or laid anew. Off by: + is a line farther from the edge at the guide, or an overcut; - nearer, or an undercut.\n";
         for (index, board) in self.boards.iter().enumerate() {
             text += &format!("\n  {}\n", self.board_title(board));
             lines(&mut text, "    ", self.about_board(board));
@@ -28,7 +26,7 @@ impl Settings {
         }
         text += "\n";
         lines(&mut text, "  ", self.about_order());
-        lines(&mut text, "  ", CAUTIONS.map(str::to_owned).to_vec());
+        lines(&mut text, "  ", self.cautions());
         text
     }
 
@@ -37,7 +35,7 @@ impl Settings {
     pub fn to_text(&self) -> String {
         let mut text = format!("{}: how to cut it\n", self.name);
         let lines = |text: &mut String, lines: Vec<String>| lines.iter().for_each(|line| *text += &format!("{line}\n"));
-        lines(&mut text, CAUTIONS.map(str::to_owned).to_vec());
+        lines(&mut text, self.cautions());
         lines(&mut text, self.preamble());
         for (index, board) in self.boards.iter().enumerate() {
             text += &format!("\n{}\n", self.board_title(board));
@@ -60,7 +58,7 @@ impl Settings {
             lines.iter().for_each(|line| *text += &format!("- {}\n", escaped(line)));
             *text += "\n";
         };
-        list(&mut text, CAUTIONS.map(str::to_owned).to_vec());
+        list(&mut text, self.cautions());
         list(&mut text, self.preamble());
         for (index, board) in self.boards.iter().enumerate() {
             text += &format!("## {}\n\n", escaped(&self.board_title(board)));
@@ -80,6 +78,10 @@ impl Settings {
         text + "\n"
     }
 
+    fn cautions(&self) -> Vec<String> {
+        self.cutter.cautions().map(str::to_owned).to_vec()
+    }
+
     /// Returns the name and the thickness of a board.
     pub(crate) fn board_title(&self, board: &BoardSettings) -> String {
         if self.boards.len() > 1 {
@@ -87,70 +89,5 @@ impl Settings {
         } else {
             format!("board: {}", board.board)
         }
-    }
-
-    /// Says what to do in a step: first what changes, then the cut.
-    fn sentence(&self, step: &Step) -> String {
-        let Some(cut) = self.cut(step) else {
-            return String::new();
-        };
-        let mut parts = Vec::new();
-        let edge = cut.edge.name();
-        if step.lays && !cut.is_to_pencil_line() {
-            parts.push(format!("lay the {edge} edge against the guide"));
-        }
-        parts.extend(what_to_set(step, cut));
-        let off = match errors(cut).as_str() {
-            "0" | "by eye" => String::new(),
-            errors => format!(" (off by {errors} mm)"),
-        };
-        parts.push(format!("cut opening {}, {}{off}", cut.opening, cut.name));
-        let sentence = parts.join("; ");
-        let mut letters = sentence.chars();
-        letters.next().map(|first| first.to_uppercase().chain(letters).collect::<String>() + ".").unwrap_or_default()
-    }
-}
-
-/// Says what is set or measured before a cut.
-fn what_to_set(step: &Step, cut: &Cut) -> Vec<String> {
-    let edge = cut.edge.name();
-    match &cut.course {
-        Course::Square { guide, ends: Ends::Stops { near, far } } if guide.is_pencil() => vec![
-            format!(
-                "lay the board with the {edge} edge toward the guide and the blade on the line {} from it",
-                guide.setting()
-            ),
-            format!("go from mark to mark, {} from the near and {} from the far edge", near.setting(), far.setting()),
-        ],
-        Course::Square { guide, ends } => {
-            let mut parts = Vec::new();
-            if step.sets_guide {
-                parts.push(format!("set the guide to {}", place(guide)));
-            }
-            match ends {
-                Ends::Stops { near, far } => {
-                    for (sets, name, end) in [(step.sets_near, "near", near), (step.sets_far, "far", far)] {
-                        match end.is_pencil() {
-                            false if sets => parts.push(format!("set the {name} stop to {}", place(end))),
-                            false => {}
-                            true => parts.push(format!(
-                                "move the {name} stop out of the way and mark the end with a pencil, {} from the {name} edge",
-                                end.setting()
-                            )),
-                        }
-                    }
-                }
-                Ends::Rail { near, far } => {
-                    parts.push(format!("the blade works between {near} and {far} along the scale, from the near edge"));
-                }
-            }
-            parts
-        }
-        Course::Oblique { angle_deg, marks: [first, last], .. } => vec![format!(
-            "lay the pencil line from {} to {}, at {angle_deg:.1}°, under the blade, with the {} on the guide's side",
-            mark(first),
-            mark(last),
-            cut.at_guide()
-        )],
     }
 }

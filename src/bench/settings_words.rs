@@ -1,8 +1,7 @@
 //! The settings in words: what a framer reads beside the numbers.
 
 use super::{
-    Assembly, Bend, BoardSettings, Changes, Course, Cut, Downsizing, Ends, OpeningCuts, Oval, Place, Setting, Settings,
-    Step, Table,
+    Bend, BoardSettings, Changes, Course, Cut, Ends, Facing, OpeningCuts, Oval, Place, Setting, Settings, Step, Table,
 };
 use crate::length::exact_mm;
 use crate::mat::Direction;
@@ -21,44 +20,11 @@ impl Settings {
         let starts = cutter.starts.name();
         vec![
             format!("cutter: {name}; {marks}; guide on the {side} hand, the blade goes in at the {starts} end"),
-            "Sides and edges are named as the mat hangs. The board lies face down, with the edge named against the guide."
+            "Sides and edges are named as the mat hangs. The board lies face down where nothing else is said, with the edge \
+             named against the guide."
                 .to_owned(),
             "In brackets: what the exact number has more than the mark, in mm.".to_owned(),
         ]
-    }
-
-    /// Returns what is to be known of a board before it is cut, a line each.
-    pub(crate) fn about_board(&self, board: &BoardSettings) -> Vec<String> {
-        let [width, height] = &board.blank;
-        let mut lines = vec![format!("blank: {width} × {height}, by the squaring arm{}", beyond_arm(board))];
-        if let Some(sheet) = self.sheet {
-            lines.push(match Downsizing::new(board, &self.cutter, sheet) {
-                Some(downsizing) => downsizing.words(self.mats, self.ruler),
-                None => format!("a sheet of {} is too small for it", self.ruler.show_size(sheet.width, sheet.height)),
-            });
-        }
-        if board.taped {
-            lines.push(
-                "tape it behind the boards above, with their fallout taped back in place; \
-                 all numbers are from the edges of the top board"
-                    .to_owned(),
-            );
-        }
-        let lowest = self.boards.last().is_some_and(|last| std::ptr::eq(last, board));
-        if self.assembly == Assembly::Taped && !lowest {
-            lines.push("keep its fallout: it is taped back in place for the board below".to_owned());
-        }
-        let depth = board.depth;
-        let slope = board.openings.iter().map(|opening| depth / opening.bevel.lean_cosine()).fold(depth, f64::max);
-        lines.push(format!(
-            "blade: {} deep, {slope:.2} mm along its slope: through the board, and only into the slip sheet",
-            exact_mm(depth)
-        ));
-        lines.extend(bevels(board));
-        if board.keep_fallout {
-            lines.push("KEEP what falls out of its openings".to_owned());
-        }
-        lines
     }
 
     /// Returns the steps of a board as a table.
@@ -70,7 +36,8 @@ impl Settings {
         let mut rows = Vec::new();
         for (index, step) in self.steps.iter().enumerate().filter(|(_, step)| step.board == board) {
             let Some(cut) = self.cut(step) else { continue };
-            let edge = format!("{}{}", anew(step.lays), cut.edge.name());
+            let up = if cut.facing == Facing::Up { ", face UP" } else { "" };
+            let edge = format!("{}{}{up}", anew(step.lays()), cut.edge.name());
             let [guide, near, far] = self.numbers(step, cut);
             let start = [(index + 1).to_string(), cut.opening.to_string(), cut.name.clone(), edge];
             rows.push(start.into_iter().chain([guide, near, far, errors(cut)]).collect());
@@ -80,17 +47,18 @@ impl Settings {
 
     /// Returns guide, near and far end of a cut as they are set, with a mark where they are set anew.
     fn numbers(&self, step: &Step, cut: &Cut) -> [String; 3] {
+        let [sets_near, sets_far] = step.sets_stops();
         match &cut.course {
-            Course::Square { guide, ends: Ends::Stops { near, far } } => [
-                format!("{}{}", anew(step.sets_guide), place(guide)),
-                format!("{}{}", anew(step.sets_near), place(near)),
-                format!("{}{}", anew(step.sets_far), place(far)),
-            ],
+            Course::Square { guide, ends: Ends::Stops { near, far, .. } } => {
+                [guide_cell(step, place(guide)), stop_cell(sets_near, near), stop_cell(sets_far, far)]
+            }
             Course::Square { guide, ends: Ends::Rail { near, far } } => {
-                [format!("{}{}", anew(step.sets_guide), place(guide)), near.to_string(), far.to_string()]
+                [guide_cell(step, place(guide)), end_mark(near), end_mark(far)]
             }
             Course::Oblique { angle_deg, marks: [first, last], .. } => {
-                [format!("pencil line at {angle_deg:.1}°"), mark(first), mark(last)]
+                let away = |sets: bool, mark: String| format!("{}{mark}", if sets { "> away, " } else { "  " });
+                let line = format!("pencil line at {angle_deg:.1}°");
+                [guide_cell(step, line), away(sets_near, mark(first)), away(sets_far, mark(last))]
             }
         }
     }
@@ -104,13 +72,26 @@ impl Settings {
             lines.extend(oblique_lines(opening));
             lines.extend(self.blade_lines(opening));
         }
+        lines.extend(face_up_lines(board));
         if board.cuts().any(|cut| cut.is_to_pencil_line() && matches!(cut.course, Course::Square { .. })) {
             lines.push(
-                "to the pencil line: the guide does not reach; pencil the line on the back at that distance from the edge \
-                 named, and the marks for the ends, and lead the blade along it with that edge on the guide's side"
+                "to the pencil line: the guide does not reach; take it off, move the stops out of the way, pencil the line on \
+                 the back at that distance from the edge named, and the marks for the ends, and lead the blade along it with \
+                 that edge on the guide's side"
                     .to_owned(),
             );
         }
+        for cut in board.cuts().filter(|cut| cut.is_longer_than_rail()) {
+            lines.push(format!(
+                "opening {}, {}: {} longer than the rail of {}; cut as far as the rail goes, move the board along and go on \
+                 in the same line",
+                cut.opening,
+                cut.name,
+                self.ruler.show(cut.beyond_rail),
+                self.ruler.show(self.cutter.rail)
+            ));
+        }
+        lines.extend(self.finished(board));
         lines.extend(board.not_cut.iter().map(|what| format!("not cut here: {what} (see the face view)")));
         lines
     }
@@ -145,6 +126,48 @@ impl Settings {
         lines
     }
 
+    /// Says how the openings of a board come out, to be measured on the first mat; those that are alike together.
+    fn finished(&self, board: &BoardSettings) -> Vec<String> {
+        let mut alike: Vec<(String, Vec<usize>)> = Vec::new();
+        for opening in &board.openings {
+            let Some(text) = self.comes_out(opening) else { continue };
+            match alike.iter_mut().find(|(known, _)| *known == text) {
+                Some((_, numbers)) => numbers.push(opening.number),
+                None => alike.push((text, vec![opening.number])),
+            }
+        }
+        let line = |(text, numbers): (String, Vec<usize>)| {
+            let verb = if numbers.len() > 1 { "come" } else { "comes" };
+            format!("{} {verb} out {text}: measure on the first mat", openings(&numbers))
+        };
+        alike.into_iter().map(line).collect()
+    }
+
+    /// Says how large an opening comes out, by how much that is beside the job, and how far the work is held.
+    pub(crate) fn comes_out(&self, opening: &OpeningCuts) -> Option<String> {
+        let [Some(width), Some(height)] = opening.comes_out() else { return None };
+        let read = |length: f64| self.ruler.read(length);
+        let sight = opening.sight.bounds().size();
+        let told = |length: f64, wanted: f64| (length - wanted - read(length).rest).abs() < READING_MM;
+        let off = if told(width, sight.width) && told(height, sight.height) {
+            String::new()
+        } else {
+            format!(", {:+.2} and {:+.2} mm against the job", width - sight.width, height - sight.height)
+        };
+        let holds = opening.overlap.map_or_else(String::new, |sides| {
+            let least = sides.into_iter().fold(f64::INFINITY, f64::min);
+            let what = if least < 0.0 { "paper shows beside the work" } else { "the work is held by" };
+            let [first, ..] = sides.map(|side| read(side.abs()).to_string());
+            if sides.iter().all(|side| read(side.abs()).to_string() == first) {
+                return format!("; {what} {first} all round");
+            }
+            let sides = ["left", "right", "top", "bottom"].iter().zip(sides);
+            let sides: Vec<String> = sides.map(|(name, side)| format!("{name} {}", read(side.abs()))).collect();
+            format!("; {what} {}", sides.join(", "))
+        });
+        Some(format!("{} × {}{off}{holds}", read(width), read(height)))
+    }
+
     /// Returns what the order takes, a line each.
     pub(crate) fn about_order(&self) -> Vec<String> {
         let in_words = |changes: Changes| {
@@ -153,7 +176,8 @@ impl Settings {
             } else {
                 String::new()
             };
-            format!("guide set {}, {stops}boards laid {}", times(changes.guide), times(changes.laid))
+            let blade = if changes.blade > 1 { format!(", blade set {}", times(changes.blade)) } else { String::new() };
+            format!("guide set {}, {stops}boards laid {}{blade}", times(changes.guide), times(changes.laid))
         };
         let mut lines = vec![format!(
             "{} (opening after opening, side after side: {})",
@@ -177,6 +201,20 @@ impl Settings {
     }
 }
 
+fn guide_cell(step: &Step, number: String) -> String {
+    let state = match (step.sets_guide(), step.setup.is_free()) {
+        (true, true) => "off, ",
+        (true, false) if step.puts_guide_on() => "on, ",
+        _ => "",
+    };
+    format!("{}{state}{number}", anew(step.sets_guide()))
+}
+
+fn stop_cell(sets: bool, number: &Place) -> String {
+    let away = if sets && number.is_pencil() { "away, " } else { "" };
+    format!("{}{away}{}", anew(sets), place(number))
+}
+
 /// The mark of what is set or laid anew.
 const fn anew(changes: bool) -> &'static str {
     if changes { "> " } else { "  " }
@@ -195,8 +233,17 @@ fn times(count: u32) -> String {
 pub(super) fn place(place: &Place) -> String {
     match place {
         Place::Scale(setting) => setting.to_string(),
-        Place::Pencil(setting) => format!("pencil {setting}"),
+        Place::Pencil(setting) => format!("pencil {}", end_mark(setting)),
     }
+}
+
+/// Says where the mark on the head stands, from an edge: beyond the edge there is no board to mark.
+pub(crate) fn end_mark(setting: &Setting) -> String {
+    if setting.number >= 0.0 {
+        return setting.to_string();
+    }
+    let text = setting.reading.text.trim_start_matches('-');
+    format!("{text} {} beyond the edge, on the slip sheet", setting.reading.unit)
 }
 
 /// Says where a point lies, from the left and the top edge.
@@ -216,27 +263,30 @@ pub(super) fn errors(cut: &Cut) -> String {
     if parts.is_empty() { "0".to_owned() } else { parts.join(", ") }
 }
 
-fn beyond_arm(board: &BoardSettings) -> &'static str {
-    if board.blank.iter().all(|setting| setting.within_reach) {
-        ""
-    } else {
-        " (beyond its reach: measure with a ruler)"
-    }
+/// Names openings: `opening 1`, `openings 1, 2`.
+fn openings(numbers: &[usize]) -> String {
+    let list: Vec<String> = numbers.iter().map(usize::to_string).collect();
+    format!("opening{} {}", if list.len() > 1 { "s" } else { "" }, list.join(", "))
 }
 
-/// Describes the bevels of a board, once if they are all the same.
-fn bevels(board: &BoardSettings) -> Vec<String> {
-    let Some(first) = board.openings.first() else {
-        return vec!["nothing to cut out of it".to_owned()];
-    };
-    if board.openings.iter().all(|opening| opening.bevel == first.bevel) {
-        return vec![first.bevel.describe(board.thickness)];
+/// Says what it means that a board is cut with its face up.
+fn face_up_lines(board: &BoardSettings) -> Vec<String> {
+    let up: Vec<usize> =
+        board.openings.iter().filter(|opening| opening.faces_up()).map(|opening| opening.number).collect();
+    if up.is_empty() {
+        return Vec::new();
     }
-    board
-        .openings
-        .iter()
-        .map(|opening| format!("opening {}: {}", opening.number, opening.bevel.describe(board.thickness)))
-        .collect()
+    let marks = if board.cuts().any(|cut| cut.facing == Facing::Up && cut.has_pencil_ends()) {
+        "pencil the marks for the ends inside the opening only, on what falls out"
+    } else {
+        "make no pencil mark on the face"
+    };
+    vec![format!(
+        "FACE UP for {}: this blade always leans one way, and cuts the bevel that is wanted with the face up, by the \
+         scales; {marks}; clean the underside of rail and head, lay clean paper between them and the face, and a clean slip \
+         sheet under the back",
+        openings(&up)
+    )]
 }
 
 fn oval_line(oval: &Oval, opening: &OpeningCuts) -> String {

@@ -1,6 +1,6 @@
-//! One step at the cutter: what is set anew, and what is cut.
+//! One step at the cutter: how the cutter stands before it, what is set anew, and what is cut.
 
-use super::{Changes, Order, Setup};
+use super::{Changes, Guide, Order, Setup};
 
 /// One cut in its place in the order, with what has to be done before it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -9,41 +9,65 @@ pub struct Step {
     pub board: usize,
     /// Position of the cut among those of its board.
     pub cut: usize,
-    /// Whether the guide is set.
-    pub sets_guide: bool,
-    /// Whether the near stop is set, or moved out of the way.
-    pub sets_near: bool,
-    /// Whether the far stop is set, or moved out of the way.
-    pub sets_far: bool,
-    /// Whether the board is laid anew.
-    pub lays: bool,
+    /// How the cutter stands when the step begins; `None` before the first one, when nobody knows.
+    pub before: Option<Setup>,
+    /// How it stands for the cut, and when the step ends.
+    pub setup: Setup,
 }
 
 impl Step {
+    /// Returns what is done before the cut.
+    #[must_use]
+    pub fn changes(&self) -> Changes {
+        Changes::between(self.before.as_ref(), &self.setup)
+    }
+
     /// Tells whether anything is done before the cut.
     #[must_use]
-    pub const fn is_new(&self) -> bool {
-        self.sets_guide || self.sets_near || self.sets_far || self.lays
+    pub fn is_new(&self) -> bool {
+        self.changes() != Changes::default()
+    }
+
+    /// Tells whether the guide is set or taken off.
+    #[must_use]
+    pub fn sets_guide(&self) -> bool {
+        self.changes().guide > 0
+    }
+
+    /// Tells whether the guide comes back after it was taken off.
+    #[must_use]
+    pub fn puts_guide_on(&self) -> bool {
+        self.before.is_some_and(|before| before.guide == Guide::Off) && self.setup.guide != Guide::Off
+    }
+
+    /// Tells for the near and the far stop whether it is set or moved out of the way.
+    #[must_use]
+    pub fn sets_stops(&self) -> [bool; 2] {
+        let [near, far] = self.setup.stops;
+        let [old_near, old_far] = self.before.map_or([None; 2], |before| before.stops.map(Some));
+        [near.moves_from(old_near), far.moves_from(old_far)]
+    }
+
+    /// Tells whether the board is laid anew.
+    #[must_use]
+    pub fn lays(&self) -> bool {
+        self.changes().laid > 0
+    }
+
+    /// Tells whether the head is changed or its blade is set to another depth.
+    #[must_use]
+    pub fn sets_blade(&self) -> bool {
+        self.changes().blade > 0
     }
 
     /// Makes the steps of an order.
     pub(super) fn in_order(setups: &[Vec<Setup>], order: &Order) -> Vec<Self> {
-        let mut stand: Option<Setup> = None;
+        let mut before = None;
         let mut steps = Vec::new();
         for (board, (setups, cuts)) in setups.iter().zip(&order.sequence).enumerate() {
-            for (cut, setup) in cuts.iter().filter_map(|&cut| Some((cut, setups.get(cut)?))) {
-                let Changes { guide, laid, .. } = Changes::between(stand.as_ref(), setup);
-                let old = stand.map_or([None; 2], |stand| stand.stops);
-                let set = |end: usize| setup.guide.is_some() && old.get(end) != setup.stops.get(end);
-                steps.push(Self {
-                    board,
-                    cut,
-                    sets_guide: guide > 0,
-                    sets_near: set(0),
-                    sets_far: set(1),
-                    lays: laid > 0,
-                });
-                stand = Some(setup.after(stand.as_ref()));
+            for (cut, &setup) in cuts.iter().filter_map(|&cut| Some((cut, setups.get(cut)?))) {
+                steps.push(Self { board, cut, before, setup });
+                before = Some(setup);
             }
         }
         steps

@@ -64,6 +64,12 @@ impl Ruler {
         self.parts
     }
 
+    /// Returns the distance in millimetres from one mark to the next.
+    #[must_use]
+    pub fn mark(self) -> f64 {
+        self.unit.millimetres() / f64::from(self.parts)
+    }
+
     /// Reads a length in millimetres off the nearest mark; halfway between two marks the longer one counts.
     ///
     /// Fractions are reduced and carried, so that 15.97 in is `16` on a ruler of sixteenths. A length below zero gets

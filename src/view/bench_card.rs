@@ -3,7 +3,7 @@
 use kurbo::{Point, Rect, Size};
 
 use super::bench_sketch;
-use crate::bench::{BoardSettings, CAUTIONS, Course, Cut, Ends, OpeningCuts, Oval, Place, Setting, Settings, Step};
+use crate::bench::{BoardSettings, Course, Cut, Ends, Facing, OpeningCuts, Oval, Place, Setting, Settings, Step};
 use crate::colour::Colour;
 use crate::drawing::{Anchor, Area, Drawing, Lettering, Mark, Role, Text};
 use crate::geometry::Outline;
@@ -95,7 +95,7 @@ impl<'s> Card<'s> {
     }
 
     fn cautions(&self) -> Vec<String> {
-        Lettering::wrap(&CAUTIONS.join(" "), self.width(), CAUTION_CAP)
+        Lettering::wrap(&self.settings.cutter.cautions().join(" "), self.width(), CAUTION_CAP)
     }
 
     /// Adds a mark to the last page.
@@ -268,15 +268,22 @@ fn number(setting: &Setting) -> String {
 
 fn cut_words(step_number: usize, step: &Step, cut: &Cut) -> Vec<CellLine> {
     let mut lines = vec![CellLine::words(format!("{step_number}   opening {}, {}", cut.opening, cut.name))];
-    let edge = cut.edge.name().to_owned();
+    let up = if cut.facing == Facing::Up { ", face UP" } else { "" };
+    let edge = format!("{}{up}", cut.edge.name());
+    let [sets_near, sets_far] = step.sets_stops();
     match &cut.course {
         Course::Square { guide, ends } => {
-            lines.push(CellLine::number("edge", edge, step.lays));
-            lines.push(CellLine::place(["guide", "pencil"], guide, step.sets_guide));
+            lines.push(CellLine::number("edge", edge, step.lays()));
+            if guide.is_pencil() {
+                lines.push(CellLine::number("guide", "off".to_owned(), step.sets_guide()));
+                lines.push(CellLine::number("pencil line", number(guide.setting()), false));
+            } else {
+                lines.push(CellLine::number("guide", number(guide.setting()), step.sets_guide()));
+            }
             match ends {
-                Ends::Stops { near, far } => {
-                    lines.push(CellLine::place(["far stop", "far mark"], far, step.sets_far));
-                    lines.push(CellLine::place(["near stop", "near mark"], near, step.sets_near));
+                Ends::Stops { near, far, .. } => {
+                    lines.push(CellLine::place(["far stop", "far: no stop"], far, sets_far));
+                    lines.push(CellLine::place(["near stop", "near: no stop"], near, sets_near));
                 }
                 Ends::Rail { near, far } => {
                     lines.push(CellLine::number("far end at", number(far), false));
@@ -286,7 +293,8 @@ fn cut_words(step_number: usize, step: &Step, cut: &Cut) -> Vec<CellLine> {
         }
         Course::Oblique { angle_deg, marks: [first, last], .. } => {
             let mark = |[left, top]: &[Setting; 2]| format!("{} / {}", left.reading.text, top.reading.text);
-            lines.push(CellLine::number("pencil line", format!("{angle_deg:.1}°"), step.lays));
+            lines.push(CellLine::number("guide, stops", "off".to_owned(), step.sets_guide()));
+            lines.push(CellLine::number("pencil line", format!("{angle_deg:.1}°"), step.lays()));
             lines.push(CellLine::number("from", mark(first), false));
             lines.push(CellLine::number("to", mark(last), false));
             lines.push(CellLine::words("from the left / top edge".to_owned()));

@@ -2,7 +2,7 @@
 
 use kurbo::{Insets, Line, Point, Rect, Vec2};
 
-use crate::bench::{BoardSettings, Cut, Cutter, End, Oval, Side};
+use crate::bench::{BoardSettings, Cut, Cutter, End, Facing, Oval, Side};
 use crate::colour::Colour;
 use crate::drawing::{Anchor, Area, Drawing, Lettering, Mark, Role, Text};
 use crate::geometry::Outline;
@@ -23,11 +23,13 @@ const GAP: f64 = 0.6;
 const RED: Colour = Colour::new(190, 20, 20);
 const DARK: Colour = Colour::new(70, 70, 70);
 
-/// A board turned and shrunk into a frame on the card; it lies face down.
+/// A board turned and shrunk into a frame on the card.
 struct Sketch<'d> {
     drawing: &'d mut Drawing,
-    /// Turn of the mirrored board, in radians, clockwise.
+    /// Turn of the board as it is seen from above, in radians, clockwise.
     turn: f64,
+    /// -1 where it lies face down and is seen mirrored, 1 where it lies face up.
+    hand: f64,
     scale: f64,
     /// Where the turned and shrunk origin of the mat lies on the card.
     shift: Vec2,
@@ -40,10 +42,11 @@ pub(super) fn draw_cut(drawing: &mut Drawing, frame: Rect, board: &BoardSettings
     let toward_guide = cut.toward_guide();
     let wanted = if cutter.guide_side == Side::Left { Vec2::new(-1.0, 0.0) } else { Vec2::new(1.0, 0.0) };
     // Face down, what points right points left.
-    let turn = wanted.atan2() - Vec2::new(-toward_guide.x, toward_guide.y).atan2();
+    let hand = if cut.facing == Facing::Down { -1.0 } else { 1.0 };
+    let turn = wanted.atan2() - Vec2::new(hand * toward_guide.x, toward_guide.y).atan2();
     let (x0, x1) = if cutter.guide_side == Side::Left { (GUIDE, 0.0) } else { (0.0, GUIDE) };
     let beside = Insets { x0, y0: BEYOND, x1, y1: BEYOND };
-    let mut sketch = Sketch::new(drawing, frame, board, turn, beside);
+    let mut sketch = Sketch::new(drawing, frame, board, (turn, hand), beside);
     sketch.board(board);
     let cut_line = sketch.line(cut.line);
     let bounds = sketch.bounds(board.edges);
@@ -59,7 +62,7 @@ pub(super) fn draw_cut(drawing: &mut Drawing, frame: Rect, board: &BoardSettings
 
 /// Draws a board as seen from the back with its top up, with an oval and its axes.
 pub(super) fn draw_oval(drawing: &mut Drawing, frame: Rect, board: &BoardSettings, back: &Outline, oval: &Oval) {
-    let mut sketch = Sketch::new(drawing, frame, board, 0.0, Insets::ZERO);
+    let mut sketch = Sketch::new(drawing, frame, board, (0.0, -1.0), Insets::ZERO);
     sketch.board(board);
     let centre = back.bounds().center();
     let angle = oval.angle_deg.to_radians();
@@ -76,8 +79,14 @@ pub(super) fn draw_oval(drawing: &mut Drawing, frame: Rect, board: &BoardSetting
 }
 
 impl<'d> Sketch<'d> {
-    fn new(drawing: &'d mut Drawing, frame: Rect, board: &BoardSettings, turn: f64, beside: Insets) -> Self {
-        let mut sketch = Self { drawing, turn, scale: 1.0, shift: Vec2::ZERO, beside };
+    fn new(
+        drawing: &'d mut Drawing,
+        frame: Rect,
+        board: &BoardSettings,
+        (turn, hand): (f64, f64),
+        beside: Insets,
+    ) -> Self {
+        let mut sketch = Self { drawing, turn, hand, scale: 1.0, shift: Vec2::ZERO, beside };
         let upwards = sketch.upwards();
         let (along, across) = (Lettering::width(TOP, CAP) + 2.0 * GAP, CAP + 2.0 * GAP);
         let word = |share: f64, room: f64| if share > 0.5 { room } else { 0.0 };
@@ -103,7 +112,7 @@ impl<'d> Sketch<'d> {
     /// Brings a point of the mat to the card.
     fn point(&self, point: Point) -> Point {
         let (sin, cos) = self.turn.sin_cos();
-        let (x, y) = (-point.x * self.scale, point.y * self.scale);
+        let (x, y) = (self.hand * point.x * self.scale, point.y * self.scale);
         Point::new(cos * x - sin * y, sin * x + cos * y) + self.shift
     }
 
@@ -112,7 +121,8 @@ impl<'d> Sketch<'d> {
     }
 
     fn outline(&self, outline: &Outline) -> Outline {
-        outline.mirrored(0.0).scaled(self.scale).turned(self.turn, Point::ZERO).translated(self.shift)
+        let seen = if self.hand < 0.0 { outline.mirrored(0.0) } else { outline.clone() };
+        seen.scaled(self.scale).turned(self.turn, Point::ZERO).translated(self.shift)
     }
 
     fn bounds(&self, rect: Rect) -> Rect {

@@ -2,7 +2,7 @@
 
 use std::fmt::Write;
 
-use crate::bench::{CAUTIONS, Cutter, Lean, Side};
+use crate::bench::{Cutter, Lean, Side};
 use crate::job::{Job, Measure, SizeMeasure, WrittenBevel, WrittenBorder, WrittenOpening};
 use crate::length::{Ruler, Unit};
 use crate::mat::Direction;
@@ -186,7 +186,7 @@ fn write_form(cutter: &Cutter, pieces: &[TestPiece], out: &mut String) -> std::f
 # against the guide on the {hand}; sides are named as seen from the FRONT.
 "
     )?;
-    CAUTIONS.iter().try_for_each(|caution| writeln!(out, "# {caution}"))?;
+    cutter.cautions().iter().try_for_each(|caution| writeln!(out, "# {caution}"))?;
     writeln!(out, "unit = \"{}\"", cutter.ruler.unit())?;
     writeln!(out, "# reading =          # the smallest mark of the ruler that you measure with")?;
     writeln!(out, "# thickness =        # of the board, measured over several sheets if you can")?;

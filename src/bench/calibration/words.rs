@@ -3,7 +3,7 @@
 use std::fmt::Write;
 
 use super::{Calibration, Estimate, More, ScaleFit, ValueFit};
-use crate::bench::{CAUTIONS, End};
+use crate::bench::End;
 
 impl Calibration {
     /// Describes what was found, part by part: the number, its 95 % interval, and how many more cuts are worth making.
@@ -51,7 +51,7 @@ impl Calibration {
             out,
             "A setting counts on these numbers between the smallest and the largest that was tried; beyond, it is a guess."
         )?;
-        CAUTIONS.iter().try_for_each(|caution| writeln!(out, "{caution}"))
+        self.cutter.cautions().iter().try_for_each(|caution| writeln!(out, "{caution}"))
     }
 
     fn scale(&self, name: &str, fit: Option<&ScaleFit>, out: &mut String) -> std::fmt::Result {
