@@ -5,38 +5,35 @@
 //! SVG, PDF, DXF, HP-GL and plain polylines.
 //!
 //! ```
-//! use backline::export::{Options, Source, format};
-//! use backline::job::{Job, Syntax};
-//! use backline::view::View;
+//! use backline::{Error, Format, Job, View};
 //!
-//! # fn main() -> Result<(), Box<dyn std::error::Error>> {
-//! let job = Job::read(
+//! # fn main() -> Result<(), Error> {
+//! let job = Job::parse(
 //!     r#"
 //!     name = "Harbour print"
 //!     unit = "in"
 //!     frame = [16, 20]
 //!     opening.art = [8, 10]
 //!     "#,
-//!     Syntax::Toml,
 //! )?;
-//! let resolved = job.resolve();
-//! let mat = resolved.sound().ok_or("the job has errors; see resolved.problems")?;
+//! let mat = job.mat()?;
 //!
 //! // 1/8 in of overlap on every side of the art, 1/8 in of clearance in the frame: 3.175 mm each.
-//! let board = &mat.layers[0];
-//! let sight = board.openings[0].sight.size();
+//! let sight = mat.layers[0].openings[0].sight.size();
 //! assert!((sight.width - 196.85).abs() < 1e-9 && (sight.height - 247.65).abs() < 1e-9);
 //! assert!((mat.outer.width - 403.225).abs() < 1e-9 && (mat.outer.height - 504.825).abs() < 1e-9);
 //!
-//! let drawing = View::by_name("back").ok_or("no such view")?.draw(mat, board);
-//! let svg = format("svg").ok_or("no such format")?.export(&Source::new(&drawing, &Options::default()))?;
-//! assert!(svg.bytes.starts_with(b"<?xml") || svg.bytes.starts_with(b"<svg"));
+//! for board in mat.boards() {
+//!     let svg = board.write(View::BACK, Format::SVG)?;
+//!     assert!(svg.bytes.starts_with(b"<?xml") || svg.bytes.starts_with(b"<svg"));
+//! }
 //! # Ok(())
 //! # }
 //! ```
 //!
+//! [`Job`], [`Mat`], [`View`], [`Format`] and [`Error`] are all that most programs need.
 //! The modules stand in the order in which data flows, and each uses only those before it:
-//! a [`job::Job`] as written is laid out to a [`mat::Mat`] with nothing left to decide, a [`view::View`] draws one of
+//! a [`job::Job`] as written is laid out to a [`Mat`] with nothing left to decide, a [`View`] draws one of
 //! its boards as a [`drawing::Drawing`] that knows nothing of mats, and an [`export::Exporter`] writes that as bytes.
 //! Inside the crate every length is in millimetres.
 
@@ -59,6 +56,8 @@ pub mod mat;
 pub mod job;
 
 pub mod layout;
+
+pub mod dimensions;
 
 pub mod summary;
 
@@ -83,6 +82,13 @@ pub mod tiling;
 pub mod export;
 
 pub mod measure;
+
+pub mod front;
+
+pub use export::Format;
+pub use front::{Error, FoundProblem, Job, MatBoard, Release};
+pub use mat::Mat;
+pub use view::View;
 
 #[cfg(feature = "cli")]
 pub mod cli;

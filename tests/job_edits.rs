@@ -120,6 +120,8 @@ fn keys_are_taken_out_and_comments_above_stay() {
         ("border = { left = '3 in', right = '4 in' }\n", "border.left", "border = { right = '4 in' }\n"),
         ("border = '3 in'\n", "border.all", ""),
         ("opening.art = '5 x 7 in'\nopening.overlap = '1/4 in'\n", "opening[0].art", "opening.overlap = '1/4 in'\n"),
+        ("outer = '8 x 10 in'\nopening.size = '5 x 7 in'\n", "opening.size", "outer = '8 x 10 in'\nopening = {}\n"),
+        ("border.left = '3 in'\n", "border.left", ""),
         (
             "[[opening]]\nart = '5 x 7 in'\n[[opening]]\nart = '4 x 6 in'\n",
             "opening[0]",

@@ -14,7 +14,7 @@ use super::input::{Input, is_stdio};
 use super::manifest::{Entry, Manifest};
 use super::nest;
 use super::output::to_stdout;
-use super::requests::{Request, Requests, file_name};
+use super::requests::{Request, Requests};
 use super::verify::verify;
 
 /// Said of a job none of whose boards has anything that the views show.
@@ -139,15 +139,14 @@ impl Plan<'_> {
 
     /// Lists the files of a job: board by board, view by view, format by format.
     fn files<'m>(&'m self, mat: &'m Mat, stem: &'m Path) -> impl Iterator<Item = File<'m>> {
-        let several = mat.layers.len() > 1;
-        mat.layers.iter().enumerate().flat_map(move |(index, layer)| {
-            let board = if several { format!("-{}-{}", index + 1, file_name(&layer.name)) } else { String::new() };
+        mat.boards().flat_map(move |board| {
+            let part = board.file_part();
             let path = move |end: &str| {
                 let mut path = stem.as_os_str().to_owned();
-                path.push(format!("{board}-{end}"));
+                path.push(format!("{part}-{end}"));
                 PathBuf::from(path)
             };
-            self.files_of(Subject::Board(mat, layer), path)
+            self.files_of(Subject::Board(mat, board.layer()), path)
         })
     }
 }

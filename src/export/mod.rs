@@ -6,6 +6,7 @@
 mod coordinate;
 mod dxf;
 mod exporter;
+mod format;
 mod hpgl;
 mod letters;
 mod notes;
@@ -18,6 +19,7 @@ mod program;
 mod svg;
 
 pub use exporter::{ExportError, Exported, Exporter, FileUnit, Options, Source};
+pub use format::Format;
 pub use pdf::{pdf_pages, tiled_pdf};
 pub use png::png;
 pub use svg::{svg_page, tiled_svg};

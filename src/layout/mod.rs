@@ -25,7 +25,7 @@ pub use standard_sizes::{SHEET_SIZES, STANDARD_SIZES, StandardSizes};
 use crate::job::{Job, Scope, doubtful_lengths, read_ruler, reported_unit};
 use crate::length::Ruler;
 use crate::mat::{Art, Decoration, Layer, Mat};
-use crate::problem::Problem;
+use crate::problem::{KeyPath, Problem};
 
 use boards::Sheet;
 use group::{Group, Placed};
@@ -52,6 +52,12 @@ impl Job {
     /// Works the job out and checks the mat that comes of it.
     #[must_use]
     pub fn resolve(&self) -> Resolved {
+        self.resolve_with_places().0
+    }
+
+    /// Works the job out like [`Job::resolve`], and returns the path in the job of each opening, in the order of their numbers.
+    #[must_use]
+    pub fn resolve_with_places(&self) -> (Resolved, Vec<KeyPath>) {
         let mut problems = self.outline_warnings();
         problems.extend(doubtful_lengths(self));
         let scope = Scope::root(self.unit, self.ruler(&mut problems));
@@ -59,14 +65,15 @@ impl Job {
         let laid_out = lay_out(self, &scope, &mut problems);
         let Some(LaidOut { mat, origins, ornaments }) = laid_out.filter(|_| !problems.iter().any(Problem::is_error))
         else {
-            return Resolved { mat: None, problems };
+            return (Resolved { mat: None, problems }, Vec::new());
         };
         match Allowed::read(&self.limits, &scope.key("limits")) {
             Ok(allowed) => checks::check(&mat, &allowed, &origins, &scope, &mut problems),
             Err(problem) => problems.push(problem),
         }
         decoration_checks::check(&mat, &ornaments, &mut problems);
-        Resolved { mat: Some(mat), problems }
+        let places = origins.iter().map(|origin| origin.path().clone()).collect();
+        (Resolved { mat: Some(mat), problems }, places)
     }
 
     /// Lists the names that are written on drawings and screens, with their places.

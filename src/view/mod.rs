@@ -1,6 +1,6 @@
 //! Views: what is drawn of each board of a mat, and the one table of them.
 //!
-//! A new view is one file with a function from a board to a [`Drawing`] and one line in [`VIEWS`].
+//! A new view is one file with a function from a board to a [`Drawing`], one constant of [`View`] and its name in [`VIEWS`].
 
 mod back_template;
 mod bench_card;
@@ -47,8 +47,16 @@ pub struct View {
 }
 
 /// Every view, in the order in which help and documents list them.
-pub const VIEWS: &[View] = &[
-    View {
+pub const VIEWS: &[View] = &[View::BACK, View::FACE, View::CUT, View::CUT_FACE, View::PEN];
+
+/// Most views show something of every board.
+const fn always(_: &Layer) -> bool {
+    true
+}
+
+impl View {
+    /// The back template: mirrored, to tape to the back of the board.
+    pub const BACK: Self = Self {
         name: "back",
         title: "back template",
         summary: "mirrored, to tape to the back of the board: cut lines, guide lines, ticks and sizes",
@@ -58,8 +66,10 @@ pub const VIEWS: &[View] = &[
         applies: always,
         draw: back_template::draw,
         lay: back_template::lay,
-    },
-    View {
+    };
+
+    /// The face outlines, as the mat hangs.
+    pub const FACE: Self = Self {
         name: "face",
         title: "face outlines",
         summary: "as hung: face and sight outlines of the openings, and what is drawn or cut on the face",
@@ -69,8 +79,10 @@ pub const VIEWS: &[View] = &[
         applies: always,
         draw: face_outlines::draw,
         lay: face_outlines::lay,
-    },
-    View {
+    };
+
+    /// The cut path for a board that lies face down.
+    pub const CUT: Self = Self {
         name: "cut",
         title: "cut path from the back",
         summary: "for a cutter, board face down: closed back outlines only, mirrored; grooves are cut from the face",
@@ -80,8 +92,10 @@ pub const VIEWS: &[View] = &[
         applies: always,
         draw: cut_path::draw_from_back,
         lay: cut_path::lay_from_back,
-    },
-    View {
+    };
+
+    /// The cut path for a board that lies face up.
+    pub const CUT_FACE: Self = Self {
         name: "cut-face",
         title: "cut path from the face",
         summary: "for a cutter, board face up: closed face outlines and grooves, not mirrored",
@@ -91,8 +105,10 @@ pub const VIEWS: &[View] = &[
         applies: always,
         draw: cut_path::draw_from_face,
         lay: cut_path::lay_from_face,
-    },
-    View {
+    };
+
+    /// The pen path, for a board that lies face up.
+    pub const PEN: Self = Self {
         name: "pen",
         title: "pen path",
         summary: "for a pen, board face up: ruled lines, edges of bands, register marks; only of boards that have some",
@@ -102,15 +118,8 @@ pub const VIEWS: &[View] = &[
         applies: |layer| layer.decoration.has_pen_work(),
         draw: pen_path::draw,
         lay: pen_path::lay,
-    },
-];
+    };
 
-/// Most views show something of every board.
-const fn always(_: &Layer) -> bool {
-    true
-}
-
-impl View {
     /// Returns the view with a name.
     #[must_use]
     pub fn by_name(name: &str) -> Option<&'static Self> {

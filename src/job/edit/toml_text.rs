@@ -6,6 +6,8 @@ use serde_json::Value as Json;
 use toml_edit::{Array, ArrayOfTables, DocumentMut, InlineTable, Item, Table, TableLike, Value};
 
 use super::{EditError, both_sides, long_forms, no_place};
+use crate::job::Syntax;
+use crate::job::spans::Spans;
 use crate::problem::{KeyPath, Step};
 
 /// Sets a value that the text does not have yet, or that is a table.
@@ -18,14 +20,35 @@ pub(super) fn set(text: &str, path: &KeyPath, value: &Json) -> Result<String, Ed
 /// Takes a value out that the text has at some bytes.
 pub(super) fn remove(text: &str, path: &KeyPath, found: Range<usize>) -> Result<String, EditError> {
     if let Some(lines) = own_lines(text, path, found) {
-        let mut text = text.to_owned();
-        text.replace_range(lines, "");
-        return Ok(text);
+        let mut shorter = text.to_owned();
+        shorter.replace_range(lines.clone(), "");
+        // An opening of which nothing is said is still an opening.
+        let stays = path.split_last().filter(|(parent, _)| is_item(parent) && !has(&shorter, parent));
+        let table = text.get(lines.clone()).and_then(|line| line.split_once('=')?.0.rsplit_once('.'));
+        if let (Some(_), Some((table, _))) = (stays, table) {
+            let mut text = text.to_owned();
+            text.replace_range(lines, &format!("{table} = {{}}\n"));
+            return Ok(text);
+        }
+        return Ok(shorter);
     }
     let mut document = parse(text, path)?;
     let steps = path.steps();
     let taken = take_from_item(document.as_item_mut(), &steps);
     if taken { Ok(document.to_string()) } else { Err(no_place(path, "there is nothing that can be taken out")) }
+}
+
+/// Tells whether a table is an item of a list, by which something is made even if the table is empty.
+fn is_item(path: &KeyPath) -> bool {
+    let list = match path.split_last() {
+        Some((list, Step::Index(_))) => list.split_last(),
+        other => other,
+    };
+    matches!(list, Some((_, Step::Key(key))) if ["opening", "layer", "groove", "ruled"].contains(&key.as_ref()))
+}
+
+fn has(text: &str, path: &KeyPath) -> bool {
+    Spans::read(text, Syntax::Toml).is_some_and(|spans| spans.find(&path.steps()).is_some())
 }
 
 /// Writes a value as it stands behind a key.

@@ -1,0 +1,167 @@
+//! A job with its text: read, worked out, changed.
+
+use super::error::{Error, FoundProblem};
+use crate::dimensions::{Dimension, dimensions};
+use crate::job::{self, Document, JobText, Syntax};
+use crate::layout::Resolved;
+use crate::mat::Mat;
+use crate::problem::Problem;
+
+/// A job as a framer wrote it, or as a program made it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Job {
+    text: JobText,
+    /// What the text says, with the files that it names if they have been read.
+    written: job::Job,
+    /// Its name in reports.
+    name: String,
+}
+
+impl Job {
+    /// Reads a job from text in TOML or JSON; which of the two is told from the text.
+    ///
+    /// # Errors
+    ///
+    /// Returns [`Error::Job`] with the place and the reason if the text is not a job.
+    pub fn parse(text: &str) -> Result<Self, Error> {
+        Self::parse_named("job", text)
+    }
+
+    /// Reads a job from the text of a file; reports name the file.
+    ///
+    /// # Errors
+    ///
+    /// Returns [`Error::Job`] with the place and the reason if the text is not a job.
+    pub fn parse_named(name: &str, text: &str) -> Result<Self, Error> {
+        let document = Document::new(name, text);
+        match document.read::<job::Job>() {
+            Ok(written) => Ok(Self { text: JobText::new(text)?, written, name: name.to_owned() }),
+            Err(error) => {
+                let problems = vec![FoundProblem::new(&error.problem(), document.place_of_error(&error))];
+                Err(Error::Job { document: Box::new(document), problems })
+            }
+        }
+    }
+
+    /// Makes a job of one that was built in code; its text is JSON.
+    ///
+    /// # Errors
+    ///
+    /// Returns [`Error::Edit`] if it cannot be written as text: numbers that are not finite are not lengths.
+    pub fn from_written(written: job::Job) -> Result<Self, Error> {
+        let text = serde_json::to_string_pretty(&written).unwrap_or_default();
+        Ok(Self { text: JobText::new(text)?, written, name: "job".to_owned() })
+    }
+
+    /// Reads the SVG outlines and the picture files that the job names, through a function that returns the bytes of a file.
+    ///
+    /// The function is called with the text of the job; its error is a reason in words. Without this call a job that names
+    /// files has an error that says so. No path is opened but by this function.
+    #[must_use]
+    pub fn with_files(mut self, mut read: impl FnMut(&str) -> Result<Vec<u8>, String>) -> Self {
+        self.written.load_outlines(&mut read);
+        self.written.load_pictures(&mut read);
+        self
+    }
+
+    /// Returns the text, with all changes made so far.
+    #[must_use]
+    pub fn text(&self) -> &str {
+        self.text.as_str()
+    }
+
+    /// Returns the syntax of the text.
+    #[must_use]
+    pub const fn syntax(&self) -> Syntax {
+        self.text.syntax()
+    }
+
+    /// Returns what the text says, key by key.
+    #[must_use]
+    pub const fn written(&self) -> &job::Job {
+        &self.written
+    }
+
+    /// Works the job out: the mat, if it can be worked out at all, and everything that is wrong or doubtful.
+    #[must_use]
+    pub fn resolve(&self) -> Resolved {
+        self.written.resolve()
+    }
+
+    /// Works the job out to a mat that may be cut. Warnings are left to [`Job::problems`].
+    ///
+    /// # Errors
+    ///
+    /// Returns [`Error::Job`] with every problem if one of them is an error.
+    pub fn mat(&self) -> Result<Mat, Error> {
+        let resolved = self.resolve();
+        let sound = resolved.sound().is_some();
+        match resolved.mat.filter(|_| sound) {
+            Some(mat) => Ok(mat),
+            None => {
+                let problems = self.found(&resolved.problems);
+                Err(Error::Job { document: Box::new(self.document()), problems })
+            }
+        }
+    }
+
+    /// Returns everything that is wrong or doubtful about the job, with places in its text.
+    #[must_use]
+    pub fn problems(&self) -> Vec<FoundProblem> {
+        self.found(&self.resolve().problems)
+    }
+
+    /// Returns the sizes of the mat with their places on the drawing and the keys that set them.
+    #[must_use]
+    pub fn dimensions(&self) -> Vec<Dimension> {
+        dimensions(&self.written)
+    }
+
+    /// Tells whether the text gives a value at a path such as `border.left`.
+    #[must_use]
+    pub fn has(&self, path: &str) -> bool {
+        self.text.has(path)
+    }
+
+    /// Sets one key, for example `set("border.left", "3 1/4 in")`; comments and layout of the text stay. See [`JobText::set`].
+    ///
+    /// Files that the job names are to be read again.
+    ///
+    /// # Errors
+    ///
+    /// Returns [`Error::Edit`] and changes nothing if there is no such key or it cannot have that value.
+    pub fn set(&mut self, path: &str, value: impl Into<serde_json::Value>) -> Result<(), Error> {
+        let mut text = self.text.clone();
+        text.set(path, value)?;
+        self.take(text)
+    }
+
+    /// Takes one key out, and tells whether it was there. See [`JobText::remove`].
+    ///
+    /// Files that the job names are to be read again.
+    ///
+    /// # Errors
+    ///
+    /// Returns [`Error::Edit`] and changes nothing if the rest cannot be read.
+    pub fn remove(&mut self, path: &str) -> Result<bool, Error> {
+        let mut text = self.text.clone();
+        let was_there = text.remove(path)?;
+        self.take(text)?;
+        Ok(was_there)
+    }
+
+    fn take(&mut self, text: JobText) -> Result<(), Error> {
+        self.written = text.job().map_err(job::EditError::Unreadable)?;
+        self.text = text;
+        Ok(())
+    }
+
+    fn document(&self) -> Document {
+        Document::new(self.name.as_str(), self.text.as_str()).with(self.text.syntax(), 1)
+    }
+
+    fn found(&self, problems: &[Problem]) -> Vec<FoundProblem> {
+        let document = self.document();
+        problems.iter().map(|problem| FoundProblem::new(problem, document.place_of(problem))).collect()
+    }
+}
