@@ -3,6 +3,7 @@
 
 mod common {
     pub(crate) mod bench_replay;
+    pub(crate) mod drawn_cuts;
 }
 
 use std::collections::BTreeMap;
@@ -11,9 +12,12 @@ use std::ops::ControlFlow;
 use backline::job::Syntax;
 use backline::length::{Ratio, Ruler, Unit};
 use backline::sheets::cutting::{Effort, Size};
-use backline::sheets::{Blank, BoardName, Order, Request, SheetPlan, Stock};
-use common::bench_replay::{Yield, follow_steps, follow_words, in_sixteenths};
+use backline::sheets::{Blank, BoardName, Order, Pattern, Request, SheetPlan, Stock};
+use backline::view::sheet_figure;
+use common::bench_replay::{Yield, follow_json, follow_steps, follow_words, in_sixteenths};
+use common::drawn_cuts::{cut_along, numbered_cuts, sheet_of};
 use proptest::prelude::*;
+use serde_json::Value;
 
 /// A search that is long enough for plans of many kinds, and short enough for many of them.
 fn effort() -> Effort {
@@ -48,10 +52,13 @@ fn plan(blanks: &[(i64, i64, u32, bool)], stock: &str) -> SheetPlan {
     prepared.plan(&effort(), &mut |_, _| ControlFlow::Continue(()))
 }
 
-/// Follows every pattern by its steps and by its words, and compares what comes off with what was ordered.
+/// Follows every pattern by its steps, its words, its data and its drawing, and compares what comes off with what was ordered.
 fn check(plan: &SheetPlan) {
     let mut made: BTreeMap<usize, u32> = BTreeMap::new();
-    for (_, pattern) in plan.patterns() {
+    let data = serde_json::to_value(plan.data()).unwrap();
+    let patterns = data["boards"].as_array().unwrap().iter().flat_map(|board| board["patterns"].as_array().unwrap());
+    for ((_, pattern), data) in plan.patterns().zip(patterns) {
+        check_drawing(plan, pattern, data);
         let by_steps = follow_steps(plan, pattern);
         let entry = plan.entry(pattern).unwrap();
         let [width, height] = entry.size.map(|side| plan.prepared.grid.down(side));
@@ -71,6 +78,9 @@ fn check(plan: &SheetPlan) {
             let (width, height) = in_words((width, height));
             (number, width, height)
         });
+        let by_json = follow_json(data, in_sixteenths(plan, kerf).0);
+        assert_eq!(sorted(by_json.pieces), sorted(by_words.pieces.clone()));
+        assert_eq!(by_json.offcuts.len(), by_words.offcuts.len());
         assert_eq!(sorted(steps_in_words.collect()), sorted(by_words.pieces));
         assert_eq!(by_steps.offcuts.len(), by_words.offcuts.len());
         assert_eq!(pattern.offcuts().len(), by_steps.offcuts.len());
@@ -85,6 +95,37 @@ fn check(plan: &SheetPlan) {
         let left = plan.boards.iter().flat_map(|board| &board.left_over).filter(|left| left.item == index);
         let left: u32 = left.map(|left| left.quantity).sum();
         assert_eq!(made.get(&item.number).copied().unwrap_or(0) + left, item.quantity, "{item:?}");
+    }
+}
+
+/// Cuts along the numbered lines of the drawing give the parts that the data lists, each where it is drawn.
+fn check_drawing(plan: &SheetPlan, pattern: &Pattern, data: &Value) {
+    let drawing = sheet_figure(plan, pattern, kurbo::Size::new(600.0, 800.0));
+    let (cuts, unnumbered) = numbered_cuts(&drawing);
+    let sheet = sheet_of(&drawing);
+    let scale = sheet.width() / data["width"].as_f64().unwrap();
+    if unnumbered > 0 {
+        // Only where there is hardly room for a figure.
+        assert!(
+            data["parts"]
+                .as_array()
+                .unwrap()
+                .iter()
+                .any(|part| { part["width"].as_f64().unwrap().min(part["height"].as_f64().unwrap()) * scale < 6.0 })
+        );
+        return;
+    }
+    assert_eq!(data["cuts"], cuts.len());
+    let kerf = plan.prepared.grid.mm(plan.prepared.kerf) * scale;
+    let found = cut_along(sheet, &cuts, kerf, data["trim"].as_f64().unwrap() > 0.0);
+    for part in data["parts"].as_array().unwrap() {
+        let [x, y, width, height] = ["x", "y", "width", "height"].map(|key| part[key].as_f64().unwrap() * scale);
+        let expected = kurbo::Rect::new(x, y, x + width, y + height) + sheet.origin().to_vec2();
+        let same = |rect: &kurbo::Rect| {
+            let [a, b] = [rect, &expected].map(|rect| [rect.x0, rect.y0, rect.x1, rect.y1]);
+            a.iter().zip(b).all(|(a, b)| (a - b).abs() < 0.05)
+        };
+        assert!(found.iter().any(same), "{part} is not among {found:?}");
     }
 }
 
@@ -128,17 +169,17 @@ fn the_words_say_what_to_do() {
 Sheets 1 and 2: 32 × 40 in of white, each cut like this
     4 × piece 1: 16 × 20 in, 256 by 320
    1. Set the arm to 16 in.
-      Take the sheet, cut once: A (16 × 40 in). Left: B (16 × 40 in).
+      Lay the sheet with its 32 in side along the scale. Cut 1 takes off A (16 × 40 in). Left: B (16 × 40 in).
    2. Set the arm to 20 in.
-      Take each of A, B, turn it, cut once: piece 1. Left: piece 1.
+      Lay each of A, B with its 40 in side along the scale. Cuts 2 and 3, one each, take off piece 1. Left of each: piece 1.
 ";
     let by_height = "\
 Sheets 1 and 2: 32 × 40 in of white, each cut like this
     4 × piece 1: 16 × 20 in, 256 by 320
    1. Set the arm to 20 in.
-      Take the sheet, turn it, cut once: A (32 × 20 in). Left: B (32 × 20 in).
+      Lay the sheet with its 40 in side along the scale. Cut 1 takes off A (32 × 20 in). Left: B (32 × 20 in).
    2. Set the arm to 16 in.
-      Take each of A, B, turn it, cut once: piece 1. Left: piece 1.
+      Lay each of A, B with its 32 in side along the scale. Cuts 2 and 3, one each, take off piece 1. Left of each: piece 1.
 ";
     assert!(words == by_width || words == by_height, "{words}");
 }
@@ -153,7 +194,40 @@ fn factory_edges_are_trimmed_with_one_setting() {
     // The kerf takes a sixteenth of the quarter inch.
     assert_eq!(first.set, "Set the arm to 3/16 in.");
     assert_eq!(first.work.len(), 1);
-    assert!(first.work[0].ends_with("Left: the sheet (31 1/2 × 39 1/2 in)."), "{}", first.work[0]);
+    let words = &first.work[0].words;
+    assert!(words.ends_with("Left: the sheet (31 1/2 × 39 1/2 in)."), "{words}");
+    // The edges that come to the scale are named one after the other, each as long as it is then.
+    let turned = words.match_indices("its ").map(|(at, _)| words[at..].split(" side").next().unwrap());
+    assert_eq!(turned.collect::<Vec<_>>(), ["its 32 in", "its 40 in", "its 31 3/4 in", "its 39 3/4 in"]);
+}
+
+#[test]
+fn a_piece_as_large_as_its_sheet_has_a_step() {
+    let sheet = |rules: &str| format!("unit = 'in'\n{rules}[[sheet]]\nboard = 'white'\nsize = [32, 40]\n");
+    let plain = plan(&[(512, 640, 1, true)], &sheet(""));
+    check(&plain);
+    let (board, pattern) = plain.patterns().next().unwrap();
+    let words = plain.describe_pattern(board, pattern);
+    assert!(words.ends_with("   1. No cut is needed.\n      The sheet is piece 1.\n"), "{words}");
+    let trimmed = plan(&[(504, 632, 1, true)], &sheet("trim = '1/4'\n"));
+    check(&trimmed);
+    let (board, pattern) = trimmed.patterns().next().unwrap();
+    let words = trimmed.describe_pattern(board, pattern);
+    assert!(words.ends_with("Cut 4 takes off waste (31 1/2 × 1/4 in). Left: piece 1.\n"), "{words}");
+}
+
+/// Of a square nobody can tell the sides by their length.
+#[test]
+fn the_sides_of_a_square_are_named_by_the_drawing() {
+    let plan =
+        plan(&[(160, 320, 2, false)], "unit = 'in'\n[[sheet]]\nboard = 'white'\nsize = [20, 20]\nturnable = false\n");
+    check(&plan);
+    let (board, pattern) = plan.patterns().next().unwrap();
+    let words = plan.describe_pattern(board, pattern);
+    assert!(
+        words.contains("Lay the sheet with its width, 20 in, along the scale. Cut 1 takes off piece 1."),
+        "{words}"
+    );
 }
 
 #[test]

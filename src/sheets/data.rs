@@ -3,7 +3,7 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use super::cutting::{Node, Part, Size};
+use super::cutting::{Direction, Node, Part, Size};
 use super::sequence::{Outcome, Step};
 use super::shelf::{Entry, Origin, Price};
 use super::{BoardPlan, LeftOver, Pattern, Reason, SheetPlan};
@@ -110,7 +110,7 @@ pub struct PatternData {
     pub parts: Vec<PartData>,
     /// How often the arm is set.
     pub settings: usize,
-    /// How often a piece is turned.
+    /// How often a part is turned.
     pub turns: usize,
     /// How many cuts are made.
     pub cuts: usize,
@@ -146,15 +146,22 @@ pub enum StepData {
         /// To this length.
         to: f64,
     },
-    /// Take a piece in hand: 0 is the sheet.
-    Take {
+    /// Lay a part at the cutter: 0 is the sheet.
+    Lay {
         /// Its handle.
         handle: usize,
+        /// What the words call it.
+        name: String,
+        /// The side along the scale: `width` or `height`, as in the drawing of the sheet. With `width` its left edge is at the
+        /// stop, with `height` its top edge.
+        along: &'static str,
     },
-    /// Give it a quarter turn.
+    /// Give it a quarter turn counter-clockwise, so that the next edge is at the stop.
     Turn,
     /// Cut once.
     Cut {
+        /// The number of the cut on its sheet, from one.
+        number: usize,
         /// What comes off.
         off: OutcomeData,
     },
@@ -263,7 +270,7 @@ impl SheetPlan {
             settings,
             turns,
             cuts,
-            sequence: pattern.sequence.steps.iter().map(|step| self.step_data(*step)).collect(),
+            sequence: self.sequence_data(&pattern.sequence.steps),
         })
     }
 
@@ -279,14 +286,23 @@ impl SheetPlan {
         Some(PartData { kind, piece, turned, x: at(node.origin.0), y: at(node.origin.1), width, height })
     }
 
-    fn step_data(&self, step: Step) -> StepData {
-        match step {
+    fn sequence_data(&self, steps: &[Step]) -> Vec<StepData> {
+        let mut number = 0;
+        let step = |step: &Step| match *step {
             Step::Set(to) => StepData::Set { to: self.prepared.grid.mm(to) },
-            Step::Take(handle) => StepData::Take { handle: handle.0 },
+            Step::Lay { part, along } => StepData::Lay {
+                handle: part.0,
+                name: part.name(),
+                along: if along == Direction::Across { "width" } else { "height" },
+            },
             Step::Turn => StepData::Turn,
-            Step::Cut(outcome) => StepData::Cut { off: self.outcome_data(outcome) },
+            Step::Cut(outcome) => {
+                number += 1;
+                StepData::Cut { number, off: self.outcome_data(outcome) }
+            }
             Step::Leave(outcome) => StepData::Leave { left: self.outcome_data(outcome) },
-        }
+        };
+        steps.iter().map(step).collect()
     }
 
     fn outcome_data(&self, outcome: Outcome) -> OutcomeData {

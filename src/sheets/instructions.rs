@@ -1,199 +1,195 @@
-//! A sequence in words: one setting at a time, and what to do with it.
+//! A sequence in words: one setting at a time, and what to do with it. Every line stands for itself.
 
-use std::collections::BTreeMap;
-
-use super::cutting::{Size, Units};
-use super::sequence::{Handle, Outcome, Sequence, Step};
-use super::{Grid, Pattern, SheetPlan};
-use crate::length::Ruler;
+use super::cutting::{Direction, Size};
+use super::holds::{HeldCut, Hold, Place, Setting};
+use super::sequence::{Handle, Outcome};
+use super::{Pattern, SheetPlan};
 
 /// One setting of the arm and all that is cut with it.
 ///
-/// The words are regular, so that a program can follow them too: `Set the arm to 20 in.`, then lines such as `Take each of A, B,
-/// turn it, cut 2 times: 2 × piece 1. Left: waste (4 × 20 in).`
+/// The words are regular, so that a program can follow them too: `Set the arm to 20 in.`, then lines such as `Lay A with its
+/// 40 in side along the scale. Cuts 3 and 4 take off 2 × piece 1. Left: waste (16 × 4 in).` A line says how a part lies without
+/// regard to how it lay before. Sizes are width × height in the drawing of the sheet.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Instruction {
     /// The setting, as a sentence.
     pub set: String,
-    /// What to take, turn and cut, a line for each piece or for pieces that are treated alike.
-    pub work: Vec<String>,
+    /// What to lay down, cut and put down.
+    pub work: Vec<Work>,
 }
 
+/// A line of an instruction: a part, or parts that are treated alike one after the other.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Work {
+    /// What to do, in words.
+    pub words: String,
+    /// What is held, one after the other.
+    pub holds: Vec<Hold>,
+}
+
+/// How to read a sequence, for those who cut.
+pub const READING: &str = "The part that a cut takes off measures what the arm is set to. Write its letter on each part as it comes off, \
+upright as in the drawing of the sheet: a size is its width × height there.";
+
 impl SheetPlan {
+    /// Follows the sequence of a pattern on its untrimmed sheet.
+    #[must_use]
+    pub fn settings(&self, pattern: &Pattern) -> Vec<Setting> {
+        let Some(entry) = self.entry(pattern) else { return Vec::new() };
+        let [width, height] = entry.size.map(|side| self.prepared.grid.down(side));
+        pattern.sequence.settings_with_holds(Size { width, height }, self.prepared.kerf)
+    }
+
     /// Writes the sequence of a pattern in words.
     #[must_use]
     pub fn instructions(&self, pattern: &Pattern) -> Vec<Instruction> {
-        let Some(entry) = self.entry(pattern) else { return Vec::new() };
-        let grid = self.prepared.grid;
-        let [width, height] = entry.size.map(|side| grid.down(side));
-        let sheet = Lying { size: Size { width, height }, turned: false };
-        let pieces = BTreeMap::from([(Handle(0), sheet)]);
-        let writer =
-            Writer { plan: self, grid, ruler: self.prepared.ruler, kerf: self.prepared.kerf, pieces, setting: 0 };
-        writer.write(&pattern.sequence)
-    }
-}
-
-/// A piece on the bench.
-#[derive(Clone, Copy)]
-struct Lying {
-    /// Along the scale of the arm, and square to it.
-    size: Size,
-    /// Whether that is the other way round than it lay in the sheet.
-    turned: bool,
-}
-
-impl Lying {
-    /// Returns its size the way round that it lay in the sheet.
-    fn as_in_sheet(self) -> Size {
-        if self.turned { self.size.turned() } else { self.size }
-    }
-}
-
-struct Writer<'p> {
-    plan: &'p SheetPlan,
-    grid: Grid,
-    ruler: Ruler,
-    kerf: Units,
-    pieces: BTreeMap<Handle, Lying>,
-    setting: Units,
-}
-
-/// What is done with one piece between taking it and putting it down.
-#[derive(Default)]
-struct Turn {
-    name: String,
-    /// Whether it was on the bench when the arm was set.
-    was_there: bool,
-    actions: Vec<String>,
-    cuts: Vec<String>,
-}
-
-impl Writer<'_> {
-    fn write(mut self, sequence: &Sequence) -> Vec<Instruction> {
-        let mut instructions: Vec<Instruction> = Vec::new();
-        let mut lines: Vec<(Vec<String>, String)> = Vec::new();
-        let mut turn = Turn::default();
-        let mut hand = None;
-        let mut fresh = 0;
-        for step in &sequence.steps {
-            match *step {
-                Step::Set(setting) => {
-                    close(&mut instructions, &mut lines);
-                    self.setting = setting;
-                    fresh = self.pieces.len();
-                    let reading = self.ruler.read(self.grid.mm(setting));
-                    instructions.push(Instruction { set: format!("Set the arm to {reading}."), work: Vec::new() });
-                }
-                Step::Take(handle) => {
-                    hand = self.pieces.get(&handle).copied();
-                    // A piece that came off with this setting cannot be taken before the line that says so.
-                    turn = Turn { name: name(handle), was_there: handle.0 < fresh, ..Turn::default() };
-                }
-                Step::Turn => {
-                    turn.close_cuts();
-                    turn.actions.push("turn it".to_owned());
-                    hand = hand.map(|lying| Lying { size: lying.size.turned(), turned: !lying.turned });
-                }
-                Step::Cut(outcome) => {
-                    let Some(lying) = hand else { continue };
-                    let off = Lying { size: Size { width: self.setting, ..lying.size }, ..lying };
-                    let left = (lying.size.width - self.setting - self.kerf).max(0);
-                    hand = Some(Lying { size: Size { width: left, ..lying.size }, ..lying });
-                    turn.cuts.push(self.become_words(outcome, off));
-                }
-                Step::Leave(outcome) => {
-                    turn.close_cuts();
-                    let left = hand.take().map(|lying| self.become_words(outcome, lying)).unwrap_or_default();
-                    let actions = format!("{}. Left: {left}.", turn.actions.join(", "));
-                    let name = std::mem::take(&mut turn.name);
-                    match lines.iter_mut().find(|(_, same)| turn.was_there && *same == actions) {
-                        Some((names, _)) => names.push(name),
-                        None => lines.push((vec![name], actions)),
-                    }
-                }
-            }
-        }
-        close(&mut instructions, &mut lines);
-        instructions
+        self.settings(pattern).into_iter().map(|setting| self.instruction(setting)).collect()
     }
 
-    /// Names what a part becomes, with its size unless it is a finished piece.
-    fn become_words(&mut self, outcome: Outcome, part: Lying) -> String {
-        let size = self.plan.show_size(part.as_in_sheet());
-        match outcome {
-            Outcome::Again(handle) => {
-                self.pieces.insert(handle, part);
-                format!("{} ({size})", name(handle))
-            }
-            Outcome::Item(index) => match self.plan.item(index) {
-                Some(item) => format!("piece {}", item.number),
-                None => String::new(),
-            },
-            Outcome::Offcut => format!("offcut ({size})"),
-            Outcome::Waste => format!("waste ({size})"),
-            Outcome::Nothing => "nothing".to_owned(),
-        }
-    }
-}
-
-impl Turn {
-    /// Puts cuts that follow one another into one action.
-    fn close_cuts(&mut self) {
-        let cuts = std::mem::take(&mut self.cuts);
-        let count = match cuts.len() {
-            0 => return,
-            1 => "cut once".to_owned(),
-            count => format!("cut {count} times"),
+    fn instruction(&self, setting: Setting) -> Instruction {
+        let set = match setting.to {
+            Some(to) => format!("Set the arm to {}.", self.prepared.ruler.read(self.prepared.grid.mm(to))),
+            None => "No cut is needed.".to_owned(),
         };
+        let mut groups: Vec<Vec<Hold>> = Vec::new();
+        for hold in setting.holds {
+            match groups.last_mut() {
+                Some(group) if group.last().is_some_and(|last| is_alike(last, &hold)) => group.push(hold),
+                _ => groups.push(vec![hold]),
+            }
+        }
+        let work = groups.into_iter().filter_map(|holds| Some(Work { words: self.words(&holds)?, holds })).collect();
+        Instruction { set, work }
+    }
+
+    /// Says what is done with parts that are treated alike.
+    fn words(&self, holds: &[Hold]) -> Option<String> {
+        let first = holds.first()?;
+        let left = self.outcome_words(first.left, first.left_place);
+        if first.cuts.is_empty() {
+            return Some(format!("The sheet is {left}."));
+        }
+        let names: Vec<String> = holds.iter().map(|hold| hold.part.name()).collect();
+        let several = holds.len() > 1;
+        let mut words = format!(
+            "Lay {}{} with {} along the scale.",
+            if several { "each of " } else { "" },
+            names.join(", "),
+            self.side(first.place.size, first.along)
+        );
+        let mut place = first.place.size;
+        for (at, cuts) in first.cuts.chunk_by(|one, other| one.edge == other.edge).enumerate() {
+            let along = cuts.first()?.edge.along();
+            if at > 0 {
+                let side = self.prepared.ruler.show(self.prepared.grid.mm(along.of(place)));
+                words += &format!(" Turn it a quarter counter-clockwise: its {side} side lies along the scale.");
+            }
+            let from = cuts.first()?.number - first.cuts.first()?.number;
+            // Every one of them has as many cuts, in the same places.
+            let same = holds.iter().flat_map(|hold| hold.cuts.iter().skip(from).take(cuts.len()));
+            let numbers: Vec<usize> = same.map(|cut| cut.number).collect();
+            let each = match cuts.len() {
+                _ if !several => String::new(),
+                1 => ", one each,".to_owned(),
+                count => format!(", {count} each,"),
+            };
+            let verb = if numbers.len() == 1 { "takes" } else { "take" };
+            words += &format!(" {}{each} {verb} off {}.", numbered(&numbers), self.all_off(cuts));
+            for cut in cuts {
+                match along {
+                    Direction::Across => place.width -= cut.place.size.width + self.prepared.kerf,
+                    Direction::Down => place.height -= cut.place.size.height + self.prepared.kerf,
+                }
+            }
+        }
+        let of_each = if several { " of each" } else { "" };
+        Some(format!("{words} Left{of_each}: {left}."))
+    }
+
+    /// Names the side along the scale: `its 40 in side`, or of a square `its width, 16 in,`.
+    fn side(&self, size: Size, along: Direction) -> String {
+        let length = self.prepared.ruler.show(self.prepared.grid.mm(along.of(size)));
+        match along {
+            _ if size.width != size.height => format!("its {length} side"),
+            Direction::Across => format!("its width, {length},"),
+            Direction::Down => format!("its height, {length},"),
+        }
+    }
+
+    /// Lists what cuts take off: `A (16 × 40 in), 2 × piece 1`.
+    fn all_off(&self, cuts: &[HeldCut]) -> String {
         let mut parts: Vec<(String, usize)> = Vec::new();
-        for part in cuts {
+        for cut in cuts {
+            let part = self.outcome_words(cut.off, cut.place);
             match parts.last_mut() {
                 Some((last, count)) if *last == part => *count += 1,
                 _ => parts.push((part, 1)),
             }
         }
         let parts = parts.into_iter().map(|(part, count)| if count == 1 { part } else { format!("{count} × {part}") });
-        self.actions.push(format!("{count}: {}", parts.collect::<Vec<_>>().join(", ")));
+        parts.collect::<Vec<_>>().join(", ")
     }
-}
 
-/// Moves the lines of a setting to its instruction.
-fn close(instructions: &mut [Instruction], lines: &mut Vec<(Vec<String>, String)>) {
-    let Some(instruction) = instructions.last_mut() else { return };
-    for (names, actions) in lines.drain(..) {
-        let names = match names.as_slice() {
-            [name] => name.clone(),
-            names => format!("each of {}", names.join(", ")),
-        };
-        instruction.work.push(format!("Take {names}, {actions}"));
-    }
-}
-
-/// Names a piece on the bench: the sheet, A to Z, AA, AB …
-fn name(handle: Handle) -> String {
-    let Some(mut rest) = handle.0.checked_sub(1) else { return "the sheet".to_owned() };
-    let mut letters = Vec::new();
-    loop {
-        letters.push(char::from(b'A' + (rest % 26) as u8));
-        match rest / 26 {
-            0 => break,
-            more => rest = more - 1,
+    /// Names what a part becomes, with its size unless it is a finished piece.
+    fn outcome_words(&self, outcome: Outcome, place: Place) -> String {
+        let size = || self.show_size(place.size);
+        match outcome {
+            Outcome::Again(part) => format!("{} ({})", part.name(), size()),
+            Outcome::Item(index) => match self.item(index) {
+                Some(item) => format!("piece {}", item.number),
+                None => String::new(),
+            },
+            Outcome::Offcut => format!("offcut ({})", size()),
+            Outcome::Waste => format!("waste ({})", size()),
+            Outcome::Nothing => "nothing".to_owned(),
         }
     }
-    letters.iter().rev().collect()
+}
+
+/// Tells whether the words for two parts are the same but for their names and the numbers of the cuts.
+fn is_alike(one: &Hold, other: &Hold) -> bool {
+    let makes = |hold: &Hold| hold.cuts.iter().map(|cut| (cut.off, cut.place.size)).collect::<Vec<_>>();
+    let lies = |hold: &Hold| (hold.place.size, hold.along, hold.left, hold.left_place.size);
+    lies(one) == lies(other) && makes(one) == makes(other)
+}
+
+/// Names cuts: `Cut 3`, `Cuts 3 and 4`, `Cuts 3 to 6`. Their numbers follow one another.
+fn numbered(numbers: &[usize]) -> String {
+    match numbers {
+        [only] => format!("Cut {only}"),
+        [one, other] => format!("Cuts {one} and {other}"),
+        [first, .., last] => format!("Cuts {first} to {last}"),
+        [] => String::new(),
+    }
+}
+
+impl Handle {
+    /// Names a part: the sheet, A to Z, AA, AB …
+    #[must_use]
+    pub fn name(self) -> String {
+        let Some(mut rest) = self.0.checked_sub(1) else { return "the sheet".to_owned() };
+        let mut letters = Vec::new();
+        loop {
+            letters.push(char::from(b'A' + (rest % 26) as u8));
+            match rest / 26 {
+                0 => break,
+                more => rest = more - 1,
+            }
+        }
+        letters.iter().rev().collect()
+    }
 }
 
 #[cfg(test)]
 mod tests {
-    use super::{Handle, name};
+    use super::Handle;
 
     #[test]
     fn letters_go_on_after_z() {
         for (handle, expected) in
             [(0, "the sheet"), (1, "A"), (26, "Z"), (27, "AA"), (52, "AZ"), (53, "BA"), (702, "ZZ"), (703, "AAA")]
         {
-            assert_eq!(name(Handle(handle)), expected);
+            assert_eq!(Handle(handle).name(), expected);
         }
     }
 }

@@ -1,19 +1,29 @@
 //! The sequence of a sheet: set the arm, take a piece, turn it, cut; with as few settings as can be found.
 
+use std::collections::BTreeMap;
+
 use super::cutting::{Direction, Node, Part, Units};
 
 /// What a person does, one hold of the hand at a time.
 ///
-/// A piece in hand lies with one of its sides along the scale of the arm. A cut takes off a part that measures what the arm
-/// is set to, over the whole other side; what is left, less the kerf, stays in hand. A sheet is first laid with its width
-/// along the scale.
+/// A part at the cutter lies with its width or its height along the scale of the arm, whichever a step names: nobody needs to
+/// remember how it lay before. A cut takes off a part that measures what the arm is set to, over the whole other side; what
+/// is left, less the kerf, stays in hand.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Step {
     /// Set the arm to a length.
     Set(Units),
-    /// Take a piece in hand.
-    Take(Handle),
-    /// Give the piece in hand a quarter turn.
+    /// Lay a part at the cutter.
+    Lay {
+        /// The part.
+        part: Handle,
+        /// Its side along the scale: the width with [`Direction::Across`], the height with [`Direction::Down`].
+        ///
+        /// With its width along the scale it lies as in the drawing, and its left edge is at the stop; with its height, a
+        /// quarter turn counter-clockwise from that, so that its top edge is there.
+        along: Direction,
+    },
+    /// Give the part in hand a quarter turn counter-clockwise, as each time that an edge is trimmed.
     Turn,
     /// Cut once; what was taken off becomes this.
     Cut(Outcome),
@@ -48,23 +58,39 @@ pub struct Sequence {
 }
 
 impl Sequence {
-    /// Finds the sequence for a sheet whose factory edges are trimmed by `trim`, kerf included, before anything else.
+    /// Finds the sequence for a sheet whose factory edges are trimmed by `trim`, kerf included, before anything else; and the sheet
+    /// with the parts of every row in the order in which they come off, so that a drawing of it shows what is done.
     ///
     /// The parts must be arranged as a pattern arranges them. A setting is used up before the next one is made: of those that
     /// could come next, one comes that no later piece will need again, else the one that asks for the fewest turns, cuts
     /// the most and is the longest.
     #[must_use]
-    pub fn of(sheet: &Node, trim: Units, kerf: Units) -> Self {
-        let mut bench = Bench { kerf, steps: Vec::new(), setting: None, pile: Vec::new(), handles: 1 };
-        let lies = if trim > 0 { bench.trim(trim) } else { Direction::Across };
-        if let Part::Cut { .. } = &sheet.part {
-            let work = bench.work(sheet, Handle(0), lies);
-            bench.pile.extend(work);
+    pub fn of(sheet: &Node, trim: Units, kerf: Units) -> (Self, Node) {
+        let mut bench = Bench {
+            kerf,
+            steps: Vec::new(),
+            setting: None,
+            pile: Vec::new(),
+            rows: vec![Vec::new()],
+            lies: Direction::Across,
+        };
+        let mut fresh = Vec::new();
+        let whole = match sheet.part {
+            Part::Cut { .. } => Outcome::Again(Handle(0)),
+            _ => bench.outcome(sheet, Direction::Across, &mut fresh),
+        };
+        if trim > 0 {
+            bench.trim(trim, whole);
+        } else if whole != Outcome::Again(Handle(0)) {
+            bench.steps.extend([Step::Lay { part: Handle(0), along: Direction::Across }, Step::Leave(whole)]);
         }
+        let work = bench.work(sheet, Handle(0), bench.lies);
+        bench.pile.extend(work);
         while let Some(setting) = bench.next_setting() {
             bench.use_up(setting);
         }
-        Self { steps: bench.steps }
+        let ordered = ordered(sheet, Handle(0), sheet.origin, &bench.rows, kerf);
+        (Self { steps: bench.steps }, ordered)
     }
 
     /// Returns how often the arm is set.
@@ -73,10 +99,26 @@ impl Sequence {
         self.steps.iter().filter(|step| matches!(step, Step::Set(_))).count()
     }
 
-    /// Returns how often a piece is turned.
+    /// Returns how often a part is turned: while it is trimmed, and where it is laid another way round than it came off or was put
+    /// down, a sheet at first with its width along the scale.
     #[must_use]
     pub fn turns(&self) -> usize {
-        self.steps.iter().filter(|step| matches!(step, Step::Turn)).count()
+        let mut lies = BTreeMap::from([(Handle(0), Direction::Across)]);
+        let (mut hand, mut turns) = (Direction::Across, 0);
+        for step in &self.steps {
+            match *step {
+                Step::Lay { part, along } => {
+                    turns += usize::from(lies.insert(part, along).is_some_and(|before| before != along));
+                    hand = along;
+                }
+                Step::Turn => (hand, turns) = (hand.other(), turns + 1),
+                Step::Cut(Outcome::Again(part)) | Step::Leave(Outcome::Again(part)) => {
+                    lies.insert(part, hand);
+                }
+                Step::Set(_) | Step::Cut(_) | Step::Leave(_) => {}
+            }
+        }
+        turns
     }
 
     /// Returns how many cuts are made.
@@ -94,7 +136,10 @@ struct Bench<'n> {
     setting: Option<Units>,
     /// The pieces that can be cut now, in the order in which they came off.
     pile: Vec<Work<'n>>,
-    handles: usize,
+    /// For every handle the parts that came off it, in their order, and the handles of those that are cut again.
+    rows: Vec<Vec<(&'n Node, Option<Handle>)>>,
+    /// The side of the sheet that lies along the scale once it is trimmed.
+    lies: Direction,
 }
 
 /// A piece on the pile and the cuts it still needs.
@@ -110,15 +155,15 @@ struct Work<'n> {
 }
 
 impl<'n> Bench<'n> {
-    /// Trims all four edges with one setting, and returns which side of the sheet then lies along the scale.
-    fn trim(&mut self, trim: Units) -> Direction {
+    /// Trims all four edges with one setting; what is left becomes this.
+    fn trim(&mut self, trim: Units, left: Outcome) {
         self.set(trim - self.kerf);
-        self.steps.extend([Step::Take(Handle(0)), Step::Cut(Outcome::Waste)]);
+        self.steps.extend([Step::Lay { part: Handle(0), along: Direction::Across }, Step::Cut(Outcome::Waste)]);
         for _ in 0..3 {
             self.steps.extend([Step::Turn, Step::Cut(Outcome::Waste)]);
         }
-        self.steps.push(Step::Leave(Outcome::Again(Handle(0))));
-        Direction::Down
+        self.steps.push(Step::Leave(left));
+        self.lies = Direction::Down;
     }
 
     /// Sets the arm, unless it is set so.
@@ -175,23 +220,20 @@ impl<'n> Bench<'n> {
         self.set(setting);
         while let Some(place) = self.pile.iter().position(|work| work.has(setting)) {
             let mut work = self.pile.remove(place);
-            self.steps.push(Step::Take(work.handle));
-            if work.lies != work.direction {
-                self.steps.push(Step::Turn);
-                work.lies = work.direction;
-            }
             let direction = work.direction;
+            self.steps.push(Step::Lay { part: work.handle, along: direction });
+            work.lies = direction;
             let (now, later): (Vec<&Node>, Vec<&Node>) =
                 work.parts.iter().partition(|part| direction.of(part.size) == setting);
             work.parts = later;
             let mut fresh = Vec::new();
             for part in now {
-                let outcome = self.outcome(part, direction, &mut fresh);
+                let outcome = self.come_off(part, &work, &mut fresh);
                 self.steps.push(Step::Cut(outcome));
             }
             if work.parts.is_empty() {
                 let outcome = match work.rest {
-                    Some(rest) => self.outcome(rest, direction, &mut fresh),
+                    Some(rest) => self.come_off(rest, &work, &mut fresh),
                     None => Outcome::Nothing,
                 };
                 self.steps.push(Step::Leave(outcome));
@@ -203,6 +245,16 @@ impl<'n> Bench<'n> {
         }
     }
 
+    /// Says what a part becomes that came off another.
+    fn come_off(&mut self, part: &'n Node, from: &Work<'n>, fresh: &mut Vec<Work<'n>>) -> Outcome {
+        let outcome = self.outcome(part, from.direction, fresh);
+        let handle = if let Outcome::Again(handle) = outcome { Some(handle) } else { None };
+        if let Some(row) = self.rows.get_mut(from.handle.0) {
+            row.push((part, handle));
+        }
+        outcome
+    }
+
     /// Says what a part becomes that was just cut in a direction; one that is cut again is added to `fresh`.
     fn outcome(&mut self, part: &'n Node, direction: Direction, fresh: &mut Vec<Work<'n>>) -> Outcome {
         match &part.part {
@@ -210,8 +262,8 @@ impl<'n> Bench<'n> {
             Part::Offcut => Outcome::Offcut,
             Part::Waste => Outcome::Waste,
             Part::Cut { .. } => {
-                let handle = Handle(self.handles);
-                self.handles += 1;
+                let handle = Handle(self.rows.len());
+                self.rows.push(Vec::new());
                 fresh.extend(self.work(part, handle, direction));
                 Outcome::Again(handle)
             }
@@ -234,6 +286,33 @@ impl Work<'_> {
         let behind = self.parts.iter().filter(|part| self.direction.of(part.size) != setting);
         behind.chain(&self.rest).any(|part| inner_settings(part).contains(&setting))
     }
+}
+
+/// Returns a part with everything in it in the order in which it comes off, at an origin.
+fn ordered(
+    node: &Node,
+    handle: Handle,
+    origin: (Units, Units),
+    rows: &[Vec<(&Node, Option<Handle>)>],
+    kerf: Units,
+) -> Node {
+    let (Part::Cut { direction, .. }, Some(row)) = (&node.part, rows.get(handle.0)) else {
+        return Node { origin, ..node.clone() };
+    };
+    let mut at = origin;
+    let mut parts = Vec::with_capacity(row.len());
+    for (part, handle) in row {
+        parts.push(match handle {
+            Some(handle) => ordered(part, *handle, at, rows, kerf),
+            None => Node { origin: at, ..(*part).clone() },
+        });
+        let step = direction.of(part.size) + kerf;
+        match direction {
+            Direction::Across => at.0 += step,
+            Direction::Down => at.1 += step,
+        }
+    }
+    Node { origin, size: node.size, part: Part::Cut { direction: *direction, parts } }
 }
 
 /// Lists the settings of all cuts inside a part.

@@ -195,7 +195,7 @@ impl Prepared {
         let mut patterns = Vec::with_capacity(groups.len());
         for (entry, root, count) in groups {
             let trim = self.entry(entry).map_or(0, |entry| self.grid.up(entry.trim));
-            let sequence = Sequence::of(&root, trim, self.kerf);
+            let (sequence, root) = Sequence::of(&root, trim, self.kerf);
             let numbers = *number..=*number + count - 1;
             *number += count;
             patterns.push(Pattern { numbers, entry, trim, root, sequence });

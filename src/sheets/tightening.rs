@@ -17,7 +17,7 @@ pub(super) fn best_arranged(sheet: &Node, trim: Units, rules: &Rules) -> Node {
         ways.push(arranged(&node, (0, 0), rules));
     }
     let merit = |way: &Node| {
-        let settings = Sequence::of(way, trim, rules.kerf).settings();
+        let settings = Sequence::of(way, trim, rules.kerf).0.settings();
         (largest_offcut(way).map_or(0, Size::area), std::cmp::Reverse(settings))
     };
     // The last of equal ones counts: the tightest.

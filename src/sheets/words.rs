@@ -2,6 +2,7 @@
 
 use std::fmt::Write;
 
+use super::instructions::READING;
 use super::shelf::{Entry, Origin};
 use super::{BoardPlan, Item, LeftOver, Pattern, Reason, SheetPlan};
 
@@ -22,10 +23,7 @@ impl SheetPlan {
             text += &self.describe_pattern(board, pattern);
         }
         if self.patterns().next().is_some() {
-            let _ = write!(
-                text,
-                "\nThe piece that a cut takes off measures what the arm is set to. {SHEET_LIES}\n{CAUTIONS}\n"
-            );
+            let _ = write!(text, "\n{READING}\n{CAUTIONS}\n");
         }
         text
     }
@@ -129,8 +127,8 @@ impl SheetPlan {
         }
         for (index, instruction) in self.instructions(pattern).iter().enumerate() {
             let _ = writeln!(text, "  {:>2}. {}", index + 1, instruction.set);
-            for line in &instruction.work {
-                let _ = writeln!(text, "      {line}");
+            for work in &instruction.work {
+                let _ = writeln!(text, "      {}", work.words);
             }
         }
         text
@@ -172,9 +170,6 @@ impl SheetPlan {
         self.prepared.ruler.show_size(width, height)
     }
 }
-
-/// How a sheet lies before the first cut.
-pub const SHEET_LIES: &str = "A sheet is laid with its width, the first number of its size, along the scale.";
 
 impl Reason {
     /// Says what blanks are that could not be placed.

@@ -1,12 +1,14 @@
-//! The figure of a sheet: its pieces with number, size and name, what is kept, and what is waste.
+//! The figure of a sheet: its pieces with number, size and name, what is kept, what is waste, and the numbered cuts.
 
 use kurbo::{Point, Rect, Size, Vec2};
 
+use super::cuts::CutLine;
+use super::lettering::{add_line, add_text};
 use crate::colour::Colour;
-use crate::drawing::{ABOVE_CAPS, Anchor, Area, BELOW_BASELINE, Drawing, Lettering, Mark, Role, Text};
+use crate::drawing::{ABOVE_CAPS, Anchor, Area, BELOW_BASELINE, Drawing, Lettering, Mark, Role};
 use crate::geometry::Outline;
 use crate::sheets::cutting::{Node, Part};
-use crate::sheets::{Pattern, SheetPlan};
+use crate::sheets::{Outcome, Pattern, SheetPlan};
 
 /// Room in millimetres for the measures of the sheet, above and to the left of it.
 const MEASURES: f64 = 5.0;
@@ -25,6 +27,9 @@ const INSET: f64 = 0.8;
 
 const PIECE: Colour = Colour::new(250, 244, 228);
 const KEPT: Colour = Colour::new(226, 240, 226);
+const BOARD_EDGE: Colour = Colour::new(150, 150, 150);
+/// Width of the band round the sheet in millimetres.
+const EDGE: f64 = 0.9;
 
 /// Draws a sheet into a part of the page, as large as fits.
 pub(super) fn draw(plan: &SheetPlan, pattern: &Pattern, area: Rect, drawing: &mut Drawing) {
@@ -38,13 +43,14 @@ pub(super) fn draw(plan: &SheetPlan, pattern: &Pattern, area: Rect, drawing: &mu
     }
     let origin = Point::new(area.center().x - 0.5 * width * scale, area.y0 + MEASURES);
     let sheet = Rect::from_origin_size(origin, Size::new(width, height) * scale);
-    let mut figure = Figure { plan, pattern, origin, scale, drawing };
+    let mut figure = Figure { plan, pattern, origin, scale, drawing, taken: Vec::new() };
+    figure.edge(sheet);
     figure.hatch_trim(sheet);
+    figure.cuts();
     pattern.root.walk(&mut |node| figure.part(node));
-    figure.outline(sheet, Role::Edge);
     let ruler = plan.prepared.ruler;
     let middle = sheet.center();
-    figure.text(ruler.show(width), Point::new(middle.x, sheet.y0 - 0.6 * CAP), CAP, Anchor::Middle);
+    figure.text(ruler.show(width), Point::new(middle.x, sheet.y0 - EDGE - 0.6 * CAP), CAP, Anchor::Middle);
     figure.text(ruler.show(height), Point::new(sheet.x0 - 2.0, middle.y + 0.5 * CAP), CAP, Anchor::End);
 }
 
@@ -54,6 +60,8 @@ struct Figure<'f> {
     origin: Point,
     scale: f64,
     drawing: &'f mut Drawing,
+    /// Where numbers of cuts and letters of parts stand.
+    taken: Vec<Rect>,
 }
 
 impl Figure<'_> {
@@ -62,23 +70,50 @@ impl Figure<'_> {
         match node.part {
             Part::Piece { piece, .. } => {
                 self.fill(rect, PIECE);
-                self.outline(rect, Role::Cut);
                 self.piece_words(piece, rect);
             }
             Part::Offcut => {
                 self.fill(rect, KEPT);
-                self.outline(rect, Role::Cut);
                 if rect.width().min(rect.height()) > 4.0 {
                     self.outline(rect.inset(-1.0), Role::Guide);
                 }
                 let size = self.plan.show_size(node.size);
                 self.words(&["keep".to_owned(), size], rect);
             }
-            Part::Waste => {
-                self.outline(rect, Role::Cut);
-                self.hatch(rect);
-            }
+            Part::Waste => self.hatch(rect),
             Part::Cut { .. } => {}
+        }
+    }
+
+    /// Draws the edge of the sheet as a band, which is not taken for a cut in grey either.
+    fn edge(&mut self, sheet: Rect) {
+        let outer = sheet.inset(EDGE);
+        for band in [
+            Rect::new(outer.x0, outer.y0, outer.x1, sheet.y0),
+            Rect::new(outer.x0, sheet.y1, outer.x1, outer.y1),
+            Rect::new(outer.x0, sheet.y0, sheet.x0, sheet.y1),
+            Rect::new(sheet.x1, sheet.y0, outer.x1, sheet.y1),
+        ] {
+            self.fill(band, BOARD_EDGE);
+        }
+    }
+
+    /// Draws the cuts in the order in which they are made.
+    fn cuts(&mut self) {
+        let grid = self.plan.prepared.grid;
+        let at = |(x, y): (i64, i64)| self.origin + Vec2::new(grid.mm(x), grid.mm(y)) * self.scale;
+        let mut lines = Vec::new();
+        for hold in self.plan.settings(self.pattern).iter().flat_map(|setting| &setting.holds) {
+            for (index, cut) in hold.cuts.iter().enumerate() {
+                // What is left gets a letter of its own only where it is another part than the one held.
+                let new = hold.left != Outcome::Again(hold.part) && index + 1 == hold.cuts.len();
+                lines.push(CutLine::new(cut, new.then_some(hold.left), at));
+            }
+        }
+        // The shortest first, for they have the least room for their numbers.
+        lines.sort_by(|one, other| one.length().total_cmp(&other.length()));
+        for line in &lines {
+            line.draw(&mut self.taken, self.drawing);
         }
     }
 
@@ -110,11 +145,15 @@ impl Figure<'_> {
                 }
                 let widest = Lettering::width(first, number);
                 let height = line_height(number) + line_height(cap) * below.len() as f64;
+                let widest = below.iter().map(|line| Lettering::width(line, cap)).fold(widest, f64::max);
                 if widest > room.width() || height > room.height() {
                     continue;
                 }
-                let mut top = room.center().y - 0.5 * height;
-                let middle = room.center().x;
+                // Words stand clear of numbers of cuts, unless there is no room but for the smallest.
+                let smallest = (keep == 0 && Some(&number) == NUMBER.last()).then(|| room.center());
+                let Some(center) = self.clear_place(room, Size::new(widest, height)).or(smallest) else { continue };
+                let mut top = center.y - 0.5 * height;
+                let middle = center.x;
                 for (line, cap) in std::iter::once((first, number)).chain(below.iter().map(|line| (line, cap))) {
                     let baseline = top + (1.0 + ABOVE_CAPS) * cap;
                     self.text(line.clone(), Point::new(middle, baseline), cap, Anchor::Middle);
@@ -123,6 +162,28 @@ impl Figure<'_> {
                 return;
             }
         }
+    }
+
+    /// Returns where the middle of a block in a room may be, clear of numbers of cuts: best in the middle.
+    fn clear_place(&self, room: Rect, block: Size) -> Option<Point> {
+        let slack = Vec2::new(room.width() - block.width, room.height() - block.height) * 0.5;
+        let moves = [
+            (0.0, 0.0),
+            (0.0, -1.0),
+            (0.0, 1.0),
+            (-1.0, 0.0),
+            (1.0, 0.0),
+            (-1.0, -1.0),
+            (1.0, -1.0),
+            (-1.0, 1.0),
+            (1.0, 1.0),
+        ];
+        let centers = moves.map(|(x, y)| room.center() + Vec2::new(x * slack.x, y * slack.y));
+        let is_clear = |center: &Point| {
+            let bounds = Rect::from_center_size(*center, block);
+            self.taken.iter().all(|other| other.intersect(bounds).area() <= 0.0)
+        };
+        centers.into_iter().find(is_clear)
     }
 
     /// Hatches what is trimmed off the edges of the sheet.
@@ -140,7 +201,6 @@ impl Figure<'_> {
         ] {
             self.hatch(strip);
         }
-        self.outline(inner, Role::Cut);
     }
 
     /// Fills a rectangle with slanting lines.
@@ -152,8 +212,8 @@ impl Figure<'_> {
             let start_x = rect.x0.max(sum - rect.y1);
             let end_x = rect.x1.min(sum - rect.y0);
             if end_x > start_x {
-                let line = vec![Point::new(start_x, sum - start_x), Point::new(end_x, sum - end_x)];
-                self.drawing.add(Role::Form, Mark::Line(line));
+                let ends = [Point::new(start_x, sum - start_x), Point::new(end_x, sum - end_x)];
+                add_line(self.drawing, Role::Form, ends[0], ends[1]);
             }
             sum += HATCH;
         }
@@ -171,7 +231,7 @@ impl Figure<'_> {
     }
 
     fn text(&mut self, content: String, at: Point, cap_height: f64, anchor: Anchor) {
-        self.drawing.add(Role::Label, Mark::Text(Text { content, at, cap_height, anchor }));
+        add_text(self.drawing, content, at, cap_height, anchor);
     }
 }
 

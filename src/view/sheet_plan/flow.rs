@@ -16,7 +16,7 @@ const LEADING: f64 = 1.9;
 /// Side of a box to tick, in millimetres.
 const BOX: f64 = 2.8;
 /// How far the lines of a step stand to the right of its box.
-const STEP: f64 = 14.0;
+pub(super) const STEP: f64 = 14.0;
 
 /// Pages being filled.
 pub(super) struct Flow {
@@ -107,13 +107,9 @@ impl Flow {
         self.y += 1.0;
     }
 
-    /// Writes a step with a box to tick, and its lines; all stay on one page if a page has room for them.
-    pub(super) fn step(&mut self, number: usize, first: &str, lines: &[String]) {
-        let width = self.paper.width - 2.0 * MARGIN - STEP;
-        let wrapped = |line: &String| Lettering::wrap(line, width, CAP).len();
-        let all = Self::height_of_lines(1 + lines.iter().map(wrapped).sum::<usize>()) + 1.0;
-        let some = Self::height_of_lines(1 + lines.first().map_or(0, wrapped)) + 1.0;
-        self.need(if all < 0.8 * (self.bottom() - MARGIN) { all } else { some });
+    /// Writes the first line of a step with a box to tick; it stays on the page of the figure that follows.
+    pub(super) fn step(&mut self, number: usize, first: &str, figure: Size) {
+        self.need(Self::height_of_lines(1) + 1.0 + figure.height);
         self.y += 1.0;
         let baseline = self.y + LEADING * CAP - 0.45 * CAP;
         let bounds = Rect::new(MARGIN, baseline - BOX + 0.2, MARGIN + BOX, baseline + 0.2);
@@ -123,9 +119,19 @@ impl Flow {
         let at = Point::new(MARGIN + STEP - 2.0, baseline);
         self.text(number.to_string(), at, CAP, Anchor::End, Role::Label);
         self.paragraph(first, CAP, STEP, Role::Label);
-        for line in lines {
-            self.paragraph(line, CAP, STEP, Role::Note);
-        }
+    }
+
+    /// Writes a line of a step beside a figure of this size, and returns the corner at which that starts.
+    pub(super) fn line_with_figure(&mut self, text: &str, figure: Size) -> Point {
+        let indent = STEP + figure.width + 3.0;
+        let lines = Lettering::wrap(text, self.paper.width - 2.0 * MARGIN - indent, CAP).len();
+        let height = figure.height.max(Self::height_of_lines(lines));
+        self.need(height);
+        let corner = Point::new(MARGIN + STEP, self.y);
+        self.y += 0.5 * (height - Self::height_of_lines(lines));
+        self.paragraph(text, CAP, indent, Role::Note);
+        self.y = corner.y + height;
+        corner
     }
 
     /// Ends the pages: each gets the title and its number.

@@ -1,16 +1,19 @@
 //! A plan of sheets on paper: a list of what to pull, a page for each pattern with its sequence, and labels for the pieces.
 
 mod cover;
+mod cuts;
 mod figure;
 mod flow;
+mod held;
 mod labels;
+mod lettering;
 
 pub use labels::sheet_labels;
 
 use kurbo::{Rect, Size};
 
 use crate::drawing::Drawing;
-use crate::sheets::{BoardPlan, CAUTIONS, Pattern, SHEET_LIES, SheetPlan};
+use crate::sheets::{BoardPlan, CAUTIONS, Pattern, READING, SheetPlan};
 use flow::Flow;
 
 /// The least and the most of a page that the figure of a sheet takes.
@@ -31,6 +34,17 @@ pub fn sheet_plan_pages(plan: &SheetPlan, paper: Size) -> Vec<Drawing> {
     flow.finish()
 }
 
+/// Draws a sheet of a pattern alone: its pieces, what is kept, what is waste, and the numbered cuts with the letters of the parts.
+///
+/// It is as large as a drawing of this size in millimetres allows.
+#[must_use]
+pub fn sheet_figure(plan: &SheetPlan, pattern: &Pattern, size: Size) -> Drawing {
+    let title = plan.prepared.name.clone();
+    let mut drawing = Drawing { title, view: "sheet plan", sheet: size, layers: Vec::new() };
+    figure::draw(plan, pattern, size.to_rect(), &mut drawing);
+    drawing
+}
+
 fn write_pattern(plan: &SheetPlan, board: &BoardPlan, pattern: &Pattern, flow: &mut Flow) {
     flow.new_section(&plan.pattern_title(board, pattern));
     for line in plan.pattern_pieces(pattern) {
@@ -38,9 +52,9 @@ fn write_pattern(plan: &SheetPlan, board: &BoardPlan, pattern: &Pattern, flow: &
     }
     flow.gap(2.0);
     let instructions = plan.instructions(pattern);
-    let lines: usize = instructions.iter().map(|instruction| 1 + instruction.work.len()).sum();
+    let works: usize = instructions.iter().map(|instruction| instruction.work.len()).sum();
     // The figure takes what a short sequence leaves; a long one goes on on the next page.
-    let wanted = flow.room() - Flow::height_of_lines(lines + 6);
+    let wanted = flow.room() - Flow::height_of_lines(instructions.len() + 6) - works as f64 * held::SIZE.height;
     let [least, most] = FIGURE.map(|share| share * flow.room());
     let height = wanted.clamp(least, most);
     let area = flow.take(height);
@@ -50,13 +64,21 @@ fn write_pattern(plan: &SheetPlan, board: &BoardPlan, pattern: &Pattern, flow: &
     let count = |number: usize, word: &str| format!("{number} {word}{}", if number == 1 { "" } else { "s" });
     let each = if pattern.copies() > 1 { " for each sheet" } else { "" };
     flow.note(&format!(
-        "{}, {}, {}{each}. {SHEET_LIES}",
+        "{}, {}, {}{each}. {READING}",
         count(settings, "setting"),
         count(cuts, "cut"),
         count(turns, "turn")
     ));
     for (index, instruction) in instructions.iter().enumerate() {
-        flow.step(index + 1, &instruction.set, &instruction.work);
+        flow.step(index + 1, &instruction.set, held::SIZE);
+        for work in &instruction.work {
+            if work.holds.iter().all(|hold| hold.cuts.is_empty()) {
+                flow.line(&work.words, flow::STEP);
+                continue;
+            }
+            let corner = flow.line_with_figure(&work.words, held::SIZE);
+            held::draw(plan, work, corner, flow.drawing());
+        }
     }
     flow.gap(2.0);
     flow.note(CAUTIONS);
