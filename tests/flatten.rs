@@ -3,7 +3,7 @@
 
 use std::f64::consts::{FRAC_PI_2, PI, TAU};
 
-use backline::geometry::{Arc, Outline, Segment};
+use backline::geometry::{Arc, Flattening, Outline, Segment};
 use kurbo::{Line, Point, Vec2};
 use proptest::prelude::*;
 
@@ -118,6 +118,38 @@ impl Oval {
         (0..4).map(|quarter| self.fewest_chords(extreme(quarter), extreme(quarter + 1), tolerance)).sum()
     }
 
+    /// Returns the point outside the curve at an anomaly, as far as is said.
+    fn raised(&self, anomaly: f64, rise: f64) -> Vec2 {
+        Oval { distance: self.distance + rise, ..*self }.local(anomaly)
+    }
+
+    /// Returns how far the curve between two anomalies lies outside the chord between two points, at 600 places.
+    fn outside_chord(&self, (from, start): (f64, Vec2), (to, end): (f64, Vec2)) -> f64 {
+        let along = (end - start).normalize();
+        let off = |sample: i32| (self.local(from + (to - from) * f64::from(sample) / 600.0) - start).cross(along);
+        (0..=600).map(off).fold(0.0, f64::max)
+    }
+
+    /// Returns the least number of chords between two anomalies whose points between the ends lie outside the curve by the
+    /// tolerance, which leaves each chord the farthest to go: each is as long as may be.
+    fn fewest_cuts(&self, from: f64, to: f64, tolerance: f64) -> usize {
+        let (mut count, mut at, mut start) = (0, from, self.local(from));
+        loop {
+            count += 1;
+            if to - at < FRAC_PI_2 && self.outside_chord((at, start), (to, self.local(to))) <= tolerance {
+                return count;
+            }
+            let (mut low, mut high) = (0.0, (to - at).min(FRAC_PI_2));
+            for _ in 0..30 {
+                let middle = at + 0.5 * (low + high);
+                let fits = self.outside_chord((at, start), (middle, self.raised(middle, tolerance))) <= tolerance;
+                if fits { low = middle - at } else { high = middle - at }
+            }
+            at += low;
+            start = self.raised(at, tolerance);
+        }
+    }
+
     /// Checks that a polyline is nowhere farther than the tolerance from the curve between two anomalies.
     fn assert_near(&self, polyline: &[Point], from: f64, to: f64, tolerance: f64) -> Result<(), TestCaseError> {
         for sample in 0..=SAMPLES {
@@ -207,6 +239,45 @@ proptest! {
     }
 
     #[test]
+    fn chords_on_both_sides_are_within_the_tolerance_with_few_points(oval in ovals(), tolerance in tolerances()) {
+        let outline = oval.outline();
+        let polyline = outline.flatten_by(tolerance, Flattening::BothSides);
+        for &point in &polyline {
+            let miss = oval.miss(point);
+            prop_assert!(miss <= tolerance + ROUNDING_MM, "{point} is {miss} mm off the curve");
+        }
+        oval.assert_near(&polyline, 0.0, TAU, tolerance)?;
+        // Between its points the polyline is no farther out than they are, and as far in as the curve is near.
+        let bounds = outline.bounds();
+        for point in &polyline {
+            prop_assert!(bounds.inflate(ROUNDING_MM, ROUNDING_MM).contains(*point), "{point} lies outside {bounds}");
+        }
+        let extreme = |quarter: i32| oval.anomaly(f64::from(quarter) * FRAC_PI_2 - oval.turn);
+        let fewest: usize =
+            (0..4).map(|quarter| oval.fewest_cuts(extreme(quarter), extreme(quarter + 1), tolerance)).sum();
+        prop_assert!(polyline.len() as f64 <= 1.1 * fewest as f64 + 4.0, "{} points, {fewest} would do", polyline.len());
+    }
+
+    #[test]
+    fn part_of_an_oval_between_corners_keeps_them(
+        oval in ovals(), tolerance in tolerances(), start in -PI..PI, sweep in 0.001..6.0, is_reversed in any::<bool>(),
+    ) {
+        let arc = oval.arc(start, sweep);
+        let arc = if is_reversed { arc.reversed() } else { arc };
+        let mut points = Vec::new();
+        arc.append_points(tolerance, Flattening::BothSides, &mut points);
+        prop_assert_eq!(points[0], arc.point(arc.start));
+        // Back the same way, so that the polyline is closed.
+        points.push(arc.point(arc.end()));
+        points.extend(points.clone().into_iter().rev().skip(1));
+        for &point in &points {
+            let miss = oval.miss(point);
+            prop_assert!(miss <= tolerance + ROUNDING_MM, "{point} is {miss} mm off the curve");
+        }
+        oval.assert_near(&points, oval.anomaly(start), oval.anomaly(start + sweep), tolerance)?;
+    }
+
+    #[test]
     fn a_bite_is_within_the_tolerance(oval in ovals(), tolerance in tolerances()) {
         let oval = Oval { turn: 0.0, ..oval };
         let arc = oval.arc(PI, PI);
@@ -238,6 +309,28 @@ fn a_circle_has_the_least_number_of_chords() {
         let chords = circle.flatten(tolerance).len();
         assert_eq!(chords, fewest.next_multiple_of(4), "radius {radius}, tolerance {tolerance}");
     }
+}
+
+/// From a point on the circle to one outside it a chord spans `acos(1 − e/r) + acos((r − e)/(r + e))`, between two points
+/// outside it twice the latter (plane trigonometry). The circle is touched on all four sides.
+#[test]
+fn a_circle_that_is_cut_through_has_the_least_number_of_chords() {
+    let mut shares = Vec::new();
+    for (radius, tolerance) in
+        [(100.0_f64, 0.25), (100.0, 0.05), (100.0, 0.01), (127.0, 0.025), (4.0, 0.01), (0.3, 0.2)]
+    {
+        let (at_end, between) =
+            ((1.0 - tolerance / radius).acos(), ((radius - tolerance) / (radius + tolerance)).acos());
+        let fewest = 4 * (1 + ((0.25 * PI - at_end) / between).ceil().max(0.0) as usize);
+        let circle = Outline::ellipse(Point::new(300.0, 200.0), radius, radius, 0.0).unwrap();
+        let points = circle.flatten_by(tolerance, Flattening::BothSides);
+        assert_eq!(points.len(), fewest, "radius {radius}, tolerance {tolerance}");
+        let oval = Oval { center: Point::new(300.0, 200.0), a: radius, b: radius, turn: 0.0, distance: 0.0 };
+        oval.assert_near(&points, 0.0, TAU, tolerance).unwrap();
+        shares.push(fewest as f64 / circle.flatten(tolerance).len() as f64);
+    }
+    assert!(shares[..5].iter().all(|share| (0.7..0.8).contains(share)), "{shares:?}");
+    println!("{shares:?}");
 }
 
 /// A short rest of a curve that bends more and more was once made longer than the tolerance allows: 0.0137 mm at the

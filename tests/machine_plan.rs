@@ -7,7 +7,7 @@ mod common {
 }
 
 use backline::export::format_of;
-use backline::geometry::Segment;
+use backline::geometry::{Flattening, Segment};
 use backline::job::{Job, Syntax};
 use backline::machine::{Machine, Pass, Planned, Program, Stroke, Work, WrittenMachine};
 use backline::mat::Mat;
@@ -293,7 +293,7 @@ fn an_ellipse_has_few_vertices() {
                 .sum();
             let program = plan(&machine("side_up = 'face'"), &mat, 0);
             let cut = &cuts(&program)[0];
-            let points = cut.as_points(tolerance, 0.0);
+            let points = cut.as_points(tolerance, Flattening::Inside, 0.0);
             let arcs = cut.as_arcs(tolerance).len();
             println!("{rx} x {ry} at {tolerance}: best {best:.1}, points {}, arcs {arcs}", points.points.len());
             assert!(points.error <= tolerance);
@@ -308,7 +308,7 @@ fn the_smallest_segment_is_kept_and_its_error_is_stated() {
     let mat = mat("unit = 'mm'\nouter = [300, 300]\nbevel = 'straight'\nopening = { shape = 'circle', size = 100 }\n");
     let fine = machine("side_up = 'face'\ntolerance = 0.001\nsmallest_segment = 5");
     let program = plan(&fine, &mat, 0);
-    let points = cuts(&program)[0].as_points(fine.tolerance, fine.smallest_segment);
+    let points = cuts(&program)[0].as_points(fine.tolerance, Flattening::Inside, fine.smallest_segment);
     // All but the last chord are 5 mm or longer; the sagitta of such a chord is s²/8r.
     assert!(points.points.windows(2).all(|pair| pair[0].distance(pair[1]) >= 5.0));
     assert!(points.error > 25.0 / 400.0 && points.error < 4.0 * 25.0 / 400.0, "{}", points.error);

@@ -28,6 +28,7 @@ use std::ops::ControlFlow;
 
 use backline::drawing::{Drawing, Mark, Role};
 use backline::export::{Options, Source, format, format_of};
+use backline::geometry::Flattening;
 use backline::job::Syntax;
 use backline::machine::{Machine, Program, STARTERS, SideUp, Starter, Work, WrittenMachine};
 use backline::mat::{Edge, Mat};
@@ -438,7 +439,7 @@ fn check_program(machine: &Machine, sheet: &NestedSheet<'_>, program: &Program) 
         let strokes = passes.flat_map(|pass| &pass.strokes);
         strokes
             .map(|stroke| {
-                let mut points = stroke.as_points(5e-3, 0.0).points;
+                let mut points = stroke.as_points(5e-3, Flattening::Inside, 0.0).points;
                 if stroke.closed {
                     points.extend(points.first().copied());
                 }

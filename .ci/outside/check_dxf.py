@@ -1,7 +1,7 @@
 #!/usr/bin/env python3
 """Loads DXF files with ezdxf and audits them; fails unless every file has no error and needs no fix.
 
-Files of release 2000 must name their unit in the header.
+Files of both releases must name their unit in the header, in both of its variables.
 
 Usage: check_dxf.py FILE...        (pip install ezdxf)
 """
@@ -9,6 +9,9 @@ Usage: check_dxf.py FILE...        (pip install ezdxf)
 import sys
 
 import ezdxf
+
+# Inches in $INSUNITS (DXF reference, header section).
+INCHES = 1
 
 
 def complaints(path):
@@ -22,8 +25,11 @@ def complaints(path):
     found += [f"fix: {entry.message}" for entry in auditor.fixes]
     if document.dxfversion not in ("AC1009", "AC1015"):
         found.append(f"is {document.dxfversion}, neither AC1009 nor AC1015")
-    if document.dxfversion == "AC1015" and document.units == 0:
+    unit = document.header.get("$INSUNITS", 0)
+    if unit == 0:
         found.append("has no unit")
+    if document.header.get("$MEASUREMENT") != (0 if unit == INCHES else 1):
+        found.append("names a unit and another system of measurement")
     undefined = {entity.dxf.layer for entity in document.modelspace() if entity.dxf.layer not in document.layers}
     found += [f"the layer {layer} is not in the table" for layer in sorted(undefined)]
     return found

@@ -8,7 +8,8 @@ use super::print_args::{PrintArgs, PrinterArgs};
 use super::sheets_args::SheetsArgs;
 use super::square::SquareArgs;
 use super::trouble::TroubleArgs;
-use crate::export::{FORMATS, FileUnit};
+use crate::export::{DxfFigures, FORMATS, FileUnit};
+use crate::geometry::Flattening;
 use crate::length;
 use crate::paper::Paper;
 use crate::view::VIEWS;
@@ -153,7 +154,7 @@ pub(super) struct DrawArgs {
     /// Machines whose files are written instead, separated by commas: names of profiles, or paths of their files
     ///
     /// `backline machines` lists them. A profile decides format, unit, side, origin, order, direction and tools.
-    #[arg(long, value_name = "MACHINE", value_delimiter = ',', conflicts_with_all = ["format", "view", "tolerance", "unit", "font"])]
+    #[arg(long, value_name = "MACHINE", value_delimiter = ',', conflicts_with_all = ["format", "view", "tolerance", "chords", "dxf_figures", "unit", "font"])]
     pub(super) machine: Vec<String>,
     /// Folder of your own machine profiles, instead of `$BACKLINE_MACHINES` or backline/machines among your settings
     #[arg(long, value_name = "DIR", requires = "machine")]
@@ -167,7 +168,13 @@ pub(super) struct DrawArgs {
     /// Largest distance between a curve and the strokes drawn for it, in formats without curves
     #[arg(long, value_name = "LENGTH", default_value = "0.01 mm", value_parser = tolerance)]
     pub(super) tolerance: f64,
-    /// Unit of the numbers in DXF and polyline files
+    /// On which side of a curve those strokes lie
+    #[arg(long, value_name = "SIDE", value_enum, default_value_t)]
+    pub(super) chords: Chords,
+    /// What outlines become in DXF; if left out, polylines in `dxf` and bulges in `dxf-r2000`
+    #[arg(long, value_name = "FIGURES", value_enum)]
+    pub(super) dxf_figures: Option<Figures>,
+    /// Unit of the numbers in DXF and polyline files; `in` is part of their names
     #[arg(long, value_name = "UNIT", default_value = "mm", value_parser = PossibleValuesParser::new(["mm", "in"]).map(|name| file_unit(&name)))]
     pub(super) unit: FileUnit,
     /// TrueType or OpenType font for letters that the PDF's own font lacks
@@ -187,6 +194,49 @@ pub(super) struct DrawArgs {
     pub(super) verbose: bool,
     #[command(flatten)]
     pub(super) nest: super::nest_args::NestArgs,
+}
+
+/// On which side of a curve its straight strokes lie.
+#[derive(Debug, Clone, Copy, Default, ValueEnum)]
+pub(super) enum Chords {
+    /// On its inner side, with every point on the curve
+    #[default]
+    Inside,
+    /// On both sides, with about 30 % fewer points at the same tolerance
+    BothSides,
+}
+
+impl From<Chords> for Flattening {
+    fn from(chords: Chords) -> Self {
+        match chords {
+            Chords::Inside => Self::Inside,
+            Chords::BothSides => Self::BothSides,
+        }
+    }
+}
+
+/// What outlines become in DXF.
+#[derive(Debug, Clone, Copy, ValueEnum)]
+pub(super) enum Figures {
+    /// Polylines of straight pieces, which every program reads
+    Polylines,
+    /// Polylines whose curves are arcs of circles; in release 2000 with circles and ellipses
+    Bulges,
+    /// Separate straight lines, for programs that know no polylines
+    Lines,
+    /// Separate lines, arcs and circles, for programs that drop the bulges of polylines
+    Arcs,
+}
+
+impl From<Figures> for DxfFigures {
+    fn from(figures: Figures) -> Self {
+        match figures {
+            Figures::Polylines => Self::Polylines,
+            Figures::Bulges => Self::Bulges,
+            Figures::Lines => Self::Lines,
+            Figures::Arcs => Self::Arcs,
+        }
+    }
 }
 
 /// Work out the jobs and report sizes and problems, without drawing

@@ -61,7 +61,13 @@ impl<'a> Plan<'a> {
             views: VIEWS.iter().filter(|view| wanted(&args.view, view.name)).collect(),
             formats: FORMATS.iter().copied().filter(|format| wanted(&args.format, format.name())).collect(),
             machines,
-            options: Options { tolerance: args.tolerance, unit: args.unit, font: None },
+            options: Options {
+                tolerance: args.tolerance,
+                flattening: args.chords.into(),
+                dxf_figures: args.dxf_figures.map(Into::into),
+                unit: args.unit,
+                font: None,
+            },
             manifest: None,
             common: Fingerprint::default(),
             prepared: Mutex::default(),
@@ -203,7 +209,7 @@ impl<'a> Plan<'a> {
         let drawings = views.flat_map(move |view| {
             let at = at.clone();
             self.formats.iter().map(move |format| {
-                let path = at(&format!("{}.{}", view.name, format.extension()));
+                let path = at(&format!("{}{}", view.name, format.file_end(&self.options)));
                 File { path, subject, content: Content::Drawing(view, *format) }
             })
         });

@@ -3,6 +3,7 @@
 use kurbo::{Point, Size};
 
 use super::{Drawing, Mark, Role, Text};
+use crate::geometry::Flattening;
 
 /// A drawing in which every curve is flattened; its words stay words.
 #[derive(Debug, Clone, PartialEq)]
@@ -38,7 +39,7 @@ pub struct Polyline {
 impl Drawing {
     /// Reduces the drawing to polylines that stay within `tolerance` millimetres of its curves.
     #[must_use]
-    pub fn to_polylines(&self, tolerance: f64) -> Polylines<'_> {
+    pub fn to_polylines(&self, tolerance: f64, flattening: Flattening) -> Polylines<'_> {
         let layers = self.layers.iter().filter(|layer| !layer.marks.is_empty());
         let layers = layers.map(|layer| {
             let (mut polylines, mut texts) = (Vec::with_capacity(layer.marks.len()), Vec::new());
@@ -46,7 +47,7 @@ impl Drawing {
                 match mark {
                     Mark::Outline { outline, opening } => {
                         polylines.push(Polyline {
-                            points: outline.flatten(tolerance),
+                            points: outline.flatten_by(tolerance, flattening),
                             closed: true,
                             opening: *opening,
                         });

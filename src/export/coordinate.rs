@@ -1,17 +1,57 @@
-//! Coordinates and sizes written in the unit that the user chose for a file.
+//! Coordinates and sizes written in the unit that was chosen for a file.
 
 use super::exporter::FileUnit;
 use super::number;
+use crate::machine::MachineUnit;
+
+/// The unit of the numbers of a file.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Grid {
+    /// How many millimetres one of it is.
+    pub(super) millimetres: f64,
+}
+
+/// Units longer than this many millimetres need more decimals.
+const LONG_UNIT_MM: f64 = 2.0;
+
+impl Grid {
+    /// Appends a length in millimetres as a number in the unit.
+    ///
+    /// Six decimals of a millimetre are a nanometre, eight decimals of an inch a quarter of one: reading the file back
+    /// returns the same length (see [`SAME_LENGTH_MM`](crate::tolerance::SAME_LENGTH_MM)). In units up to a metre it is
+    /// read back within a hundred-thousandth of a millimetre.
+    pub(super) fn push(self, out: &mut Vec<u8>, millimetres: f64) {
+        let value = millimetres / self.millimetres;
+        if self.millimetres > LONG_UNIT_MM {
+            number::push::<8>(out, value);
+        } else {
+            number::push::<6>(out, value);
+        }
+    }
+
+    /// Returns a length in millimetres as text in the unit.
+    pub(super) fn text(self, millimetres: f64) -> String {
+        let mut out = Vec::new();
+        self.push(&mut out, millimetres);
+        out.into_iter().map(char::from).collect()
+    }
+}
+
+impl From<FileUnit> for Grid {
+    fn from(unit: FileUnit) -> Self {
+        Self { millimetres: unit.millimetres() }
+    }
+}
+
+impl From<&MachineUnit> for Grid {
+    fn from(unit: &MachineUnit) -> Self {
+        Self { millimetres: unit.millimetres }
+    }
+}
 
 /// Appends a length in millimetres as a number in the unit of the file.
-///
-/// Six decimals of a millimetre are a nanometre, eight decimals of an inch a quarter of one: reading the file back
-/// returns the same length (see [`SAME_LENGTH_MM`](crate::tolerance::SAME_LENGTH_MM)).
 pub(super) fn push(out: &mut Vec<u8>, millimetres: f64, unit: FileUnit) {
-    match unit {
-        FileUnit::Millimetre => number::push::<6>(out, millimetres),
-        FileUnit::Inch => number::push::<8>(out, millimetres * FileUnit::Inch.per_millimetre()),
-    }
+    Grid::from(unit).push(out, millimetres);
 }
 
 #[cfg(test)]

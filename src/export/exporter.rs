@@ -5,6 +5,7 @@ use std::fmt;
 use std::sync::Arc;
 
 use crate::drawing::{Drawing, Polylines};
+use crate::geometry::Flattening;
 use crate::tolerance::FLATTEN_MM;
 
 /// One format that drawings can be written in.
@@ -14,6 +15,16 @@ pub trait Exporter: Sync {
 
     /// Returns the ending of its files, without a dot.
     fn extension(&self) -> &'static str;
+
+    /// Returns what tells its files from those of another format with the same ending; empty if no other has it.
+    fn tag(&self) -> &'static str {
+        ""
+    }
+
+    /// Tells whether the numbers in its files are in the unit of the options.
+    fn has_unit(&self) -> bool {
+        false
+    }
 
     /// Returns one line for the help text.
     fn summary(&self) -> &'static str;
@@ -28,11 +39,27 @@ pub trait Exporter: Sync {
     fn export(&self, source: &Source<'_>) -> Result<Exported, ExportError>;
 }
 
+impl dyn Exporter {
+    /// Returns the end of the names of its files after the name of what is drawn: `.dxf`, `-r2000-in.dxf`.
+    ///
+    /// Neither two formats nor two units share a name. Millimetres are not named.
+    #[must_use]
+    pub fn file_end(&self, options: &Options) -> String {
+        let tag = if self.tag().is_empty() { String::new() } else { format!("-{}", self.tag()) };
+        let unit = if self.has_unit() && options.unit == FileUnit::Inch { "-in" } else { "" };
+        format!("{tag}{unit}.{}", self.extension())
+    }
+}
+
 /// Choices that hold for every format.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Options {
     /// Largest distance in millimetres between a curve and the polyline drawn for it.
     pub tolerance: f64,
+    /// On which side of the curve the chords of such polylines lie.
+    pub flattening: Flattening,
+    /// What outlines become in DXF; what suits the release best if `None`.
+    pub dxf_figures: Option<DxfFigures>,
     /// Unit of the numbers in formats that leave the choice (DXF and polylines).
     pub unit: FileUnit,
     /// A TrueType or OpenType font file for letters outside the built-in fonts of PDF; `None` for the built-in DejaVu Sans.
@@ -41,8 +68,28 @@ pub struct Options {
 
 impl Default for Options {
     fn default() -> Self {
-        Self { tolerance: FLATTEN_MM, unit: FileUnit::Millimetre, font: None }
+        Self {
+            tolerance: FLATTEN_MM,
+            flattening: Flattening::Inside,
+            dxf_figures: None,
+            unit: FileUnit::Millimetre,
+            font: None,
+        }
     }
+}
+
+/// What outlines become in DXF.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum DxfFigures {
+    /// Polylines of straight pieces.
+    Polylines,
+    /// Polylines whose vertices have bulges, which are arcs of circles; in release 2000 whole circles and ellipses are
+    /// entities of their own.
+    Bulges,
+    /// Straight lines, each an entity of its own.
+    Lines,
+    /// Lines, arcs and circles, each an entity of its own, and in release 2000 ellipses and arcs of them.
+    Arcs,
 }
 
 /// Unit of the numbers in a file.
@@ -64,13 +111,19 @@ impl FileUnit {
         }
     }
 
+    /// Returns how many millimetres it is.
+    #[must_use]
+    pub const fn millimetres(self) -> f64 {
+        match self {
+            Self::Millimetre => 1.0,
+            Self::Inch => 25.4,
+        }
+    }
+
     /// Returns how many of it a millimetre is.
     #[must_use]
     pub const fn per_millimetre(self) -> f64 {
-        match self {
-            Self::Millimetre => 1.0,
-            Self::Inch => 1.0 / 25.4,
-        }
+        1.0 / self.millimetres()
     }
 }
 
@@ -93,7 +146,7 @@ impl<'a> Source<'a> {
 
     /// Returns the drawing as polylines within the tolerance of the options.
     pub fn polylines(&self) -> &Polylines<'a> {
-        self.polylines.get_or_init(|| self.drawing.to_polylines(self.options.tolerance))
+        self.polylines.get_or_init(|| self.drawing.to_polylines(self.options.tolerance, self.options.flattening))
     }
 }
 

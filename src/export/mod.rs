@@ -3,6 +3,7 @@
 //! A new format is one file with an [`Exporter`] and one line in [`FORMATS`]; the command line, its help, the file
 //! endings and the golden files follow from the table.
 
+mod ascii;
 mod coordinate;
 mod dxf;
 mod exporter;
@@ -18,7 +19,7 @@ mod polylines_text;
 mod program;
 mod svg;
 
-pub use exporter::{ExportError, Exported, Exporter, FileUnit, Options, Source};
+pub use exporter::{DxfFigures, ExportError, Exported, Exporter, FileUnit, Options, Source};
 pub use format::Format;
 pub use pdf::{pdf_pages, tiled_pdf};
 pub use png::png;
@@ -27,8 +28,15 @@ pub use svg::{svg_page, tiled_svg};
 pub use program::{PROGRAM_FORMATS, ProgramFormat, format_of, program_format};
 
 /// Every format, in the order in which help and documents list them.
-pub const FORMATS: &[&dyn Exporter] =
-    &[&svg::Svg, &pdf::Pdf, &dxf::Dxf, &hpgl::HpGl, &polylines_text::PolylinesText, &polylines_json::PolylinesJson];
+pub const FORMATS: &[&dyn Exporter] = &[
+    &svg::Svg,
+    &pdf::Pdf,
+    &dxf::R12,
+    &dxf::R2000,
+    &hpgl::HpGl,
+    &polylines_text::PolylinesText,
+    &polylines_json::PolylinesJson,
+];
 
 /// Returns the format with a name, for example `svg`.
 #[must_use]

@@ -20,6 +20,13 @@ pub(super) fn push<const PLACES: usize>(out: &mut Vec<u8>, value: f64) {
     }
 }
 
+/// Returns what [`push`] appends.
+pub(super) fn text<const PLACES: usize>(value: f64) -> String {
+    let mut out = Vec::new();
+    push::<PLACES>(&mut out, value);
+    out.into_iter().map(char::from).collect()
+}
+
 /// Appends the point and the decimals of a number, which are a number of steps above zero, without the zeros at the end.
 fn push_fraction<const PLACES: usize>(out: &mut Vec<u8>, steps: u64) {
     if PLACES <= 7 {

@@ -35,6 +35,10 @@ impl Exporter for PolylinesJson {
         "json"
     }
 
+    fn has_unit(&self) -> bool {
+        true
+    }
+
     fn summary(&self) -> &'static str {
         "polylines as JSON, for programs"
     }

@@ -47,6 +47,10 @@ impl Exporter for PolylinesText {
         "txt"
     }
 
+    fn has_unit(&self) -> bool {
+        true
+    }
+
     fn summary(&self) -> &'static str {
         "polylines as plain text, one point a line"
     }

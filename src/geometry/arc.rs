@@ -1,6 +1,6 @@
 //! The one curve of the crate: an arc of an ellipse, or of a curve parallel to an ellipse.
 
-use std::f64::consts::{FRAC_PI_2, TAU};
+use std::f64::consts::{FRAC_PI_2, PI, TAU};
 
 use kurbo::{Point, Vec2};
 
@@ -139,6 +139,16 @@ impl Arc {
         Self { start, sweep: end - start, ..*self }
     }
 
+    /// Splits the arc into equal parts of half a turn at most.
+    pub(crate) fn half_turns(&self) -> impl Iterator<Item = Self> + use<> {
+        let arc = *self;
+        let parts = (arc.sweep.abs() / PI - 1e-9).ceil().max(1.0) as usize;
+        let at = move |part: usize| {
+            if part == parts { arc.end() } else { arc.start + arc.sweep * part as f64 / parts as f64 }
+        };
+        (0..parts).map(move |part| arc.between(at(part), at(part + 1)))
+    }
+
     /// Returns the mirror image in the vertical line at `x`, in millimetres; the direction of travel turns round.
     #[must_use]
     pub fn mirrored(&self, x: f64) -> Self {
@@ -242,7 +252,7 @@ impl Arc {
     }
 
     /// Returns the eccentric anomaly of the ellipse point with the given normal angle, on the same turn as the angle.
-    pub(super) fn anomaly(&self, angle: f64) -> f64 {
+    pub(crate) fn anomaly(&self, angle: f64) -> f64 {
         let (sin, cos) = angle.sin_cos();
         same_turn((self.ry * sin).atan2(self.rx * cos), angle)
     }

@@ -61,6 +61,21 @@ fn fit_part(
     }
 }
 
+/// Returns pieces as lines and arcs of circles within `tolerance` millimetres of them.
+///
+/// Lines and arcs of circles stay what they are; other curves become chains of arcs that touch each other.
+#[must_use]
+pub fn circular_segments(segments: &[Segment], tolerance: f64) -> Vec<Segment> {
+    let mut circular = Vec::with_capacity(segments.len());
+    for segment in segments {
+        match segment {
+            Segment::Arc(arc) => arc.append_circular(tolerance, &mut circular),
+            line @ Segment::Line(_) => circular.push(*line),
+        }
+    }
+    circular
+}
+
 impl Arc {
     /// Appends arcs of circles within `tolerance` millimetres of the arc, which touch each other without a corner.
     ///

@@ -21,8 +21,10 @@ mod segment;
 mod stretch;
 
 pub use arc::Arc;
+pub use biarc::circular_segments;
 pub(crate) use clearance::crossing_chords;
 pub use clearance::{Clearance, Relation, clearance, rect_distance, relation};
+pub use flatten::Flattening;
 pub use inscribed::largest_rectangle;
 pub use narrow::Narrow;
 pub use offset::OffsetError;

@@ -44,10 +44,11 @@ mod words;
 mod written;
 
 pub use plan::Planned;
-pub use profile::{Machine, MachineUnit, Origin, OverRun, Plotter, Router, Tool};
+pub use profile::{DxfChoices, Machine, MachineUnit, Origin, OverRun, Plotter, Router, Tool};
 pub use program::{Pass, Points, Program, Stroke, Travel};
 pub use starters::{MACHINE_STARTER, STARTERS, Starter};
 pub use written::{
-    Beyond, Corner, Curves, Head, Labels, OverRunRule, Round, SideUp, Toward, Turn, Work, WrittenDirection,
-    WrittenMachine, WrittenOrigin, WrittenOverRun, WrittenPlotter, WrittenRouter, WrittenTool, machine_schema,
+    Beyond, Corner, Curves, Head, Labels, OverRunRule, Round, SideUp, Toward, Turn, Work, WrittenDirection, WrittenDxf,
+    WrittenFlattening, WrittenMachine, WrittenOrigin, WrittenOverRun, WrittenPlotter, WrittenRouter, WrittenTool,
+    machine_schema,
 };

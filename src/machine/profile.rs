@@ -4,6 +4,7 @@ use kurbo::{Size, Vec2};
 
 use super::written::{Beyond, Corner, Curves, Head, Labels, Round, SideUp, Toward, Turn, Work};
 use crate::drawing::Role;
+use crate::geometry::Flattening;
 use crate::mat::Direction;
 
 /// A machine that cuts boards or draws on them.
@@ -31,6 +32,8 @@ pub struct Machine {
     pub curves: Curves,
     /// Largest distance in millimetres between a curve and what is written for it.
     pub tolerance: f64,
+    /// On which side of a curve the chords lie that stand for it.
+    pub flattening: Flattening,
     /// Strokes of a curve shorter than this many millimetres are joined to the next.
     pub smallest_segment: f64,
     /// How the head follows an outline.
@@ -57,6 +60,8 @@ pub struct Machine {
     pub plotter: Plotter,
     /// What only routers have.
     pub router: Router,
+    /// What only files in DXF have.
+    pub dxf: DxfChoices,
 }
 
 /// The tool for one kind of work.
@@ -122,6 +127,15 @@ pub struct Router {
     pub safe_height: f64,
     /// Speed into the material in file units a minute; `None` is that of the tool.
     pub plunge_speed: Option<f64>,
+}
+
+/// What only files in DXF have.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct DxfChoices {
+    /// Whether the header has the variables of the unit, `$INSUNITS` and `$MEASUREMENT`.
+    pub unit_variables: bool,
+    /// Whether every line and arc is an entity of its own, and not part of a polyline.
+    pub separate: bool,
 }
 
 /// The length that one unit of a file stands for.

@@ -3,7 +3,7 @@
 use kurbo::{Point, Rect};
 
 use super::profile::Tool;
-use crate::geometry::Segment;
+use crate::geometry::{Flattening, Segment, circular_segments};
 
 /// What a machine does with one board, from the first stroke to the last.
 ///
@@ -89,14 +89,7 @@ impl Stroke {
     /// Lines and arcs of circles stay what they are; other curves become chains of arcs that touch each other.
     #[must_use]
     pub fn as_arcs(&self, tolerance: f64) -> Vec<Segment> {
-        let mut arcs = Vec::with_capacity(self.segments.len());
-        for segment in &self.segments {
-            match segment {
-                Segment::Arc(arc) if arc.circle_radius().is_none() => arc.append_circular(tolerance, &mut arcs),
-                other => arcs.push(*other),
-            }
-        }
-        arcs
+        circular_segments(&self.segments, tolerance)
     }
 
     /// Returns the stroke as points within `tolerance` millimetres of it, joined by straight lines.
@@ -104,12 +97,12 @@ impl Stroke {
     /// Points of curves that are nearer to the one before than `smallest` millimetres are left out, and the error says how
     /// far the rest may lie from the curves.
     #[must_use]
-    pub fn as_points(&self, tolerance: f64, smallest: f64) -> Points {
+    pub fn as_points(&self, tolerance: f64, flattening: Flattening, smallest: f64) -> Points {
         let mut thinned = Thinned { points: vec![self.start()], left_out: Vec::new(), off: 0.0, smallest };
         for segment in &self.segments {
             if let Segment::Arc(arc) = segment {
                 let mut points = Vec::new();
-                arc.append_points(tolerance, &mut points);
+                arc.append_points(tolerance, flattening, &mut points);
                 points.into_iter().skip(1).for_each(|point| thinned.try_to_keep(point));
             }
             thinned.keep(segment.end());

@@ -2,8 +2,9 @@
 
 use kurbo::Vec2;
 
-use super::profile::{Machine, MachineUnit, Origin, OverRun, Plotter, Router, Tool};
-use super::written::{OverRunRule, Toward, Work, WrittenMachine, WrittenOrigin, WrittenTool};
+use super::profile::{DxfChoices, Machine, MachineUnit, Origin, OverRun, Plotter, Router, Tool};
+use super::written::{OverRunRule, Toward, Work, WrittenFlattening, WrittenMachine, WrittenOrigin, WrittenTool};
+use crate::geometry::Flattening;
 use crate::job::Measure;
 use crate::length::{self, Unit};
 use crate::problem::{KeyPath, Problem};
@@ -63,6 +64,10 @@ impl Resolver {
             turn: written.turn,
             curves: written.curves,
             tolerance: self.tolerance(written.tolerance.as_ref()),
+            flattening: match written.chords {
+                WrittenFlattening::Inside => Flattening::Inside,
+                WrittenFlattening::BothSides => Flattening::BothSides,
+            },
             smallest_segment: self.length(written.smallest_segment.as_ref(), &key("smallest_segment"), 0.0),
             head: written.head,
             standard: written.direction.standard,
@@ -83,6 +88,10 @@ impl Resolver {
             tools: self.tools(written),
             plotter: self.plotter(written),
             router: self.router(written),
+            dxf: DxfChoices {
+                unit_variables: written.dxf.unit_variables.unwrap_or(true),
+                separate: written.dxf.separate,
+            },
         };
         self.check(&machine, written);
         machine

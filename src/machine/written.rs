@@ -32,6 +32,8 @@ pub struct WrittenMachine {
     pub curves: Curves,
     /// Largest distance between a curve and what is written for it; 0.01 mm if left out.
     pub tolerance: Option<Measure>,
+    /// On which side of a curve the short straight strokes lie that stand for it.
+    pub chords: WrittenFlattening,
     /// Strokes of a curve shorter than this are joined to the next; 0 if left out.
     pub smallest_segment: Option<Measure>,
     /// How the head follows an outline.
@@ -56,6 +58,8 @@ pub struct WrittenMachine {
     pub plotter: WrittenPlotter,
     /// What only routers have.
     pub router: WrittenRouter,
+    /// What only files in DXF have.
+    pub dxf: WrittenDxf,
 }
 
 /// Which side of the board lies up.
@@ -160,6 +164,17 @@ pub enum Curves {
     Arcs,
     /// What the format has: ellipses stay ellipses; other curves become arcs.
     Native,
+}
+
+/// On which side of a curve the short straight strokes lie that stand for it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum WrittenFlattening {
+    /// On its inner side, with every point on the curve.
+    #[default]
+    Inside,
+    /// On both sides, which takes about 30 % fewer points.
+    BothSides,
 }
 
 /// How the head follows an outline.
@@ -283,6 +298,17 @@ pub struct WrittenRouter {
     pub safe_height: Option<Measure>,
     /// Speed into the material in file units a minute; that of the tool if left out.
     pub plunge_speed: Option<f64>,
+}
+
+/// What only files in DXF have.
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields, default)]
+pub struct WrittenDxf {
+    /// Whether the header says the unit in the variables `$INSUNITS` and `$MEASUREMENT`; true if left out. Set it to false for
+    /// a controller that refuses them.
+    pub unit_variables: Option<bool>,
+    /// Whether every line and arc is an entity of its own (LINE, ARC), for readers that know no polylines or drop their bulges.
+    pub separate: bool,
 }
 
 /// Returns the JSON Schema of machine profiles, made from the types that read them.

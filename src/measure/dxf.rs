@@ -7,6 +7,7 @@ use super::dxf_entities::{self, Canvas};
 use super::reader::Reader;
 use super::reading::{FoundUnit, Reading, Unreadable, number, shown};
 use crate::export::FileUnit;
+use crate::length::{self, Unit};
 
 /// Reads DXF.
 #[derive(Debug, Clone, Copy)]
@@ -53,19 +54,26 @@ impl Reader for Dxf {
         }
         let mut file = File::default();
         let whole = file.read(text)?;
-        let File { canvas: Canvas { pen, texts, left_out, .. }, remarks, is_imperial, .. } = file;
+        let File { canvas: Canvas { pen, texts, left_out, .. }, remarks, is_imperial, comment, .. } = file;
+        let differs = |stated: &FoundUnit, said: &FoundUnit| !same_length(stated.millimetres, said.millimetres);
+        let disagreement = file.insunits.clone().zip(comment.clone()).filter(|(stated, said)| differs(stated, said));
         let unit = match unit {
             Some(unit) => FoundUnit::stated(1.0 / unit.per_millimetre(), format!("{} (as asked)", unit.name())),
-            None => file
-                .insunits
-                .or(file.comment)
-                .unwrap_or_else(|| FoundUnit::assumed(1.0, "not stated; mm taken for granted")),
+            None => {
+                file.insunits.or(comment).unwrap_or_else(|| FoundUnit::assumed(1.0, "not stated; mm taken for granted"))
+            }
         };
         let scale = unit.millimetres;
         let mut reading = Reading { texts, left_out, paths: pen.into_paths(), ..Reading::new("dxf", unit) };
         remarks.into_iter().for_each(|remark| reading.remark(remark));
-        if is_imperial && !reading.unit.stated {
-            reading.remark("the header says that the drawing is not metric ($MEASUREMENT): its numbers may be inches");
+        if let Some(words) = contradiction(&reading.unit, is_imperial) {
+            reading.remark(words);
+        }
+        if let Some((stated, said)) = disagreement {
+            reading.remark(format!(
+                "the header says that the unit is {}, a comment that it is {}",
+                stated.words, said.words
+            ));
         }
         if !whole {
             reading.remark("the file ends in the middle: it has no EOF");
@@ -80,8 +88,8 @@ impl Reader for Dxf {
 struct File<'t> {
     comment: Option<FoundUnit>,
     insunits: Option<FoundUnit>,
-    /// Whether $MEASUREMENT says that the drawing is not metric.
-    is_imperial: bool,
+    /// Whether $MEASUREMENT says that the drawing is not metric; `None` if it is not there.
+    is_imperial: Option<bool>,
     blocks: Blocks<'t>,
     canvas: Canvas,
     /// Names of layers that are switched off or frozen.
@@ -148,20 +156,45 @@ impl<'t> File<'t> {
                 self.insunits = insunits(pair.value)
                     .map(|(millimetres, name)| FoundUnit::stated(millimetres, format!("{name} ($INSUNITS)")));
             } else if variable == "$MEASUREMENT" && pair.code == 70 {
-                self.is_imperial = pair.value.trim() == "0";
+                self.is_imperial = match pair.value.trim() {
+                    "0" => Some(true),
+                    "1" => Some(false),
+                    _ => None,
+                };
             }
         }
     }
 
     /// Finds the unit in comments as this crate writes them.
     fn comment(&mut self, comment: &str) {
-        let said = comment.trim().strip_prefix("unit: ").and_then(|rest| rest.split_whitespace().next());
-        self.comment = match said {
-            Some("mm") => Some(FoundUnit::stated(1.0, "mm (comment)")),
-            Some("in") => Some(FoundUnit::stated(25.4, "in (comment)")),
-            _ => return,
+        // Such as `unit: mm (one drawing unit is one millimetre)`.
+        let said = comment.trim().strip_prefix("unit: ").map(|rest| rest.split(" (").next().unwrap_or(rest).trim());
+        let length = |said: &str| match Unit::parse(said) {
+            Some(unit) => Some(unit.millimetres()),
+            None => length::parse(said, None).ok(),
         };
+        if let Some((said, millimetres)) = said.and_then(|said| Some((said, length(said)?))).filter(|(_, mm)| *mm > 0.0)
+        {
+            self.comment = Some(FoundUnit::stated(millimetres, format!("{} (comment)", shown(said))));
+        }
     }
+}
+
+/// Says where $MEASUREMENT does not go with the unit that was found.
+fn contradiction(unit: &FoundUnit, is_imperial: Option<bool>) -> Option<&'static str> {
+    let is_inch = [25.4, 304.8, 914.4, 0.0254, 25.4e-6].iter().any(|mm| same_length(unit.millimetres, *mm));
+    match is_imperial? {
+        true if !unit.stated => {
+            Some("the header says that the drawing is not metric ($MEASUREMENT): its numbers may be inches")
+        }
+        true if !is_inch => Some("the header says that the drawing is not metric ($MEASUREMENT), but its unit is"),
+        false if is_inch => Some("the header says that the drawing is metric ($MEASUREMENT), but its unit is not"),
+        _ => None,
+    }
+}
+
+fn same_length(a: f64, b: f64) -> bool {
+    (a / b - 1.0).abs() < 1e-9
 }
 
 /// Returns millimetres and name of a value of $INSUNITS (Autodesk DXF reference, header variables).

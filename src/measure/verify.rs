@@ -78,7 +78,8 @@ pub fn verify_program(
     strokes().for_each(|stroke| push_stroke(stroke, &mut asked));
     let mut drawn: Vec<Chord> = Vec::new();
     reading.paths.iter().for_each(|path| push_chords(&path.flatten(CHORDS_MM), &mut drawn));
-    let curves = |stroke: &Stroke| stroke.as_points(machine.tolerance, machine.smallest_segment).error;
+    let curves =
+        |stroke: &Stroke| stroke.as_points(machine.tolerance, machine.flattening, machine.smallest_segment).error;
     let tolerance = match machine.curves {
         Curves::Lines => strokes().map(curves).fold(machine.tolerance, f64::max),
         Curves::Arcs | Curves::Native => machine.tolerance,

@@ -12,7 +12,7 @@ use super::path::{Path, union};
 use super::piece::Piece;
 use super::reading::Reading;
 use crate::drawing::{Drawing, Mark, Role, StrokeFont};
-use crate::geometry::Segment;
+use crate::geometry::{Flattening, Segment};
 use crate::machine::{Machine, Program, Stroke, Tool};
 
 /// A line whose ends are no farther than this many millimetres from other lines is one of them, if not in its place.
@@ -209,7 +209,7 @@ pub(super) fn push_stroke(stroke: &Stroke, chords: &mut Vec<Chord>) {
         match segment {
             Segment::Line(line) => points.extend([line.p0, line.p1]),
             Segment::Arc(arc) => {
-                arc.append_points(CHORDS_MM, &mut points);
+                arc.append_points(CHORDS_MM, Flattening::Inside, &mut points);
                 points.push(segment.end());
             }
         }

@@ -18,7 +18,7 @@ const PLAIN_VIEWS: [&str; 3] = ["back", "face", "cut"];
 /// which is for people, not at all.
 fn is_kept(view: &str, format: &dyn Exporter) -> bool {
     match view {
-        "back" => !matches!(format.name(), "dxf" | "json"),
+        "back" => !matches!(format.name(), "dxf" | "dxf-r2000" | "json"),
         "face" => matches!(format.name(), "svg" | "pdf"),
         _ => true,
     }
@@ -97,7 +97,7 @@ impl Golden {
         let mut files = vec![("check.json".to_owned(), summary.into_bytes())];
         for drawn in self.drawings() {
             for format in FORMATS.iter().filter(|format| is_kept(drawn.view.name, **format)) {
-                files.push((format!("{}.{}", drawn.stem, format.extension()), drawn.bytes(*format)));
+                files.push((format!("{}{}", drawn.stem, format.file_end(&Options::default())), drawn.bytes(*format)));
             }
         }
         files

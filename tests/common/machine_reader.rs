@@ -75,12 +75,22 @@ fn figure(entity: &EntityType) -> (&'static str, BezPath) {
             ("LWPOLYLINE", bulged(&vertices, line.is_closed()))
         }
         EntityType::Circle(circle) => ("CIRCLE", Circle::new(point(&circle.center), circle.radius).to_path(ARC_MM)),
+        EntityType::Arc(arc) => {
+            let sweep = (arc.end_angle - arc.start_angle).rem_euclid(360.0).to_radians();
+            let (center, start) = (point(&arc.center), arc.start_angle.to_radians());
+            let from = center + Vec2::from_angle(start) * arc.radius;
+            let mut path = BezPath::new();
+            path.move_to(from);
+            append_arc(&mut path, center, from, sweep);
+            ("ARC", path)
+        }
         EntityType::Ellipse(ellipse) => {
             let major = Vec2::new(ellipse.major_axis.x, ellipse.major_axis.y);
             let radii = Vec2::new(major.hypot(), major.hypot() * ellipse.minor_axis_ratio);
-            assert!((ellipse.end_parameter - ellipse.start_parameter - std::f64::consts::TAU).abs() < 1e-12);
-            let whole = kurbo::Ellipse::new(point(&ellipse.center), radii, major.atan2());
-            ("ELLIPSE", whole.to_path(ARC_MM))
+            let (start, sweep) = (ellipse.start_parameter, ellipse.end_parameter - ellipse.start_parameter);
+            assert!(start >= 0.0 && sweep > 0.0 && sweep <= std::f64::consts::TAU + 1e-12, "{start} {sweep}");
+            let arc = Arc::new(point(&ellipse.center), radii, start, sweep, major.atan2());
+            ("ELLIPSE", arc.to_path(ARC_MM))
         }
         other => panic!("{other:?}"),
     }

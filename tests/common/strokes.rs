@@ -2,7 +2,7 @@
 #![allow(dead_code, reason = "each test program uses a part of it")]
 
 use backline::drawing::{Drawing, Mark, Polyline, Role};
-use backline::geometry::Outline;
+use backline::geometry::{Flattening, Outline};
 use kurbo::{Point, Size};
 
 /// Places on each chord where its distance from the curve is measured.
@@ -27,7 +27,7 @@ pub(crate) fn from_bottom_left(point: Point, sheet: Size) -> Point {
 
 /// Returns the polylines that a file should hold, each with its role.
 pub(crate) fn expected(drawing: &Drawing, tolerance: f64) -> Vec<(Role, Polyline)> {
-    let layers = drawing.to_polylines(tolerance).layers;
+    let layers = drawing.to_polylines(tolerance, Flattening::Inside).layers;
     layers.into_iter().flat_map(|layer| layer.polylines.into_iter().map(move |line| (layer.role, line))).collect()
 }
 

@@ -1,4 +1,4 @@
-(?l auf Karton - face up)
+(Ol auf Karton - face up)
 (machine: drag-knife-router)
 (unit: mm [one drawing unit is one millimetre])
 (board: 355.6 x 279.4, its corner of least x and y at 20, 20)

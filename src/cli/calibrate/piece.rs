@@ -48,7 +48,7 @@ pub(super) fn run(args: &PieceArgs) -> Result<Exit, Failure> {
     for piece in &pieces {
         let stem = format!("test-piece-{}", piece.number);
         for (format, bytes) in formats.iter().zip(drawn(piece, &formats)?) {
-            files.push((args.output.join(format!("{stem}.{}", format.extension())), bytes));
+            files.push((args.output.join(format!("{stem}{}", format.file_end(&Options::default()))), bytes));
         }
         let job = toml::to_string(&piece.job()).map_err(|error| Failure::wrong(format!("error: {error}")))?;
         files.push((args.output.join(format!("{stem}.toml")), job.into_bytes()));

@@ -6,12 +6,10 @@ use crate::machine::{Machine, Points, Program, Stroke};
 use super::units;
 
 /// Returns the lines of the comment at the top of a file: what it is, for which machine, the unit, where the board lies.
-pub(super) fn lines(program: &Program, machine: &Machine) -> Vec<String> {
+pub(in crate::export) fn lines(program: &Program, machine: &Machine) -> Vec<String> {
     let length = |mm| units::text(mm, &machine.unit);
     let (board, unit) = (program.board, &machine.unit);
     let turned = if program.turned { ", turned by a quarter" } else { "" };
-    let mut tolerance = Vec::new();
-    number::push::<6>(&mut tolerance, machine.tolerance);
     vec![
         program.title.clone(),
         format!("machine: {}", machine.name),
@@ -23,42 +21,30 @@ pub(super) fn lines(program: &Program, machine: &Machine) -> Vec<String> {
             length(board.x0),
             length(board.y0)
         ),
-        format!("tolerance of curves: {} mm", String::from_utf8_lossy(&tolerance)),
+        format!("tolerance of curves: {} mm", number::text::<6>(machine.tolerance)),
     ]
 }
 
-/// Returns text in ASCII for formats that know nothing else: line breaks become spaces, other letters `?`.
-pub(super) fn ascii(text: &str) -> String {
-    text.chars()
-        .map(|letter| match letter {
-            letter if letter.is_control() => ' ',
-            letter if letter.is_ascii() => letter,
-            '×' => 'x',
-            '–' | '—' => '-',
-            _ => '?',
-        })
-        .collect()
-}
-
 /// Reduces strokes to points and remembers how far they are off the curves.
-pub(super) struct Flattener<'m> {
+pub(in crate::export) struct Flattener<'m> {
     machine: &'m Machine,
     error: f64,
 }
 
 impl<'m> Flattener<'m> {
-    pub(super) const fn new(machine: &'m Machine) -> Self {
+    pub(in crate::export) const fn new(machine: &'m Machine) -> Self {
         Self { machine, error: 0.0 }
     }
 
-    pub(super) fn points(&mut self, stroke: &Stroke) -> Vec<kurbo::Point> {
-        let Points { points, error } = stroke.as_points(self.machine.tolerance, self.machine.smallest_segment);
+    pub(in crate::export) fn points(&mut self, stroke: &Stroke) -> Vec<kurbo::Point> {
+        let Points { points, error } =
+            stroke.as_points(self.machine.tolerance, self.machine.flattening, self.machine.smallest_segment);
         self.error = self.error.max(error);
         points
     }
 
     /// Returns the note that curves are farther off than the tolerance, if they are.
-    pub(super) fn notes(&self) -> Vec<String> {
+    pub(in crate::export) fn notes(&self) -> Vec<String> {
         let Machine { tolerance, smallest_segment, .. } = self.machine;
         if self.error <= *tolerance {
             return Vec::new();

@@ -6,9 +6,8 @@
 use kurbo::Point;
 
 use super::about::{self, Flattener};
-use super::dxf_r12::half_turns;
 use super::{ExportError, Exported, ProgramFormat};
-use crate::export::number;
+use crate::export::{ascii, number};
 use crate::geometry::{Arc, Segment};
 use crate::machine::{Curves, Machine, Program, Stroke, Tool, Work};
 use crate::problem::{KeyPath, Problem};
@@ -113,7 +112,7 @@ impl Writer<'_> {
 
     /// Parentheses end a comment, and cannot be nested.
     fn comment(&mut self, text: &str) {
-        let text = about::ascii(text).replace('(', "[").replace(')', "]");
+        let text = ascii::ascii(text).replace('(', "[").replace(')', "]");
         self.line(&format!("({text})"));
     }
 
@@ -147,7 +146,7 @@ impl Writer<'_> {
             for segment in stroke.as_arcs(self.machine.tolerance) {
                 match segment {
                     Segment::Line(line) => self.straight(line.p1, tool),
-                    Segment::Arc(arc) => half_turns(&arc).for_each(|part| self.arc(&part, tool)),
+                    Segment::Arc(arc) => arc.half_turns().for_each(|part| self.arc(&part, tool)),
                 }
             }
         }

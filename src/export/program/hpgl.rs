@@ -7,7 +7,6 @@
 use kurbo::Point;
 
 use super::about::Flattener;
-use super::dxf_r12::half_turns;
 use super::{ExportError, Exported, ProgramFormat};
 use crate::export::number;
 use crate::geometry::{Arc, Segment};
@@ -160,7 +159,7 @@ impl Plot<'_> {
         for segment in stroke.as_arcs(self.machine.tolerance) {
             if let Segment::Arc(arc) = segment {
                 self.lines(at, std::mem::take(&mut stops));
-                half_turns(&arc).for_each(|part| self.arc(&part));
+                arc.half_turns().for_each(|part| self.arc(&part));
                 // The arc ends where its rounded centre says; a short line brings the pen to its place.
                 at = None;
             }

@@ -3,47 +3,25 @@
 //! A [`Program`] has everything decided but the words of the format; see its rules. A new format is one file with a
 //! [`ProgramFormat`] and one line in [`PROGRAM_FORMATS`].
 
-mod about;
-mod dxf_pairs;
-mod dxf_r12;
-mod dxf_r2000;
+pub(super) mod about;
 mod gcode;
 mod hpgl;
 mod polylines;
+pub(super) mod program_format;
 mod svg;
 mod units;
 
-use super::{ExportError, Exported};
-use crate::machine::{Machine, Program};
+pub use program_format::ProgramFormat;
+
+use super::{ExportError, Exported, dxf};
+use crate::machine::Machine;
 use crate::problem::{KeyPath, Problem};
-
-/// One format that machines read.
-pub trait ProgramFormat: Sync {
-    /// Returns the name by which a profile chooses it: lower case ASCII.
-    fn name(&self) -> &'static str;
-
-    /// Returns the ending of its files, without a dot.
-    fn extension(&self) -> &'static str;
-
-    /// Returns one line for the help text.
-    fn summary(&self) -> &'static str;
-
-    /// Lists what the format lacks of a profile, or the profile for the format, with the places in the profile.
-    fn check(&self, machine: &Machine) -> Vec<Problem>;
-
-    /// Writes a program; the bytes depend on nothing but the program and the profile.
-    ///
-    /// # Errors
-    ///
-    /// Returns an [`ExportError`] if the format cannot hold the program without harm to it.
-    fn write(&self, program: &Program, machine: &Machine) -> Result<Exported, ExportError>;
-}
 
 /// Every format for machines, in the order in which help and documents list them.
 pub const PROGRAM_FORMATS: &[&dyn ProgramFormat] = &[
-    &dxf_r12::POLYLINES,
-    &dxf_r12::LINES,
-    &dxf_r2000::DxfR2000,
+    &dxf::machine::R12,
+    &dxf::machine::R12_LINES,
+    &dxf::machine::R2000,
     &hpgl::HpGl,
     &svg::CutSvg,
     &gcode::GCode,

@@ -1,0 +1,131 @@
+//! Chains of lines and arcs as the figures that DXF has for them.
+
+use std::f64::consts::{FRAC_PI_2, TAU};
+
+use kurbo::{Point, Vec2};
+
+use super::entities::Entities;
+use crate::geometry::{Arc, Segment, circular_segments};
+
+/// The best figures that curves may become.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Best {
+    /// Arcs of circles.
+    Arcs,
+    /// Whole circles, and ellipses where the release has them; arcs of ellipses where every piece is an entity of its own.
+    Native,
+}
+
+/// How curves are written.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Curved {
+    pub(super) best: Best,
+    /// Whether each piece is an entity of its own, and not part of a polyline.
+    pub(super) separate: bool,
+    /// Largest distance in millimetres between a curve and the arcs that stand for it.
+    pub(super) tolerance: f64,
+}
+
+impl Curved {
+    /// Writes a chain, y up.
+    pub(super) fn write(&self, segments: &[Segment], closed: bool, entities: &mut impl Entities) {
+        if let [Segment::Arc(arc)] = segments
+            && closed
+            && arc.is_full_turn()
+        {
+            if let Some(radius) = arc.circle_radius().filter(|_| self.best == Best::Native) {
+                return entities.circle(arc.center, radius);
+            }
+            if self.best == Best::Native && arc.distance == 0.0 && whole_ellipse(arc, entities) {
+                return;
+            }
+        }
+        if !self.separate {
+            return entities.polyline(vertices(segments, closed, self.tolerance).into_iter(), closed);
+        }
+        for segment in segments {
+            match segment {
+                Segment::Arc(arc)
+                    if self.best == Best::Native && is_elliptical(arc) && part_of_ellipse(arc, entities) => {}
+                other => separate(&circular_segments(&[*other], self.tolerance), entities),
+            }
+        }
+    }
+}
+
+/// Writes a chain of straight pieces, each as a line of its own.
+pub(super) fn lines(points: impl ExactSizeIterator<Item = Point>, closed: bool, entities: &mut impl Entities) {
+    let mut points = points;
+    let Some(first) = points.next() else { return };
+    let mut from = first;
+    for to in points {
+        entities.line(from, to);
+        from = to;
+    }
+    if closed {
+        entities.line(from, first);
+    }
+}
+
+fn separate(pieces: &[Segment], entities: &mut impl Entities) {
+    for piece in pieces {
+        match piece {
+            Segment::Line(line) => entities.line(line.p0, line.p1),
+            Segment::Arc(arc) => arc.half_turns().for_each(|part| {
+                // Arcs of DXF run against the clock, whichever way they were travelled.
+                let (from, to) = if part.sweep > 0.0 { (part.start, part.end()) } else { (part.end(), part.start) };
+                let angle = |angle: f64| part.normal(angle).atan2();
+                let radius = part.circle_radius().unwrap_or(part.rx);
+                entities.arc(part.center, radius, [angle(from), angle(to)]);
+            }),
+        }
+    }
+}
+
+/// Returns the vertices of a polyline, each with the bulge of the piece after it: the tangent of a quarter of its turn.
+fn vertices(segments: &[Segment], closed: bool, tolerance: f64) -> Vec<(Point, f64)> {
+    let mut vertices = Vec::new();
+    for segment in circular_segments(segments, tolerance) {
+        match segment {
+            Segment::Line(line) => vertices.push((line.p0, 0.0)),
+            Segment::Arc(arc) => {
+                // A bulge of one is a half turn; beyond it readers differ.
+                vertices.extend(arc.half_turns().map(|part| (part.point(part.start), (0.25 * part.sweep).tan())));
+            }
+        }
+    }
+    if let Some(last) = segments.last().filter(|_| !closed) {
+        vertices.push((last.end(), 0.0));
+    }
+    vertices
+}
+
+/// Tells whether an arc is one of a true ellipse that is no circle.
+fn is_elliptical(arc: &Arc) -> bool {
+    arc.distance == 0.0 && arc.circle_radius().is_none()
+}
+
+/// Returns the longer half axis of an ellipse, the ratio of its axes, and by how much the parameter of a point is less than its
+/// eccentric anomaly from the first axis.
+fn axes(arc: &Arc) -> (Vec2, f64, f64) {
+    let across = Vec2::new(-arc.axis.y, arc.axis.x);
+    if arc.rx >= arc.ry {
+        (arc.axis * arc.rx, arc.ry / arc.rx, 0.0)
+    } else {
+        (across * arc.ry, arc.rx / arc.ry, FRAC_PI_2)
+    }
+}
+
+fn whole_ellipse(arc: &Arc, entities: &mut impl Entities) -> bool {
+    let (major, ratio, _) = axes(arc);
+    entities.ellipse(arc.center, major, ratio, [0.0, TAU])
+}
+
+fn part_of_ellipse(arc: &Arc, entities: &mut impl Entities) -> bool {
+    let (major, ratio, turned) = axes(arc);
+    let (from, to) = if arc.sweep > 0.0 { (arc.start, arc.end()) } else { (arc.end(), arc.start) };
+    let parameter = |angle: f64| arc.anomaly(angle) - turned;
+    let (start, end) = (parameter(from), parameter(to));
+    let turns = TAU * (start / TAU).floor();
+    entities.ellipse(arc.center, major, ratio, [start - turns, end - turns])
+}
