@@ -197,7 +197,7 @@ fn every_board_view_and_format_has_a_file_of_its_own() {
     let all = run(&folder, &["draw", "double.toml", "-o", "all", "--view", "all", "--format", "all", "--verbose"]);
     assert_exit(&all, 0);
     let files = content(&folder.join("all"));
-    assert_eq!(files.len(), 2 * 4 * 6, "two boards, four views of a plain board, six formats");
+    assert_eq!(files.len(), 2 * 4 * 7, "two boards, four views of a plain board, seven formats");
     assert!(files.values().all(|bytes| !bytes.is_empty()));
     assert!(files.keys().all(|name| stderr(&all).contains(name.as_str())));
 }
@@ -220,7 +220,7 @@ fn the_same_job_gives_the_same_bytes_whatever_the_number_of_cores() {
         (content(&folder.join(out)), stderr(&output).replace(out, "OUT"))
     };
     let first = draw("first", &["--jobs-at-once", "1"]);
-    assert_eq!(first.0.len(), 4 * 4 * 6);
+    assert_eq!(first.0.len(), 4 * 4 * 7);
     assert!(first == draw("other", &["--jobs-at-once", "1"]));
     assert!(first == draw("twice", &["--jobs-at-once", "2"]));
     assert!(first == draw("cores", &[]));
