@@ -3,7 +3,7 @@
 use std::fmt;
 
 use super::{
-    ExportError, Exported, Exporter, FORMATS, Options, Source, hpgl, pdf, polylines_json, polylines_text, svg,
+    ExportError, Exported, Exporter, FORMATS, Options, Source, dxf, hpgl, pdf, polylines_json, polylines_text, svg,
 };
 use crate::drawing::Drawing;
 
@@ -16,8 +16,10 @@ impl Format {
     pub const SVG: Self = Self(&svg::Svg);
     /// PDF, a page at true size, with curves as curves.
     pub const PDF: Self = Self(&pdf::Pdf);
-    /// DXF R12 with closed polylines.
-    pub const DXF: Self = Self(&super::dxf::Dxf);
+    /// DXF of release 12, which every reader knows.
+    pub const DXF: Self = Self(&dxf::R12);
+    /// DXF of release 2000, with arcs, circles and ellipses.
+    pub const DXF_R2000: Self = Self(&dxf::R2000);
     /// HP-GL in plotter units.
     pub const HPGL: Self = Self(&hpgl::HpGl);
     /// Polylines as text, a point a line.
@@ -94,7 +96,8 @@ mod tests {
 
     #[test]
     fn every_format_has_a_constant() {
-        let constants = [Format::SVG, Format::PDF, Format::DXF, Format::HPGL, Format::POLYLINES, Format::JSON];
+        let constants =
+            [Format::SVG, Format::PDF, Format::DXF, Format::DXF_R2000, Format::HPGL, Format::POLYLINES, Format::JSON];
         let names = |formats: &mut dyn Iterator<Item = Format>| formats.map(Format::name).collect::<Vec<_>>();
         assert_eq!(names(&mut constants.into_iter()), names(&mut Format::all()));
         assert_eq!(FORMATS.len(), constants.len());
