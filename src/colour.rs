@@ -1,4 +1,4 @@
-//! Colours as framers name them: words for boards, the names of CSS, `#rrggbb` and `rgb(…)`.
+//! Colours as framers name them: words for boards and mouldings, the names of CSS, `#rrggbb` and `rgb(…)`.
 
 use std::collections::BTreeMap;
 use std::fmt;
@@ -17,9 +17,12 @@ pub struct Colour {
     pub blue: u8,
 }
 
-/// Words for the colours of boards and mouldings that CSS does not have, as they look on a screen. They are our own
-/// guesses at what the words mean (common practice, no source); a job extends or overrides them in `colours`.
-pub const BOARD_COLOURS: [(&str, Colour); 28] = [
+/// Words for the colours of boards and mouldings, as they look on a screen. They are our own guesses at what the words mean
+/// (common practice, no source); a job extends or overrides them in `colours`.
+///
+/// They go before the words of CSS, whose `gold` is lemon, whose `chocolate` is orange and whose `red`, `green` and `blue` are
+/// those of a lamp: no board or moulding looks like that. `#ffd700` is still what it says.
+pub const BOARD_COLOURS: [(&str, Colour); 70] = [
     ("bright white", Colour::new(253, 253, 251)),
     ("warm white", Colour::new(246, 241, 229)),
     ("cool white", Colour::new(240, 243, 246)),
@@ -48,6 +51,48 @@ pub const BOARD_COLOURS: [(&str, Colour); 28] = [
     ("ash", Colour::new(214, 198, 170)),
     ("old gold", Colour::new(176, 142, 72)),
     ("silver leaf", Colour::new(190, 190, 186)),
+    ("gold", Colour::new(203, 167, 94)),
+    ("gold leaf", Colour::new(211, 175, 100)),
+    ("antique gold", Colour::new(158, 126, 70)),
+    ("white gold", Colour::new(212, 202, 172)),
+    ("champagne", Colour::new(214, 198, 166)),
+    ("silver", Colour::new(178, 180, 180)),
+    ("antique silver", Colour::new(150, 148, 140)),
+    ("pewter", Colour::new(132, 134, 134)),
+    ("nickel", Colour::new(168, 166, 158)),
+    ("steel", Colour::new(140, 146, 150)),
+    ("aluminium", Colour::new(182, 186, 188)),
+    ("aluminum", Colour::new(182, 186, 188)),
+    ("brass", Colour::new(176, 144, 74)),
+    ("copper", Colour::new(172, 104, 72)),
+    ("bronze", Colour::new(124, 92, 58)),
+    ("cherry", Colour::new(142, 80, 54)),
+    ("maple", Colour::new(214, 180, 136)),
+    ("beech", Colour::new(206, 166, 124)),
+    ("birch", Colour::new(222, 198, 160)),
+    ("pine", Colour::new(220, 184, 132)),
+    ("teak", Colour::new(156, 112, 68)),
+    ("rosewood", Colour::new(92, 46, 38)),
+    ("ebony", Colour::new(44, 38, 35)),
+    ("wenge", Colour::new(70, 55, 46)),
+    ("brown", Colour::new(104, 74, 52)),
+    ("dark brown", Colour::new(74, 54, 40)),
+    ("light brown", Colour::new(158, 124, 90)),
+    ("chocolate", Colour::new(78, 53, 41)),
+    ("black", Colour::new(27, 27, 28)),
+    ("red", Colour::new(166, 38, 42)),
+    ("blue", Colour::new(46, 76, 128)),
+    ("navy", Colour::new(32, 42, 74)),
+    ("green", Colour::new(58, 98, 66)),
+    ("forest green", Colour::new(48, 84, 58)),
+    ("olive", Colour::new(110, 106, 62)),
+    ("yellow", Colour::new(224, 188, 80)),
+    ("orange", Colour::new(206, 120, 58)),
+    ("terracotta", Colour::new(176, 98, 72)),
+    ("purple", Colour::new(90, 60, 108)),
+    ("plum", Colour::new(98, 54, 78)),
+    ("pink", Colour::new(220, 172, 176)),
+    ("maroon", Colour::new(102, 32, 38)),
 ];
 
 /// Colours of the user's own, by name in small letters.
@@ -117,6 +162,8 @@ fn plain(name: &str) -> String {
 
 #[cfg(test)]
 mod tests {
+    #![allow(clippy::unwrap_used, reason = "a test may fail by panic")]
+
     use super::{BOARD_COLOURS, Colour, ColourTable};
 
     #[test]
@@ -139,6 +186,23 @@ mod tests {
             let found = Colour::by_name(name, &own).map(|colour| colour.to_string());
             assert_eq!(found.as_deref(), expected, "{name}");
         }
+    }
+
+    /// The words of CSS gave a lemon frame for `gold` and an orange one for `chocolate`.
+    #[test]
+    fn metals_and_woods_are_not_the_colours_of_a_lamp() {
+        let words = "gold, gold leaf, antique gold, old gold, white gold, silver, silver leaf, pewter, nickel, steel, brass, \
+            copper, bronze, oak, walnut, mahogany, ash, cherry, maple, beech, birch, pine, teak, rosewood, ebony, wenge, brown, \
+            chocolate, black";
+        for word in words.split(", ") {
+            let colour = Colour::by_name(word, &ColourTable::new()).unwrap();
+            let [red, green, blue] = colour.parts();
+            let (most, least) = (red.max(green).max(blue), red.min(green).min(blue));
+            assert!(f64::from(most - least) <= 0.72 * f64::from(most), "{word} {colour}");
+            // Warm or grey: none is greener or bluer than it is red by more than a trace.
+            assert!(green <= red.saturating_add(6) && blue <= red.saturating_add(10), "{word} {colour}");
+        }
+        assert_eq!(Colour::by_name("#ffd700", &ColourTable::new()).unwrap().to_string(), "#ffd700");
     }
 
     #[test]

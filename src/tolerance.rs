@@ -15,6 +15,9 @@ pub const CURVE_FIT_MM: f64 = 0.0005;
 /// A nanometre: far below anything that can be cut or measured, far above the rounding of `f64` at two metres.
 pub const SAME_LENGTH_MM: f64 = 1e-6;
 
+/// Differences in millimetres below this are taken for none by checks: less than a knife or a ruler can tell.
+pub const NEGLIGIBLE_MM: f64 = 0.01;
+
 /// Directions in radians that differ by no more than this are the same direction.
 ///
 /// Over the longest side of a 1,524 mm board it is a nanometre and a half.

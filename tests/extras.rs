@@ -9,7 +9,7 @@ use std::io::Cursor;
 
 use backline::colour::Colour;
 use backline::job::{Job, Syntax};
-use backline::mat::Mat;
+use backline::mat::{Mat, PartKind};
 use backline::problem::Problem;
 use common::jobs::{INCH, assert_near, mat, resolve};
 use image::{DynamicImage, ImageFormat};
@@ -28,7 +28,7 @@ fn a_job_without_extras_is_one_plain_mat() {
     assert!(mat.pictures.is_empty() && mat.extras == Default::default());
     let board = &mat.layers[0].board;
     assert_eq!((board.plies, board.colour, board.core), (Some(4), None, Colour::WHITE));
-    assert_near(mat.lip().unwrap(), 0.25 * INCH, 1e-9);
+    assert_near(mat.package.frame.unwrap().lip, 0.25 * INCH, 1e-9);
 }
 
 #[test]
@@ -64,12 +64,13 @@ fn plies_are_known_unless_only_a_thickness_is() {
 #[test]
 fn the_moulding_gives_the_outside_of_the_frame() {
     let job = "unit = 'in'\nframe = { rabbet = [16, 20], moulding = { width = 1.25, colour = 'walnut' } }\nopening.art = [8, 10]";
-    let frame = mat(job).frame.unwrap();
+    let frame = mat(job).package.frame.unwrap();
     // Two lips of 1/4 in less, two mouldings of 1 1/4 in more.
     let outside = frame.outside().unwrap();
     assert_near(outside.width, 18.0 * INCH, 1e-9);
     assert_near(outside.height, 22.0 * INCH, 1e-9);
-    let short = mat("unit = 'in'\nframe = { rabbet = [16, 20], moulding = 1 }\nopening.art = [8, 10]").frame.unwrap();
+    let short =
+        mat("unit = 'in'\nframe = { rabbet = [16, 20], moulding = 1 }\nopening.art = [8, 10]").package.frame.unwrap();
     assert!(short.moulding.is_some_and(|moulding| moulding.name.is_empty()));
 }
 
@@ -78,8 +79,10 @@ fn notes_are_split_into_lines() {
     let mat = mat(&format!("quantity = 3\nglass = ' 2 mm '\nnotes = ['one', \"two\\nthree\\tfour\\n\\n\"]\n{JOB}"));
     assert_eq!(mat.quantity, 3);
     assert_eq!(mat.extras.notes, ["one", "two", "three four"]);
-    assert_eq!(mat.extras.glass.as_deref(), Some("2 mm"));
-    assert_eq!(mat.extras.backing, None);
+    let glass = mat.package.part(PartKind::Glass).unwrap();
+    assert_eq!((glass.name.as_str(), glass.thickness), ("2 mm", Some(2.0)));
+    let backing = mat.package.part(PartKind::Backing).unwrap();
+    assert_eq!((backing.name.as_str(), backing.thickness), ("", None));
 }
 
 #[test]

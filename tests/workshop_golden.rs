@@ -51,7 +51,7 @@ fn files(folder: &Path) -> Vec<(&'static str, Vec<u8>)> {
         ("workshop-letter.svg", svg_page(&letter).bytes),
         ("picture.svg", write("svg", &picture.drawing)),
         ("picture.pdf", write("pdf", &picture.drawing)),
-        ("picture.png", png(&picture.drawing, PIXELS_PER_INCH, &options).unwrap().bytes),
+        ("picture.png", png(&picture.drawing, PIXELS_PER_INCH).unwrap().bytes),
     ]
 }
 

@@ -125,7 +125,7 @@ fn export(args: &PictureArgs, mat: &Mat, form: PictureForm) -> Result<Exported, 
     let options = Options::default();
     let mut exported = match format(form.extension()) {
         Some(format) => format.export(&Source::new(&picture.drawing, &options))?,
-        None => png(&picture.drawing, args.ppi, &options)?,
+        None => png(&picture.drawing, args.ppi)?,
     };
     exported.notes.extend(picture.notes);
     Ok(exported)

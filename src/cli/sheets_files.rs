@@ -97,7 +97,7 @@ fn exported(name: &str, pages: &[Drawing], format: &str) -> Result<Vec<Vec<u8>>,
     }
     let page = |page: &Drawing| match export::format(format) {
         Some(exporter) => exporter.export(&Source::new(page, &options)),
-        None => export::png(page, PIXELS_PER_INCH, &options),
+        None => export::png(page, PIXELS_PER_INCH),
     };
     pages.iter().map(|drawing| whole(page(drawing))).collect()
 }

@@ -4,8 +4,8 @@ use resvg::tiny_skia::{Pixmap, Transform};
 use resvg::usvg;
 
 use super::notes::about_missing;
-use super::svg::Svg;
-use super::{ExportError, Exported, Exporter, Options, Source};
+use super::svg::svg_of_cubics;
+use super::{ExportError, Exported};
 use crate::drawing::Drawing;
 
 /// Most pixels of a file: more need over half a gigabyte to draw.
@@ -21,11 +21,12 @@ const DENSITIES: std::ops::RangeInclusive<f64> = 1.0..=4800.0;
 ///
 /// Returns an [`ExportError`] if the density is below 1 or above 4800 pixels to the inch, or the picture would have more
 /// than 150 million pixels.
-pub fn png(drawing: &Drawing, pixels_per_inch: f64, options: &Options) -> Result<Exported, ExportError> {
+pub fn png(drawing: &Drawing, pixels_per_inch: f64) -> Result<Exported, ExportError> {
     let (width, height) = pixels(drawing, pixels_per_inch)?;
     // The renderer has no fonts.
     let (stroked, missing_letters) = drawing.with_stroked_letters();
-    let svg = Svg.export(&Source::new(&stroked, options))?;
+    // The renderer takes circles and arcs to a tenth of a millimetre only, several pixels of a fine picture.
+    let svg = svg_of_cubics(&stroked);
     let notes = about_missing(&missing_letters).into_iter().chain(svg.notes).collect();
     let failed = |error: String| ExportError {
         message: format!("the picture cannot be rendered: {error}"),

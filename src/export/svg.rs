@@ -59,6 +59,13 @@ pub fn svg_page(drawing: &Drawing) -> Exported {
     writer.finish()
 }
 
+/// Writes a drawing for a renderer that is coarse with circles and arcs: every curve is a cubic, as near as `CURVE_FIT_MM`.
+pub(super) fn svg_of_cubics(drawing: &Drawing) -> Exported {
+    let mut writer = Writer { out: Vec::with_capacity(LIKELY_SIZE), only_cubics: true, ..Writer::default() };
+    writer.drawing(drawing);
+    writer.finish()
+}
+
 #[derive(Default)]
 struct Writer {
     out: Vec<u8>,
@@ -68,6 +75,8 @@ struct Writer {
     prefix: &'static str,
     /// Whether each line of text says how wide it is in print.
     states_widths: bool,
+    /// Whether circles, ellipses and their arcs are written as cubic Bézier curves too.
+    only_cubics: bool,
 }
 
 impl Writer {
@@ -136,8 +145,8 @@ impl Writer {
 
     fn outline(&mut self, outline: &Outline, opening: Option<usize>) {
         match outline.as_closed_arc().and_then(upright_axes) {
-            Some((center, rx, ry)) => self.whole_ellipse(center, rx, ry, opening),
-            None => self.closed_path(outline, opening),
+            Some((center, rx, ry)) if !self.only_cubics => self.whole_ellipse(center, rx, ry, opening),
+            _ => self.closed_path(outline, opening),
         }
     }
 
@@ -214,8 +223,8 @@ impl Writer {
         match segment {
             Segment::Line(line) => self.step("L", line.p1),
             Segment::Arc(arc) => match ellipse_axes(arc) {
-                Some((rx, ry)) => self.elliptical_arc(arc, rx, ry),
-                None => self.parallel_arc(arc),
+                Some((rx, ry)) if !self.only_cubics => self.elliptical_arc(arc, rx, ry),
+                _ => self.cubics(arc),
             },
         }
     }
@@ -234,8 +243,8 @@ impl Writer {
         }
     }
 
-    /// Writes the parallel curve of an ellipse, for which SVG has no figure, as cubic Bézier curves.
-    fn parallel_arc(&mut self, arc: &Arc) {
+    /// Writes an arc as cubic Bézier curves: SVG has no figure for the parallel curve of an ellipse.
+    fn cubics(&mut self, arc: &Arc) {
         for [first, second, end] in arc.to_cubics(CURVE_FIT_MM) {
             self.step("C", first);
             self.step(" ", second);

@@ -172,6 +172,13 @@ impl Arc {
         self.split_at(-turn)
     }
 
+    /// Splits the arc where its normal points along a direction in the plane or across it; the arc runs along the direction at
+    /// some of these points.
+    pub fn split_along(&self, direction: Vec2) -> impl Iterator<Item = Self> + '_ {
+        let local = Vec2::new(direction.dot(self.axis), self.axis.cross(direction));
+        self.split_at(local.atan2())
+    }
+
     /// Splits at all normal angles that are `phase` plus a whole number of quarter turns.
     fn split_at(&self, phase: f64) -> impl Iterator<Item = Self> + '_ {
         let step = FRAC_PI_2.copysign(self.sweep);

@@ -5,6 +5,7 @@ use serde::{Deserialize, Serialize};
 
 use super::short::{self, Short, ShortOr};
 use super::{Measure, SizeMeasure};
+use crate::mat::Profile;
 
 /// The frame that the mat goes into.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
@@ -15,7 +16,10 @@ pub struct WrittenFrame {
     /// How much smaller the mat is than the rabbet, overall; 1/8 in if left out.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub clearance: Option<Measure>,
-    /// How much of every border the lip of the rabbet hides; 1/4 in if left out.
+    /// From the lip to the back of the frame: what glass, spacers, boards, art and backing have room in.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub depth: Option<Measure>,
+    /// How far the lip reaches over the rabbet; 1/4 in if left out.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub lip: Option<Measure>,
     /// The moulding that it is made of, for pictures and the size of the whole: its width, or a table.
@@ -36,24 +40,27 @@ pub struct WrittenMoulding {
     /// What the framer calls it.
     #[serde(default, skip_serializing_if = "String::is_empty")]
     pub name: String,
+    /// The shape of its face in pictures: `flat`, `rounded` (if left out), `stepped` or `scooped`.
+    #[serde(default)]
+    pub profile: Profile,
 }
 
 impl Short for WrittenMoulding {
     type Form = Measure;
-    const EXPECTED: &'static str = "its width, or a table with `width`, `colour` and `name`";
+    const EXPECTED: &'static str = "its width, or a table with `width`, `colour`, `name` and `profile`";
 
     fn from_short(width: Measure) -> Self {
-        Self { width, colour: String::new(), name: String::new() }
+        Self { width, colour: String::new(), name: String::new(), profile: Profile::default() }
     }
 }
 
 impl Short for WrittenFrame {
     type Form = SizeMeasure;
     const EXPECTED: &'static str =
-        "the size of the rabbet, or a table with `rabbet`, `clearance`, `lip` and `moulding`";
+        "the size of the rabbet, or a table with `rabbet`, `clearance`, `depth`, `lip` and `moulding`";
 
     fn from_short(rabbet: SizeMeasure) -> Self {
-        Self { rabbet, clearance: None, lip: None, moulding: None }
+        Self { rabbet, clearance: None, depth: None, lip: None, moulding: None }
     }
 }
 

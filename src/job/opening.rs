@@ -19,6 +19,10 @@ pub struct WrittenOpening {
     /// Width and height of the work behind it.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub art: Option<SizeMeasure>,
+    /// How far the work stands out from its mount; a work without it counts as flat. A work that is smaller than the opening
+    /// stands in the free space below the glass, a larger one lies behind the boards.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub art_depth: Option<Measure>,
     /// How much smaller the sight opening is than the art, PER SIDE, so that the mat holds the art; 1/8 in if nothing else is said.
     #[serde(deserialize_with = "short::optional", skip_serializing_if = "Option::is_none")]
     #[schemars(with = "Option<ShortOr<Measure, PerSide>>")]

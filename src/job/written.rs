@@ -8,6 +8,7 @@ use serde::{Deserialize, Serialize};
 use super::border::WrittenBorder;
 use super::frame::{WrittenFrame, WrittenSizeList, WrittenStandard};
 use super::layer::{WrittenBevel, WrittenBoard, WrittenLayer};
+use super::package::{WrittenPart, WrittenSpacers};
 use super::short::{self, OneOrMany, ShortOr};
 use super::{Arrangement, Measure, ReadError, SizeMeasure, Syntax, WrittenGroove, WrittenOpening, WrittenRuling};
 use crate::length::Unit;
@@ -83,19 +84,29 @@ pub struct Job {
     /// Colours of the user's own, by name: `{ "our cream" = "#f3e7c9" }`.
     #[serde(skip_serializing_if = "BTreeMap::is_empty")]
     pub colours: BTreeMap<String, String>,
-    /// What the glass is called, for the workshop sheet.
-    #[serde(skip_serializing_if = "String::is_empty")]
-    pub glass: String,
-    /// What the backing is called, for the workshop sheet.
-    #[serde(skip_serializing_if = "String::is_empty")]
-    pub backing: String,
+    /// The glass: what it is called, its thickness, or both; `none` for a frame without glass.
+    #[serde(deserialize_with = "short::optional", skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "Option<ShortOr<Measure, WrittenPart>>")]
+    pub glass: Option<WrittenPart>,
+    /// Spacers: their thickness between glass and mat, or a table.
+    #[serde(deserialize_with = "short::optional", skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "Option<ShortOr<Measure, WrittenSpacers>>")]
+    pub spacers: Option<WrittenSpacers>,
+    /// What the art is fixed to, if that is not the backing: its name, its thickness, or both.
+    #[serde(deserialize_with = "short::optional", skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "Option<ShortOr<Measure, WrittenPart>>")]
+    pub mount: Option<WrittenPart>,
+    /// The backing: what it is called, its thickness, or both; `none` for a frame without backing.
+    #[serde(deserialize_with = "short::optional", skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "Option<ShortOr<Measure, WrittenPart>>")]
+    pub backing: Option<WrittenPart>,
     /// Notes for the workshop sheet: one text, or a list of them.
     #[serde(deserialize_with = "short::texts", skip_serializing_if = "Vec::is_empty")]
     #[schemars(with = "OneOrMany<String>")]
     pub notes: Vec<String>,
 }
 
-/// Widths below which a warning is given.
+/// Lengths below which a warning is given.
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields, default)]
 pub struct Limits {
@@ -105,6 +116,9 @@ pub struct Limits {
     /// The least width of a bar between two openings; 1/2 in if left out.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub bar: Option<Measure>,
+    /// By how much the lip of the frame must still cover the edge of a mat that is pushed to one side; 1.5 mm if left out.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub hold: Option<Measure>,
 }
 
 /// A commented job to start from.

@@ -1,16 +1,15 @@
 //! What a framer would look at before cutting: every doubtful place of a mat, with its numbers and a cure.
 
+use super::frame_checks::{self, HOLD_MM};
 use crate::geometry::{Clearance, Narrow, Outline, Relation, clearance, rect_distance, relation};
 use crate::job::{Limits, Scope};
 use crate::length::exact_mm;
 use crate::mat::{Art, Borders, Edge, Layer, Mat, Opening};
 use crate::problem::Problem;
+use crate::tolerance::NEGLIGIBLE_MM;
 
 /// Least width of a border and of a bar where a job does not say (common practice, no source).
 const LEAST_MM: f64 = 12.7;
-
-/// Differences below this many millimetres are taken for none: less than a knife or a ruler can tell.
-const NEGLIGIBLE_MM: f64 = 0.01;
 
 /// Widths in millimetres below which a warning is given.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -19,20 +18,26 @@ pub struct Allowed {
     pub border: f64,
     /// The least width of a bar between two openings.
     pub bar: f64,
+    /// The least width by which the lip of the frame covers the edge of a mat that is pushed to one side.
+    pub hold: f64,
 }
 
 impl Default for Allowed {
     fn default() -> Self {
-        Self { border: LEAST_MM, bar: LEAST_MM }
+        Self { border: LEAST_MM, bar: LEAST_MM, hold: HOLD_MM }
     }
 }
 
 impl Allowed {
     pub(super) fn read(limits: &Limits, scope: &Scope) -> Result<Self, Problem> {
-        let read = |key: &'static str, given: &Option<_>| {
-            given.as_ref().map_or(Ok(LEAST_MM), |given| scope.key(key).mm(given))
+        let read = |key: &'static str, given: &Option<_>, usual: f64| {
+            given.as_ref().map_or(Ok(usual), |given| scope.key(key).mm(given))
         };
-        Ok(Self { border: read("border", &limits.border)?, bar: read("bar", &limits.bar)? })
+        Ok(Self {
+            border: read("border", &limits.border, LEAST_MM)?,
+            bar: read("bar", &limits.bar, LEAST_MM)?,
+            hold: read("hold", &limits.hold, HOLD_MM)?,
+        })
     }
 }
 
@@ -50,9 +55,7 @@ pub(super) fn check(mat: &Mat, allowed: &Allowed, origins: &[Scope], job: &Scope
             }
         }
     }
-    if let Some(top) = mat.layers.first() {
-        problems.extend(top.openings.iter().filter_map(|opening| check.lip(opening)));
-    }
+    frame_checks::check(mat, allowed.hold, origins, job, problems);
     problems.extend(mat.art.iter().filter_map(|art| check.art(art)));
     for (position, art) in mat.art.iter().enumerate() {
         problems.extend(mat.art.iter().skip(position + 1).filter_map(|other| check.neighbours(art, other)));
@@ -202,24 +205,6 @@ impl Check<'_> {
                     above.name
                 ),
                 "make the reveal wider than the bevel",
-            )
-        })
-    }
-
-    fn lip(&self, opening: &Opening) -> Option<Problem> {
-        let lip = self.mat.lip()?;
-        let Borders { left, right, top, bottom } = Borders::around(opening.face.bounds(), self.mat.outer.to_rect());
-        let narrowest = left.min(right).min(top).min(bottom);
-        (narrowest < lip - NEGLIGIBLE_MM).then(|| {
-            self.origin(opening.number).error(
-                "hidden-by-lip",
-                format!(
-                    "the lip of the frame hides {} of every border, but opening {} comes within {} of the edge",
-                    self.show(lip),
-                    opening.number,
-                    self.show(narrowest)
-                ),
-                "move the opening inwards or make it smaller",
             )
         })
     }

@@ -1,4 +1,4 @@
-//! What a job says beside the boards: quantity, notes, glass and backing, the pictures behind the openings.
+//! What a job says beside the boards: quantity, notes, the pictures behind the openings.
 
 use std::sync::Arc;
 
@@ -29,7 +29,7 @@ pub(super) fn read_quantity(job: &Job, scope: &Scope) -> Result<u32, Problem> {
     Err(scope.key("quantity").error("quantity", message, format!("give a number from 1 to {MOST_MATS}")))
 }
 
-/// Reads notes and names; a note of several lines is several notes.
+/// Reads notes; a note of several lines is several notes.
 pub(super) fn read_extras(job: &Job, scope: &Scope, problems: &mut Vec<Problem>) -> Extras {
     let mut notes = Vec::new();
     for (index, note) in job.notes.iter().enumerate() {
@@ -42,8 +42,7 @@ pub(super) fn read_extras(job: &Job, scope: &Scope, problems: &mut Vec<Problem>)
         let lines = note.lines().map(|line| line.replace(char::is_control, " ").trim().to_owned());
         notes.extend(lines.filter(|line| !line.is_empty()));
     }
-    let named = |name: &str| (!name.trim().is_empty()).then(|| name.trim().to_owned());
-    Extras { notes, glass: named(&job.glass), backing: named(&job.backing) }
+    Extras { notes }
 }
 
 /// Places the pictures of a group of openings behind its sight openings; a picture that cannot be used is a warning.

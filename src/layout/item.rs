@@ -31,6 +31,8 @@ pub(super) struct GivenArt {
     reach: Option<Reach>,
     /// Whether the job asks for paper to show round the art.
     pub(super) margin: bool,
+    /// How far it stands out from its mount.
+    depth: Option<f64>,
 }
 
 /// An opening of a group. All lengths in millimetres.
@@ -174,7 +176,8 @@ impl<'a> Item<'a> {
             Some(quarters) => ((0..quarters).fold(given, |art, _| art.quarter_turned()), 0.0),
             None => (given, self.turn.to_radians()),
         };
-        let behind = Art { opening: self.number, rect: Rect::ZERO, turn, about, margin: given.margin };
+        let GivenArt { margin, depth, .. } = given;
+        let behind = Art { opening: self.number, rect: Rect::ZERO, turn, about, margin, depth };
         Some(Art { rect: art.behind(behind.bounds_of(sight)), ..behind })
     }
 }
@@ -250,20 +253,19 @@ fn read_title<'a>(
 fn read_art(opening: &WrittenOpening, scope: &Scope) -> Result<Option<GivenArt>, Problem> {
     let (reach, margin) = read_reach(opening, scope)?;
     let Some(art) = &opening.art else {
-        return match reach {
-            None => Ok(None),
-            Some(_) => Err(scope.error(
-                "not-enough",
-                "`overlap` and `margin` say how the opening differs from the art, but there is no `art`",
-                "give the width and height of the art",
-            )),
+        let without = match (reach, &opening.art_depth) {
+            (None, None) => return Ok(None),
+            (Some(_), _) => "`overlap` and `margin` say how the opening differs from the art, but there is no `art`",
+            (None, Some(_)) => "`art_depth` says how deep the art is, but there is no `art`",
         };
+        return Err(scope.error("not-enough", without, "give the width and height of the art"));
     };
     let size = scope.key("art").size(art)?;
     let sized = opening.size.is_some() || opening.shape.shape().has_own_size();
     let usual = Reach { left: OVERLAP_MM, right: OVERLAP_MM, top: OVERLAP_MM, bottom: OVERLAP_MM };
     let reach = if sized { reach } else { Some(reach.unwrap_or(usual)) };
-    Ok(Some(GivenArt { size, reach, margin }))
+    let depth = opening.art_depth.as_ref().map(|depth| scope.key("art_depth").mm(depth)).transpose()?;
+    Ok(Some(GivenArt { size, reach, margin, depth }))
 }
 
 /// Reads overlap or margin; the four keys say the same thing, so that at most one may be there.

@@ -10,10 +10,13 @@ mod cut;
 mod decoration;
 mod decoration_checks;
 mod extras;
+mod frame_checks;
 mod grid;
 mod group;
 mod item;
 mod outer;
+mod package;
+mod part;
 mod ruled_patterns;
 mod sized;
 mod standard_sizes;
@@ -79,7 +82,19 @@ impl Job {
     /// Lists the names that are written on drawings and screens, with their places.
     fn names(&self, scope: &Scope) -> Vec<(&str, Scope)> {
         let mut names = vec![(self.name.as_str(), scope.key("name"))];
-        names.extend([(self.glass.as_str(), scope.key("glass")), (self.backing.as_str(), scope.key("backing"))]);
+        let spacers = scope.key("spacers");
+        let (under_glass, under_mat) =
+            self.spacers.as_ref().map_or((&None, &None), |spacers| (&spacers.under_glass, &spacers.under_mat));
+        let parts = [
+            (&self.glass, scope.key("glass")),
+            (&self.mount, scope.key("mount")),
+            (&self.backing, scope.key("backing")),
+            (under_glass, spacers.key("under_glass")),
+            (under_mat, spacers.key("under_mat")),
+        ];
+        names.extend(
+            parts.into_iter().filter_map(|(part, scope)| Some((part.as_ref()?.name.as_str(), scope.key("name")))),
+        );
         names.extend(self.colours.keys().map(|name| (name.as_str(), scope.key("colours").key(name.clone()))));
         let moulding = self.frame.as_ref().and_then(|frame| frame.moulding.as_ref());
         let moulding_scope = scope.key("frame").key("moulding").key("name");
@@ -169,10 +184,10 @@ fn lay_out(job: &Job, scope: &Scope, problems: &mut Vec<Problem>) -> Option<Laid
     let mat = Mat {
         name: job.name.clone(),
         outer: size,
+        package: package::read(job, scope, (size, outer.frame), &layers, &art, problems),
         layers,
         art,
         pictures,
-        frame: outer.frame,
         quantity: keep(extras::read_quantity(job, scope), problems)?,
         extras: extras::read_extras(job, scope, problems),
         ruler: scope.ruler(),

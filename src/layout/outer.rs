@@ -8,6 +8,7 @@ use crate::colour::{Colour, ColourTable};
 use crate::job::{Job, Scope, WrittenMoulding, WrittenStandard};
 use crate::mat::{Frame, Moulding};
 use crate::problem::Problem;
+use crate::tolerance::SAME_LENGTH_MM;
 
 /// How much smaller than the rabbet a mat is cut, overall (common practice, no source).
 const CLEARANCE_MM: f64 = 25.4 / 8.0;
@@ -36,8 +37,11 @@ impl GivenOuter {
         let outer = job.outer.as_ref().map(|outer| outer_scope.size(outer)).transpose()?;
         let frame = read_frame(job, own, scope)?;
         let size = match (outer, &frame) {
-            (Some(outer), Some((frame, _))) => {
+            (Some(outer), Some((frame, mat))) => {
                 fits_rabbet(outer, frame.rabbet, &outer_scope)?;
+                if job.frame.as_ref().is_some_and(|frame| frame.clearance.is_some()) {
+                    agrees(outer, *mat, scope)?;
+                }
                 Some(outer)
             }
             (outer, frame) => outer.or(frame.as_ref().map(|(_, mat)| *mat)),
@@ -71,6 +75,11 @@ fn read_frame(job: &Job, own: &ColourTable, scope: &Scope) -> Result<Option<(Fra
     };
     let clearance = length("clearance", &frame.clearance, CLEARANCE_MM)?;
     let lip = length("lip", &frame.lip, LIP_MM)?;
+    let depth = frame.depth.as_ref().map(|depth| scope.key("depth").mm(depth)).transpose()?;
+    if depth.is_some_and(|depth| depth <= 0.0) {
+        let message = "a rabbet of no depth holds nothing";
+        return Err(scope.key("depth").error("length", message, "measure from the lip to the back of the frame"));
+    }
     let mat = rabbet - Size::new(clearance, clearance);
     if mat.width <= 0.0 || mat.height <= 0.0 {
         let shown = scope.ruler().show(clearance);
@@ -80,15 +89,20 @@ fn read_frame(job: &Job, own: &ColourTable, scope: &Scope) -> Result<Option<(Fra
             "make `clearance` smaller",
         ));
     }
+    if 2.0 * lip >= rabbet.width.min(rabbet.height) {
+        let shown = scope.ruler().show(lip);
+        let message = format!("a lip of {shown} on every side leaves nothing of the rabbet to be seen");
+        return Err(scope.key("lip").error("does-not-fit", message, "make `lip` smaller"));
+    }
     let moulding = match &frame.moulding {
         Some(moulding) => Some(read_moulding(moulding, lip, own, &scope.key("moulding"))?),
         None => None,
     };
-    Ok(Some((Frame { rabbet, lip, moulding }, mat)))
+    Ok(Some((Frame { rabbet, depth, lip, moulding }, mat)))
 }
 
 fn read_moulding(moulding: &WrittenMoulding, lip: f64, own: &ColourTable, scope: &Scope) -> Result<Moulding, Problem> {
-    let WrittenMoulding { width, colour, name } = moulding;
+    let WrittenMoulding { width, colour, name, profile } = moulding;
     let width = scope.key("width").mm(width)?;
     if width <= lip {
         let (width, lip) = (scope.ruler().show(width), scope.ruler().show(lip));
@@ -99,12 +113,24 @@ fn read_moulding(moulding: &WrittenMoulding, lip: f64, own: &ColourTable, scope:
         "" => Colour::by_name(name, own).unwrap_or(MOULDING),
         colour => colours::find(colour, own, &scope.key("colour"))?,
     };
-    Ok(Moulding { name: name.clone(), width, colour })
+    Ok(Moulding { name: name.clone(), width, colour, profile: *profile })
+}
+
+/// Refuses a size of the mat that the clearance contradicts.
+fn agrees(outer: Size, by_clearance: Size, scope: &Scope) -> Result<(), Problem> {
+    let apart = (outer - by_clearance).to_vec2();
+    if apart.x.abs().max(apart.y.abs()) <= SAME_LENGTH_MM {
+        return Ok(());
+    }
+    let show = |size: Size| scope.ruler().show_size(size.width, size.height);
+    let message =
+        format!("the rabbet less `clearance` makes a mat of {}, but `outer` is {}", show(by_clearance), show(outer));
+    Err(scope.key("frame").key("clearance").error("contradiction", message, "remove `clearance` or `outer`"))
 }
 
 fn fits_rabbet(outer: Size, rabbet: Size, scope: &Scope) -> Result<(), Problem> {
     let over = (outer.width - rabbet.width).max(outer.height - rabbet.height);
-    if over <= crate::tolerance::SAME_LENGTH_MM {
+    if over <= SAME_LENGTH_MM {
         return Ok(());
     }
     let show = |size: Size| scope.ruler().show_size(size.width, size.height);

@@ -17,6 +17,8 @@ pub struct Art {
     pub about: Point,
     /// Whether the job asks for paper to show round it (a margin instead of an overlap).
     pub margin: bool,
+    /// How far it stands out from its mount in millimetres, if the job says.
+    pub depth: Option<f64>,
 }
 
 impl Art {
@@ -70,7 +72,7 @@ mod tests {
     use super::Art;
 
     fn art(rect: Rect, turn: f64) -> Art {
-        Art { opening: 1, rect, turn, about: rect.center(), margin: false }
+        Art { opening: 1, rect, turn, about: rect.center(), margin: false, depth: None }
     }
 
     #[test]

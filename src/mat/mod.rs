@@ -11,6 +11,8 @@ mod lie;
 mod opening;
 mod order;
 pub(crate) mod over_run;
+mod package;
+mod package_words;
 
 pub use art::Art;
 pub use bevel::{Bevel, Direction, Edge};
@@ -19,7 +21,8 @@ pub use decoration::{Band, Decoration, RuledLine, Wash};
 pub use groove::{Course, Groove};
 pub use lie::Lie;
 pub use opening::{Borders, Opening};
-pub use order::{Extras, Frame, Moulding, Picture};
+pub use order::{Extras, Picture};
+pub use package::{Frame, Moulding, Package, Part, PartKind, Profile, Standing};
 
 use kurbo::{Rect, Size};
 use schemars::JsonSchema;
@@ -40,8 +43,8 @@ pub struct Mat {
     pub art: Vec<Art>,
     /// Picture files behind the openings.
     pub pictures: Vec<Picture>,
-    /// The frame that it goes into, if the job says.
-    pub frame: Option<Frame>,
+    /// The frame that it goes into, if the job says, and everything that lies in it.
+    pub package: Package,
     /// How many mats of this kind are made; at least one.
     pub quantity: u32,
     /// What the bench must know beside the boards.
@@ -81,12 +84,6 @@ pub enum Fallout {
 }
 
 impl Mat {
-    /// Returns how much of every border the lip of the frame hides, in millimetres; `None` if the job has no frame.
-    #[must_use]
-    pub fn lip(&self) -> Option<f64> {
-        self.frame.as_ref().map(|frame| frame.lip)
-    }
-
     /// Returns the opening of a number in the lowest board that has it: the one through which its art is seen.
     #[must_use]
     pub fn lowest(&self, number: usize) -> Option<&Opening> {

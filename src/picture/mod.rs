@@ -5,7 +5,7 @@
 //! thin shadow of the board on what lies below.
 //!
 //! ```
-//! use backline::export::{Options, png};
+//! use backline::export::png;
 //! use backline::job::{Job, Syntax};
 //! use backline::picture::{Scene, draw};
 //!
@@ -23,22 +23,21 @@
 //! let mat = resolved.sound().ok_or("the job has errors; see resolved.problems")?;
 //! // At most 60 mm wide and high, with 100 pixels to the inch: a picture for a list.
 //! let picture = draw(mat, &Scene { longest: Some(60.0), ..Scene::default() });
-//! let file = png(&picture.drawing, 100.0, &Options::default())?;
+//! let file = png(&picture.drawing, 100.0)?;
 //! assert!(file.bytes.starts_with(b"\x89PNG"));
 //! # Ok(())
 //! # }
 //! ```
 
 mod boards;
+mod moulding;
 mod painter;
 mod works;
 
-use kurbo::{Rect, Size};
+use kurbo::Rect;
 
-use crate::colour::Colour;
 use crate::drawing::Drawing;
-use crate::geometry::Outline;
-use crate::mat::{Frame, Mat, Moulding};
+use crate::mat::Mat;
 
 use painter::Painter;
 
@@ -61,7 +60,7 @@ impl Default for Scene {
 /// A picture of a mat.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Picture {
-    /// The picture; its sheet is the frame, or the mat if the frame has no moulding.
+    /// The picture; its sheet is what [`bounds`] returns.
     pub drawing: Drawing,
     /// What the user must know about it, a sentence each: photographs that could not be read.
     pub notes: Vec<String>,
@@ -70,7 +69,7 @@ pub struct Picture {
 /// Draws a mat as it hangs.
 #[must_use]
 pub fn draw(mat: &Mat, scene: &Scene) -> Picture {
-    let moulding = mat.frame.as_ref().and_then(|frame| Some((frame, frame.moulding.as_ref()?)));
+    let moulding = mat.package.frame.as_ref().and_then(|frame| frame.moulding.as_ref());
     let bounds = bounds(mat);
     let longest = bounds.width().max(bounds.height());
     let scale = scene.longest.map_or(1.0, |wanted| (wanted / longest).min(1.0));
@@ -80,41 +79,17 @@ pub fn draw(mat: &Mat, scene: &Scene) -> Picture {
         boards::paint(mat, index, layer, &mut painter);
     }
     match moulding {
-        Some((frame, moulding)) => paint_moulding(seen(mat.outer, frame), moulding, &mut painter),
-        None => painter.line_round(mat.outer.to_rect()),
+        Some(moulding) => moulding::paint(mat.package.seen(), moulding, &mut painter),
+        None => painter.line_round(bounds),
     }
     Picture { drawing: painter.finish(), notes }
 }
 
-/// Returns what a picture shows, in millimetres in the frame of reference of the mat: the frame if its moulding is known,
-/// the mat if not.
+/// Returns what a picture shows, in millimetres in the frame of reference of the mat: the whole frame if its moulding is
+/// known, what the frame shows if not, and the mat where there is no frame.
 #[must_use]
 pub fn bounds(mat: &Mat) -> Rect {
-    let framed = mat.frame.as_ref().and_then(|frame| {
-        let width = frame.moulding.as_ref()?.width;
-        Some(seen(mat.outer, frame).inflate(width, width))
-    });
-    framed.unwrap_or(mat.outer.to_rect())
-}
-
-/// Returns the part of the mat that the frame shows.
-fn seen(mat: Size, frame: &Frame) -> Rect {
-    let lip = frame.lip.min(0.45 * mat.width.min(mat.height));
-    mat.to_rect().inset(-lip)
-}
-
-/// How far the shadow of the moulding falls on the mat, in millimetres.
-const SHADOW_MM: f64 = 1.4;
-/// The shadow of the moulding.
-const SHADOW: Colour = Colour::new(96, 91, 84);
-
-/// Paints the moulding as four mitred pieces, and its shadow on the mat at the top and the left.
-fn paint_moulding(seen: Rect, moulding: &Moulding, painter: &mut Painter) {
-    let outside = seen.inflate(moulding.width, moulding.width);
-    let [outer, inner] = [outside, seen].map(Outline::rectangle);
-    if let (Some(outer), Some(inner)) = (&outer, &inner) {
-        painter.shadow(inner, SHADOW_MM.min(0.25 * seen.width().min(seen.height())), SHADOW);
-        // A moulding is highest at its outside, and hardly slopes.
-        painter.slope(outer, inner, moulding.colour, 0.45);
-    }
+    let moulding = mat.package.frame.as_ref().and_then(|frame| frame.moulding.as_ref());
+    let width = moulding.map_or(0.0, |moulding| moulding.width);
+    mat.package.seen().inflate(width, width)
 }

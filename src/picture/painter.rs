@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use kurbo::{Point, Rect, Size, Vec2};
+use kurbo::{Line, Point, Rect, Size, Vec2};
 
 use crate::colour::Colour;
 use crate::drawing::{Area, Drawing, Image, Mark, Role};
@@ -21,8 +21,6 @@ const PIECE_RAD: f64 = 0.1;
 const PIECE_MM: f64 = 0.4;
 /// However small it is drawn, a curve is painted in pieces that turn by no more than this many radians.
 const COARSEST_RAD: f64 = 0.8;
-/// The edge of a shadow may lie so far off, in millimetres: a tenth of the width of a shadow.
-const SHADOW_FLATTEN_MM: f64 = 0.05;
 
 /// A picture in the making. Everything it is given is in millimetres in the frame of reference of the mat.
 pub(super) struct Painter {
@@ -94,19 +92,16 @@ impl Painter {
     /// is turned away from the light it is moved along the light.
     pub(super) fn shadow(&mut self, opening: &Outline, thick: f64, colour: Colour) {
         let fall = -LIGHT * thick;
-        let points = opening.flatten(SHADOW_FLATTEN_MM);
+        // Between the points where the edge runs along the light, it is turned towards the light or away from it throughout.
+        let parts: Vec<Segment> = opening.segments().iter().flat_map(|segment| cut_along(segment, fall)).collect();
         // An outline runs so that its inside lies at the right hand of its direction, as seen on the sheet.
-        let shaded = |a: Point, b: Point| Vec2::new(a.y - b.y, b.x - a.x).dot(fall) > 0.0;
-        let sides: Vec<(Point, Point)> = points.iter().copied().zip(points.iter().copied().cycle().skip(1)).collect();
+        let shaded = |part: &Segment| (part.end() - part.start()).turn_90().dot(fall) > 0.0;
         // The light reaches some side of every closed outline; runs of shaded sides are whole if counted from there.
-        let start = sides.iter().position(|&(a, b)| !shaded(a, b)).unwrap_or(0);
-        let mut run: Vec<Point> = Vec::new();
-        for &(a, b) in sides.iter().cycle().skip(start).take(sides.len()) {
-            if shaded(a, b) {
-                if run.is_empty() {
-                    run.push(a);
-                }
-                run.push(b);
+        let start = parts.iter().position(|part| !shaded(part)).unwrap_or(0);
+        let mut run: Vec<Segment> = Vec::new();
+        for part in parts.iter().cycle().skip(start).take(parts.len()) {
+            if shaded(part) {
+                run.push(*part);
             } else {
                 self.fill_shadow(&run, fall, colour);
                 run.clear();
@@ -115,13 +110,28 @@ impl Painter {
         self.fill_shadow(&run, fall, colour);
     }
 
-    fn fill_shadow(&mut self, edge: &[Point], fall: Vec2, colour: Colour) {
-        let moved = edge.iter().rev().map(|point| *point + fall);
-        let corners: Vec<Point> = edge.iter().copied().chain(moved).collect();
-        if let Some(outline) = Outline::polygon(&corners) {
+    fn fill_shadow(&mut self, edge: &[Segment], fall: Vec2, colour: Colour) {
+        let moved: Vec<Segment> = edge.iter().rev().map(|part| part.translated(fall).reversed()).collect();
+        if let Some(outline) = joined(edge, &moved) {
             self.fill([&outline], colour);
         }
     }
+}
+
+/// Cuts a piece of an outline where it runs along a direction.
+fn cut_along(segment: &Segment, direction: Vec2) -> Vec<Segment> {
+    match segment {
+        Segment::Line(_) => vec![*segment],
+        Segment::Arc(arc) => arc.split_along(direction).map(Segment::Arc).collect(),
+    }
+}
+
+/// Closes two chains of pieces into an outline: the ends that face each other are joined by straight lines.
+fn joined(there: &[Segment], back: &[Segment]) -> Option<Outline> {
+    let line = |from: &Segment, to: &Segment| Segment::Line(Line::new(from.end(), to.start()));
+    let (turn, home) = (line(there.last()?, back.first()?), line(back.last()?, there.first()?));
+    let pieces = there.iter().chain([&turn]).chain(back).chain([&home]);
+    Outline::new(pieces.copied().collect())
 }
 
 /// Returns the colour of a slope that faces a direction on the sheet.
@@ -132,7 +142,7 @@ fn lit(colour: Colour, facing: Vec2, strength: f64) -> Colour {
     }
 }
 
-/// Cuts the band between two parallel outlines, drawn to a scale, into quadrangles, each with the direction in which it falls.
+/// Cuts the band between two parallel outlines, drawn to a scale, into pieces with straight ends, each with the direction in which it falls.
 fn pieces(high: &Outline, low: &Outline, scale: f64) -> Vec<(Outline, Vec2)> {
     let mut pieces = Vec::new();
     for (upper, lower) in high.segments().iter().zip(low.segments()) {
@@ -144,21 +154,22 @@ fn pieces(high: &Outline, low: &Outline, scale: f64) -> Vec<(Outline, Vec2)> {
                 turns.min(lengths.max(arc.sweep.abs() / COARSEST_RAD)).ceil().max(1.0) as usize
             }
         };
-        let at = |segment: &Segment, step: usize| {
-            let share = step as f64 / count as f64;
-            match segment {
-                Segment::Line(line) => line.p0.lerp(line.p1, share),
-                Segment::Arc(arc) => arc.point(arc.start + arc.sweep * share),
-            }
-        };
         for step in 0..count {
-            let [a, b] = [step, step + 1].map(|step| at(upper, step));
-            let [d, c] = [step, step + 1].map(|step| at(lower, step));
-            let facing = falling(a, b, c.midpoint(d));
-            pieces.extend(Outline::polygon(&[a, b, c, d]).map(|piece| (piece, facing)));
+            let [from, to] = [step, step + 1].map(|step| step as f64 / count as f64);
+            let (outer, inner) = (part(upper, from, to), part(lower, from, to).reversed());
+            let facing = falling(outer.start(), outer.end(), inner.start().midpoint(inner.end()));
+            pieces.extend(joined(&[outer], &[inner]).map(|piece| (piece, facing)));
         }
     }
     pieces
+}
+
+/// Returns the part of a piece between two shares of it; curves are shared out by how far they turn.
+fn part(segment: &Segment, from: f64, to: f64) -> Segment {
+    match segment {
+        Segment::Line(line) => Segment::Line(Line::new(line.p0.lerp(line.p1, from), line.p0.lerp(line.p1, to))),
+        Segment::Arc(arc) => Segment::Arc(arc.between(arc.start + arc.sweep * from, arc.start + arc.sweep * to)),
+    }
 }
 
 /// Returns the direction square to a side, towards a point beside it.

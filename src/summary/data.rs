@@ -4,10 +4,12 @@ use std::borrow::Cow;
 
 use serde::{Deserialize, Serialize};
 
+use super::package_data::{BordersSummary, Extent, PackageSummary};
 use super::suggestions::{Suggestion, suggest};
+use super::tidy::tidy;
 use crate::geometry::Outline;
 use crate::layout::Resolved;
-use crate::mat::{Bevel, Borders, Course, Fallout, Groove, Layer, Mat, Opening, RuledLine, Wash};
+use crate::mat::{Bevel, Course, Fallout, Groove, Layer, Mat, Opening, RuledLine, Wash};
 use crate::problem::Problem;
 
 /// Name and version of the object; another version means that a key changed its meaning or went away.
@@ -24,14 +26,10 @@ pub struct MatSummary {
     /// `None` if the job could not be worked out.
     outer: Option<Extent>,
     layers: Vec<LayerSummary>,
+    /// `None` if the job could not be worked out.
+    package: Option<PackageSummary>,
     problems: Vec<ProblemSummary>,
     suggestions: Vec<Suggestion>,
-}
-
-#[derive(Debug, Clone, PartialEq, Serialize)]
-struct Extent {
-    width: f64,
-    height: f64,
 }
 
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -97,6 +95,9 @@ struct OpeningSummary {
     face: Outlined,
     back: Outlined,
     borders: BordersSummary,
+    /// What the frame shows of the borders; only in a frame.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    visible: Option<BordersSummary>,
     /// Only where it differs from the bevel of the layer.
     #[serde(skip_serializing_if = "Option::is_none")]
     bevel: Option<BevelSummary>,
@@ -117,14 +118,6 @@ pub struct Outlined {
     pub area: f64,
     /// Length of the outline.
     pub perimeter: f64,
-}
-
-#[derive(Debug, Clone, PartialEq, Serialize)]
-struct BordersSummary {
-    left: f64,
-    right: f64,
-    top: f64,
-    bottom: f64,
 }
 
 /// A problem as data.
@@ -148,10 +141,11 @@ impl MatSummary {
             schema: SCHEMA,
             name: name.to_owned(),
             quantity: mat.map_or(1, |mat| mat.quantity),
-            outer: mat.map(|mat| Extent { width: tidy(mat.outer.width), height: tidy(mat.outer.height) }),
+            outer: mat.map(|mat| mat.outer.into()),
             layers: mat
                 .map(|mat| mat.layers.iter().map(|layer| LayerSummary::new(mat, layer)).collect())
                 .unwrap_or_default(),
+            package: mat.map(|mat| PackageSummary::new(&mat.package)),
             problems: resolved.problems.iter().map(ProblemSummary::new).collect(),
             suggestions: mat.map(suggest).unwrap_or_default(),
         }
@@ -166,6 +160,7 @@ impl MatSummary {
             quantity: 1,
             outer: None,
             layers: Vec::new(),
+            package: None,
             problems: vec![ProblemSummary::new(problem)],
             suggestions: Vec::new(),
         }
@@ -222,14 +217,15 @@ impl BevelSummary {
 
 impl OpeningSummary {
     fn new(mat: &Mat, layer: &Layer, opening: &Opening) -> Self {
-        let Borders { left, right, top, bottom } = opening.borders(mat.extent(layer));
+        let framed = mat.package.frame.is_some();
         Self {
             id: opening.number.to_string(),
             shape: opening.shape,
             sight: Outlined::new(&opening.sight),
             face: Outlined::new(&opening.face),
             back: Outlined::new(&opening.back),
-            borders: BordersSummary { left: tidy(left), right: tidy(right), top: tidy(top), bottom: tidy(bottom) },
+            borders: opening.borders(mat.extent(layer)).into(),
+            visible: framed.then(|| mat.package.visible(opening.sight.bounds()).into()),
             bevel: (opening.bevel != layer.bevel).then(|| BevelSummary::new(opening.bevel, layer.board.thickness)),
         }
     }
@@ -263,12 +259,6 @@ impl ProblemSummary {
             help: problem.help.clone(),
         }
     }
-}
-
-/// Rounds to a billionth, so that sums of exact lengths print without the dust of `f64`.
-fn tidy(number: f64) -> f64 {
-    let rounded = (number * 1e9).round() / 1e9;
-    if rounded == 0.0 { 0.0 } else { rounded }
 }
 
 fn is_zero(length: &f64) -> bool {

@@ -32,7 +32,7 @@ pub fn suggest(mat: &Mat) -> Vec<Suggestion> {
     let mut suggestions: Vec<Suggestion> = in_inches.then(|| united_inches(mat)).into_iter().collect();
     suggestions.push(sheets(mat));
     // A frame settles the size of the mat.
-    if mat.lip().is_none() {
+    if mat.package.frame.is_none() {
         suggestions.push(standard_sizes(mat));
         suggestions.extend(rounder_borders(mat));
     }

@@ -44,8 +44,9 @@ impl Describer<'_> {
             writeln!(self.out, "  {} mats of this kind", self.mat.quantity)?;
         }
         writeln!(self.out, "  mat {}", self.size(self.mat.outer.to_rect()))?;
-        if let Some(lip) = self.mat.lip() {
-            writeln!(self.out, "  the frame hides {} of every border", self.read(lip))?;
+        let framed = self.mat.package.describe(self.mat.ruler);
+        for (index, sentence) in framed.iter().enumerate() {
+            writeln!(self.out, "  {}{sentence}", if index == 0 { "frame: " } else { "  " })?;
         }
         for layer in &self.mat.layers {
             self.layer(layer)?;
@@ -91,11 +92,8 @@ impl Describer<'_> {
         }
         let borders = opening.borders(self.mat.extent(layer));
         self.line("borders", &self.borders(borders))?;
-        if let Some(lip) = self.mat.lip() {
-            // The frame holds the whole mat, also where a board is smaller.
-            let Borders { left, right, top, bottom } = opening.borders(self.mat.outer.to_rect());
-            let visible = Borders { left: left - lip, right: right - lip, top: top - lip, bottom: bottom - lip };
-            self.line("visible", &self.borders(visible))?;
+        if self.mat.package.frame.is_some() {
+            self.line("visible", &self.borders(self.mat.package.visible(opening.sight.bounds())))?;
         }
         match self.mat.art.iter().find(|art| art.opening == opening.number) {
             Some(art) if self.mat.lowest(opening.number).is_some_and(|lowest| std::ptr::eq(lowest, opening)) => {

@@ -7,7 +7,7 @@ use kurbo::Rect;
 use super::flow::Paragraph;
 use super::words::ranges;
 use crate::length::exact_mm;
-use crate::mat::{Borders, Fallout, Frame, Layer, Mat, Opening};
+use crate::mat::{Borders, Fallout, Layer, Mat, Opening, PartKind};
 use crate::problem::{Problem, Severity};
 use crate::tolerance::READING_MM;
 
@@ -186,17 +186,18 @@ fn alike(mat: &Mat, layer: &Layer) -> Vec<String> {
 
 /// Lists what goes with the mat, with sizes.
 fn goods(mat: &Mat) -> Vec<String> {
-    let mut words = Vec::new();
-    if let Some(frame) = &mat.frame {
-        words.push(frame_words(mat, frame));
+    let mut words = mat.package.describe(mat.ruler);
+    if let Some(frame) = words.first_mut() {
+        frame.insert_str(0, "Frame: ");
     }
+    words.iter_mut().skip(1).for_each(|sentence| sentence.insert_str(0, INNER));
     let sheet = size(mat, mat.outer.to_rect());
-    let named = |what: &str, name: &Option<String>| match name {
-        Some(name) => format!("{what} {sheet}: {name}"),
-        None => format!("{what} {sheet}"),
-    };
-    words.push(named("Glass", &mat.extras.glass));
-    words.push(named("Backing", &mat.extras.backing));
+    let goods = [PartKind::Glass, PartKind::Spacers, PartKind::Mount, PartKind::Backing];
+    for part in mat.package.parts.iter().filter(|part| goods.contains(&part.kind)) {
+        let description = part.describe();
+        let colon = if description.is_empty() { "" } else { ": " };
+        words.push(format!("{} {sheet}{colon}{description}", capital(part.kind.name())));
+    }
     let mut art: Vec<(String, Vec<usize>)> = Vec::new();
     for work in &mat.art {
         let shown = size(mat, work.rect);
@@ -213,13 +214,8 @@ fn goods(mat: &Mat) -> Vec<String> {
     words
 }
 
-fn frame_words(mat: &Mat, frame: &Frame) -> String {
-    let rabbet = mat.ruler.show_size(frame.rabbet.width, frame.rabbet.height);
-    let mut words = format!("Frame: rabbet {rabbet}; its lip hides {} of every border", mat.ruler.show(frame.lip));
-    if let (Some(moulding), Some(outside)) = (&frame.moulding, frame.outside()) {
-        let name = if moulding.name.is_empty() { "moulding".to_owned() } else { format!("moulding {}", moulding.name) };
-        let width = mat.ruler.show(moulding.width);
-        words += &format!("; {name}, {width} wide, outside {}", mat.ruler.show_size(outside.width, outside.height));
-    }
-    words
+/// Begins a word with a capital letter.
+fn capital(word: &str) -> String {
+    let mut letters = word.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }

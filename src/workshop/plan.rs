@@ -139,8 +139,9 @@ impl<'a> Plan<'a> {
         if let Some(edge) = edge(self.mat.outer.to_rect()) {
             drawing.add(Role::Edge, outline(edge, None));
         }
-        if let Some(edge) = self.mat.lip().and_then(|lip| edge(self.mat.outer.to_rect().inset(-lip))) {
-            drawing.add(Role::Guide, outline(edge, None));
+        let package = &self.mat.package;
+        if let Some(seen) = package.frame.as_ref().and_then(|_| edge(package.seen())) {
+            drawing.add(Role::Guide, outline(seen, None));
         }
         for layer in &self.mat.layers {
             self.draw_decoration(layer, drawing);

@@ -17,8 +17,8 @@ pub(super) fn steps(mat: &Mat) -> Vec<String> {
         (decorated, "face worked"),
         (several, "boards joined"),
         (true, "art fixed"),
-        (mat.frame.is_some(), "glass and backing"),
-        (mat.frame.is_some(), "in the frame"),
+        (mat.package.frame.is_some(), "glass and backing"),
+        (mat.package.frame.is_some(), "in the frame"),
         (true, "checked"),
     ];
     steps.into_iter().filter(|(wanted, _)| *wanted).map(|(_, step)| step.to_owned()).collect()

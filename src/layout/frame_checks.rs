@@ -1,0 +1,146 @@
+//! Whether the frame holds the mat and everything that lies in it, and shows what it should.
+
+use crate::job::Scope;
+use crate::length::exact_mm;
+use crate::mat::{Borders, Frame, Mat, Opening, PartKind, Standing};
+use crate::problem::Problem;
+use crate::tolerance::NEGLIGIBLE_MM;
+
+/// By how much a lip must cover the edge of a mat that is pushed to one side, where a job does not say: about 1/16 in
+/// (common practice, no source).
+pub(super) const HOLD_MM: f64 = 1.5;
+
+/// Adds whatever is wrong with the frame; `least_hold` is the least overlap of the lip in millimetres.
+pub(super) fn check(mat: &Mat, least_hold: f64, origins: &[Scope], job: &Scope, problems: &mut Vec<Problem>) {
+    let Some(frame) = &mat.package.frame else {
+        return;
+    };
+    let check = Check { mat, frame, scope: job.key("frame") };
+    problems.extend(check.hold(least_hold));
+    problems.extend(check.depth());
+    let origin = |number: usize| number.checked_sub(1).and_then(|index| origins.get(index)).unwrap_or(job);
+    if let Some(top) = mat.layers.first() {
+        problems.extend(top.openings.iter().filter_map(|opening| check.lip(opening, origin(opening.number))));
+    }
+    problems
+        .extend(mat.package.standing.iter().filter_map(|standing| standing_room(standing, origin(standing.opening))));
+}
+
+struct Check<'a> {
+    mat: &'a Mat,
+    frame: &'a Frame,
+    scope: Scope,
+}
+
+impl Check<'_> {
+    fn show(&self, mm: f64) -> String {
+        self.mat.ruler.read(mm).to_string()
+    }
+
+    /// A mat pushed to one side of the rabbet must not come out from behind the lip at the other.
+    fn hold(&self, least: f64) -> Option<Problem> {
+        let hold = self.mat.package.hold()?;
+        let lip = self.frame.lip;
+        let (lip, clearance) = (self.show(lip), self.show(lip - hold));
+        let scope = self.scope.key("lip");
+        if hold <= NEGLIGIBLE_MM {
+            let message = format!(
+                "the mat can slip out behind the lip: pushed to one side it leaves {clearance} free, and the lip covers {lip}"
+            );
+            let help = "make `clearance` smaller than `lip`, the mat larger, or take a frame with a wider lip";
+            return Some(scope.error("slips-out", message, help));
+        }
+        (hold < least - NEGLIGIBLE_MM).then(|| {
+            let message = format!(
+                "a mat pushed to one side is held by {} of the lip only: the clearance is {clearance}, the lip {lip}",
+                self.show(hold)
+            );
+            let help =
+                format!("make `clearance` smaller; {} or more is usual (`limits.hold` changes that)", self.show(least));
+            scope.warning("poor-hold", message, help)
+        })
+    }
+
+    /// Everything that lies in the rabbet must fit into its depth.
+    fn depth(&self) -> Option<Problem> {
+        let package = &self.mat.package;
+        let depth = self.frame.depth?;
+        let scope = self.scope.key("depth");
+        let parts = package.sum_in_words();
+        let over = package.known_height() - depth;
+        if over > NEGLIGIBLE_MM {
+            let message = format!(
+                "{parts} are {} deep, {} more than the rabbet with {}",
+                exact_mm(package.known_height()),
+                exact_mm(over),
+                exact_mm(depth)
+            );
+            let help =
+                "take a deeper frame or thinner parts; if the frame is built up at the back, give its whole `depth`";
+            return Some(scope.error("too-deep", message, help));
+        }
+        let unknown = package.unknown_in_words()?;
+        let message = format!(
+            "whether everything fits into the rabbet is not checked: the thickness of {unknown} is not known; {} of {} are \
+             left for it",
+            exact_mm(-over),
+            exact_mm(depth)
+        );
+        Some(scope.warning(
+            "depth-not-checked",
+            message,
+            "give it, as in glass = \"2 mm, anti-reflective\", or \"none\"",
+        ))
+    }
+
+    /// The lip must not hide the edge of an opening, wherever the mat lies in the rabbet.
+    fn lip(&self, opening: &Opening, origin: &Scope) -> Option<Problem> {
+        let lip = self.frame.lip;
+        let hidden = self.mat.package.hidden()?;
+        let Borders { left, right, top, bottom } = Borders::around(opening.face.bounds(), self.mat.outer.to_rect());
+        let sides = [(left, hidden.width), (right, hidden.width), (top, hidden.height), (bottom, hidden.height)];
+        let (border, hidden) = sides.into_iter().min_by(|a, b| (a.0 - a.1).total_cmp(&(b.0 - b.1)))?;
+        let number = opening.number;
+        let help = "move the opening inwards or make it smaller";
+        if border < hidden - NEGLIGIBLE_MM {
+            let message = format!(
+                "the frame hides {} of every border, but opening {number} comes within {} of the edge",
+                self.show(hidden),
+                self.show(border)
+            );
+            return Some(origin.error("hidden-by-lip", message, help));
+        }
+        (border < lip - NEGLIGIBLE_MM).then(|| {
+            let message = format!(
+                "opening {number} comes within {} of the edge, and the lip can hide up to {} where the mat lies to one side",
+                self.show(border),
+                self.show(lip)
+            );
+            origin.warning("hidden-by-lip", message, help)
+        })
+    }
+}
+
+/// A work that stands out must touch neither the glass nor the board in front of it.
+fn standing_room(standing: &Standing, origin: &Scope) -> Option<Problem> {
+    let Standing { opening, depth, room, below } = *standing;
+    let scope = origin.key("art_depth");
+    let what = if below == PartKind::Glass { "glass" } else { "mat" };
+    let Some(room) = room else {
+        let message = format!(
+            "whether the art of opening {opening}, {} deep, touches the {what} is not checked: the thickness of the spacers \
+             is not known",
+            exact_mm(depth)
+        );
+        return Some(scope.warning("depth-not-checked", message, "give it, as in spacers = \"6 mm\""));
+    };
+    (depth > room - NEGLIGIBLE_MM).then(|| {
+        let message = format!(
+            "the art of opening {opening} touches the {what}: it is {} deep, and there are {} between its mount and the {what}",
+            exact_mm(depth),
+            exact_mm(room)
+        );
+        let code = if below == PartKind::Glass { "touches-glass" } else { "touches-mat" };
+        scope.error(code, message, "use deeper spacers")
+    })
+}
