@@ -214,7 +214,8 @@ fn all_problems_are_told_at_once() {
     let job = "unit = 'mm'\nouter = [300, 300]\n[[opening]]\nsize = '8 x 1O in'\n[[opening]]\nart = [9, 90]\noverlap = 5\n\
                [[opening]]\nsize = [-4, 20]";
     let resolved = resolve(job);
-    let places: Vec<String> = resolved.problems.iter().map(|problem| problem.place.path.to_string()).collect();
+    let errors = resolved.problems.iter().filter(|problem| problem.is_error());
+    let places: Vec<String> = errors.map(|problem| problem.place.path.to_string()).collect();
     assert_eq!(places, ["opening[0].size", "opening[1].art", "opening[2].size[0]"], "{:#?}", resolved.problems);
     assert!(resolved.mat.is_none());
     // Warnings and errors of a mat that could be worked out come together too.

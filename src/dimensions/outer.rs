@@ -16,7 +16,7 @@ pub(super) fn add(subject: &Subject<'_>, found: &mut Vec<Dimension>) {
         let id = format!("outer-{}", axis.name());
         found.push(dimension(mat.ruler, id, DimensionKind::Outer { axis }, axis.ends(rect), mm, (key, source)));
     }
-    let Some(frame) = &mat.frame else { return };
+    let Some(frame) = &mat.package.frame else { return };
     let rabbet = Rect::from_center_size(rect.center(), frame.rabbet);
     for axis in Axis::ALL {
         let key = KeyPath::root().key("frame").key("rabbet").index(axis.index());

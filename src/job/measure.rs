@@ -8,10 +8,11 @@ use schemars::JsonSchema;
 use serde::de::{self, Deserialize, Deserializer, SeqAccess, Visitor};
 use serde::{Serialize, Serializer};
 
-use super::written_lengths::MEASURE;
-
 use crate::length::{self, LengthError, Ratio, Unit};
 use crate::problem::{KeyPath, Problem};
+
+/// The name by which a length is known when a file is looked through.
+pub(super) const MEASURE: &str = "Measure";
 
 /// A length: a number in the unit of the job, or text such as "3 1/4 in", "5' 4 1/2\"" or "81.3 cm".
 #[derive(Debug, Clone, PartialEq, JsonSchema)]

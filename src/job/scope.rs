@@ -64,6 +64,18 @@ impl Scope {
         &self.path
     }
 
+    /// Returns the scope of another place of the same file.
+    #[must_use]
+    pub fn at(&self, path: KeyPath) -> Self {
+        Self { path, ..*self }
+    }
+
+    /// Returns the unit of bare numbers, if there is one.
+    #[must_use]
+    pub const fn unit(&self) -> Option<Unit> {
+        self.unit
+    }
+
     /// Returns how lengths are shown to the framer.
     #[must_use]
     pub const fn ruler(&self) -> Ruler {

@@ -6,11 +6,10 @@ use std::fmt;
 
 use serde::ser::{self, Impossible, Serialize, Serializer};
 
+use super::Measure;
+use super::measure::MEASURE;
 use crate::length::{self, Unit};
 use crate::problem::{KeyPath, Place, Problem, Step};
-
-/// The name by which a length is known when a file is looked through.
-pub(super) const MEASURE: &str = "Measure";
 
 /// The unit of a board's thickness says nothing of the unit in which a framer measures.
 const NOT_MEASURED: &str = "board";
@@ -22,34 +21,42 @@ pub fn reported_unit(declared: Option<Unit>, file: &impl Serialize) -> Unit {
     if let Some(unit) = declared {
         return unit;
     }
-    let written = texts_in(file);
-    let measured = written.iter().filter(|text| !text.is_of_board());
-    let units: Vec<Unit> = measured.filter_map(|text| length::unit_named(&text.text)).collect();
+    let written = lengths_in(file);
+    let measured = written.iter().filter(|length| !length.is_of_board());
+    let units: Vec<Unit> = measured.filter_map(|length| length::unit_named(length.text()?)).collect();
     length::reported_unit(None, &units)
 }
 
 /// Warns of every length in a file that can be read but may be a slip of the pen.
 pub fn doubtful_lengths(file: &impl Serialize) -> Vec<Problem> {
-    let doubtful = |text: LengthText| {
-        let doubt = length::doubt(&text.text)?;
-        let place = Place { path: text.path(), within: Some(doubt.range) };
+    let doubtful = |length: LengthAt| {
+        let doubt = length::doubt(length.text()?)?;
+        let place = Place { path: length.path(), within: Some(doubt.range) };
         Some(Problem::warning("doubtful-length", place, doubt.message, doubt.help))
     };
-    texts_in(file).into_iter().filter_map(doubtful).collect()
+    lengths_in(file).into_iter().filter_map(doubtful).collect()
 }
 
-/// The text of a length, and the steps that lead to it.
-struct LengthText {
+/// A length, or a width and a height in one text, and the steps that lead to it.
+pub(super) struct LengthAt {
     steps: Vec<Step>,
-    text: String,
+    /// What is written.
+    pub(super) measure: Measure,
 }
 
-impl LengthText {
+impl LengthAt {
+    fn text(&self) -> Option<&str> {
+        match &self.measure {
+            Measure::Text(text) => Some(text),
+            Measure::Number(_) => None,
+        }
+    }
+
     fn is_of_board(&self) -> bool {
         self.steps.iter().any(|step| matches!(step, Step::Key(key) if key == NOT_MEASURED))
     }
 
-    fn path(&self) -> KeyPath {
+    pub(super) fn path(&self) -> KeyPath {
         self.steps.iter().fold(KeyPath::root(), |path, step| match step {
             Step::Key(key) => path.key(key.clone()),
             Step::Index(index) => path.index(*index),
@@ -57,11 +64,12 @@ impl LengthText {
     }
 }
 
-fn texts_in(file: &impl Serialize) -> Vec<LengthText> {
+/// Finds every length in a file.
+pub(super) fn lengths_in(file: &impl Serialize) -> Vec<LengthAt> {
     let mut found = Found::default();
     // Nothing that is looked through can fail.
     let _ = file.serialize(&mut found);
-    found.texts
+    found.lengths
 }
 
 /// What was found so far, and where the search stands.
@@ -69,10 +77,16 @@ fn texts_in(file: &impl Serialize) -> Vec<LengthText> {
 struct Found {
     steps: Vec<Step>,
     is_length: bool,
-    texts: Vec<LengthText>,
+    lengths: Vec<LengthAt>,
 }
 
 impl Found {
+    fn push(&mut self, measure: impl FnOnce() -> Measure) {
+        if self.is_length {
+            self.lengths.push(LengthAt { steps: self.steps.clone(), measure: measure() });
+        }
+    }
+
     fn at(&mut self, step: Step, value: &(impl Serialize + ?Sized)) -> Result<(), Nothing> {
         self.steps.push(step);
         let done = value.serialize(&mut *self);
@@ -127,13 +141,16 @@ impl<'f> Serializer for &'f mut Found {
     pass_over! {
         serialize_bool(bool) serialize_i8(i8) serialize_i16(i16) serialize_i32(i32) serialize_i64(i64)
         serialize_u8(u8) serialize_u16(u16) serialize_u32(u32) serialize_u64(u64)
-        serialize_f32(f32) serialize_f64(f64) serialize_char(char) serialize_bytes(&[u8]) serialize_unit_struct(&'static str)
+        serialize_f32(f32) serialize_char(char) serialize_bytes(&[u8]) serialize_unit_struct(&'static str)
     }
 
     fn serialize_str(self, text: &str) -> Result<(), Nothing> {
-        if self.is_length {
-            self.texts.push(LengthText { steps: self.steps.clone(), text: text.to_owned() });
-        }
+        self.push(|| text.into());
+        Ok(())
+    }
+
+    fn serialize_f64(self, number: f64) -> Result<(), Nothing> {
+        self.push(|| number.into());
         Ok(())
     }
 

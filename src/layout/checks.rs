@@ -1,6 +1,7 @@
 //! What a framer would look at before cutting: every doubtful place of a mat, with its numbers and a cure.
 
 use super::frame_checks::{self, HOLD_MM};
+use super::plausible;
 use crate::geometry::{Clearance, Narrow, Outline, Relation, clearance, rect_distance, relation};
 use crate::job::{Limits, Scope};
 use crate::length::exact_mm;
@@ -56,6 +57,7 @@ pub(super) fn check(mat: &Mat, allowed: &Allowed, origins: &[Scope], job: &Scope
         }
     }
     frame_checks::check(mat, allowed.hold, origins, job, problems);
+    plausible::check(mat, origins, job, problems);
     problems.extend(mat.art.iter().filter_map(|art| check.art(art)));
     for (position, art) in mat.art.iter().enumerate() {
         problems.extend(mat.art.iter().skip(position + 1).filter_map(|other| check.neighbours(art, other)));

@@ -17,6 +17,7 @@ mod item;
 mod outer;
 mod package;
 mod part;
+mod plausible;
 mod ruled_patterns;
 mod sized;
 mod standard_sizes;
@@ -25,7 +26,7 @@ pub use checks::Allowed;
 pub use ruled_patterns::{RULED_PATTERNS, RuledPattern};
 pub use standard_sizes::{SHEET_SIZES, STANDARD_SIZES, StandardSizes};
 
-use crate::job::{Job, Scope, doubtful_lengths, read_ruler, reported_unit};
+use crate::job::{Job, OUT_OF_RANGE, Scope, check_ranges, doubtful_lengths, read_ruler, reported_unit};
 use crate::length::Ruler;
 use crate::mat::{Art, Decoration, Layer, Mat};
 use crate::problem::{KeyPath, Problem};
@@ -65,6 +66,11 @@ impl Job {
         problems.extend(doubtful_lengths(self));
         let scope = Scope::root(self.unit, self.ruler(&mut problems));
         problems.extend(self.names(&scope).into_iter().filter_map(|(name, scope)| scope.bad_name(name)));
+        check_ranges(self, &scope, &mut problems);
+        // What follows from an impossible length is not worth telling.
+        if problems.iter().any(|problem| problem.code == OUT_OF_RANGE) {
+            return (Resolved { mat: None, problems }, Vec::new());
+        }
         let laid_out = lay_out(self, &scope, &mut problems);
         let Some(LaidOut { mat, origins, ornaments }) = laid_out.filter(|_| !problems.iter().any(Problem::is_error))
         else {

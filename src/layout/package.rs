@@ -19,7 +19,7 @@ pub(super) fn read(
 ) -> Package {
     let mut read = |kind: PartKind, written: Option<&WrittenPart>, scope: Scope| match written {
         None => None,
-        Some(written) => read_part(kind, written, &scope).unwrap_or_else(|problem| {
+        Some(written) => read_part(kind, written, &scope, problems).unwrap_or_else(|problem| {
             problems.push(problem);
             None
         }),

@@ -2,7 +2,7 @@
 
 use std::ops::Range;
 
-use crate::job::{Measure, Scope, WrittenPart};
+use crate::job::{LengthRange, Measure, Scope, WrittenPart};
 use crate::length;
 use crate::mat::{Board, Part, PartKind};
 use crate::problem::Problem;
@@ -13,7 +13,12 @@ const NONE: [&str; 2] = ["none", "no"];
 const MOST_WORDS: usize = 3;
 
 /// Reads a part; `None` if the job says that there is none.
-pub(super) fn read_part(kind: PartKind, written: &WrittenPart, scope: &Scope) -> Result<Option<Part>, Problem> {
+pub(super) fn read_part(
+    kind: PartKind,
+    written: &WrittenPart,
+    scope: &Scope,
+    problems: &mut Vec<Problem>,
+) -> Result<Option<Part>, Problem> {
     let name = written.name.trim();
     let thickness = match &written.thickness {
         Some(thickness) => Some(scope.key("thickness").mm(thickness)?),
@@ -23,6 +28,16 @@ pub(super) fn read_part(kind: PartKind, written: &WrittenPart, scope: &Scope) ->
     if thickness.is_some_and(|thickness| thickness <= 0.0) {
         let message = format!("a thickness of 0 is no {}", kind.name());
         return Err(scope.error("length", message, "give its thickness, or say \"none\" if there is none"));
+    }
+    // What is written under a key of its own is judged with all other lengths of the job.
+    if let (Some(thickness), None) = (thickness, &written.thickness)
+        && let Some(range) = LengthRange::of(scope.key("thickness").path())
+        && let Some(problem) = range.judge(thickness, None, scope)
+    {
+        if problem.is_error() {
+            return Err(problem);
+        }
+        problems.push(problem);
     }
     Ok(Some(Part { kind, name: name.to_owned(), thickness, assumed: false }))
 }
@@ -115,12 +130,17 @@ mod tests {
             ("museum glass", None),
             ("", None),
         ] {
-            let part = read_part(PartKind::Glass, &WrittenPart { name: name.to_owned(), thickness: None }, &scope());
+            let part = read_part(
+                PartKind::Glass,
+                &WrittenPart { name: name.to_owned(), thickness: None },
+                &scope(),
+                &mut Vec::new(),
+            );
             assert_eq!(part.unwrap().unwrap().thickness, expected, "{name}");
         }
         for name in ["none", "None", " no "] {
             let part = WrittenPart { name: name.to_owned(), thickness: None };
-            assert_eq!(read_part(PartKind::Glass, &part, &scope()).unwrap(), None);
+            assert_eq!(read_part(PartKind::Glass, &part, &scope(), &mut Vec::new()).unwrap(), None);
         }
     }
 
@@ -128,10 +148,13 @@ mod tests {
     fn a_figure_that_is_not_understood_is_refused() {
         for name in ["UV 99 glass", "99% UV", "No. 3", "2 mm, 99 % UV", "2 mm or 3 mm", "9-ply", "glass 1/8", "0 mm"] {
             let part = WrittenPart { name: name.to_owned(), thickness: None };
-            let problem = read_part(PartKind::Glass, &part, &scope()).unwrap_err();
+            let problem = read_part(PartKind::Glass, &part, &scope(), &mut Vec::new()).unwrap_err();
             assert!(problem.is_error(), "{name}: {problem}");
         }
         let named = WrittenPart { name: "UV 99 glass".to_owned(), thickness: Some("2 mm".into()) };
-        assert_eq!(read_part(PartKind::Glass, &named, &scope()).unwrap().unwrap().thickness, Some(2.0));
+        assert_eq!(
+            read_part(PartKind::Glass, &named, &scope(), &mut Vec::new()).unwrap().unwrap().thickness,
+            Some(2.0)
+        );
     }
 }

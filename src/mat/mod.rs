@@ -90,6 +90,15 @@ impl Mat {
         self.layers.iter().rev().find_map(|layer| layer.openings.iter().find(|opening| opening.number == number))
     }
 
+    /// Returns the share of a work that the lowest board covers, from 0 to 1; `None` if the work does not reach behind the
+    /// board on all sides.
+    #[must_use]
+    pub fn hidden_share(&self, art: &Art) -> Option<f64> {
+        let sight = &self.lowest(art.opening)?.sight;
+        let covered = art.rect.union(art.bounds_of(sight)) == art.rect;
+        covered.then(|| 1.0 - sight.area() / art.rect.area())
+    }
+
     /// Returns where a board lies: the whole mat, or less where the board is smaller.
     #[must_use]
     pub fn extent(&self, layer: &Layer) -> Rect {

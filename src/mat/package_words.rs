@@ -30,7 +30,7 @@ impl Package {
             format!("hides {} of every border with the mat in the middle", either(hidden)),
         ];
         if let (Some(moulding), Some(outside)) = (&frame.moulding, frame.outside()) {
-            let name = if moulding.name.is_empty() { String::new() } else { format!(" {}", moulding.name) };
+            let name = if moulding.name.is_empty() { String::new() } else { format!(" {},", moulding.name) };
             words.push(format!("moulding{name} {} wide, outside {}", ruler.read(moulding.width), size(outside)));
         }
         words.extend(self.depth_in_words().map(|depth| format!("depth: {depth}")));

@@ -36,10 +36,15 @@ mod works;
 
 use kurbo::Rect;
 
+use crate::colour::Colour;
 use crate::drawing::Drawing;
-use crate::mat::Mat;
+use crate::geometry::Outline;
+use crate::mat::{Frame, Mat};
 
 use painter::Painter;
+
+/// Covers what the lip of a frame hides if nothing is known of its moulding.
+const LIP: Colour = Colour::new(150, 150, 147);
 
 /// How a picture is drawn.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -69,7 +74,6 @@ pub struct Picture {
 /// Draws a mat as it hangs.
 #[must_use]
 pub fn draw(mat: &Mat, scene: &Scene) -> Picture {
-    let moulding = mat.package.frame.as_ref().and_then(|frame| frame.moulding.as_ref());
     let bounds = bounds(mat);
     let longest = bounds.width().max(bounds.height());
     let scale = scene.longest.map_or(1.0, |wanted| (wanted / longest).min(1.0));
@@ -78,18 +82,23 @@ pub fn draw(mat: &Mat, scene: &Scene) -> Picture {
     for (index, layer) in mat.layers.iter().enumerate().rev() {
         boards::paint(mat, index, layer, &mut painter);
     }
-    match moulding {
-        Some(moulding) => moulding::paint(mat.package.seen(), moulding, &mut painter),
-        None => painter.line_round(bounds),
+    match &mat.package.frame {
+        Some(Frame { moulding: Some(moulding), .. }) => moulding::paint(mat.package.seen(), moulding, &mut painter),
+        Some(_) => {
+            let edges = [mat.outer.to_rect(), mat.package.seen()].map(Outline::rectangle);
+            painter.fill(edges.iter().flatten(), LIP);
+        }
+        None => painter.line_round(mat.outer.to_rect()),
     }
     Picture { drawing: painter.finish(), notes }
 }
 
 /// Returns what a picture shows, in millimetres in the frame of reference of the mat: the whole frame if its moulding is
-/// known, what the frame shows if not, and the mat where there is no frame.
+/// known, and the mat if not.
 #[must_use]
 pub fn bounds(mat: &Mat) -> Rect {
-    let moulding = mat.package.frame.as_ref().and_then(|frame| frame.moulding.as_ref());
-    let width = moulding.map_or(0.0, |moulding| moulding.width);
-    mat.package.seen().inflate(width, width)
+    match &mat.package.frame {
+        Some(Frame { moulding: Some(moulding), .. }) => mat.package.seen().inflate(moulding.width, moulding.width),
+        _ => mat.outer.to_rect(),
+    }
 }

@@ -4,7 +4,9 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::{Blank, BoardName};
-use crate::job::{self, ReadError, Scope, SizeMeasure, Syntax, doubtful_lengths, read_ruler, reported_unit};
+use crate::job::{
+    self, ReadError, Scope, SizeMeasure, Syntax, check_ranges, doubtful_lengths, read_ruler, reported_unit,
+};
 use crate::length::{Ratio, Ruler, Unit};
 use crate::problem::{KeyPath, Problem};
 
@@ -61,9 +63,6 @@ pub(super) const fn yes() -> bool {
 /// More blanks of one kind are a slip of the pen.
 const MOST_OF_A_KIND: u32 = 10_000;
 
-/// Shorter sides are a slip of the pen or of the unit; no arm can be set to them.
-const SHORTEST_MM: f64 = 1.0;
-
 /// A commented order to start from.
 pub const ORDER_STARTER: &str = include_str!("order_starter.toml");
 
@@ -96,6 +95,7 @@ impl Order {
         let scope = Scope::root(self.unit, self.ruler());
         problems.extend(read_ruler(scope.ruler().unit(), self.ruler_parts).err());
         problems.extend(doubtful_lengths(self));
+        check_ranges(self, &scope, problems);
         problems.extend(scope.key("name").bad_name(&self.name));
         problems.extend(scope.key("board").bad_name(&self.board));
         if self.blank.is_empty() {
@@ -121,12 +121,6 @@ impl Order {
             problems.push(place.key("quantity").error("quantity", message, "check the number, or split the order"));
         }
         let size = exact_size(&written.size, self.unit, &place.key("size"));
-        if let Ok(size) = &size
-            && size.iter().any(|side| side.to_f64() < SHORTEST_MM)
-        {
-            let message = format!("a side shorter than {SHORTEST_MM} mm cannot be cut");
-            problems.push(place.key("size").error("length", message, "check the number and its unit"));
-        }
         match size {
             Ok(size) if problems.is_empty() => {
                 let name = if written.name.is_empty() { format!("blank {}", index + 1) } else { written.name.clone() };

@@ -2,7 +2,7 @@
 
 use super::order::exact_size;
 use super::{BoardName, Stock};
-use crate::job::{Measure, Scope, SizeMeasure, doubtful_lengths};
+use crate::job::{Measure, Scope, SizeMeasure, check_ranges, doubtful_lengths};
 use crate::layout::SHEET_SIZES;
 use crate::length::{Ratio, Ruler, Unit};
 use crate::problem::{KeyPath, Problem};
@@ -116,6 +116,7 @@ impl Stock {
     pub fn resolve(&self, ruler: Ruler, problems: &mut Vec<Problem>) -> Shelf {
         let scope = Scope::root(self.unit, ruler);
         problems.extend(doubtful_lengths(self));
+        check_ranges(self, &scope, problems);
         problems.extend(scope.key("currency").bad_name(&self.currency));
         let kerf = self.length(self.kerf.as_ref(), &scope.key("kerf"), problems);
         let smallest_offcut = match &self.smallest_offcut {

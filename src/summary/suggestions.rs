@@ -121,10 +121,7 @@ fn rounder_borders(mat: &Mat) -> Option<Suggestion> {
 
 /// The share of the art that the lowest board covers.
 fn hidden_art(mat: &Mat, art: &Art) -> Option<Suggestion> {
-    let sight = &mat.lowest(art.opening)?.sight;
-    let whole = art.rect.area();
-    let seen = if art.rect.union(art.bounds_of(sight)) == art.rect { sight.area() } else { return None };
-    let percent = 100.0 * (1.0 - seen / whole);
+    let percent = 100.0 * mat.hidden_share(art)?;
     let message = format!("opening {} hides {percent:.1} % of the art", art.opening);
     Some(Suggestion { code: "hidden-art", message })
 }

@@ -1,0 +1,232 @@
+//! The physical range of every length in a job, an order or a stock, and the slips of a unit that its ends betray.
+
+use serde::Serialize;
+
+use super::written_lengths::{LengthAt, lengths_in};
+use super::{Measure, Scope};
+use crate::length::{self, Unit};
+use crate::problem::{KeyPath, Problem, Step};
+
+/// What a length may be. All in millimetres.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct LengthRange {
+    /// The keys for which it holds, parted by blanks: `gap`, or `frame.depth` for a key of a certain table. A key
+    /// without a line, such as `left`, takes that of the table that it belongs to.
+    pub keys: &'static str,
+    /// What the length is, in words.
+    pub what: &'static str,
+    /// Less is an error.
+    pub least: f64,
+    /// More is an error.
+    pub most: f64,
+    /// Less, but not zero, is a warning.
+    pub usual_from: f64,
+    /// More is a warning.
+    pub usual_to: f64,
+    /// Why.
+    pub reason: &'static str,
+}
+
+const LARGEST_BOARD: &str =
+    "from a miniature to the largest boards, most of them at most 1.63 m long and hardly any over 3 m";
+
+/// The code of the problem that a length is physically impossible.
+pub const OUT_OF_RANGE: &str = "out-of-range";
+
+/// Makes a line of the table.
+const fn range(
+    keys: &'static str,
+    what: &'static str,
+    [least, usual_from, usual_to, most]: [f64; 4],
+    reason: &'static str,
+) -> LengthRange {
+    LengthRange { keys, what, least, most, usual_from, usual_to, reason }
+}
+
+/// The table of ranges in millimetres: least, usual from, usual to, most. All are common practice, without a source, but for the
+/// largest common sheets of board, which are those of [`crate::layout::SHEET_SIZES`].
+pub const LENGTH_RANGES: &[LengthRange] = &[
+    range("outer frame.rabbet sizes", "side of a mat", [10.0, 50.0, 1700.0, 3100.0], LARGEST_BOARD),
+    range("art picture.width picture.height", "side of a work", [1.0, 15.0, 1700.0, 3100.0], LARGEST_BOARD),
+    range(
+        "opening.size title.size svg.width svg.height across_flats across_corners",
+        "side of an opening",
+        [1.0, 8.0, 1700.0, 3100.0],
+        "a blade cannot follow what is smaller, and no board is larger",
+    ),
+    range(
+        "shape points ring.radius",
+        "length of a figure",
+        [-20_000.0, 0.0, 20_000.0, 20_000.0],
+        "an arc may be flat, but its centre lies in the workshop",
+    ),
+    range("border minimum_border", "border", [0.0, 0.0, 500.0, 1500.0], "a border is a part of a board"),
+    range("bottom_extra", "extra border", [0.0, 0.0, 150.0, 1000.0], "a border is a part of a board"),
+    range("at", "place of an opening", [-3100.0, 0.0, 1700.0, 3100.0], LARGEST_BOARD),
+    range("gap column_gap row_gap title_gap", "bar", [0.0, 0.0, 300.0, 1500.0], "a bar is a part of a board"),
+    range(
+        "overlap overlap_total",
+        "overlap",
+        [0.0, 0.5, 40.0, 300.0],
+        "an overlap hides the edge of the art, not the art",
+    ),
+    range("margin margin_total", "margin", [0.0, 0.5, 300.0, 1500.0], "a margin shows paper round the art"),
+    range("art_depth", "depth of a work", [0.0, 0.05, 120.0, 300.0], "a deeper work stands on a shelf"),
+    range("clearance", "clearance", [0.0, 0.5, 15.0, 60.0], "the lip of a frame must cover it"),
+    range("lip", "lip", [0.0, 2.0, 25.0, 100.0], "a lip is a part of a moulding"),
+    range("frame.depth", "depth of a rabbet", [1.0, 4.0, 150.0, 400.0], "from a narrow moulding to a deep box"),
+    range("moulding.width", "width of a moulding", [1.0, 4.0, 200.0, 500.0], "mouldings are cut from planks"),
+    range("board.thickness", "thickness of a board", [0.05, 0.3, 8.0, 25.0], "from paper to board of 16 plies"),
+    range("glass.thickness", "thickness of glass", [0.1, 0.9, 8.0, 30.0], "from film to thick acrylic"),
+    range(
+        "under_glass.thickness under_mat.thickness",
+        "thickness of spacers",
+        [0.1, 0.9, 120.0, 300.0],
+        "from paper to a deep box",
+    ),
+    range("mount.thickness backing.thickness", "thickness", [0.05, 0.2, 30.0, 150.0], "from paper to a panel"),
+    range("reveal", "reveal", [0.0, 0.5, 60.0, 500.0], "a reveal is a strip of a lower board"),
+    range(
+        "smaller",
+        "part that a board is smaller by",
+        [0.0, 0.5, 150.0, 1000.0],
+        "a lower board is fixed to the one above",
+    ),
+    range("limits.border limits.bar limits.hold", "limit", [0.0, 0.0, 150.0, 1500.0], "a border is a part of a board"),
+    range(
+        "distance lines from to",
+        "distance of an ornament",
+        [0.0, 0.0, 300.0, 1500.0],
+        "an ornament lies in the face of a board",
+    ),
+    range("groove.depth", "depth of a groove", [0.01, 0.05, 3.0, 20.0], "a groove does not cut the board through"),
+    range("ruled.width lines.width", "width of a pen line", [0.01, 0.05, 5.0, 50.0], "from a fine pen to a broad one"),
+    range("blank.size", "side of a blank", [1.0, 25.0, 1700.0, 3100.0], LARGEST_BOARD),
+    range(
+        "sheet.size",
+        "side of a sheet",
+        [10.0, 150.0, 3100.0, 10_000.0],
+        "rolls and panels for printing are the largest",
+    ),
+    range(
+        "offcut.size smallest_offcut",
+        "side of an offcut",
+        [0.0, 10.0, 3100.0, 10_000.0],
+        "an offcut is a part of a sheet",
+    ),
+    range("trim", "trim", [0.0, 0.5, 40.0, 500.0], "a factory edge is trimmed, not the sheet"),
+    range("kerf", "kerf", [0.0, 0.05, 6.0, 50.0], "a knife has none, a saw blade is a few millimetres thick"),
+    range("longest_cut", "longest cut", [1.0, 300.0, 3500.0, 20_000.0], "an arm is about as long as a sheet"),
+];
+
+impl LengthRange {
+    /// Returns the range of the length at a place of a file; `None` if the table has no line for it.
+    #[must_use]
+    pub fn of(path: &KeyPath) -> Option<&'static Self> {
+        let keys: Vec<&str> = path
+            .steps()
+            .into_iter()
+            .filter_map(|step| match step {
+                Step::Key(key) => Some(key.as_ref()),
+                Step::Index(_) => None,
+            })
+            .collect();
+        // The innermost key that has a line: `left` has the range of the border or overlap that it belongs to.
+        (0..keys.len()).rev().find_map(|last| {
+            let key = keys.get(last)?;
+            let table = last.checked_sub(1).and_then(|above| keys.get(above));
+            let named = |wanted: &str| match wanted.split_once('.') {
+                Some((above, own)) => table.is_some_and(|table| *table == above) && own == *key,
+                None => wanted == *key,
+            };
+            LENGTH_RANGES.iter().find(|range| range.keys.split(' ').any(named))
+        })
+    }
+
+    /// Returns what is wrong or unusual about a length in millimetres at a place; `bare` is its figure if it has no unit.
+    #[must_use]
+    pub fn judge(&self, mm: f64, bare: Option<f64>, place: &Scope) -> Option<Problem> {
+        let what = self.what;
+        let shown = shown(mm, place);
+        let (bound, side, is_error) = if mm > self.most {
+            (self.most, "at most", true)
+        } else if mm < self.least && (mm >= 0.0 || self.least < 0.0) {
+            // What is below zero and may not be is told where it is read.
+            (self.least, "at least", true)
+        } else if mm > self.usual_to {
+            (self.usual_to, "at most", false)
+        } else if mm > 0.0 && mm < self.usual_from {
+            (self.usual_from, "at least", false)
+        } else {
+            return None;
+        };
+        let (bound, reason) = (length::exact_mm(bound), self.reason);
+        let help = self.slip(bare, place).unwrap_or_else(|| "check the number and its unit".to_owned());
+        Some(if is_error {
+            let message = format!("the {what} of {shown} is not possible: it is {side} {bound}; {reason}");
+            place.error(OUT_OF_RANGE, message, help)
+        } else {
+            let message = format!("the {what} of {shown} is unusual: it is {side} {bound} as a rule; {reason}");
+            place.warning("unusual-length", message, help)
+        })
+    }
+
+    /// Names the units in which a bare figure would be usual.
+    fn slip(&self, bare: Option<f64>, place: &Scope) -> Option<String> {
+        let figure = bare?;
+        let usual = |unit: &Unit| {
+            let mm = figure * unit.millimetres();
+            place.unit() != Some(*unit) && (self.usual_from..=self.usual_to).contains(&mm)
+        };
+        let meant: Vec<String> =
+            Unit::ALL.iter().filter(|unit| usual(unit)).map(|unit| format!("{figure} {unit}")).collect();
+        (!meant.is_empty()).then(|| {
+            format!(
+                "if {} is meant, write the unit: \"{}\"",
+                meant.join(" or "),
+                meant.first().map_or("", |first| first)
+            )
+        })
+    }
+}
+
+/// Adds whatever is out of its range, or unusual, among the lengths of a file.
+pub fn check_ranges(file: &impl Serialize, scope: &Scope, problems: &mut Vec<Problem>) {
+    for found in lengths_in(file) {
+        let place = scope.at(found.path());
+        let Some(range) = LengthRange::of(place.path()) else {
+            continue;
+        };
+        problems.extend(lengths(&found, scope.unit()).into_iter().find_map(|(mm, bare)| range.judge(mm, bare, &place)));
+    }
+}
+
+/// Returns the length in millimetres, or width and height, with the bare figure; none if the text is no length.
+fn lengths(found: &LengthAt, unit: Option<Unit>) -> Vec<(f64, Option<f64>)> {
+    let figure = |mm: f64, named: bool| (mm, unit.filter(|_| !named).map(|unit| tidy(mm / unit.millimetres())));
+    let text = match &found.measure {
+        Measure::Number(number) => {
+            return unit.map(|unit| (number * unit.millimetres(), Some(*number))).into_iter().collect();
+        }
+        Measure::Text(text) => text,
+    };
+    let named = length::unit_named(text).is_some();
+    match (length::parse_signed(text, unit), length::parse_size(text, unit)) {
+        (Ok(mm), _) => vec![figure(mm, named)],
+        (_, Ok(size)) => [size.width, size.height].into_iter().map(|mm| figure(mm, named)).collect(),
+        _ => Vec::new(),
+    }
+}
+
+/// Shows a length in the unit of the file, and in millimetres if that is another one.
+fn shown(mm: f64, place: &Scope) -> String {
+    let exact = length::exact_mm(mm);
+    let exact = if exact == "0 mm" && mm != 0.0 { format!("{mm:e} mm") } else { exact };
+    let unit = place.ruler().unit();
+    if unit == Unit::Millimetre { exact } else { format!("{} {unit} ({exact})", tidy(mm / unit.millimetres())) }
+}
+
+/// Rounds the dust of `f64` away.
+fn tidy(number: f64) -> f64 {
+    (number * 1e6).round() / 1e6
+}
