@@ -7,6 +7,7 @@ use kurbo::{Affine, Point, Vec2};
 
 use super::dxf::Record;
 use super::dxf_entities::{Canvas, draw};
+use super::label::Label;
 use super::path::Path;
 use super::reading::Unreadable;
 
@@ -27,8 +28,15 @@ pub(super) struct Block<'t> {
 #[derive(Debug, Default)]
 pub(super) struct Blocks<'t> {
     written: BTreeMap<String, Block<'t>>,
-    /// Strokes about the base point; `None` where there are none to be had.
-    drawn: BTreeMap<String, Option<Rc<Vec<Path>>>>,
+    /// What is drawn about the base point; `None` where there is nothing to be had.
+    drawn: BTreeMap<String, Option<Rc<Drawn>>>,
+}
+
+/// Strokes and lines of text.
+#[derive(Debug)]
+struct Drawn {
+    paths: Vec<Path>,
+    texts: Vec<Label>,
 }
 
 impl<'t> Block<'t> {
@@ -49,8 +57,8 @@ impl<'t> Blocks<'t> {
         }
     }
 
-    /// Returns the strokes of a block; none of one that is missing, inserts itself, or lies too deep.
-    fn strokes(&mut self, name: &str, outer: &mut Canvas) -> Result<Option<Rc<Vec<Path>>>, Unreadable> {
+    /// Draws a block; nothing of one that is missing, inserts itself, or lies too deep.
+    fn drawn(&mut self, name: &str, outer: &mut Canvas) -> Result<Option<Rc<Drawn>>, Unreadable> {
         let name = key(name);
         if let Some(drawn) = self.drawn.get(&name) {
             return Ok(drawn.clone());
@@ -73,9 +81,11 @@ impl<'t> Blocks<'t> {
         for (what, count) in canvas.left_out {
             (0..count.min(1000)).for_each(|_| outer.leave_out(&what));
         }
-        let mut paths = canvas.pen.into_paths();
-        paths.iter_mut().for_each(|path| path.transform(Affine::translate(-base.to_vec2())));
-        let drawn = Some(Rc::new(paths));
+        let (mut paths, mut texts) = (canvas.pen.into_paths(), canvas.texts);
+        let way = Affine::translate(-base.to_vec2());
+        paths.iter_mut().for_each(|path| path.transform(way));
+        texts.iter_mut().for_each(|text| text.transform(way));
+        let drawn = Some(Rc::new(Drawn { paths, texts }));
         self.drawn.insert(name, drawn.clone());
         Ok(drawn)
     }
@@ -87,13 +97,13 @@ impl<'t> Blocks<'t> {
         canvas: &mut Canvas,
         mirrored: bool,
     ) -> Result<(), Unreadable> {
-        let Some(strokes) = self.strokes(record.text(2), canvas)? else {
+        let Some(drawn) = self.drawn(record.text(2), canvas)? else {
             canvas.leave_out("INSERT");
             return Ok(());
         };
         let count = |code| usize::try_from(record.flags(code)).unwrap_or(0).max(1);
         let (columns, rows) = (count(70), count(71));
-        let one: usize = strokes.iter().map(|path| path.pieces.len()).sum();
+        let one = drawn.paths.iter().map(|path| path.pieces.len()).sum::<usize>() + drawn.texts.len();
         // Empty blocks cost time too.
         let all = columns.saturating_mul(rows).saturating_mul(one.max(1)).saturating_add(canvas.inserted);
         if all > MOST_INSERTED {
@@ -112,7 +122,12 @@ impl<'t> Blocks<'t> {
         for (row, column) in (0..rows).flat_map(|row| (0..columns).map(move |column| (row, column))) {
             let step = Vec2::new(apart.x * column as f64, apart.y * row as f64);
             let way = place * Affine::translate(step) * size;
-            for path in strokes.iter() {
+            for text in &drawn.texts {
+                let mut text = text.clone();
+                text.transform(way);
+                canvas.texts.push(text);
+            }
+            for path in &drawn.paths {
                 let mut path = path.clone();
                 path.transform(way);
                 // Layer 0 of a block is the layer of the place where it is inserted.

@@ -7,6 +7,8 @@ use kurbo::{Affine, Point, Vec2};
 
 use super::dxf::{Pair, Record};
 use super::dxf_blocks::Blocks;
+use super::dxf_text;
+use super::label::Label;
 use super::path::Pen;
 use super::piece::{ConjugateArc, Piece};
 use super::reading::Unreadable;
@@ -16,7 +18,7 @@ use super::spline::Spline;
 #[derive(Debug, Default)]
 pub(super) struct Canvas {
     pub(super) pen: Pen,
-    pub(super) texts: Vec<String>,
+    pub(super) texts: Vec<Label>,
     pub(super) left_out: BTreeMap<String, usize>,
     /// The polyline whose vertices are being read.
     pub(super) polyline: Option<Polyline>,
@@ -90,7 +92,8 @@ pub(super) fn draw(record: &Record<'_>, canvas: &mut Canvas, blocks: &mut Blocks
         }
         "SPLINE" => canvas.spline(record)?,
         "INSERT" => blocks.insert(record, canvas, mirrored)?,
-        "TEXT" | "MTEXT" => canvas.texts.push(record.text(1).to_owned()),
+        "TEXT" => canvas.texts.push(dxf_text::line(record, mirrored)?),
+        "MTEXT" => canvas.texts.push(dxf_text::paragraph(record, mirrored)?),
         // Nothing is drawn of them.
         "POINT" | "VIEWPORT" | "ATTRIB" | "ATTDEF" => {}
         kind => canvas.leave_out(kind),

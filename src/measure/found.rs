@@ -25,8 +25,11 @@ pub struct Found {
     /// The unit of the numbers in the file, and where it says so.
     unit: String,
     unit_stated: bool,
-    /// Width and height of all that is drawn; `None` if nothing is.
+    /// Width and height of all strokes; `None` if there are none. Lines of text are not in it.
     size: Option<[f64; 2]>,
+    /// About the width and height with the lines of text, which programs that draw them count; only where there are some.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    size_with_texts: Option<[f64; 2]>,
     layers: Vec<LayerFound>,
     /// Lines that lie on an equal one.
     doubled: usize,
@@ -87,6 +90,8 @@ impl Found {
         }
         let mut remarks = reading.remarks.clone();
         let size = reading.bounds().map(|bounds| bounds.size());
+        let has_texts = reading.texts.iter().any(|text| text.bounds().is_some());
+        let with_texts = reading.bounds_with_texts().filter(|_| has_texts).map(|bounds| bounds.size());
         let explained: Vec<String> = explain(size.unwrap_or_default()).iter().map(ToString::to_string).collect();
         if let (Some(size), false) = (size, explained.is_empty()) {
             let size = words_of(size);
@@ -98,7 +103,8 @@ impl Found {
             format: reading.format,
             unit: reading.unit.words.clone(),
             unit_stated: reading.unit.stated,
-            size: size.map(|size| [tidy(size.width), tidy(size.height)]),
+            size: size.map(sides),
+            size_with_texts: with_texts.map(sides),
             layers: names.into_iter().map(|name| LayerFound::new(name, &whole)).collect(),
             doubled: doubled(&reading.paths),
             zero_length: dots(&reading.paths),
@@ -133,7 +139,11 @@ impl Found {
         }
         self.layers.iter().try_for_each(|layer| layer.write(out))?;
         if self.texts > 0 {
-            writeln!(out, "  {}", counted(self.texts, "line of text", "lines of text"))?;
+            write!(out, "  {}", counted(self.texts, "line of text", "lines of text"))?;
+            match self.size_with_texts {
+                Some([width, height]) => writeln!(out, "; with them about {}", words_of(Size::new(width, height)))?,
+                None => writeln!(out)?,
+            }
         }
         if self.doubled > 0 {
             writeln!(out, "  {} drawn twice", counted(self.doubled, "line is", "lines are"))?;
@@ -215,6 +225,10 @@ fn whole(paths: &[Path]) -> Vec<(Path, Option<f64>)> {
     closed.extend(crossings.into_iter().map(|crossing| crossing.path));
     closed.extend(open);
     closed.into_iter().zip(over_runs).collect()
+}
+
+fn sides(size: Size) -> [f64; 2] {
+    [tidy(size.width), tidy(size.height)]
 }
 
 /// Rounds to a ten thousandth of a millimetre: what is measured is not truer than that.

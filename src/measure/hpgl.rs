@@ -3,6 +3,8 @@
 use kurbo::{Affine, Point, Vec2};
 
 use super::hpgl_instructions::{Instruction, Instructions, numbers};
+use super::hpgl_letters::Letters;
+use super::label::Label;
 use super::path::Pen;
 use super::piece::{ConjugateArc, Piece};
 use super::reader::Reader;
@@ -17,10 +19,10 @@ pub(super) struct HpGl;
 const UNIT_MM: f64 = 0.025;
 /// Instructions that draw nothing: speeds, forces, line types, letters, windows and the like.
 const QUIET: &[&str] = &[
-    "AC", "AP", "CA", "CF", "CM", "CP", "CS", "CT", "CV", "DF", "DI", "DR", "DV", "EC", "ES", "FP", "FS", "FT", "IW",
-    "LA", "LO", "LT", "MC", "MG", "NP", "NR", "OA", "OE", "OH", "OI", "OP", "OS", "PB", "PC", "PG", "PM", "PP", "PS",
-    "PT", "PW", "RF", "SA", "SD", "SI", "SL", "SM", "SR", "SS", "SV", "TD", "TL", "TR", "UL", "VS", "WU", "XT", "YT",
-    "AS", "BP", "CO", "FR", "TX", "VN", "VA",
+    "AC", "AP", "CA", "CF", "CM", "CP", "CS", "CT", "CV", "DF", "DV", "EC", "ES", "FP", "FS", "FT", "IW", "LA", "LT",
+    "MC", "MG", "NP", "NR", "OA", "OE", "OH", "OI", "OP", "OS", "PB", "PC", "PG", "PM", "PP", "PS", "PT", "PW", "RF",
+    "SA", "SD", "SL", "SM", "SS", "SV", "TD", "TL", "TR", "UL", "VS", "WU", "XT", "YT", "AS", "BP", "CO", "FR", "TX",
+    "VN", "VA",
 ];
 
 impl Reader for HpGl {
@@ -72,6 +74,7 @@ struct Plotter {
     scale: Affine,
     /// How the axes are turned.
     turn: Affine,
+    letters: Letters,
 }
 
 impl Plotter {
@@ -89,12 +92,14 @@ impl Plotter {
             corners,
             scale: Affine::IDENTITY,
             turn: Affine::IDENTITY,
+            letters: Letters::default(),
         }
     }
 
     fn obey(&mut self, instruction: &Instruction<'_>) -> Result<(), Unreadable> {
         match instruction.name.as_str() {
-            "LB" | "BL" => self.reading.texts.push(instruction.parameters.to_owned()),
+            "LB" => self.reading.texts.push(self.letters.label(instruction.parameters, self.turn, self.at)),
+            "BL" => self.reading.texts.push(Label::somewhere(instruction.parameters)),
             "PE" => return self.encoded(instruction),
             "DT" => {}
             name => {
@@ -110,6 +115,7 @@ impl Plotter {
             "IN" | "DF" => {
                 self.lift();
                 (self.relative, self.scale, self.turn) = (false, Affine::IDENTITY, Affine::IDENTITY);
+                self.letters = Letters::default();
                 if name == "IN" {
                     self.at = Point::ORIGIN;
                 }
@@ -142,6 +148,7 @@ impl Plotter {
                 self.turn = Affine::rotate(quarters.rem_euclid(4.0) * std::f64::consts::FRAC_PI_2);
             }
             "SC" => self.set_scale(numbers),
+            "SI" | "SR" | "DI" | "DR" | "LO" => self.letters.set(name, numbers, self.corners),
             _ if QUIET.contains(&name) => {}
             name => self.reading.leave_out(name),
         }

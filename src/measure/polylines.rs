@@ -1,8 +1,9 @@
 //! The polyline files that this crate writes, as text and as JSON.
 
-use kurbo::{Affine, Point};
+use kurbo::{Affine, Point, Vec2};
 use serde::Deserialize;
 
+use super::label::Label;
 use super::path::Pen;
 use super::reader::Reader;
 use super::reading::{FoundUnit, Reading, Unreadable, number, shown};
@@ -51,7 +52,14 @@ impl Reader for Text {
             match words.as_slice() {
                 [] => {}
                 [word, ..] if word.starts_with('#') => {}
-                ["text", _, _, _, _, _, _, ..] => texts.push(words.get(7..).unwrap_or_default().join(" ")),
+                ["text", _, anchor, height, unit, x, y, ..] => {
+                    let content = words.get(7..).unwrap_or_default().join(" ");
+                    let (Some(height), Some(x), Some(y)) = (number(height), number(x), number(y)) else {
+                        return Err(broken(format!("`{}` is no text with its place", shown(line))));
+                    };
+                    texts.push(label(content, anchor, height, Point::new(x, y)));
+                    found = found.or(Some(*unit));
+                }
                 // Files for machines add the number of the tool.
                 ["polyline", role, _, kind, points, unit] | ["polyline", role, _, kind, points, unit, _] => {
                     if left > 0 {
@@ -75,7 +83,7 @@ impl Reader for Text {
             }
         }
         end(&mut pen, closed);
-        let mut reading = Reading { texts, ..finished("polylines", found, unit, pen) };
+        let mut reading = finished("polylines", found, unit, pen, texts);
         if left > 0 {
             reading.remark(format!("the file ends in the middle: {left} points are missing"));
         }
@@ -98,7 +106,23 @@ fn end(pen: &mut Pen, closed: bool) {
     pen.lift();
 }
 
-fn finished(format: &'static str, found: Option<&str>, asked: Option<FileUnit>, pen: Pen) -> Reading {
+/// A line of text at a point; y runs down.
+fn label(content: String, anchor: &str, cap_height: f64, at: Point) -> Label {
+    let share = match anchor {
+        "middle" => 0.5,
+        "end" => 1.0,
+        _ => 0.0,
+    };
+    Label::lettered(content, cap_height, Vec2::new(share, 0.0), Affine::translate(at.to_vec2()) * Affine::FLIP_Y)
+}
+
+fn finished(
+    format: &'static str,
+    found: Option<&str>,
+    asked: Option<FileUnit>,
+    pen: Pen,
+    texts: Vec<Label>,
+) -> Reading {
     let unit = match (asked, found) {
         (Some(unit), _) => FoundUnit::stated(1.0 / unit.per_millimetre(), format!("{} (as asked)", unit.name())),
         (None, Some("in")) => FoundUnit::stated(25.4, "in"),
@@ -106,7 +130,7 @@ fn finished(format: &'static str, found: Option<&str>, asked: Option<FileUnit>, 
         (None, _) => FoundUnit::assumed(1.0, "not stated; mm taken for granted"),
     };
     let scale = Affine::scale(unit.millimetres);
-    let mut reading = Reading { paths: pen.into_paths(), ..Reading::new(format, unit) };
+    let mut reading = Reading { paths: pen.into_paths(), texts, ..Reading::new(format, unit) };
     reading.transform(scale);
     reading
 }
@@ -123,6 +147,16 @@ struct Written {
 #[derive(Deserialize)]
 struct WrittenText {
     content: String,
+    at: [f64; 2],
+    anchor: String,
+    cap_height: f64,
+}
+
+impl WrittenText {
+    fn label(self) -> Label {
+        let [x, y] = self.at;
+        label(self.content, &self.anchor, self.cap_height, Point::new(x, y))
+    }
 }
 
 #[derive(Deserialize)]
@@ -161,7 +195,7 @@ impl Reader for Json {
             polyline.points.iter().for_each(|[x, y]| add(&mut pen, Point::new(*x, *y), &mut first));
             end(&mut pen, polyline.closed);
         }
-        let texts = written.texts.into_iter().map(|text| text.content).collect();
-        Ok(Reading { texts, ..finished("json", Some(&written.unit), unit, pen) })
+        let texts = written.texts.into_iter().map(WrittenText::label).collect();
+        Ok(finished("json", Some(&written.unit), unit, pen, texts))
     }
 }

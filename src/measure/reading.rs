@@ -5,6 +5,7 @@ use std::fmt;
 
 use kurbo::{Affine, Rect};
 
+use super::label::Label;
 use super::path::{Path, union};
 
 /// A drawing as it was read from a file, in millimetres, x to the right and y down.
@@ -19,7 +20,7 @@ pub struct Reading {
     /// The strokes in the order of the file.
     pub paths: Vec<Path>,
     /// Lines of text that are text, not strokes.
-    pub texts: Vec<String>,
+    pub texts: Vec<Label>,
     /// What is in the file and was not measured, with its number: `SPLINE`, `image`.
     pub left_out: BTreeMap<String, usize>,
     /// Whatever is odd about the file, a sentence each.
@@ -62,9 +63,17 @@ impl Reading {
         union(self.paths.iter().map(Path::bounds))
     }
 
-    /// Changes the coordinates of all strokes.
+    /// Returns the smallest upright rectangle round all strokes and the lines of text whose place is known; `None` if
+    /// there are none.
+    #[must_use]
+    pub fn bounds_with_texts(&self) -> Option<Rect> {
+        union(self.bounds().into_iter().chain(self.texts.iter().filter_map(Label::bounds)))
+    }
+
+    /// Changes the coordinates of all strokes and lines of text.
     pub fn transform(&mut self, by: Affine) {
         self.paths.iter_mut().for_each(|path| path.transform(by));
+        self.texts.iter_mut().for_each(|text| text.transform(by));
     }
 
     /// Counts something that is not measured.

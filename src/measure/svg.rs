@@ -11,7 +11,8 @@ use super::piece::{ConjugateArc, Piece};
 use super::reader::Reader;
 use super::reading::{LARGEST, Reading, Unreadable, shown};
 use super::svg_path;
-use super::svg_view::{nested_view, page, symbol_view, user_units};
+use super::svg_text;
+use super::svg_view::{nested_view, page, property, style, symbol_view, user_units};
 use crate::export::FileUnit;
 
 /// Reads SVG.
@@ -134,7 +135,7 @@ impl<'a, 'input> Walk<'a, 'input> {
             "g" | "a" | "switch" => self.children(node, way, own_layer, depth),
             "svg" => self.children(node, way * nested_view(node), own_layer, depth),
             "use" => self.repeat(node, way, own_layer, depth),
-            "text" => self.reading.texts.push(text_of(node)),
+            "text" => self.reading.texts.push(svg_text::label(node, way)),
             "image" | "foreignObject" => self.reading.leave_out(name),
             _ if hidden => {}
             _ => self.shape(node, way, own_layer),
@@ -249,16 +250,6 @@ fn is_finite(way: Affine) -> bool {
     way.as_coeffs().iter().all(|number| number.abs() <= LARGEST)
 }
 
-/// Returns a property from the `style` of an element or from the attribute of that name.
-fn property<'a>(node: Node<'a, '_>, name: &str) -> Option<&'a str> {
-    style(node, name).or_else(|| node.attribute(name))
-}
-
-fn style<'a>(node: Node<'a, '_>, name: &str) -> Option<&'a str> {
-    let declarations = node.attribute("style").unwrap_or_default().split(';').filter_map(|part| part.split_once(':'));
-    declarations.rev().find(|(key, _)| key.trim() == name).map(|(_, value)| value.trim())
-}
-
 /// Returns the layer of an element: the name of the group around it, or the colour of its line where no group has one.
 fn layer_of<'n>(node: Node<'n, '_>, around: &'n str) -> &'n str {
     let is_named = !around.is_empty() && !around.starts_with('#');
@@ -268,8 +259,4 @@ fn layer_of<'n>(node: Node<'n, '_>, around: &'n str) -> &'n str {
     let label = node.attributes().find(|attribute| attribute.name() == "label").map(|attribute| attribute.value());
     let name = label.or_else(|| node.attribute("id")).filter(|_| node.tag_name().name() == "g");
     name.or_else(|| property(node, "stroke")).unwrap_or(around)
-}
-
-fn text_of(node: Node<'_, '_>) -> String {
-    node.descendants().filter(|node| node.is_text()).filter_map(|node| node.text()).collect()
 }

@@ -141,3 +141,13 @@ pub(super) fn symbol_view(reference: Node<'_, '_>, symbol: Node<'_, '_>) -> Affi
         None => Affine::IDENTITY,
     }
 }
+
+/// Returns a property from the `style` of an element or from the attribute of that name.
+pub(super) fn property<'a>(node: Node<'a, '_>, name: &str) -> Option<&'a str> {
+    style(node, name).or_else(|| node.attribute(name))
+}
+
+pub(super) fn style<'a>(node: Node<'a, '_>, name: &str) -> Option<&'a str> {
+    let declarations = node.attribute("style").unwrap_or_default().split(';').filter_map(|part| part.split_once(':'));
+    declarations.rev().find(|(key, _)| key.trim() == name).map(|(_, value)| value.trim())
+}
