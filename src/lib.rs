@@ -49,6 +49,8 @@ pub mod colour;
 
 pub mod photo;
 
+mod xml;
+
 pub mod geometry;
 
 pub mod mat;

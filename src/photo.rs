@@ -14,6 +14,8 @@ use image::{DynamicImage, ExtendedColorType, ImageDecoder, ImageEncoder, ImageFo
 pub const LARGEST_FILE: usize = 64 << 20;
 /// Pictures of more pixels are refused: they would need over a gigabyte to open.
 const MOST_PIXELS: u64 = 200_000_000;
+/// Bytes before the first chunk of a PNG file.
+const PNG_SIGNATURE: usize = 8;
 /// Quality of JPEG copies: high enough that nothing shows, a third of the size of the best.
 const QUALITY: u8 = 90;
 
@@ -83,6 +85,7 @@ impl Photo {
             .ok()
             .filter(|format| matches!(format, ImageFormat::Jpeg | ImageFormat::Png))
             .ok_or_else(|| error("it is neither a JPEG nor a PNG file", "save it as one of the two"))?;
+        let bytes = if format == ImageFormat::Png { needed_chunks(&bytes).into() } else { bytes };
         let mut photo =
             Self { bytes, format, width: 0, height: 0, orientation: Orientation::NoTransforms, copy: OnceLock::new() };
         let mut decoder = photo.decoder()?;
@@ -206,22 +209,53 @@ impl Raster {
     /// Returns the joined `IDAT` chunks of a PNG file: its rows, filtered and deflated; empty for another form.
     #[must_use]
     pub fn png_rows(&self) -> Vec<u8> {
-        let mut rows = Vec::new();
-        let mut rest = self.bytes.get(8..).filter(|_| self.form == RasterForm::Png).unwrap_or_default();
-        while let Some((head, after)) = rest.split_at_checked(8) {
-            let (length, kind) = head.split_at(4);
-            let length = length.iter().fold(0usize, |length, byte| length << 8 | usize::from(*byte));
-            let Some(data) = after.get(..length) else {
-                break;
-            };
-            if kind == b"IDAT" {
-                rows.extend_from_slice(data);
-            }
-            // Four bytes of checksum follow.
-            rest = after.get(length + 4..).unwrap_or_default();
-        }
-        rows
+        let chunks = png_chunks(&self.bytes).filter(|_| self.form == RasterForm::Png);
+        chunks.filter(|chunk| chunk.kind == b"IDAT").flat_map(|chunk| chunk.data).copied().collect()
     }
+}
+
+/// A chunk of a PNG file.
+struct PngChunk<'b> {
+    kind: &'b [u8],
+    data: &'b [u8],
+    /// With its length, kind and checksum.
+    whole: &'b [u8],
+}
+
+/// Returns the chunks of a PNG file, as far as they are whole.
+fn png_chunks(bytes: &[u8]) -> impl Iterator<Item = PngChunk<'_>> {
+    let mut rest = bytes.get(PNG_SIGNATURE..).unwrap_or_default();
+    std::iter::from_fn(move || {
+        let (head, after) = rest.split_at_checked(8)?;
+        let (length, kind) = head.split_at(4);
+        let length = length.iter().fold(0usize, |length, byte| length << 8 | usize::from(*byte));
+        let data = after.get(..length)?;
+        // Four bytes of checksum follow.
+        let (whole, next) = rest.split_at_checked(length.checked_add(12)?)?;
+        rest = next;
+        Some(PngChunk { kind, data, whole })
+    })
+}
+
+/// Returns a PNG file with the chunks alone that say what its pixels are and which side is up.
+///
+/// Colour profiles and texts are packed, and a reader unpacks them before anyone asks for them: a few kilobytes may become
+/// gigabytes. A file whose last chunk is cut off is left as it is, for the reader to say so.
+fn needed_chunks(bytes: &[u8]) -> Vec<u8> {
+    let (signature, rest) = bytes.split_at(PNG_SIGNATURE.min(bytes.len()));
+    let mut kept = signature.to_vec();
+    let mut length = 0;
+    for chunk in png_chunks(bytes) {
+        length += chunk.whole.len();
+        if [b"IHDR", b"PLTE", b"tRNS", b"IDAT", b"IEND", b"eXIf"].iter().any(|kind| *kind == chunk.kind) {
+            kept.extend_from_slice(chunk.whole);
+        }
+        if chunk.kind == b"IEND" {
+            return kept;
+        }
+    }
+    kept.extend_from_slice(rest.get(length..).unwrap_or_default());
+    kept
 }
 
 #[cfg(test)]
@@ -258,6 +292,20 @@ mod tests {
         let copy = photo.and_then(|photo| photo.copy(4).ok());
         let seen = copy.and_then(|copy| image::load_from_memory(&copy.bytes).ok()).map(image::DynamicImage::into_rgb8);
         assert!(seen.is_some_and(|seen| seen.pixels().all(|pixel| pixel.0 == [255, 255, 255])));
+    }
+
+    #[test]
+    fn colour_profiles_are_not_unpacked() {
+        let mut info = png::Info::with_size(6, 4);
+        info.color_type = png::ColorType::Rgb;
+        info.icc_profile = Some(vec![0; 8 << 20].into());
+        let mut bytes = Vec::new();
+        let header = png::Encoder::with_info(&mut bytes, info).and_then(png::Encoder::write_header);
+        assert!(header.and_then(|mut writer| writer.write_image_data(&[7; 72])).is_ok());
+        assert!(bytes.len() > 5000, "the profile is packed in the file: {}", bytes.len());
+        let photo = Photo::read(bytes).ok();
+        assert!(photo.as_ref().is_some_and(|photo| photo.bytes.len() < 200 && photo.size() == (6, 4)));
+        assert!(photo.is_some_and(|photo| photo.copy(6).is_ok()));
     }
 
     #[test]

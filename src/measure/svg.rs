@@ -14,6 +14,7 @@ use super::svg_path;
 use super::svg_text;
 use super::svg_view::{nested_view, page, property, style, symbol_view, user_units};
 use crate::export::FileUnit;
+use crate::xml;
 
 /// Reads SVG.
 #[derive(Debug, Clone, Copy)]
@@ -67,6 +68,8 @@ impl Reader for Svg {
     }
 
     fn read(&self, text: &str, unit: Option<FileUnit>) -> Result<Reading, Unreadable> {
+        let help = "save the drawing as plain SVG";
+        xml::check(text).map_err(|reason| Unreadable::new(format!("the file {reason}"), help))?;
         let options = ParsingOptions { allow_dtd: true, nodes_limit: MOST_NODES, ..ParsingOptions::default() };
         let document = Document::parse_with_options(text, options).map_err(|error| {
             Unreadable::at(

@@ -10,6 +10,7 @@ use usvg::roxmltree::{Document, Node, ParsingOptions};
 
 use super::drawn::{Remark, count, shortened};
 use super::number::too_large;
+use crate::xml;
 
 /// An SVG text that is safe to draw.
 #[derive(Debug)]
@@ -71,6 +72,7 @@ pub(super) fn reduce(text: &str, file: &str, id: Option<&str>) -> Result<Reduced
     let not_svg = |reason: &dyn std::fmt::Display| {
         Remark::new(format!("{file} is not an SVG file: {reason}"), "save the drawing as plain SVG")
     };
+    xml::check(text).map_err(|reason| Remark::new(format!("{file} {reason}"), "save the drawing as plain SVG"))?;
     let options = ParsingOptions { allow_dtd: true, nodes_limit: MOST_NODES, ..ParsingOptions::default() };
     let document = Document::parse_with_options(text, options).map_err(|error| not_svg(&error))?;
     let root = document.root_element();
