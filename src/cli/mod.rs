@@ -62,3 +62,53 @@ pub fn run() -> Exit {
         Command::Schema { what } => output::to_stdout(format!("{:#}\n", what.schema()).as_bytes()),
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use std::fs;
+    use std::path::Path;
+
+    use clap::Parser;
+
+    use super::args::Args;
+
+    /// Returns the commands of the blocks of shell text in a page, without comments, pipes and redirections.
+    fn commands(page: &str) -> Vec<Vec<String>> {
+        let blocks = page.split("\n```").filter_map(|block| block.strip_prefix("sh\n"));
+        let lines = blocks.flat_map(str::lines).filter_map(|line| {
+            let line = line.split(" #").next().and_then(|line| line.split(" > ").next())?;
+            let at = line.find("backline ")?;
+            // As the argument of another program it is a name, not a command.
+            let starts = at == 0 || line.get(..at).is_some_and(|before| before.ends_with("| "));
+            starts.then(|| line.get(at..)).flatten()
+        });
+        lines.map(words).collect()
+    }
+
+    fn words(line: &str) -> Vec<String> {
+        // What stands between quotation marks is one word.
+        let parts = line.split('"').enumerate();
+        parts
+            .flat_map(|(number, part)| {
+                let quoted = number % 2 == 1;
+                if quoted { vec![part.to_owned()] } else { part.split_whitespace().map(str::to_owned).collect() }
+            })
+            .collect()
+    }
+
+    #[test]
+    fn documented_commands_are_understood() {
+        let root = Path::new(env!("CARGO_MANIFEST_DIR"));
+        let docs = fs::read_dir(root.join("docs")).unwrap().map(|entry| entry.unwrap().path());
+        let mut understood = 0;
+        for page in docs.chain([root.join("README.md")]).filter(|page| page.extension().is_some_and(|end| end == "md"))
+        {
+            for words in commands(&fs::read_to_string(&page).unwrap()) {
+                let parsed = Args::try_parse_from(&words);
+                assert!(parsed.is_ok(), "{}: {}: {}", page.display(), words.join(" "), parsed.unwrap_err());
+                understood += 1;
+            }
+        }
+        assert!(understood > 10, "{understood}");
+    }
+}
