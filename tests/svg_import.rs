@@ -232,7 +232,7 @@ const NASTY: &[(&str, &str)] = &[
     ("endless-page.svg", "numbers that are too large: 1e30"),
     ("endless-path.svg", "numbers that are too large: 1e38"),
     ("endless-transform.svg", "numbers that are too large: 1e30"),
-    ("entity-bomb.svg", "is not an SVG file"),
+    ("entity-bomb.svg", "uses its entities so often that they take more than 8 MiB"),
     ("far-away.svg", "too coarse"),
     ("large-page.svg", "larger than 3000 mm, more than any board"),
     ("flattened.svg", "has no closed path"),
