@@ -7,8 +7,6 @@ use std::io::Write;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output, Stdio};
 
-use backline::job::Syntax;
-use backline::sheets::Stock;
 use serde_json::Value;
 
 const ORDER: &str = "name = 'Show'\nunit = 'in'\nboard = 'white'\n[[blank]]\nname = 'Print'\nsize = [16, 20]\nquantity = 8\nturnable = false\n";
@@ -172,28 +170,6 @@ fn a_blank_longer_than_the_arm_is_left_over() {
     assert!(words.contains("Panorama) is longer than the arm can cut"), "{words}");
     assert!(words.contains("1 × piece 2"), "{words}");
     assert_eq!(run(&folder, &["order.toml", "--stock", "stock.toml", "--longest-cut", "40"]).0, 0);
-}
-
-#[test]
-fn offcuts_are_used_first_and_the_stock_is_brought_up_to_date() {
-    let stock = format!("{STOCK}[[offcut]]\nboard = 'white'\nsize = [20, '20 1/2']\nquantity = 2\n");
-    let order = "unit = 'in'\nboard = 'white'\n[[blank]]\nsize = [16, 20]\nquantity = 2\n[[blank]]\nsize = [30, 20]\n";
-    let folder = folder_with("update", &[("order.toml", order), ("stock.toml", &stock)]);
-    let update = ["order.toml", "--stock", "stock.toml", "--update-stock", "stock.toml"];
-    let (exit, _, complaints) = run(&folder, &update);
-    assert_eq!(exit, 1, "a stock is not replaced unasked");
-    assert!(complaints.contains("stock.toml exists"), "{complaints}");
-    assert_eq!(fs::read_to_string(folder.join("stock.toml")).unwrap(), stock);
-    let (exit, words, complaints) = run(&folder, &[&update[..], &["--force"]].concat());
-    assert_eq!((exit, complaints.as_str()), (0, ""), "{words}");
-    let after = Stock::read(&fs::read_to_string(folder.join("stock.toml")).unwrap(), Syntax::Toml).unwrap();
-    assert_eq!(after.sheet[0].on_hand, Some(9));
-    // One sheet for the large blank; the offcuts took the others, or the sheet's remainder one of them.
-    let kept: u32 = after.offcut.iter().map(|offcut| offcut.quantity).sum();
-    assert!(kept >= 1, "{after:?}");
-    assert!(after.offcut.iter().all(|offcut| offcut.board == "white"), "{after:?}");
-    // What was written can be planned with.
-    assert_eq!(run(&folder, &["order.toml", "--stock", "stock.toml"]).0, 0);
 }
 
 #[test]

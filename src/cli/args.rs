@@ -47,6 +47,7 @@ pub(super) enum Command {
     Measure(MeasureArgs),
     Settings(SettingsArgs),
     Sheets(SheetsArgs),
+    Stock(super::stock::StockArgs),
     Calibrate(CalibrateArgs),
     Workshop(super::workshop::WorkshopArgs),
     Picture(super::picture::PictureArgs),

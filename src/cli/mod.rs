@@ -31,6 +31,7 @@ mod sheets_args;
 mod sheets_files;
 mod sheets_input;
 mod square;
+mod stock;
 mod text_file;
 mod trouble;
 mod verify;
@@ -51,6 +52,7 @@ pub fn run() -> Exit {
         Command::Printer(args) => printer::run(&args),
         Command::Settings(args) => settings::run(&args),
         Command::Sheets(args) => sheets::run(&args),
+        Command::Stock(args) => stock::run(&args),
         Command::Calibrate(args) => calibrate::run(&args),
         Command::Workshop(args) => workshop::run(&args),
         Command::Picture(args) => picture::run(&args),

@@ -21,8 +21,8 @@ Examples:
   backline sheets order.toml --stock stock.toml -o out      an order from your own stock, with drawings
   backline sheets order.csv --unit in --kerf 1/16 --json    an order from a spreadsheet, as data
   backline sheets *.toml --fallout --labels -o out          use what falls out of large openings; print labels
-  backline sheets order.toml --stock stock.toml --update-stock stock.toml --force
-                                                            take sheets out of stock and put offcuts in
+  backline sheets order.toml --stock stock.toml --reserve 2026-117
+                                                            set its sheets aside; `backline stock` goes on from there
   backline new order > order.toml                           an order to start from; `new stock` for a stock
 
 The same order, stock, --effort and --seed give the same plan; --time does not promise that. Ctrl-C ends the search and
@@ -58,9 +58,9 @@ pub(super) struct SheetsArgs {
     /// Draw a label for every piece too
     #[arg(long, requires = "output")]
     pub(super) labels: bool,
-    /// Write the stock as it will be afterwards: sheets and offcuts taken out, new offcuts put in
-    #[arg(long, value_name = "FILE")]
-    pub(super) update_stock: Option<PathBuf>,
+    /// Set aside what the plan takes, in the ledger of the stock file, under this identity of the order; without it planning changes nothing
+    #[arg(long, value_name = "ID", requires = "stock")]
+    pub(super) reserve: Option<String>,
     /// Replace files that exist
     #[arg(long)]
     pub(super) force: bool,

@@ -6,10 +6,10 @@ use kurbo::Size;
 
 use crate::drawing::Drawing;
 use crate::export::{self, ExportError, Exported, Options, Source};
-use crate::length::Unit;
+use crate::length::{Ruler, Unit};
 use crate::paper::Paper;
-use crate::sheets::SheetPlan;
-use crate::view::{sheet_labels, sheet_plan_pages};
+use crate::sheets::{SheetPlan, Stock};
+use crate::view::{offcut_labels, sheet_labels, sheet_plan_pages};
 
 use super::exit::Exit;
 use super::input::stem;
@@ -57,6 +57,35 @@ pub(super) fn write(plan: &SheetPlan, folder: &Path, args: &SheetsArgs) -> Exit 
         }
     }
     write_files(&files, folder, args)
+}
+
+/// Writes labels for the offcuts of a stock that have an identity as a PDF into a folder.
+pub(super) fn write_offcut_labels(stock: &Stock, folder: &Path, force: bool) -> Exit {
+    let ruler = Ruler::usual(stock.unit.unwrap_or(Unit::Inch));
+    let mut problems = Vec::new();
+    let shelf = stock.resolve(ruler, &mut problems);
+    problems.iter().for_each(|problem| anstream::eprintln!("{problem}"));
+    let show = |width: f64, height: f64| ruler.show_size(width, height);
+    let pages = offcut_labels(stock, &shelf, &show, page_size(None, ruler.unit()));
+    if pages.is_empty() {
+        anstream::eprintln!("error: the stock has no offcut with an identity (`id`)");
+        return Exit::JobWrong;
+    }
+    let written = exported("offcuts", &pages, "pdf");
+    let path = folder.join("offcuts.pdf");
+    let result = written.and_then(|bytes| {
+        std::fs::create_dir_all(folder)
+            .map_err(|error| format!("cannot make the folder {}: {error}", folder.display()))?;
+        let bytes = bytes.concat();
+        write_whole(&path, &bytes, force).map_err(|error| format!("cannot write {}: {error}", path.display()))
+    });
+    match result {
+        Ok(()) => Exit::Good,
+        Err(message) => {
+            anstream::eprintln!("error: {message}");
+            Exit::JobWrong
+        }
+    }
 }
 
 /// Names the files of some pages: one for all of them as PDF, else one each.

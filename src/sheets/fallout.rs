@@ -54,6 +54,7 @@ impl Fallout {
             on_hand: Some(self.quantity),
             price: Some(Price(0)),
             turnable: true,
+            known_as: String::new(),
         }
     }
 }

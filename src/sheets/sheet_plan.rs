@@ -3,6 +3,7 @@
 use std::ops::ControlFlow;
 
 use super::cutting::{self, Effort, Node, Part, Plan, Progress, Size, Units};
+use super::handy_offcuts::with_handy_offcuts;
 use super::pattern::renumbered;
 use super::request::{BoardTask, Item, Prepared};
 use super::shelf::{Entry, Origin, Price};
@@ -160,7 +161,8 @@ impl Prepared {
                         stock.on_hand = Some(0);
                     }
                 }
-                cutting::plan(&task, effort, &mut |progress| watch(index, progress))
+                let plan = cutting::plan(&task, effort, &mut |progress| watch(index, progress));
+                with_handy_offcuts(plan, &task)
             })
             .collect()
     }

@@ -41,6 +41,8 @@ pub struct Entry {
     pub price: Option<Price>,
     /// Whether blanks may be turned on it.
     pub turnable: bool,
+    /// Identity of an offcut and its place on the shelf, as they are printed: `K7, rack B`; empty if it has none.
+    pub known_as: String,
 }
 
 /// Where a sheet or offcut comes from.
@@ -158,7 +160,12 @@ impl Stock {
         for (index, offcut) in self.offcut.iter().enumerate() {
             let written =
                 Written { board: &offcut.board, size: &offcut.size, price: offcut.price, turnable: offcut.turnable };
-            let entry = Entry { origin: Origin::Offcut(index), on_hand: Some(offcut.quantity), ..Entry::empty() };
+            let entry = Entry {
+                origin: Origin::Offcut(index),
+                on_hand: Some(offcut.quantity),
+                known_as: offcut.known_as(),
+                ..Entry::empty()
+            };
             let place = scope.key("offcut").index(index);
             entries.extend(
                 self.entry(written, &place, entry, problems)
@@ -218,7 +225,7 @@ impl Shelf {
 }
 
 impl Entry {
-    const fn empty() -> Self {
+    fn empty() -> Self {
         Self {
             origin: Origin::BuiltIn,
             board: None,
@@ -227,6 +234,7 @@ impl Entry {
             on_hand: None,
             price: None,
             turnable: true,
+            known_as: String::new(),
         }
     }
 }

@@ -3,7 +3,9 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use super::order::{one, yes};
+use super::ledger_order::LedgerOrder;
+use super::offcut::{WrittenOffcut, is_true};
+use super::order::yes;
 use crate::job::{self, Measure, ReadError, SizeMeasure, Syntax};
 use crate::length::Unit;
 
@@ -37,9 +39,12 @@ pub struct Stock {
     /// Sheets as they are bought.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub sheet: Vec<WrittenSheet>,
-    /// Offcuts on hand.
+    /// Offcuts on hand, the oldest first.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub offcut: Vec<WrittenOffcut>,
+    /// The ledger: orders that have reserved board or have been cut. It is kept by the program.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub order: Vec<LedgerOrder>,
 }
 
 /// A kind of sheet as written.
@@ -63,36 +68,6 @@ pub struct WrittenSheet {
     /// Whether blanks may be turned on it: `false` where it has a grain, a texture or a pattern.
     #[serde(default = "yes", skip_serializing_if = "is_true")]
     pub turnable: bool,
-}
-
-/// Offcuts of one size as written.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-pub struct WrittenOffcut {
-    /// The board it is of; any if left out.
-    #[serde(default, skip_serializing_if = "String::is_empty")]
-    pub board: String,
-    /// Width and height, the way round that its grain runs.
-    pub size: SizeMeasure,
-    /// How many there are; one if left out.
-    #[serde(default = "one", skip_serializing_if = "is_one")]
-    pub quantity: u32,
-    /// What it is worth to you; nothing if left out, so that it is used first.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub price: Option<f64>,
-    /// Whether blanks may be turned on it.
-    #[serde(default = "yes", skip_serializing_if = "is_true")]
-    pub turnable: bool,
-}
-
-#[expect(clippy::trivially_copy_pass_by_ref, reason = "serde passes a reference")]
-fn is_true(value: &bool) -> bool {
-    *value
-}
-
-#[expect(clippy::trivially_copy_pass_by_ref, reason = "serde passes a reference")]
-fn is_one(value: &u32) -> bool {
-    *value == 1
 }
 
 /// A commented stock file to start from.

@@ -56,6 +56,16 @@ fn tightened(node: &Node, size: Size, kept: Option<Size>, kerf: Units) -> Option
     Some(Node { origin: node.origin, size, part: Part::Cut { direction, parts } })
 }
 
+/// Returns the smallest size from which the same cuts yield all pieces of a sheet; `None` if it yields none.
+pub(super) fn least_size(sheet: &Node, kerf: Units) -> Option<Size> {
+    needed(sheet, None, kerf)
+}
+
+/// Returns a sheet of another size, at least as large as [`least_size`], with all pieces of a sheet.
+pub(super) fn moved_to(sheet: &Node, size: Size, rules: &Rules) -> Option<Node> {
+    Some(arranged(&tightened(sheet, size, None, rules.kerf)?, (0, 0), rules))
+}
+
 /// Returns a rectangle from which one of a smaller size is cut.
 fn trimmed_to(node: &Node, size: Size, needed: Size) -> Node {
     let inner = Node { size: needed, ..node.clone() };

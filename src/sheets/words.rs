@@ -146,7 +146,8 @@ impl SheetPlan {
         let Some(entry) = self.entry(pattern) else { return which };
         let source = match &entry.origin {
             Origin::BuiltIn | Origin::Sheet(_) => String::new(),
-            Origin::Offcut(_) => " (an offcut)".to_owned(),
+            Origin::Offcut(_) if entry.known_as.is_empty() => " (an offcut)".to_owned(),
+            Origin::Offcut(_) => format!(" (offcut {})", entry.known_as),
             Origin::Fallout(name) => format!(" (what falls out of {name}: cut that mat first)"),
         };
         format!("{which}: {} of {}{source}{alike}", self.entry_size(entry), board.board.short())

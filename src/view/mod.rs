@@ -16,7 +16,7 @@ mod pen_path;
 mod sheet_plan;
 mod test_piece;
 
-pub use sheet_plan::{sheet_figure, sheet_labels, sheet_plan_pages};
+pub use sheet_plan::{offcut_labels, sheet_figure, sheet_labels, sheet_plan_pages};
 pub use test_piece::draw_test_piece;
 
 pub use bench_card::bench_cards;

@@ -7,8 +7,10 @@ mod flow;
 mod held;
 mod labels;
 mod lettering;
+mod offcut_labels;
 
 pub use labels::sheet_labels;
+pub use offcut_labels::offcut_labels;
 
 use kurbo::{Rect, Size};
 

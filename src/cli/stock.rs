@@ -1,0 +1,227 @@
+//! `backline stock`: the ledger of a stock file, from what is reserved to what was cut, and labels for its offcuts.
+
+use std::path::{Path, PathBuf};
+use std::time::{SystemTime, UNIX_EPOCH};
+
+use clap::{Args as ClapArgs, Subcommand};
+
+use crate::length::Unit;
+use crate::sheets::{LedgerRefusal, OrderState, Stock};
+
+use super::exit::Exit;
+use super::output::{to_stdout, write_whole};
+use super::sheets_files;
+use super::sheets_input::read_stock;
+use super::text_file::TextFile;
+
+/// Keep the ledger of a stock of board: orders that are reserved, cut or cancelled
+///
+/// `backline sheets ORDER --stock FILE --reserve ID` sets the sheets of an order aside. When it has been cut, its new offcuts join the
+/// stock; when it is cancelled, everything comes back. Comments in the file stay, and a command that was run before changes nothing.
+#[derive(Debug, ClapArgs)]
+#[command(after_help = "\
+Examples:
+  backline sheets order.toml --stock stock.toml --reserve 2026-117   set its sheets aside
+  backline stock cut 2026-117 --stock stock.toml                     it has been cut
+  backline stock cancel 2026-118 --stock stock.toml                  it will not be cut
+  backline stock report --stock stock.toml --days 2026               what the year came to
+  backline stock labels --stock stock.toml -o out                    a label for every offcut")]
+pub(super) struct StockArgs {
+    #[command(subcommand)]
+    action: Action,
+}
+
+#[derive(Debug, Subcommand)]
+enum Action {
+    /// Note that an order has been cut: its new offcuts join the stock
+    Cut {
+        /// The identity of the order
+        id: String,
+        /// The day, such as 2026-11-30; today if left out
+        #[arg(long, value_name = "DAY", value_parser = day)]
+        on: Option<String>,
+        /// The place on the shelf of its new offcuts
+        #[arg(long, value_name = "PLACE", default_value = "")]
+        place: String,
+        #[command(flatten)]
+        file: StockFile,
+    },
+    /// Give back what an order has reserved
+    Cancel {
+        /// The identity of the order
+        id: String,
+        #[command(flatten)]
+        file: StockFile,
+    },
+    /// Print the orders of the ledger, and how much board they took and wasted
+    Report {
+        /// Only orders cut on days that start so: 2026, 2026-11
+        #[arg(long, value_name = "DAYS", default_value = "")]
+        days: String,
+        #[command(flatten)]
+        file: StockFile,
+    },
+    /// Draw a label for every offcut, with its identity as a QR code
+    Labels {
+        #[command(flatten)]
+        file: StockFile,
+        /// The folder, made if it is not there
+        #[arg(short, long, value_name = "DIR")]
+        output: PathBuf,
+        /// Replace files that exist
+        #[arg(long)]
+        force: bool,
+    },
+}
+
+#[derive(Debug, ClapArgs)]
+struct StockFile {
+    /// The stock file
+    #[arg(short, long, value_name = "FILE")]
+    stock: PathBuf,
+}
+
+pub(super) fn run(args: &StockArgs) -> Exit {
+    match &args.action {
+        Action::Cut { id, on, place, file } => {
+            let day = on.clone().unwrap_or_else(today);
+            change(file, id, |stock| stock.cut(id, &day, place), "cut")
+        }
+        Action::Cancel { id, file } => change(file, id, |stock| stock.cancel(id), "cancelled"),
+        Action::Report { days, file } => match read_stock(&file.stock) {
+            Ok((stock, _)) => to_stdout(report(&stock, days).as_bytes()),
+            Err(()) => Exit::JobWrong,
+        },
+        Action::Labels { file, output, force } => match read_stock(&file.stock) {
+            Ok((stock, _)) => sheets_files::write_offcut_labels(&stock, output, *force),
+            Err(()) => Exit::JobWrong,
+        },
+    }
+}
+
+fn change(file: &StockFile, id: &str, how: impl Fn(&Stock) -> Result<Stock, LedgerRefusal>, what: &str) -> Exit {
+    let Ok((stock, text)) = read_stock(&file.stock) else { return Exit::JobWrong };
+    match how(&stock) {
+        Ok(after) => write(&file.stock, &text, &after, &format!("order {id} is {what}")),
+        Err(refusal) => report_refusal(id, &refusal),
+    }
+}
+
+/// Writes a changed stock into its file, unless that has changed since it was read.
+pub(super) fn write(path: &Path, file: &TextFile, after: &Stock, done: &str) -> Exit {
+    let failed = |message: String| {
+        anstream::eprintln!("error: {}: {message}; nothing was changed", path.display());
+        Exit::JobWrong
+    };
+    let Some(text) = after.write_into(&file.text, file.syntax) else {
+        return failed(
+            "write sheets, offcuts and orders as [[sheet]], [[offcut]] and [[order]], not as lists in brackets"
+                .to_owned(),
+        );
+    };
+    if std::fs::read_to_string(path).ok().as_deref() != Some(file.text.as_str()) {
+        return failed("another program has changed the file meanwhile".to_owned());
+    }
+    match write_whole(path, text.as_bytes(), true) {
+        Ok(()) => {
+            anstream::eprintln!("note: {done} in {}", path.display());
+            Exit::Good
+        }
+        Err(error) => failed(format!("cannot write the file: {error}")),
+    }
+}
+
+/// Says why the ledger stays as it is; that it is as it should be already is no error.
+pub(super) fn report_refusal(id: &str, refusal: &LedgerRefusal) -> Exit {
+    let message = match refusal {
+        LedgerRefusal::AlreadyDone(state) => {
+            let state = if *state == OrderState::Cut { "cut" } else { "reserved" };
+            anstream::eprintln!("note: order {id} is {state} already; nothing was changed");
+            return Exit::Good;
+        }
+        LedgerRefusal::OtherOrder => {
+            format!("the ledger has an order {id} with other blanks; use another identity, or cancel that order first")
+        }
+        LedgerRefusal::Unknown => format!("the ledger has no order {id}; `backline stock report` lists them"),
+        LedgerRefusal::IsCut => format!("order {id} has been cut and cannot be cancelled"),
+        LedgerRefusal::Incomplete => format!("order {id} is not reserved, since some blanks have no place"),
+        LedgerRefusal::Gone => format!("order {id} is not reserved, since the stock does not have what the plan takes"),
+        LedgerRefusal::BadIdentity => format!("`{id}` is no identity of an order; give a word without spaces"),
+    };
+    anstream::eprintln!("error: {message}");
+    Exit::JobWrong
+}
+
+/// Lists the orders of a ledger, and what those come to that were cut.
+fn report(stock: &Stock, days: &str) -> String {
+    let mut text = String::new();
+    for order in &stock.order {
+        let state = match order.state {
+            OrderState::Reserved => "reserved".to_owned(),
+            OrderState::Cut => format!("cut on {}", order.cut_on),
+        };
+        let blanks: u32 = order.blank.iter().map(|blank| blank.quantity).sum();
+        let sheets: u32 = order.sheet.iter().map(|sheet| sheet.quantity).sum();
+        let offcuts: u32 = order.taken.iter().map(|offcut| offcut.quantity).sum();
+        text += &format!("{}: {state}, {blanks} blanks from {sheets} sheets and {offcuts} offcuts\n", order.id);
+    }
+    let totals = stock.totals(days);
+    // A foot is 304.8 mm.
+    let (unit, whole) = if stock.unit == Some(Unit::Inch) { ("ft²", 304.8 * 304.8) } else { ("m²", 1e6) };
+    let shown = |area: f64| format!("{:.2} {unit}", area / whole);
+    let share = if totals.taken > 0.0 { 100.0 * totals.waste() / totals.taken } else { 0.0 };
+    let of = if days.is_empty() { String::new() } else { format!(" in {days}") };
+    text += &format!(
+        "{} orders cut{of}: {} sheets; {} of board taken, {} in blanks, {} kept as offcuts, {} ({share:.1} %) wasted\n",
+        totals.orders,
+        totals.sheets,
+        shown(totals.taken),
+        shown(totals.blanks),
+        shown(totals.kept),
+        shown(totals.waste())
+    );
+    text
+}
+
+/// Checks a day such as 2026-11-30.
+fn day(text: &str) -> Result<String, String> {
+    let parts: Vec<&str> = text.split('-').collect();
+    let digits = |part: &str, count: usize| part.len() == count && part.bytes().all(|byte| byte.is_ascii_digit());
+    match parts.as_slice() {
+        [year, month, day] if digits(year, 4) && digits(month, 2) && digits(day, 2) => Ok(text.to_owned()),
+        _ => Err("give a day such as 2026-11-30".to_owned()),
+    }
+}
+
+/// Returns the day of today in universal time.
+fn today() -> String {
+    let seconds = SystemTime::now().duration_since(UNIX_EPOCH).map_or(0, |since| since.as_secs());
+    let [year, month, day] = date((seconds / 86_400) as i64);
+    format!("{year:04}-{month:02}-{day:02}")
+}
+
+/// Returns the date of a day counted from 1970-01-01 (H. Hinnant, "chrono-compatible low-level date algorithms", `civil_from_days`).
+fn date(days: i64) -> [i64; 3] {
+    let days = days + 719_468;
+    let era = days.div_euclid(146_097);
+    let of_era = days.rem_euclid(146_097);
+    let year_of_era = (of_era - of_era / 1_460 + of_era / 36_524 - of_era / 146_096) / 365;
+    let of_year = of_era - (365 * year_of_era + year_of_era / 4 - year_of_era / 100);
+    let shifted = (5 * of_year + 2) / 153;
+    let day = of_year - (153 * shifted + 2) / 5 + 1;
+    let month = if shifted < 10 { shifted + 3 } else { shifted - 9 };
+    [year_of_era + era * 400 + i64::from(month <= 2), month, day]
+}
+
+#[cfg(test)]
+mod tests {
+    use super::date;
+
+    #[test]
+    fn days_have_dates() {
+        // 2000-02-29 is day 11,016 and 2026-11-30 day 20,787 after 1970-01-01: `date -u -d @$((86400 * N))`.
+        assert_eq!(date(0), [1970, 1, 1]);
+        assert_eq!(date(11_016), [2000, 2, 29]);
+        assert_eq!(date(20_787), [2026, 11, 30]);
+    }
+}
