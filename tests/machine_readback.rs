@@ -231,3 +231,64 @@ fn golden_jobs_are_cut_as_they_ask() {
     }
     assert!(count > 40, "{count}");
 }
+
+/// Returns a file in G-code for a plain mat of some name, cut by the router with some more keys in its profile.
+fn gcode(name: &str, keys: &str) -> String {
+    let text =
+        format!("name = {name:?}\nunit = 'mm'\nouter = [400, 500]\n[opening]\nshape = 'ellipse'\nsize = [200, 250]\n");
+    let resolved = Job::read(&text, Syntax::Toml).unwrap().resolve();
+    let mat = resolved.sound().unwrap_or_else(|| panic!("{:?}", resolved.problems));
+    let profile = include_str!("../src/machine/starters/drag-knife-router.toml");
+    let kept = profile.lines().filter(|line| !line.starts_with("path_mode") && !line.starts_with("left_out_words"));
+    let profile = kept.collect::<Vec<_>>().join("\n").replace("[router]", &format!("[router]\n{keys}"));
+    let machine = backline::machine::WrittenMachine::read(&profile, Syntax::Toml).unwrap().resolve("router").unwrap();
+    let program = machine.plan(mat, &mat.layers[0]).program.unwrap();
+    String::from_utf8(format_of(&machine).unwrap().write(&program, &machine).unwrap().bytes).unwrap()
+}
+
+/// A controller that was left in another state, such as centres of arcs as places (G90.1) or speeds in lengths a turn (G95),
+/// once stopped at the first arc with the blade in the board.
+#[test]
+fn a_file_for_routers_makes_every_setting_that_it_relies_on() {
+    let head = |keys: &str| {
+        let text = gcode("Plain", keys);
+        let before_moves: Vec<&str> = text.lines().take_while(|line| !line.starts_with("G0 ")).collect();
+        before_moves.into_iter().filter(|line| !line.starts_with('(')).map(str::to_owned).collect::<Vec<_>>()
+    };
+    let all = ["G21", "G90", "G91.1", "G17", "G40", "G49", "G80", "G94", "G61"];
+    assert_eq!(head(""), all);
+    for word in &all[..8] {
+        let others: Vec<&str> = all.into_iter().filter(|other| other != word).collect();
+        assert_eq!(head(&format!("left_out_words = [{word:?}]")), others);
+    }
+    for (mode, last) in [("exact", "G61"), ("exact-stop", "G61.1"), ("tolerance", "G64 P0.01"), ("unsaid", "G94")] {
+        assert_eq!(head(&format!("path_mode = {mode:?}")).last().unwrap(), last);
+    }
+}
+
+#[test]
+fn no_name_is_taken_for_a_command_of_a_router() {
+    let long = "Kunsthalle zu Köln ".repeat(7);
+    for (name, title) in [
+        ("Élodie Müller", "(job: Elodie Muller - face up)"),
+        ("M30 (stop); G0 Z-9!", "(job: M_30 [stop], G_0 Z_-9. - face up)"),
+        (long.as_str(), "(job: Kunsthalle zu Koln Kunsthalle zu Koln"),
+        ("漢字", "(job: Han Zi - face up)"),
+    ] {
+        let text = gcode(name, "");
+        assert!(text.starts_with(title), "{text}");
+        assert!(text.is_ascii() && text.lines().all(|line| line.len() <= 125), "{text}");
+        for comment in text.lines().filter(|line| line.contains(['(', ')', ';', '!', '?', '~', '%', '*'])) {
+            let inner = comment.strip_prefix('(').and_then(|inner| inner.strip_suffix(')'));
+            let inner = inner.unwrap_or_else(|| panic!("{comment}"));
+            assert!(!inner.contains(['(', ')', ';', '!', '?', '~', '%', '*']), "{comment}");
+            let words = inner.as_bytes().windows(2);
+            let is_word = |pair: &[u8]| pair[0].is_ascii_alphabetic() && pair[1].is_ascii_digit();
+            assert!(!words.into_iter().any(is_word), "{comment}");
+        }
+        assert_eq!(reader::route(text.as_bytes(), 5.0).len(), 2);
+    }
+    let words: Vec<String> = gcode(&long, "").split_whitespace().map(str::to_owned).collect();
+    assert_eq!(words.iter().filter(|word| word.contains("unsthalle")).count(), 7);
+    assert!(words.iter().all(|word| !word.contains("unsthalle") || *word == "Kunsthalle" || *word == "(Kunsthalle"));
+}

@@ -2,7 +2,7 @@
 
 use kurbo::{Size, Vec2};
 
-use super::written::{Beyond, Corner, Curves, Head, Labels, Round, SideUp, Toward, Turn, Work};
+use super::written::{Beyond, Corner, Curves, Head, Labels, ModalWord, PathMode, Round, SideUp, Toward, Turn, Work};
 use crate::drawing::Role;
 use crate::geometry::Flattening;
 use crate::mat::Direction;
@@ -121,12 +121,16 @@ pub struct Plotter {
 }
 
 /// What only routers have.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Router {
     /// Height in millimetres above the surface at which the tool travels.
     pub safe_height: f64,
     /// Speed into the material in file units a minute; `None` is that of the tool.
     pub plunge_speed: Option<f64>,
+    /// How the controller passes from one move to the next.
+    pub path_mode: PathMode,
+    /// Settings that the file does not make, since the controller refuses their words.
+    pub left_out_words: Vec<ModalWord>,
 }
 
 /// What only files in DXF have.
@@ -208,6 +212,24 @@ impl Work {
     #[must_use]
     pub const fn name(self) -> &'static str {
         self.role().name()
+    }
+}
+
+impl ModalWord {
+    /// Returns the word as it stands in a file.
+    #[must_use]
+    pub const fn text(self) -> &'static str {
+        match self {
+            Self::G20 => "G20",
+            Self::G21 => "G21",
+            Self::G90 => "G90",
+            Self::G91p1 => "G91.1",
+            Self::G17 => "G17",
+            Self::G40 => "G40",
+            Self::G49 => "G49",
+            Self::G80 => "G80",
+            Self::G94 => "G94",
+        }
     }
 }
 

@@ -299,6 +299,11 @@ impl Resolver {
             let help = "give the height at which the tool clears clamps and board";
             self.add("number", &path.key("safe_height"), "the tool would travel on the board", help);
         }
-        Router { safe_height, plunge_speed: self.number(router.plunge_speed, &path.key("plunge_speed")) }
+        Router {
+            safe_height,
+            plunge_speed: self.number(router.plunge_speed, &path.key("plunge_speed")),
+            path_mode: router.path_mode,
+            left_out_words: router.left_out_words.clone(),
+        }
     }
 }

@@ -298,6 +298,50 @@ pub struct WrittenRouter {
     pub safe_height: Option<Measure>,
     /// Speed into the material in file units a minute; that of the tool if left out.
     pub plunge_speed: Option<f64>,
+    /// How the controller passes from one move to the next.
+    pub path_mode: PathMode,
+    /// Words of the settings at the start that the controller refuses, such as `["G91.1"]`; none if left out. What such a word
+    /// would set is then whatever the controller was left in.
+    pub left_out_words: Vec<ModalWord>,
+}
+
+/// How a controller passes from one move to the next.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum PathMode {
+    /// Exactly through every point (G61), so that corners are not rounded.
+    #[default]
+    Exact,
+    /// Exactly, with a full stop at every point (G61.1).
+    ExactStop,
+    /// Within the tolerance of curves (G64 P), which is faster on many controllers.
+    Tolerance,
+    /// As the controller was left in: corners may be rounded.
+    Unsaid,
+}
+
+/// A setting of a controller that a file relies on (RS-274; the words are those of RS274/NGC).
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub enum ModalWord {
+    /// Inches.
+    G20,
+    /// Millimetres.
+    G21,
+    /// Coordinates are places, not steps.
+    G90,
+    /// Centres of arcs are steps from their starts.
+    #[serde(rename = "G91.1")]
+    G91p1,
+    /// Arcs lie in the plane of the board.
+    G17,
+    /// The tool is not moved aside by its radius.
+    G40,
+    /// Heights are not moved by the length of a tool.
+    G49,
+    /// No drilling cycle goes on.
+    G80,
+    /// Speeds are lengths a minute.
+    G94,
 }
 
 /// What only files in DXF have.

@@ -174,7 +174,8 @@ pub(crate) fn route(bytes: &[u8], safe_height: f64) -> Vec<Made> {
     assert!(text.is_ascii() && text.contains("CAUTION") && text.ends_with("M2\n"));
     for line in text.lines() {
         if let Some(comment) = line.strip_prefix('(') {
-            assert!(comment.strip_suffix(')').is_some_and(|inner| !inner.contains(['(', ')'])), "{line}");
+            let harmless = |inner: &str| inner.is_ascii() && !inner.contains(['(', ')', ';', '%', '!', '?', '~', '*']);
+            assert!(comment.strip_suffix(')').is_some_and(harmless), "{line}");
             if let Some(name) = comment.strip_prefix("tool ") {
                 tool = name.split(':').next().unwrap().to_owned();
             }
@@ -189,7 +190,7 @@ pub(crate) fn route(bytes: &[u8], safe_height: f64) -> Vec<Made> {
         match words[0] {
             ('G', 20.0) => unit = 25.4,
             ('G', 21.0) => unit = 1.0,
-            ('G', 90.0 | 17.0) | ('M', 0.0 | 2.0) => {}
+            ('G', 90.0 | 91.1 | 17.0 | 40.0 | 49.0 | 80.0 | 94.0 | 61.0) | ('M', 0.0 | 2.0) => {}
             ('G', 0.0) => {
                 assert!(to == at || (z >= safe_height - 1e-9 && to_z >= safe_height - 1e-9), "{line} travels low");
                 assert!(to_z > 0.0, "{line}");

@@ -1,15 +1,21 @@
-(Garden, two views - face up)
+(job: Garden, two views - face up)
 (machine: drag-knife-router)
 (unit: mm [one drawing unit is one millimetre])
-(board: 420 x 300, its corner of least x and y at 20, 20)
+(board: 420 by 300, its corner of least x and y at 20, 20)
 (tolerance of curves: 0.01 mm)
 (CAUTION: this file moves a blade. Run it above the board first, and on scrap before the real board)
-(Keep hands and clamps clear; stop the machine and lock the blade before you touch it)
-(Z is zero at the surface of the board; set zero, speeds and depths by the manual of the machine, which comes first)
+(Keep hands and clamps clear. Stop the machine and lock the blade before you touch it)
+(Z is zero at the surface of the board. Set zero, speeds and depths by the manual of the machine, which comes first)
 (A drag knife trails behind its axis: the controller must correct for that)
 G21
 G90
+G91.1
 G17
+G40
+G49
+G80
+G94
+G61
 G0 Z5
 (tool 1: cut)
 G0 X191.5875 Y98.4125

@@ -1,15 +1,21 @@
-(Garden, two views - back up, mirrored)
+(job: Garden, two views - back up, mirrored)
 (machine: router-in-inches)
 (unit: in [one drawing unit is one inch])
-(board: 16.53543307 x 11.81102362, its corner of least x and y at 0, 0)
+(board: 16.53543307 by 11.81102362, its corner of least x and y at 0, 0)
 (tolerance of curves: 0.05 mm)
 (CAUTION: this file moves a blade. Run it above the board first, and on scrap before the real board)
-(Keep hands and clamps clear; stop the machine and lock the blade before you touch it)
-(Z is zero at the surface of the board; set zero, speeds and depths by the manual of the machine, which comes first)
+(Keep hands and clamps clear. Stop the machine and lock the blade before you touch it)
+(Z is zero at the surface of the board. Set zero, speeds and depths by the manual of the machine, which comes first)
 (A drag knife trails behind its axis: the controller must correct for that)
 G20
 G90
+G91.1
 G17
+G40
+G49
+G80
+G94
+G61
 G0 Z0.25
 (tool 1: cut)
 G0 X2.755906 Y5.11811

@@ -1,15 +1,21 @@
-(Woodcut - white board - face up)
+(job: Woodcut - white board - face up)
 (machine: drag-knife-router)
 (unit: mm [one drawing unit is one millimetre])
-(board: 252.222371 x 303.022371, its corner of least x and y at 20, 20)
+(board: 252.222371 by 303.022371, its corner of least x and y at 20, 20)
 (tolerance of curves: 0.01 mm)
 (CAUTION: this file moves a blade. Run it above the board first, and on scrap before the real board)
-(Keep hands and clamps clear; stop the machine and lock the blade before you touch it)
-(Z is zero at the surface of the board; set zero, speeds and depths by the manual of the machine, which comes first)
+(Keep hands and clamps clear. Stop the machine and lock the blade before you touch it)
+(Z is zero at the surface of the board. Set zero, speeds and depths by the manual of the machine, which comes first)
 (A drag knife trails behind its axis: the controller must correct for that)
 G21
 G90
+G91.1
 G17
+G40
+G49
+G80
+G94
+G61
 G0 Z5
 (tool 1: cut)
 G0 X84.1987 Y84.1987

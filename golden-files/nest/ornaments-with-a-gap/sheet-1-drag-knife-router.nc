@@ -1,15 +1,21 @@
-(Spring show - 4-ply, 1.5875 mm thick - sheet 1 of 1 - face up)
+(job: Spring show - 4-ply, 1.5875 mm thick - sheet 1 of 1 - face up)
 (machine: drag-knife-router)
 (unit: mm [one drawing unit is one millimetre])
-(board: 626 x 400, its corner of least x and y at 20, 20)
+(board: 626 by 400, its corner of least x and y at 20, 20)
 (tolerance of curves: 0.01 mm)
 (CAUTION: this file moves a blade. Run it above the board first, and on scrap before the real board)
-(Keep hands and clamps clear; stop the machine and lock the blade before you touch it)
-(Z is zero at the surface of the board; set zero, speeds and depths by the manual of the machine, which comes first)
+(Keep hands and clamps clear. Stop the machine and lock the blade before you touch it)
+(Z is zero at the surface of the board. Set zero, speeds and depths by the manual of the machine, which comes first)
 (A drag knife trails behind its axis: the controller must correct for that)
 G21
 G90
+G91.1
 G17
+G40
+G49
+G80
+G94
+G61
 G0 Z5
 (tool 2: groove)
 G0 X490.4125 Y144.4125

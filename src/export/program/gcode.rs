@@ -1,7 +1,9 @@
 //! G-code for routers with a drag knife: nothing but moves, lines and arcs (RS-274, ISO 6983).
 //!
-//! Words used: G0 G1 G2 G3, G17 G20 G21 G90, F, M0 where the tool must be changed, and M2 at the end. Numbers are absolute; I
-//! and J lead from the start of an arc to its centre. Z is zero at the surface of the board and grows upwards.
+//! Words used: G0 G1 G2 G3, F, M0 where the tool must be changed, and M2 at the end. At the start every setting is made that they
+//! rely on, whatever the controller was left in: G20 or G21, G90, G91.1, G17, G40, G49, G80, G94, and how corners are passed, G61
+//! or G64. Numbers are absolute; I and J lead from the start of an arc to its centre. Z is zero at the surface of the board and
+//! grows upwards.
 
 use kurbo::Point;
 
@@ -9,7 +11,7 @@ use super::about::{self, Flattener};
 use super::{ExportError, Exported, ProgramFormat};
 use crate::export::{ascii, number};
 use crate::geometry::{Arc, Segment};
-use crate::machine::{Curves, Machine, Program, Stroke, Tool, Work};
+use crate::machine::{Curves, Machine, ModalWord, PathMode, Program, Stroke, Tool, Work};
 use crate::problem::{KeyPath, Problem};
 
 /// Writes G-code.
@@ -18,10 +20,16 @@ pub(super) struct GCode;
 /// The usual cautions, at the top of every file.
 const CAUTIONS: [&str; 4] = [
     "CAUTION: this file moves a blade. Run it above the board first, and on scrap before the real board",
-    "Keep hands and clamps clear; stop the machine and lock the blade before you touch it",
-    "Z is zero at the surface of the board; set zero, speeds and depths by the manual of the machine, which comes first",
+    "Keep hands and clamps clear. Stop the machine and lock the blade before you touch it",
+    "Z is zero at the surface of the board. Set zero, speeds and depths by the manual of the machine, which comes first",
     "A drag knife trails behind its axis: the controller must correct for that",
 ];
+
+/// The settings at the start, after the unit.
+const SETTINGS: [ModalWord; 7] =
+    [ModalWord::G90, ModalWord::G91p1, ModalWord::G17, ModalWord::G40, ModalWord::G49, ModalWord::G80, ModalWord::G94];
+/// A comment is broken here: controllers read lines of up to 256 characters, old ones fewer (common practice, no source).
+const LONGEST_COMMENT: usize = 120;
 
 impl ProgramFormat for GCode {
     fn name(&self) -> &'static str {
@@ -98,22 +106,45 @@ struct Writer<'m> {
 
 impl Writer<'_> {
     fn head(&mut self, program: &Program) {
-        for line in about::lines(program, self.machine) {
-            self.comment(&line);
+        for (row, line) in about::lines(program, self.machine).into_iter().enumerate() {
+            // The first line is the title, which holds names.
+            self.comment(&if row == 0 { format!("job: {line}") } else { line });
         }
         for caution in CAUTIONS {
             self.comment(caution);
         }
-        self.line(if self.machine.unit.name == "in" { "G20" } else { "G21" });
-        self.line("G90");
-        self.line("G17");
+        self.settings();
         self.travel_height();
     }
 
-    /// Parentheses end a comment, and cannot be nested.
+    /// Makes the settings that the file relies on, each on a line of its own.
+    fn settings(&mut self) {
+        let unit = if self.is_inch() { ModalWord::G20 } else { ModalWord::G21 };
+        for word in [unit].into_iter().chain(SETTINGS) {
+            if !self.machine.router.left_out_words.contains(&word) {
+                self.line(word.text());
+            }
+        }
+        match self.machine.router.path_mode {
+            PathMode::Exact => self.line("G61"),
+            PathMode::ExactStop => self.line("G61.1"),
+            PathMode::Tolerance => {
+                self.out.extend_from_slice(b"G64");
+                self.word(" P", self.machine.tolerance);
+                self.line("");
+            }
+            PathMode::Unsaid => {}
+        }
+    }
+
+    /// Writes a comment, over several lines if it is long.
     fn comment(&mut self, text: &str) {
-        let text = ascii::ascii(text).replace('(', "[").replace(')', "]");
-        self.line(&format!("({text})"));
+        let text = harmless(&ascii::ascii(text));
+        for (row, line) in ascii::lines(&text, LONGEST_COMMENT).into_iter().enumerate() {
+            // Some controllers obey comments that open with a word such as MSG: a name might.
+            let lead = if row == 0 { "" } else { "- " };
+            self.line(&format!("({lead}{line})"));
+        }
     }
 
     fn line(&mut self, text: &str) {
@@ -204,6 +235,62 @@ impl Writer<'_> {
             self.feed = speed;
             self.out.extend_from_slice(b" F");
             number::push::<2>(&mut self.out, speed.unwrap_or_default());
+        }
+    }
+}
+
+/// Returns ASCII text in which no reader finds anything but a comment.
+///
+/// Parentheses end comments and a semicolon starts one; `! ~ ? %` and `*` are commands and checksums to controllers that look
+/// at every byte. A letter with a number is a word to readers that do not know comments: an underscore parts them, `M_3`.
+fn harmless(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    let mut rest = text.chars();
+    let mut stands_alone = true;
+    while let Some(letter) = rest.next() {
+        let after = rest.as_str();
+        let leads = stands_alone && after.starts_with(' ') && is_number(after.trim_start());
+        if letter == 'x' && leads {
+            // As in `400 x 500`.
+            out.push_str("by");
+            continue;
+        }
+        out.push(match letter {
+            '(' => '[',
+            ')' => ']',
+            ';' => ',',
+            '!' | '?' => '.',
+            '~' | '*' => '-',
+            '%' => ' ',
+            other => other,
+        });
+        if letter.is_ascii_alphabetic() && (leads || is_number(after)) {
+            out.push('_');
+        }
+        stands_alone = !letter.is_ascii_alphabetic();
+    }
+    out
+}
+
+/// Tells whether a text starts with a number, as far as readers of words are concerned.
+fn is_number(text: &str) -> bool {
+    text.trim_start_matches(['+', '-', '.']).starts_with(|next: char| next.is_ascii_digit())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::harmless;
+
+    #[test]
+    fn comments_hold_no_words() {
+        for (text, expected) in [
+            ("Elodie Muller - face up", "Elodie Muller - face up"),
+            ("M3 G28.1 x-5 T+.5 Saal 7", "M_3 G_28.1 x_-5 T_+.5 Saal 7"),
+            ("M 3; (G 4) n\u{b0}", "M_ 3, [G_ 4] n\u{b0}"),
+            ("board: 400 x 500, at 20, 20", "board: 400 by 500, at 20, 20"),
+            ("Stop! Why? ~ 100 % *", "Stop. Why. - 100   -"),
+        ] {
+            assert_eq!(harmless(text), expected);
         }
     }
 }
