@@ -319,7 +319,7 @@ fn every_doubtful_place_is_found() {
             Warning,
             "art-overlaps",
             "opening[1]",
-            &["openings 1 and 2", "10 mm"],
+            &["opening 1 and opening 2", "10 mm"],
         ),
         // Turned works are checked as they lie: along their own sides, and with their corners.
         (
@@ -344,7 +344,7 @@ fn every_doubtful_place_is_found() {
             Warning,
             "art-overlaps",
             "opening[1]",
-            &["openings 1 and 2"],
+            &["opening 1 and opening 2"],
         ),
         // The narrow neck of a polygon, moved out by nothing and in by 1.5 mm twice: standard sizes, at the face.
         (

@@ -192,7 +192,7 @@ fn the_optical_centre_is_the_construction_it_is_named_after() {
 
 #[test]
 fn widths_of_bevels() {
-    // d = t / tan(angle between bevel and face); the blade's angle here is counted from the board's normal. Rounded to
+    // d = t / tan(angle between bevel and face); the same blade may be named by its angle from upright. Rounded to
     // six decimals by arithmetic.
     for (thickness, widths) in [
         ("0.050 in", [0.0500, 0.039064, 0.028868, 0.059588]),
@@ -204,10 +204,13 @@ fn widths_of_bevels() {
     ] {
         let unit = if thickness.ends_with("in") { INCH } else { 1.0 };
         for (angle, width) in [45.0_f64, 52.0, 60.0, 40.0].into_iter().zip(widths) {
-            let from_normal = 90.0 - angle;
-            let mat = mat(&format!(
-                "unit = 'in'\nborder = 3\nboard.thickness = '{thickness}'\nbevel.angle = {from_normal}\nopening.size = [8, 10]"
-            ));
+            let cut = |lean: String| {
+                mat(&format!(
+                    "unit = 'in'\nborder = 3\nboard.thickness = '{thickness}'\nbevel.{lean}\nopening.size = [8, 10]"
+                ))
+            };
+            let mat = cut(format!("angle_from_face = {angle}"));
+            assert_eq!(mat, cut(format!("angle_from_upright = {}", 90.0 - angle)));
             let Opening { sight, face, .. } = only(&mat);
             assert_near(0.5 * (face.size() - sight.size()).width / unit, width, 5e-7);
             assert_near((sight.bounds().y0 - face.bounds().y0) / unit, width, 5e-7);

@@ -217,7 +217,12 @@ fn problems_are_shown_where_they_are() {
             "not wider than the kerf",
         ),
         (ORDER, "unit = 'in'\ntrim = 17\n[[sheet]]\nsize = [32, 40]\n", "stock.toml:4:8", "nothing is left of 32 in"),
-        ("unit = 'in'\n[[blank]]\nsize = [0.01, 10]\n", "", "order.toml:3:9", "0.01 in (0.254 mm) is not possible: it is at least 1 mm"),
+        (
+            "unit = 'in'\n[[blank]]\nsize = [0.01, 10]\n",
+            "",
+            "order.toml:3:9",
+            "0.01 in (0.254 mm) is not possible: it is at least 1 mm",
+        ),
         (ORDER, "unit = 'in'\ntrim = 17\n", "stock.toml", "nothing is left of 32 × 40 in when 17 in is trimmed"),
         (ORDER, "unit = 'in'\nstages = 0\n", "stock.toml:2:10", "no level of cuts is allowed"),
         (

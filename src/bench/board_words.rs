@@ -89,6 +89,6 @@ fn bevels(board: &BoardSettings) -> Vec<String> {
     board
         .openings
         .iter()
-        .map(|opening| format!("opening {}: {}", opening.number, opening.bevel.describe(board.thickness)))
+        .map(|opening| format!("{}: {}", opening.title(), opening.bevel.describe(board.thickness)))
         .collect()
 }

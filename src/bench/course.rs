@@ -153,6 +153,7 @@ impl Opened<'_> {
         };
         Cut {
             opening: 0,
+            opening_name: String::new(),
             side: 0,
             name: String::new(),
             line: side.line,

@@ -5,7 +5,7 @@ use kurbo::{Line, Vec2};
 use super::setup::Stop;
 use super::{BoardEdge, Cutter, Facing, Guide, Scale, Setting, Setup};
 use crate::length::Ruler;
-use crate::mat::Direction;
+use crate::mat::{Direction, with_name};
 use crate::tolerance::SAME_LENGTH_MM;
 
 /// A straight cut along one side of an opening.
@@ -13,6 +13,8 @@ use crate::tolerance::SAME_LENGTH_MM;
 pub struct Cut {
     /// Number of the opening.
     pub opening: usize,
+    /// What the framer calls the opening; may be empty.
+    pub opening_name: String,
     /// Number of the side among the straight and curved pieces of the opening, counted from one.
     pub side: usize,
     /// What the side is called: `left`, or `side 3` where that is not enough.
@@ -141,6 +143,12 @@ impl Cut {
             Ends::Rail { .. } => [unused; 2],
         };
         Setup { guide: Guide::At(guide), stops, ..free }
+    }
+
+    /// Returns the number and the name of the opening: `2 (Anna)`.
+    #[must_use]
+    pub fn opening_words(&self) -> String {
+        with_name(self.opening, &self.opening_name)
     }
 
     /// Returns what lies on the guide's side of the cut: `border` or `opening`.

@@ -6,13 +6,15 @@ use super::course::{Laid, Opened};
 use super::{Bend, BoardEdge, Cut, Cutter, Facing, Oval};
 use crate::geometry::{Outline, Segment};
 use crate::length::Ruler;
-use crate::mat::{Bevel, Direction, Layer, Opening};
+use crate::mat::{Bevel, Direction, Layer, Opening, numbered};
 
 /// The cuts of one opening.
 #[derive(Debug, Clone, PartialEq)]
 pub struct OpeningCuts {
     /// Number of the opening.
     pub number: usize,
+    /// What the framer calls it; may be empty.
+    pub name: String,
     /// Name of its shape, as in a job file.
     pub shape: &'static str,
     /// Slope of its cuts as the blade of the cutter makes it.
@@ -45,6 +47,12 @@ pub struct OpeningCuts {
 }
 
 impl OpeningCuts {
+    /// Returns its number and name in words: `opening 2 (Anna)`.
+    #[must_use]
+    pub fn title(&self) -> String {
+        numbered(self.number, &self.name)
+    }
+
     /// Works out the cuts of an opening in a board whose edges lie as given; `taped` behind another it cannot be cut with
     /// its face up.
     pub(super) fn new(
@@ -75,6 +83,7 @@ impl OpeningCuts {
         let opened = Opened { cutter, ruler, board, direction, bevel_width, may_face_up: !taped && !as_drawn };
         let mut all = Self {
             number: opening.number,
+            name: opening.name.clone(),
             shape: opening.shape,
             bevel,
             wanted_bevel: opening.bevel,
@@ -129,7 +138,7 @@ impl OpeningCuts {
                 (Segment::Line(_), Some(Some(lies))) => {
                     let neighbours = [last, next].map(|at| laid.get(at).and_then(Option::as_ref));
                     let cut = opened.cut(lies, [before, piece, after], neighbours);
-                    self.cuts.push(Cut { opening: self.number, side, ..cut });
+                    self.cuts.push(Cut { opening: self.number, opening_name: self.name.clone(), side, ..cut });
                 }
                 (Segment::Line(_), _) => {}
             }

@@ -4,7 +4,7 @@ use super::{
     Bend, BoardSettings, Changes, Course, Cut, Ends, Facing, OpeningCuts, Oval, Place, Setting, Settings, Step, Table,
 };
 use crate::length::exact_mm;
-use crate::mat::Direction;
+use crate::mat::{Direction, with_name};
 use crate::tolerance::READING_MM;
 
 /// An opening with more bends than this is described as a whole.
@@ -39,7 +39,7 @@ impl Settings {
             let up = if cut.facing == Facing::Up { ", face UP" } else { "" };
             let edge = format!("{}{}{up}", anew(step.lays()), cut.edge.name());
             let [guide, near, far] = self.numbers(step, cut);
-            let start = [(index + 1).to_string(), cut.opening.to_string(), cut.name.clone(), edge];
+            let start = [(index + 1).to_string(), cut.opening_words(), cut.name.clone(), edge];
             rows.push(start.into_iter().chain([guide, near, far, errors(cut)]).collect());
         }
         Table { head: head.map(str::to_owned).to_vec(), rows }
@@ -85,7 +85,7 @@ impl Settings {
             lines.push(format!(
                 "opening {}, {}: {} longer than the rail of {}; cut as far as the rail goes, move the board along and go on \
                  in the same line",
-                cut.opening,
+                cut.opening_words(),
                 cut.name,
                 self.ruler.show(cut.beyond_rail),
                 self.ruler.show(self.cutter.rail)
@@ -98,11 +98,11 @@ impl Settings {
 
     /// Says where the blade does not cut what the job asks for.
     fn blade_lines(&self, opening: &OpeningCuts) -> Vec<String> {
-        let number = opening.number;
+        let title = opening.title();
         let mut lines = Vec::new();
         if opening.bevel != opening.wanted_bevel {
             lines.push(format!(
-                "opening {number}: the blade leans {}°, the job says {}°: the bevel comes out {} wide; the sight opening \
+                "{title}: the blade leans {}°, the job says {}°: the bevel comes out {} wide; the sight opening \
                  keeps its size",
                 opening.bevel.angle_deg,
                 opening.wanted_bevel.angle_deg,
@@ -111,14 +111,14 @@ impl Settings {
         }
         if opening.as_drawn {
             lines.push(format!(
-                "opening {number}: the blade leans {}°, and no line on the back gives this opening its size; cut it with \
+                "{title}: the blade leans {}°, and no line on the back gives this opening its size; cut it with \
                  another blade angle",
                 opening.bevel.angle_deg
             ));
         }
         if opening.bevel.direction == Direction::Reverse && !opening.cuts.is_empty() {
             lines.push(format!(
-                "opening {number}, reverse bevel: the cuts meet at the back, so that on the face each shows {} beyond its \
+                "{title}, reverse bevel: the cuts meet at the back, so that on the face each shows {} beyond its \
                  corner; stop that much earlier and free the corners with a loose blade if that would be seen",
                 exact_mm(opening.bevel_width)
             ));
@@ -128,15 +128,16 @@ impl Settings {
 
     /// Says how the openings of a board come out, to be measured on the first mat; those that are alike together.
     fn finished(&self, board: &BoardSettings) -> Vec<String> {
-        let mut alike: Vec<(String, Vec<usize>)> = Vec::new();
+        let mut alike: Vec<(String, Vec<String>)> = Vec::new();
         for opening in &board.openings {
+            let words = with_name(opening.number, &opening.name);
             let Some(text) = self.comes_out(opening) else { continue };
             match alike.iter_mut().find(|(known, _)| *known == text) {
-                Some((_, numbers)) => numbers.push(opening.number),
-                None => alike.push((text, vec![opening.number])),
+                Some((_, numbers)) => numbers.push(words),
+                None => alike.push((text, vec![words])),
             }
         }
-        let line = |(text, numbers): (String, Vec<usize>)| {
+        let line = |(text, numbers): (String, Vec<String>)| {
             let verb = if numbers.len() > 1 { "come" } else { "comes" };
             format!("{} {verb} out {text}: measure on the first mat", openings(&numbers))
         };
@@ -264,15 +265,14 @@ pub(super) fn errors(cut: &Cut) -> String {
 }
 
 /// Names openings: `opening 1`, `openings 1, 2`.
-fn openings(numbers: &[usize]) -> String {
-    let list: Vec<String> = numbers.iter().map(usize::to_string).collect();
+fn openings(list: &[String]) -> String {
     format!("opening{} {}", if list.len() > 1 { "s" } else { "" }, list.join(", "))
 }
 
 /// Says what it means that a board is cut with its face up.
 fn face_up_lines(board: &BoardSettings) -> Vec<String> {
-    let up: Vec<usize> =
-        board.openings.iter().filter(|opening| opening.faces_up()).map(|opening| opening.number).collect();
+    let up = board.openings.iter().filter(|opening| opening.faces_up());
+    let up: Vec<String> = up.map(|opening| with_name(opening.number, &opening.name)).collect();
     if up.is_empty() {
         return Vec::new();
     }
@@ -290,14 +290,14 @@ fn face_up_lines(board: &BoardSettings) -> Vec<String> {
 }
 
 fn oval_line(oval: &Oval, opening: &OpeningCuts) -> String {
-    let number = opening.number;
+    let title = opening.title();
     let centre = mark(&oval.centre);
     let cutter = "on the back, with an oval cutter";
     if oval.is_circle() {
-        return format!("opening {number}, {cutter}: circle, centre {centre}, diameter {}", oval.long);
+        return format!("{title}, {cutter}: circle, centre {centre}, diameter {}", oval.long);
     }
     let mut line = format!(
-        "opening {number}, {cutter}: centre {centre}, long axis {}, short axis {}, difference {}",
+        "{title}, {cutter}: centre {centre}, long axis {}, short axis {}, difference {}",
         oval.long, oval.short, oval.difference
     );
     if oval.angle_deg > 0.0 {
@@ -310,13 +310,11 @@ fn oval_line(oval: &Oval, opening: &OpeningCuts) -> String {
 }
 
 fn bend_lines(opening: &OpeningCuts) -> Vec<String> {
-    let number = opening.number;
+    let title = opening.title();
     let straight = if opening.cuts.is_empty() { "" } else { "; a straight head cuts the other sides" };
     if opening.bends.len() > MOST_BENDS {
         let count = opening.bends.len();
-        return vec![format!(
-            "opening {number}: {count} curved sides, along the template by hand or on a machine{straight}"
-        )];
+        return vec![format!("{title}: {count} curved sides, along the template by hand or on a machine{straight}")];
     }
     let line = |bend: &Bend| {
         let [first, last] = &bend.ends;
@@ -326,7 +324,7 @@ fn bend_lines(opening: &OpeningCuts) -> Vec<String> {
         };
         let (centre, first, last) = (mark(&bend.centre), mark(first), mark(last));
         format!(
-            "opening {number}, side {}: {what} about {centre}, from {first} to {last}: by hand or on a machine{straight}",
+            "{title}, side {}: {what} about {centre}, from {first} to {last}: by hand or on a machine{straight}",
             bend.side
         )
     };
@@ -341,11 +339,11 @@ fn outside(distance: f64) -> String {
 
 /// Says how far before and beyond its marks the blade runs along each oblique side.
 fn oblique_lines(opening: &OpeningCuts) -> Vec<String> {
-    let number = opening.number;
+    let title = opening.title();
     let line = |cut: &Cut| match &cut.course {
         Course::Square { .. } => None,
         Course::Oblique { angle_deg, beyond: [before, after], .. } => Some(format!(
-            "opening {number}, {}: pencil line at {angle_deg:.1}° anticlockwise from level seen from the back, {} on the \
+            "{title}, {}: pencil line at {angle_deg:.1}° anticlockwise from level seen from the back, {} on the \
              guide's side; the mark on the head stands {} and {} its ends",
             cut.name,
             cut.at_guide(),

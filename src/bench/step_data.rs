@@ -8,6 +8,8 @@ use super::{Changes, Course, Cut, Cutter, Ends, Guide, Place, Setting, Settings,
 pub(super) struct StepData {
     step: usize,
     opening: usize,
+    #[serde(skip_serializing_if = "String::is_empty")]
+    opening_name: String,
     side: usize,
     name: String,
     edge: &'static str,
@@ -78,6 +80,7 @@ impl StepData {
         Self {
             step: number,
             opening: cut.opening,
+            opening_name: cut.opening_name.clone(),
             side: cut.side,
             name: cut.name.clone(),
             edge: cut.edge.name(),

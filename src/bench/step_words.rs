@@ -15,7 +15,7 @@ impl Settings {
             "0" | "by eye" => String::new(),
             errors => format!(" (off by {errors} mm)"),
         };
-        parts.push(format!("cut opening {}, {}{off}", cut.opening, cut.name));
+        parts.push(format!("cut opening {}, {}{off}", cut.opening_words(), cut.name));
         capitalised(&parts.join("; ")) + "."
     }
 

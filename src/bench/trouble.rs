@@ -2,6 +2,7 @@
 
 use std::fmt::Write;
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::CAUTIONS;
@@ -11,7 +12,7 @@ use crate::length::{Ruler, Unit};
 use crate::problem::Problem;
 
 /// A table of signs of trouble, as written in a file.
-#[derive(Debug, Clone, PartialEq, Default, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Default, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields, default)]
 pub struct TroubleTable {
     /// The signs.
@@ -19,7 +20,7 @@ pub struct TroubleTable {
 }
 
 /// Something that a framer sees.
-#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Sign {
     /// The word by which it is chosen.
@@ -31,7 +32,7 @@ pub struct Sign {
 }
 
 /// What may be behind a sign.
-#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Cause {
     /// The cause, in words.
@@ -47,7 +48,7 @@ pub struct Cause {
 }
 
 /// A bound on a number.
-#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct When {
     /// Name of the number.
@@ -106,7 +107,7 @@ impl TroubleTable {
     ///
     /// Returns a [`ReadError`] with its place in the text.
     pub fn read(text: &str, syntax: Syntax) -> Result<Self, ReadError> {
-        job::read(text, syntax)
+        job::read_described(text, syntax)
     }
 
     /// Returns what is wrong in the table: bounds that are none, numbers that do not exist, names that are used twice.

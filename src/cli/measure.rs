@@ -131,7 +131,7 @@ fn candidates(job: &Path, args: &MeasureArgs) -> Result<Vec<Candidate>, (String,
 impl Candidate {
     fn new(mat: &Mat, layer: &Layer, name: &str, wanted: Wanted) -> Self {
         let board = if mat.layers.len() > 1 { layer.name.clone() } else { String::new() };
-        Self { name: name.to_owned(), is_machine: false, board, wanted }
+        Self { name: name.to_owned(), is_machine: false, board, wanted: wanted.named(mat) }
     }
 
     fn describe(&self) -> (What<'_>, &str) {

@@ -4,6 +4,7 @@ use std::io::Read;
 use std::ops::Deref;
 use std::path::Path;
 
+use schemars::JsonSchema;
 use serde::de::DeserializeOwned;
 
 use crate::job::{Document, Syntax};
@@ -72,8 +73,8 @@ impl TextFile {
     /// # Errors
     ///
     /// Returns the reason if the text is not such a value.
-    pub(super) fn parse<T: DeserializeOwned>(&self) -> Result<T, Unreadable> {
-        self.0.read().map_err(|error| {
+    pub(super) fn parse<T: DeserializeOwned + JsonSchema>(&self) -> Result<T, Unreadable> {
+        self.0.read_described().map_err(|error| {
             let line = self.span(&error.range).line;
             let report = self.report_unreadable(&error, true);
             let problem = Problem { message: format!("{} at line {line}", error.message), ..error.problem() };

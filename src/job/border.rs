@@ -3,8 +3,8 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use super::Measure;
 use super::short::Short;
+use super::{Measure, Quantity};
 
 /// Borders from the outer edge to the group of openings; whatever is not given follows, and with nothing given the
 /// openings are centred.
@@ -39,13 +39,46 @@ pub struct WrittenBorder {
     pub optical_centre: bool,
     /// Whether the top border equals the left one and the bottom takes the rest.
     pub top_as_sides: bool,
+    /// Whether all four borders are equal, whatever width follows; `border = "equal"` for short.
+    pub equal: bool,
+    /// Four equal borders so that this area of board is left round the openings: a number in the square of the unit, or text
+    /// such as `"264 sq cm"`. What a frame hides of the mat counts too.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub mat_area: Option<Quantity>,
+    /// Four equal borders so that board and openings together have this area.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub total_area: Option<Quantity>,
+    /// Four equal borders so that the board is this share of the area within its outer edge: a number such as 0.5, or text
+    /// such as `"2/3"` or `"60 %"`.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub mat_share: Option<Quantity>,
+    /// What the borders are counted from the outer edge to: the `opening`, or the edge of the `art` behind it.
+    pub counted_to: CountedTo,
 }
+
+/// What a border is counted from the outer edge of the mat to.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "lowercase")]
+pub enum CountedTo {
+    /// The opening: the board that is seen.
+    #[default]
+    Opening,
+    /// The edge of the art, which an overlap hides and a margin shows.
+    Art,
+}
+
+/// The word for borders that are equal all round.
+const EQUAL: &str = "equal";
 
 impl Short for WrittenBorder {
     type Form = Measure;
-    const EXPECTED: &'static str = "a length, or a table of borders";
+    const EXPECTED: &'static str =
+        "a length, \"equal\", or a table of borders such as { sides = 3, top = 3, bottom = 4 },";
 
     fn from_short(all: Measure) -> Self {
+        if all == Measure::Text(EQUAL.to_owned()) {
+            return Self { equal: true, ..Self::default() };
+        }
         Self { all: Some(all), ..Self::default() }
     }
 }

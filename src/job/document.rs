@@ -4,10 +4,11 @@ use std::collections::BTreeMap;
 use std::ops::Range;
 
 use annotate_snippets::{AnnotationKind, Group, Level, Renderer, Snippet};
+use schemars::JsonSchema;
 use serde::Serialize;
 use serde::de::DeserializeOwned;
 
-use super::{ReadError, Syntax, locate, read};
+use super::{ReadError, Syntax, locate, read, read_described};
 use crate::problem::{Problem, Severity};
 
 /// So many problems of one kind are shown in full.
@@ -62,6 +63,15 @@ impl Document {
     /// Returns a [`ReadError`] as [`read`] does.
     pub fn read<T: DeserializeOwned>(&self) -> Result<T, ReadError> {
         read(&self.text, self.syntax)
+    }
+
+    /// Reads a value of a type with a schema from the text.
+    ///
+    /// # Errors
+    ///
+    /// Returns a [`ReadError`] as [`read_described`] does.
+    pub fn read_described<T: DeserializeOwned + JsonSchema>(&self) -> Result<T, ReadError> {
+        read_described(&self.text, self.syntax)
     }
 
     /// Returns where in the text a problem is; `None` for one of the text as a whole.

@@ -56,6 +56,7 @@ impl Short for WrittenMoulding {
 
 impl Short for WrittenFrame {
     type Form = SizeMeasure;
+    const TAKES_LIST: bool = true;
     const EXPECTED: &'static str =
         "the size of the rabbet, or a table with `rabbet`, `clearance`, `depth`, `lip` and `moulding`";
 

@@ -1,32 +1,42 @@
 //! The job as written in a file: sizes in a framer's words, nothing worked out yet.
 
+mod area;
 mod around;
 mod arrangement;
+mod bare_value;
 mod border;
+mod decode;
 mod document;
 mod edit;
+mod fault;
 mod frame;
 mod groove;
+mod key_tables;
 mod layer;
 mod length_range;
 mod measure;
+mod node;
 mod opening;
+mod other_words;
 mod package;
 mod picture;
+mod proportion;
 mod reader;
 mod ruling;
 mod scope;
 mod shape;
 mod short;
-mod spans;
 mod svg_import;
+mod syntax_fault;
+mod toml_line;
 mod wording;
 mod written;
 mod written_lengths;
 
+pub use area::Quantity;
 pub use around::Around;
 pub use arrangement::{Align, Arrangement, Justify, WrittenRepeat, WrittenRing};
-pub use border::WrittenBorder;
+pub use border::{CountedTo, WrittenBorder};
 pub use document::{Document, TextSpan};
 pub use edit::{EditError, JobText};
 pub use frame::{WrittenFrame, WrittenMoulding, WrittenSizeList, WrittenStandard};
@@ -37,7 +47,8 @@ pub use measure::{Measure, SizeMeasure};
 pub use opening::{At, PerSide, WrittenOpening};
 pub use package::{WrittenPart, WrittenSpacers};
 pub use picture::WrittenPicture;
-pub use reader::{ReadError, Syntax, locate, read};
+pub use proportion::Proportion;
+pub use reader::{ReadError, Syntax, locate, read, read_described};
 pub use ruling::{WrittenBand, WrittenLine, WrittenRuling};
 pub use scope::{Scope, read_ruler};
 pub use shape::{

@@ -5,17 +5,24 @@ use serde::{Deserialize, Serialize};
 
 use super::layer::WrittenBevel;
 use super::short::{self, Short, ShortOr};
-use super::{Measure, ShapeChoice, SizeMeasure, WrittenPicture};
+use super::{Measure, Proportion, ShapeChoice, SizeMeasure, WrittenPicture};
 
 /// An opening as written: its shape, and what its size follows from.
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields, default)]
 pub struct WrittenOpening {
+    /// What the framer calls it; shown after its number wherever openings are numbered.
+    #[serde(skip_serializing_if = "String::is_empty")]
+    pub name: String,
     /// Its shape; a rectangle if left out.
     pub shape: ShapeChoice,
     /// Its width and height, measured to the outline that `sizes` names (the sight opening if the job does not say).
     #[serde(skip_serializing_if = "Option::is_none")]
     pub size: Option<SizeMeasure>,
+    /// Its width to its height, `"4:5"` or `[4, 5]`, instead of a size: the size follows from the mat and its borders, which are
+    /// equal all round if none is given.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub ratio: Option<Proportion>,
     /// Width and height of the work behind it.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub art: Option<SizeMeasure>,
@@ -90,7 +97,7 @@ impl Short for PerSide {
     }
 }
 
-/// A place given by one distance from the left or right edge and one from the top or bottom edge.
+/// A place given by one distance across and one down, to a side of the opening or to its centre.
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields, default)]
 pub struct At {
@@ -106,4 +113,12 @@ pub struct At {
     /// From the bottom edge of the mat to the opening.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub bottom: Option<Measure>,
+    /// From the left edge of the mat to the centre of the opening, which is the middle of its width; `"middle"` for that of
+    /// the mat. A title below the opening does not count.
+    #[serde(skip_serializing_if = "Option::is_none", alias = "center_x")]
+    pub centre_x: Option<Measure>,
+    /// From the top edge of the mat to the centre of the opening, which is the middle of its height; `"middle"` for that of
+    /// the mat.
+    #[serde(skip_serializing_if = "Option::is_none", alias = "center_y")]
+    pub centre_y: Option<Measure>,
 }

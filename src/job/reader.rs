@@ -3,10 +3,13 @@
 use std::fmt;
 use std::ops::Range;
 
+use schemars::JsonSchema;
 use serde::de::DeserializeOwned;
 
-use super::spans::Spans;
-use super::wording::Wording;
+use super::fault::FaultKind;
+use super::key_tables::KeyTables;
+use super::node::Node;
+use super::wording::{StrayKey, Wording};
 use crate::problem::{KeyPath, Place, Problem};
 
 /// The syntax of a job file.
@@ -68,6 +71,23 @@ impl Syntax {
 /// Returns a [`ReadError`] if the text has a fault of syntax, a key that the type does not know (then with the most
 /// similar one that it knows), a value of the wrong kind, or more than 4 MiB.
 pub fn read<T: DeserializeOwned>(text: &str, syntax: Syntax) -> Result<T, ReadError> {
+    read_file(text, syntax, || None)
+}
+
+/// Reads a value of a type with a schema: a key in the wrong table is shown the table that it belongs to.
+///
+/// # Errors
+///
+/// Returns a [`ReadError`] as [`read`] does.
+pub fn read_described<T: DeserializeOwned + JsonSchema>(text: &str, syntax: Syntax) -> Result<T, ReadError> {
+    read_file(text, syntax, || Some(KeyTables::of(schemars::schema_for!(T).as_value())))
+}
+
+fn read_file<T: DeserializeOwned>(
+    text: &str,
+    syntax: Syntax,
+    tables: impl FnOnce() -> Option<KeyTables>,
+) -> Result<T, ReadError> {
     if text.len() > LONGEST_TEXT {
         return Err(ReadError {
             range: 0..0,
@@ -76,11 +96,38 @@ pub fn read<T: DeserializeOwned>(text: &str, syntax: Syntax) -> Result<T, ReadEr
         });
     }
     let (body, shift) = body(text);
-    let result = match syntax {
-        Syntax::Toml => toml::from_str(body).map_err(|error| toml_error(body, &error)),
-        Syntax::Json => serde_json::from_str(body).map_err(|error| json_error(body, &error)),
+    let error = |range: Range<usize>, Wording { message, help }: Wording| ReadError {
+        range: shifted(first_line(body, range), shift),
+        message,
+        help,
     };
-    result.map_err(|error| ReadError { range: shifted(error.range, shift), ..error })
+    let root = Node::read(body, syntax).map_err(|fault| error(fault.range, fault.wording))?;
+    T::deserialize(&root).map_err(|fault| {
+        let range = fault.range.clone().unwrap_or(0..0);
+        error(range.clone(), wording(&fault.kind, &range, &root, body, syntax, tables))
+    })
+}
+
+/// Words a fault; a stray key needs the tables of the file.
+fn wording(
+    kind: &FaultKind,
+    range: &Range<usize>,
+    root: &Node,
+    body: &str,
+    syntax: Syntax,
+    tables: impl FnOnce() -> Option<KeyTables>,
+) -> Wording {
+    let stray = match kind {
+        FaultKind::UnknownKey { key, known } => root.place_of_key(range).and_then(|(path, value)| {
+            let value = body.get(value.range.clone())?;
+            Some(StrayKey { key, known, path, value, syntax })
+        }),
+        _ => None,
+    };
+    match stray.and_then(|stray| Some((stray, tables()?))) {
+        Some((stray, tables)) => Wording::of_stray_key(&stray, &tables),
+        None => Wording::of(kind),
+    }
 }
 
 /// Returns the bytes of a text at which a place lies, within one line.
@@ -93,10 +140,10 @@ pub fn locate(text: &str, syntax: Syntax, place: &Place) -> Option<Range<usize>>
         return None;
     }
     let (body, shift) = body(text);
-    let spans = Spans::read(body, syntax)?;
+    let root = Node::read(body, syntax).ok()?;
     let steps = place.path.steps();
-    let value = spans.follow(&steps);
-    if std::ptr::eq(value, &raw const spans) {
+    let value = root.follow(&steps);
+    if std::ptr::eq(value, &raw const root) {
         return None;
     }
     let part = place.within.as_ref().and_then(|within| {
@@ -118,37 +165,6 @@ fn shifted(range: Range<usize>, by: usize) -> Range<usize> {
 
 fn mebibytes(text: &str) -> f64 {
     text.len() as f64 / f64::from(1 << 20)
-}
-
-fn toml_error(text: &str, error: &toml::de::Error) -> ReadError {
-    let range = error.span().unwrap_or(0..0);
-    let Wording { message, help, key } = Wording::of(error.message(), text.get(range.clone()).unwrap_or_default());
-    // An error in a table that is read in two steps points at the whole table.
-    let key_range = key.and_then(|key| Spans::read(text, Syntax::Toml)?.last_key(&key, &range));
-    ReadError { range: first_line(text, key_range.unwrap_or(range)), message, help }
-}
-
-fn json_error(text: &str, error: &serde_json::Error) -> ReadError {
-    let raw = error.to_string();
-    let raw = raw.rsplit_once(" at line ").map_or(raw.as_str(), |(message, _)| message);
-    let line_start = match error.line() {
-        0 | 1 => 0,
-        line => text.match_indices('\n').nth(line - 2).map_or(text.len(), |(at, _)| at + 1),
-    };
-    // Just after what was read last; serde_json counts bytes.
-    let offset = text.ceil_char_boundary(line_start + error.column());
-    let Wording { message, help, key } = Wording::of(raw, "");
-    let exact = if error.is_data() {
-        Spans::read(text, Syntax::Json).and_then(|spans| match key {
-            Some(key) => spans.last_key(&key, &(0..offset)),
-            None => spans.value_next_to(offset),
-        })
-    } else {
-        None
-    };
-    let start = text.get(..offset).and_then(|read| read.chars().next_back()).map_or(offset, |c| offset - c.len_utf8());
-    let range = exact.unwrap_or(if error.is_eof() { offset..offset } else { start..offset });
-    ReadError { range: first_line(text, range), message, help }
 }
 
 /// Shortens a range of several lines to the first of them, without space at its end.

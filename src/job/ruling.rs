@@ -78,6 +78,7 @@ pub(super) struct BandList(WrittenBand);
 
 impl Short for WrittenBand {
     type Form = BandList;
+    const TAKES_LIST: bool = true;
     const EXPECTED: &'static str = BandList::EXPECTED;
 
     fn from_short(BandList(band): BandList) -> Self {

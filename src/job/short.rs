@@ -5,7 +5,7 @@ use std::marker::PhantomData;
 
 use schemars::JsonSchema;
 use serde::de::value::{MapAccessDeserializer, SeqAccessDeserializer};
-use serde::de::{self, Deserialize, Deserializer, MapAccess, SeqAccess, Visitor};
+use serde::de::{self, Deserialize, Deserializer, MapAccess, SeqAccess, Unexpected, Visitor};
 
 use super::Measure;
 
@@ -16,6 +16,9 @@ pub(super) trait Short: Sized {
 
     /// What a reader may write, for the error that something else was written.
     const EXPECTED: &'static str;
+
+    /// Whether the short form may be a list.
+    const TAKES_LIST: bool = false;
 
     /// Makes the table that the short form stands for.
     fn from_short(short: Self::Form) -> Self;
@@ -77,18 +80,24 @@ where
     }
 
     fn visit_i64<E: de::Error>(self, number: i64) -> Result<T, E> {
-        T::Form::deserialize(de::value::I64Deserializer::new(number)).map(T::from_short)
+        let form = T::Form::deserialize(de::value::I64Deserializer::<de::value::Error>::new(number));
+        form.map(T::from_short).map_err(|_| E::invalid_type(Unexpected::Signed(number), &self))
     }
 
     fn visit_u64<E: de::Error>(self, number: u64) -> Result<T, E> {
-        T::Form::deserialize(de::value::U64Deserializer::new(number)).map(T::from_short)
+        let form = T::Form::deserialize(de::value::U64Deserializer::<de::value::Error>::new(number));
+        form.map(T::from_short).map_err(|_| E::invalid_type(Unexpected::Unsigned(number), &self))
     }
 
     fn visit_f64<E: de::Error>(self, number: f64) -> Result<T, E> {
-        T::Form::deserialize(de::value::F64Deserializer::new(number)).map(T::from_short)
+        let form = T::Form::deserialize(de::value::F64Deserializer::<de::value::Error>::new(number));
+        form.map(T::from_short).map_err(|_| E::invalid_type(Unexpected::Float(number), &self))
     }
 
     fn visit_seq<A: SeqAccess<'de>>(self, list: A) -> Result<T, A::Error> {
+        if !T::TAKES_LIST {
+            return Err(de::Error::invalid_type(Unexpected::Seq, &self));
+        }
         T::Form::deserialize(SeqAccessDeserializer::new(list)).map(T::from_short)
     }
 

@@ -1,12 +1,27 @@
-//! The messages of the parsers in a framer's words, with the nearest known key for one that is misspelt.
+//! What is wrong with a value of a file in a framer's words, and the cure.
 
-/// What is wrong in a job file, and what to do about it.
+use super::Syntax;
+use super::fault::FaultKind;
+use super::key_tables::KeyTables;
+use super::other_words;
+
+/// What is wrong in a file, and what to do about it.
 #[derive(Debug, PartialEq, Eq)]
 pub(super) struct Wording {
     pub(super) message: String,
     pub(super) help: String,
-    /// The key that is at fault, if it is one.
-    pub(super) key: Option<String>,
+}
+
+/// A key that is unknown where it stands.
+pub(super) struct StrayKey<'f> {
+    pub(super) key: &'f str,
+    /// The keys that its table has.
+    pub(super) known: &'f [&'static str],
+    /// The keys that lead to its table.
+    pub(super) path: Vec<&'f str>,
+    /// Its value as it is written.
+    pub(super) value: &'f str,
+    pub(super) syntax: Syntax,
 }
 
 /// Longest part of a file that a message quotes, in characters.
@@ -15,93 +30,94 @@ const LONGEST_QUOTE: usize = 60;
 const LONGEST_WORD: usize = 40;
 /// Words at least this similar (1 is equal, 0 has nothing in common) are suggested.
 const SIMILAR: f64 = 0.5;
+/// So many places of a key are named.
+const MOST_PLACES: usize = 3;
+/// A longer value is not repeated in a cure.
+const LONGEST_VALUE: usize = 40;
 
 impl Wording {
-    /// Words a message of serde, `toml` or `serde_json`; `found` is the text that it points at.
-    pub(super) fn of(raw: &str, found: &str) -> Self {
-        Self::of_name(raw).or_else(|| Self::of_type(raw)).unwrap_or_else(|| Self::of_syntax(raw, found))
+    pub(super) fn new(message: impl Into<String>, help: impl Into<String>) -> Self {
+        Self { message: message.into(), help: help.into() }
     }
 
-    fn new(message: String, help: impl Into<String>) -> Self {
-        Self { message, help: help.into(), key: None }
+    /// Words a fault without its surroundings.
+    pub(super) fn of(kind: &FaultKind) -> Self {
+        match kind {
+            FaultKind::UnknownKey { key, known } => Self::new(no_key(key), suggestion(key, known, "the keys here are")),
+            FaultKind::UnknownChoice { word, choices } => {
+                let message = format!("`{}` is none of the choices", quote(word));
+                Self::new(message, suggestion(word, choices, "the choices are"))
+            }
+            FaultKind::MissingKey(key) => Self::new(format!("the key `{key}` is missing"), format!("add `{key}`")),
+            FaultKind::RepeatedKey(key) => Self::repeated_key(key),
+            FaultKind::WrongKind { needed, found } => {
+                Self::new(format!("{needed} is needed here, not {}", quote(found)), "")
+            }
+            FaultKind::WrongLength { needed, found } => {
+                let found = match found {
+                    Some(0) => "this list is empty".to_owned(),
+                    Some(1) => "this list has 1 item".to_owned(),
+                    Some(count) => format!("this list has {count} items"),
+                    None => "this list has the wrong number of items".to_owned(),
+                };
+                Self::new(format!("{found}, but {needed} is needed"), "")
+            }
+            FaultKind::Other(message) => Self::new(quote(message), ""),
+        }
     }
 
-    /// Words an error about a key or a choice.
-    fn of_name(raw: &str) -> Option<Self> {
-        if let Some(rest) = raw.strip_prefix("unknown field `") {
-            let (name, known) = name_and_known(rest)?;
-            let help = suggestion(name, &known, "the keys here are");
-            let wording = Self::new(format!("there is no key `{}` here", quote(name)), help);
-            return Some(Self { key: Some(name.to_owned()), ..wording });
-        }
-        if let Some(rest) = raw.strip_prefix("unknown variant `") {
-            let (name, known) = name_and_known(rest)?;
-            let help = suggestion(name, &known, "the choices are");
-            return Some(Self::new(format!("`{}` is none of the choices", quote(name)), help));
-        }
-        if let Some(name) = raw.strip_prefix("missing field `").and_then(|rest| rest.strip_suffix('`')) {
-            return Some(Self::new(format!("the key `{}` is missing", quote(name)), format!("add `{}`", quote(name))));
-        }
-        if let Some(name) = raw.strip_prefix("duplicate field `").and_then(|rest| rest.strip_suffix('`')) {
-            let wording = Self::new(format!("the key `{}` is given twice", quote(name)), "keep one of them");
-            return Some(Self { key: Some(name.to_owned()), ..wording });
-        }
-        None
+    /// Words a key that stands twice.
+    pub(super) fn repeated_key(key: &str) -> Self {
+        Self::new(format!("the key `{}` is given twice", quote(key)), "keep one of them")
     }
 
-    /// Words an error about a value of the wrong kind.
-    fn of_type(raw: &str) -> Option<Self> {
-        if let Some(rest) = raw.strip_prefix("invalid length ") {
-            let (_, expected) = rest.split_once(", expected ")?;
-            let message = format!("this list has the wrong number of items: {} is needed", kind(expected));
-            return Some(Self::new(message, ""));
-        }
-        let rest = raw.strip_prefix("invalid type: ").or_else(|| raw.strip_prefix("invalid value: "))?;
-        let (found, expected) = rest.rsplit_once(", expected ")?;
-        Some(Self::new(format!("{} is needed here, not {}", kind(expected), value(found)), ""))
-    }
-
-    /// Words an error about the syntax.
-    fn of_syntax(raw: &str, found: &str) -> Self {
-        let found = found.trim();
-        if raw.starts_with("string values must be quoted") {
-            return match found {
-                "" => Self::new("the value is missing".to_owned(), "write a value after the equals sign"),
-                _ => {
-                    let found = quote(found);
-                    // Inch marks end a text in double quotation marks.
-                    let mark = if found.contains('"') { '\'' } else { '"' };
-                    Self::new(format!("`{found}` needs quotation marks"), format!("write {mark}{found}{mark}"))
-                }
-            };
-        }
-        if raw == "duplicate key" {
-            return Self::new(format!("the key `{}` is given twice", quote(found)), "keep one of them");
-        }
-        if raw.contains("recursion limit") || raw.contains("max recursion depth") {
-            return Self::new("tables or lists are nested too deeply".to_owned(), "no such nesting is needed");
-        }
-        if raw.starts_with("EOF while parsing") {
-            let help = "check that every quotation mark, `[` and `{` has its partner: `\"`, `]` or `}`";
-            return Self::new("the file ends too early".to_owned(), help);
-        }
-        let after_value = raw.starts_with("unexpected key or value");
-        if after_value || raw.starts_with("expected `,` or") {
-            let message = if after_value { "the value ends before this".to_owned() } else { quote(raw) };
-            let help =
-                "text and fractions such as 3 1/4 need quotation marks; write \\\" for an inch mark inside them, or in";
-            return Self::new(message, help);
-        }
-        Self::new(quote(raw), "")
+    /// Words a key that is unknown where it stands, with the table that it belongs to.
+    pub(super) fn of_stray_key(stray: &StrayKey<'_>, tables: &KeyTables) -> Self {
+        let StrayKey { key, path, .. } = stray;
+        let known: Vec<&str> = stray.known.iter().copied().filter(|known| tables.has(path, known)).collect();
+        let known = if known.is_empty() { stray.known } else { known.as_slice() };
+        let help = other_words::cure(key, path, tables).or_else(|| stray.home(tables));
+        Self::new(no_key(key), help.unwrap_or_else(|| suggestion(key, known, "the keys here are")))
     }
 }
 
-/// Takes apart `name`, expected one of `a`, `b`` from after the first quotation mark.
-fn name_and_known(rest: &str) -> Option<(&str, Vec<&str>)> {
-    match rest.rsplit_once("`, expected ") {
-        Some((name, known)) => Some((name, known.split('`').skip(1).step_by(2).collect())),
-        None => Some((rest.rsplit_once("`, there are no ")?.0, Vec::new())),
+impl StrayKey<'_> {
+    /// Says in which tables the key belongs, if it is a key of other tables.
+    fn home(&self, tables: &KeyTables) -> Option<String> {
+        let key = self.key;
+        let homes = tables.with_key(key);
+        let (first, rest) = homes.split_first()?;
+        if first.is_empty() {
+            let whole = format!("`{key}` belongs to the file as a whole, not to `{}`", self.path.join("."));
+            return Some(match self.syntax {
+                Syntax::Toml => format!("{whole}: move the line above the first table, that is, above the first [ ]"),
+                Syntax::Json => format!("{whole}: move it out of that table"),
+            });
+        }
+        let value =
+            if self.value.chars().count() > LONGEST_VALUE || self.value.contains('\n') { "…" } else { self.value };
+        let table = first.join(".");
+        let mut help = match self.syntax {
+            Syntax::Toml => {
+                format!("`{key}` belongs to `{table}`: write {table}.{key} = {value}, or put the line below [{table}]")
+            }
+            Syntax::Json => {
+                let opened: String = first.iter().map(|step| format!("\"{step}\": {{ ")).collect();
+                let closed = " }".repeat(first.len());
+                format!("`{key}` belongs to `{table}`: write {opened}\"{key}\": {value}{closed}")
+            }
+        };
+        let others: Vec<String> =
+            rest.iter().take(MOST_PLACES - 1).map(|path| format!("`{}`", path.join("."))).collect();
+        if !others.is_empty() {
+            help += &format!("; {} has such a key too", others.join(" or "));
+        }
+        Some(help)
     }
+}
+
+fn no_key(key: &str) -> String {
+    format!("there is no key `{}` here", quote(key))
 }
 
 fn suggestion(name: &str, known: &[&str], introduction: &str) -> String {
@@ -131,42 +147,8 @@ fn nearest<'k>(name: &str, known: &[&'k str]) -> Option<&'k str> {
     best.1
 }
 
-/// Words what serde expected.
-fn kind(expected: &str) -> String {
-    match expected {
-        "f64" | "f32" => "a number",
-        "u8" | "u16" | "u32" | "u64" | "usize" | "i8" | "i16" | "i32" | "i64" | "isize" => "a whole number",
-        "a string" | "str" => "a text in quotation marks",
-        "a boolean" => "true or false",
-        "a sequence" => "a list",
-        "a map" => "a table",
-        "string or table" => "a text or a table",
-        named if named.starts_with("struct ") => "a table",
-        // The words of our own types; serde's never quote the file.
-        other => return other.to_owned(),
-    }
-    .to_owned()
-}
-
-/// Words what serde found.
-fn value(found: &str) -> String {
-    let number = found.strip_prefix("integer ").or_else(|| found.strip_prefix("floating point "));
-    if let Some(number) = number {
-        return format!("the number {}", quote(number.trim_matches('`')));
-    }
-    if let Some(text) = found.strip_prefix("string ") {
-        return format!("the text {}", quote(text));
-    }
-    match found {
-        "map" => "a table".to_owned(),
-        "sequence" => "a list".to_owned(),
-        "null" | "unit value" => "nothing".to_owned(),
-        other => quote(other.strip_prefix("boolean ").unwrap_or(other)),
-    }
-}
-
 /// Shortens a text to what a message can quote and makes its control characters visible.
-fn quote(text: &str) -> String {
+pub(super) fn quote(text: &str) -> String {
     let mut shown = String::new();
     for (position, character) in text.chars().enumerate() {
         if position == LONGEST_QUOTE {
@@ -185,47 +167,49 @@ fn quote(text: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::Wording;
+    use crate::job::fault::FaultKind;
 
     #[test]
-    fn serde_speaks_the_framers_language() {
+    fn faults_speak_the_framers_language() {
         let cases = [
             (
-                "unknown field `siez`, expected one of `size`, `art`",
+                FaultKind::UnknownKey { key: "siez".into(), known: &["size", "art"] },
                 "there is no key `siez` here",
                 "did you mean `size`? the keys here are size, art",
             ),
-            ("unknown field `q`, expected `radius`", "there is no key `q` here", "the keys here are radius"),
-            ("unknown field `q`, there are no fields", "there is no key `q` here", "remove it"),
             (
-                "unknown variant `Fcae`, expected one of `sight`, `face`, `back`",
+                FaultKind::UnknownKey { key: "q".into(), known: &["radius"] },
+                "there is no key `q` here",
+                "the keys here are radius",
+            ),
+            (FaultKind::UnknownKey { key: "q".into(), known: &[] }, "there is no key `q` here", "remove it"),
+            (
+                FaultKind::UnknownChoice { word: "Fcae".into(), choices: &["sight", "face", "back"] },
                 "`Fcae` is none of the choices",
                 "did you mean `face`? the choices are sight, face, back",
             ),
-            ("missing field `size`", "the key `size` is missing", "add `size`"),
-            ("duplicate field `size`", "the key `size` is given twice", "keep one of them"),
-            ("invalid type: map, expected f64", "a number is needed here, not a table", ""),
+            (FaultKind::MissingKey("size"), "the key `size` is missing", "add `size`"),
+            (FaultKind::RepeatedKey("size"), "the key `size` is given twice", "keep one of them"),
             (
-                "invalid type: integer `3`, expected a string",
-                "a text in quotation marks is needed here, not the number 3",
+                FaultKind::WrongKind { needed: "a number".into(), found: "a table".into() },
+                "a number is needed here, not a table",
                 "",
             ),
-            ("invalid value: integer `-1`, expected u32", "a whole number is needed here, not the number -1", ""),
-            ("invalid type: string \"x\", expected a sequence", "a list is needed here, not the text \"x\"", ""),
             (
-                "cannot recurse further; max recursion depth met",
-                "tables or lists are nested too deeply",
-                "no such nesting is needed",
+                FaultKind::WrongLength { needed: "a width and a height".into(), found: Some(3) },
+                "this list has 3 items, but a width and a height is needed",
+                "",
             ),
         ];
-        for (raw, message, help) in cases {
-            let wording = Wording::of(raw, "");
-            assert_eq!((wording.message.as_str(), wording.help.as_str()), (message, help), "{raw}");
+        for (kind, message, help) in cases {
+            let wording = Wording::of(&kind);
+            assert_eq!((wording.message.as_str(), wording.help.as_str()), (message, help), "{kind:?}");
         }
     }
 
     #[test]
     fn long_names_are_shortened() {
-        let wording = Wording::of(&format!("unknown field `{}`, expected `a`", "x\n".repeat(5000)), "");
+        let wording = Wording::of(&FaultKind::UnknownKey { key: "x\n".repeat(5000), known: &["a"] });
         assert!(wording.message.len() < 200, "{}", wording.message);
     }
 }

@@ -137,6 +137,6 @@ impl Job {
     ///
     /// Returns a [`ReadError`] with its place in the text.
     pub fn read(text: &str, syntax: Syntax) -> Result<Self, ReadError> {
-        super::read(text, syntax)
+        super::read_described(text, syntax)
     }
 }

@@ -176,25 +176,54 @@ fn plies_of(board: &WrittenBoard, scope: &Scope) -> Result<Option<Board>, Proble
 /// Reads a bevel; what it does not say is taken from `usual`.
 pub(super) fn read_bevel(bevel: &WrittenBevel, usual: Bevel, scope: &Scope) -> Result<Bevel, Problem> {
     let direction = bevel.direction.unwrap_or(usual.direction);
-    if let (Some(angle), Direction::Straight) = (bevel.angle, direction)
-        && angle != 0.0
+    let given = lean(bevel, scope)?;
+    if let (Some((key, written, angle_deg)), Direction::Straight) = (given, direction)
+        && angle_deg != 0.0
     {
-        let message = format!("a straight cut has no angle, but `angle` is {angle}");
-        return Err(scope.key("angle").error("contradiction", message, "remove `angle`, or choose another direction"));
+        let message = format!("a straight cut leans 0 degrees from upright, but `{key}` is {written}");
+        let help = format!("remove `{key}`, or choose another direction");
+        return Err(scope.key(key).error("contradiction", message, help));
     }
-    let angle_deg = match (bevel.angle, direction) {
-        (Some(angle), _) => angle,
-        (None, Direction::Straight) => 0.0,
+    let (key, written, angle_deg) = given.unwrap_or_else(|| match direction {
+        Direction::Straight => ("angle", 0.0, 0.0),
         // A straight cut has no angle to hand on.
-        (None, _) if usual.angle_deg > 0.0 => usual.angle_deg,
-        (None, _) => Bevel::USUAL_ANGLE_DEG,
-    };
+        _ if usual.angle_deg > 0.0 => ("angle", usual.angle_deg, usual.angle_deg),
+        _ => ("angle", Bevel::USUAL_ANGLE_DEG, Bevel::USUAL_ANGLE_DEG),
+    });
     if !(0.0..=Bevel::LARGEST_ANGLE_DEG).contains(&angle_deg) {
-        return Err(scope.key("angle").error(
+        let largest = Bevel::LARGEST_ANGLE_DEG;
+        return Err(scope.key(key).error(
             "bevel",
-            format!("a blade cannot lean {angle_deg} degrees"),
-            format!("give the angle from upright, 0 to {} degrees", Bevel::LARGEST_ANGLE_DEG),
+            format!("no blade cuts at {written} degrees counted so: it would lean {angle_deg} degrees from upright"),
+            format!("give {} to 90 degrees from the face, or 0 to {largest} from upright", 90.0 - largest),
         ));
     }
     Ok(Bevel { angle_deg, direction })
+}
+
+/// Returns the key that gives the angle of a blade, the angle as it is written, and how far the blade leans from upright in
+/// degrees.
+fn lean(bevel: &WrittenBevel, scope: &Scope) -> Result<Option<(&'static str, f64, f64)>, Problem> {
+    let from_face = bevel.angle_from_face.map(|angle| ("angle_from_face", angle, 90.0 - angle));
+    let from_upright = bevel.angle_from_upright.map(|angle| ("angle_from_upright", angle, angle));
+    let either = bevel.angle.map(|angle| ("angle", angle, angle));
+    let given: Vec<_> = [from_face, from_upright, either].into_iter().flatten().collect();
+    match given.as_slice() {
+        [] => Ok(None),
+        // From the face and from upright 45 degrees are the same.
+        [("angle", angle, _)] if angle.to_bits() != Bevel::USUAL_ANGLE_DEG.to_bits() => Err(scope.key("angle").error(
+            "bevel",
+            format!(
+                "{angle} degrees from the face are {} degrees from upright: `angle` does not say which is meant",
+                90.0 - angle
+            ),
+            format!("write angle_from_face = {angle} or angle_from_upright = {angle}"),
+        )),
+        [one] => Ok(Some(*one)),
+        [(first, one, _), (second, other, _), ..] => Err(scope.key(*second).error(
+            "contradiction",
+            format!("`{first}` = {one} and `{second}` = {other} both give the angle of the blade"),
+            "keep one of the two",
+        )),
+    }
 }

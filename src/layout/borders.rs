@@ -1,13 +1,12 @@
-//! Borders, openings and outer size along one direction: whatever is missing follows from the rest.
+//! The borders that a job gives; with openings and outer size, whatever is missing follows from the rest.
 
 use kurbo::Size;
 
+use super::amount::Amount;
 use super::grid::{Gap, Grid};
-use crate::job::{Measure, Scope, WrittenBorder};
+use super::solved::{ACROSS, DOWN, Direction, Solved, all_equal, solve_one};
+use crate::job::{CountedTo, Measure, Scope, WrittenBorder};
 use crate::problem::Problem;
-
-/// Sums that agree to this many millimetres agree: a hundredth is less than any ruler shows.
-const AGREES_MM: f64 = 0.01;
 
 /// The borders that a job gives, in millimetres.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
@@ -16,6 +15,12 @@ pub(super) struct GivenBorders {
     pub(super) right: Option<f64>,
     pub(super) top: Option<f64>,
     pub(super) bottom: Option<f64>,
+    /// Whether all four must come out equal.
+    pub(super) equal: bool,
+    /// The area from which four equal borders follow.
+    pub(super) amount: Option<Amount>,
+    /// What they are counted to.
+    pub(super) counted_to: CountedTo,
     weight: Weight,
 }
 
@@ -44,6 +49,15 @@ impl GivenBorders {
             measure.as_ref().map(|measure| scope.key(key).mm(measure)).transpose()
         };
         let weight = Weight::read(border, scope)?;
+        let amount = Amount::read(border, scope)?;
+        if let Some(settled) = amount.map(|(key, _)| key).or(border.equal.then_some("equal")) {
+            nothing_else_settles(border, settled, scope)?;
+        }
+        if let (Some((key, _)), CountedTo::Art) = (amount, border.counted_to) {
+            let message =
+                format!("`{key}` counts board round openings, but `counted_to` says that borders end at the art");
+            return Err(scope.key("counted_to").error("contradiction", message, "keep one of the two"));
+        }
         let all = read("all", &border.all)?;
         let sides = read("sides", &border.sides)?.or(all);
         let left = read("left", &border.left)?.or(sides);
@@ -60,7 +74,27 @@ impl GivenBorders {
             Weight::Ratio(ratio) => top.map(|top| top * ratio),
             Weight::OpticalCentre | Weight::TopAsSides => None,
         });
-        Ok(Self { left, right, top, bottom, weight })
+        let (equal, counted_to) = (border.equal, border.counted_to);
+        Ok(Self { left, right, top, bottom, equal, amount: amount.map(|(_, amount)| amount), counted_to, weight })
+    }
+
+    /// Tells whether nothing is said of how wide the borders are, so that they may be equal all round.
+    pub(super) fn is_open(&self) -> bool {
+        self.weight == Weight::Equal && [self.left, self.right, self.top, self.bottom].iter().all(Option::is_none)
+    }
+
+    /// Makes all four borders as wide as this.
+    pub(super) fn set_all(&mut self, width: f64) {
+        [self.left, self.right, self.top, self.bottom] = [Some(width); 4];
+        self.equal = true;
+    }
+
+    /// Returns the name of what lies within the borders, for messages.
+    pub(super) fn within(&self) -> &'static str {
+        match self.counted_to {
+            CountedTo::Opening => "openings",
+            CountedTo::Art => "art",
+        }
     }
 
     /// Works out bars that are to equal the borders or to fill what is left; `bare` is the size of the group without them.
@@ -90,6 +124,34 @@ impl GivenBorders {
             Weight::OpticalCentre => (across.outer + across.group()) * spare / (4.0 * across.outer),
             Weight::TopAsSides => across.before,
         }
+    }
+}
+
+/// Refuses a key for one border, or for a weighting, beside one that settles all four.
+fn nothing_else_settles(border: &WrittenBorder, settled: &str, scope: &Scope) -> Result<(), Problem> {
+    let lengths = [
+        ("all", &border.all),
+        ("sides", &border.sides),
+        ("left", &border.left),
+        ("right", &border.right),
+        ("top", &border.top),
+        ("bottom", &border.bottom),
+        ("bottom_extra", &border.bottom_extra),
+    ];
+    let given = lengths.into_iter().filter(|(_, length)| length.is_some()).map(|(key, _)| key);
+    let weights = [
+        ("bottom_ratio", border.bottom_ratio.is_some()),
+        ("optical_centre", border.optical_centre),
+        ("top_as_sides", border.top_as_sides),
+    ];
+    let mut others = given.chain(weights.into_iter().filter(|(_, given)| *given).map(|(key, _)| key));
+    match others.next() {
+        None => Ok(()),
+        Some(key) => Err(scope.key(key).error(
+            "contradiction",
+            format!("`{settled}` makes all four borders equal, but `{key}` gives one of its own"),
+            format!("remove `{settled}` or `{key}`"),
+        )),
     }
 }
 
@@ -173,34 +235,6 @@ impl Weight {
     }
 }
 
-/// One direction, worked out. All in millimetres.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct Solved {
-    /// Size of the mat.
-    pub(super) outer: f64,
-    /// The left or the top border.
-    pub(super) before: f64,
-    /// The right or the bottom border.
-    pub(super) after: f64,
-}
-
-impl Solved {
-    /// Returns the size of the group of openings.
-    pub(super) fn group(&self) -> f64 {
-        self.outer - self.before - self.after
-    }
-}
-
-/// Names of one direction, for messages.
-struct Direction {
-    size: &'static str,
-    before: &'static str,
-    after: &'static str,
-}
-
-const ACROSS: Direction = Direction { size: "wide", before: "left", after: "right" };
-const DOWN: Direction = Direction { size: "high", before: "top", after: "bottom" };
-
 /// Works out both directions from what is known of each; the width comes first, since the height may depend on it.
 ///
 /// `outer` and `group` are the width and height of the mat and of the group of openings, where known.
@@ -212,118 +246,17 @@ pub(super) fn solve(
 ) -> Result<[Solved; 2], Problem> {
     let [outer_width, outer_height] = outer;
     let [width, height] = group;
-    let across = solve_one(outer_width, width, given.left, given.right, &ACROSS, scope, |spare| 0.5 * spare)?;
+    let across = Direction { within: given.within(), ..ACROSS };
+    let across = solve_one(outer_width, width, given.left, given.right, &across, scope, |spare| 0.5 * spare)?;
     let top = given.top.or(match given.weight {
         Weight::TopAsSides => Some(across.before),
         _ => None,
     });
-    let down = solve_one(outer_height, height, top, given.bottom, &DOWN, scope, |spare| given.top(spare, &across))?;
+    let direction = Direction { within: given.within(), ..DOWN };
+    let down =
+        solve_one(outer_height, height, top, given.bottom, &direction, scope, |spare| given.top(spare, &across))?;
+    if given.equal {
+        all_equal(&across, &down, given.within(), scope)?;
+    }
     Ok([across, down])
-}
-
-fn solve_one(
-    outer: Option<f64>,
-    group: Option<f64>,
-    before: Option<f64>,
-    after: Option<f64>,
-    direction: &Direction,
-    scope: &Scope,
-    share: impl Fn(f64) -> f64,
-) -> Result<Solved, Problem> {
-    let solved = match (outer, group, before, after) {
-        (Some(outer), Some(group), None, None) => {
-            let before = share(outer - group);
-            Solved { outer, before, after: outer - group - before }
-        }
-        (Some(outer), Some(group), Some(before), None) => Solved { outer, before, after: outer - group - before },
-        (Some(outer), Some(group), None, Some(after)) => Solved { outer, before: outer - group - after, after },
-        (Some(outer), Some(group), Some(before), Some(after)) => {
-            agree(outer, group, before, after, direction, scope)?;
-            Solved { outer, before, after: outer - group - before }
-        }
-        (Some(outer), None, Some(before), Some(after)) => Solved { outer, before, after },
-        (None, Some(group), Some(before), Some(after)) => Solved { outer: before + group + after, before, after },
-        _ => return Err(not_enough(outer, group, direction, scope)),
-    };
-    fits(&solved, group, direction, scope)?;
-    Ok(solved)
-}
-
-/// Four numbers where three are enough must agree.
-fn agree(outer: f64, group: f64, before: f64, after: f64, direction: &Direction, scope: &Scope) -> Result<(), Problem> {
-    let difference = before + group + after - outer;
-    if difference.abs() <= AGREES_MM {
-        return Ok(());
-    }
-    let show = |mm| scope.ruler().show(mm);
-    let Direction { size, before: first, after: second } = direction;
-    Err(scope.error(
-        "contradiction",
-        format!(
-            "{first} {} + openings {} + {second} {} make {}, but the mat is {} {size}: {} too {}",
-            show(before),
-            show(group),
-            show(after),
-            show(before + group + after),
-            show(outer),
-            show(difference.abs()),
-            if difference > 0.0 { "much" } else { "little" },
-        ),
-        format!("leave out the {first} or the {second} border, the size of the opening or that of the mat, or change one by {}", show(difference.abs())),
-    ))
-}
-
-fn not_enough(outer: Option<f64>, group: Option<f64>, direction: &Direction, scope: &Scope) -> Problem {
-    let Direction { size, before, after } = direction;
-    let (message, help) = match (outer, group) {
-        (None, Some(group)) => (
-            format!(
-                "how {size} the mat is does not follow: the openings take {}, the {before} and {after} borders are not both given",
-                scope.ruler().show(group)
-            ),
-            "give `outer`, `frame` or `standard`, or the borders on both sides".to_owned(),
-        ),
-        (Some(outer), None) => (
-            format!("how {size} the opening is does not follow from a mat {} {size}", scope.ruler().show(outer)),
-            format!("give the opening `art` or `size`, or give both the {before} and the {after} border"),
-        ),
-        _ => (
-            format!("neither the mat nor the opening says how {size} it is"),
-            "give the opening `art` or `size`, and the mat `outer` or `frame` or borders".to_owned(),
-        ),
-    };
-    scope.error("not-enough", message, help)
-}
-
-/// Borders below zero and openings of no size cannot be cut.
-fn fits(solved: &Solved, group: Option<f64>, direction: &Direction, scope: &Scope) -> Result<(), Problem> {
-    let show = |mm| scope.ruler().show(mm);
-    let Direction { size, before, after } = direction;
-    if group.is_none() && solved.group() <= 0.0 {
-        return Err(scope.error(
-            "does-not-fit",
-            format!(
-                "borders of {} {before} and {} {after} leave nothing of a mat {} {size}",
-                show(solved.before),
-                show(solved.after),
-                show(solved.outer)
-            ),
-            "make the borders narrower or the mat larger",
-        ));
-    }
-    let narrowest = solved.before.min(solved.after);
-    if narrowest < -AGREES_MM {
-        let name = if solved.before < solved.after { before } else { after };
-        return Err(scope.error(
-            "does-not-fit",
-            format!(
-                "the openings, {} {size}, do not fit on a mat {} {size}: the {name} border would be {} below zero",
-                show(solved.group()),
-                show(solved.outer),
-                show(-narrowest)
-            ),
-            "make the openings or the other borders smaller, or the mat larger",
-        ));
-    }
-    Ok(())
 }

@@ -1,4 +1,4 @@
-//! Openings placed by hand, by their distances from the edges of the mat.
+//! Openings placed by hand, by the distances of their sides or centres from the edges of the mat.
 
 use kurbo::{Point, Size};
 
@@ -18,29 +18,43 @@ pub(super) fn put<'a>(item: Item<'a>, outer: Size, common: &Common<'_>) -> Resul
         return Err(item.scope.error("not-enough", message, "give it `art` or `size`"));
     }
     let cell = Cell::new(item, None, common)?;
-    let At { left, right, top, bottom } = at;
-    let x = corner([("left", left), ("right", right)], outer.width, cell.size.width, &scope)?;
-    let y = corner([("top", top), ("bottom", bottom)], outer.height, cell.size.height, &scope)?;
+    let At { left, right, top, bottom, centre_x, centre_y } = at;
+    let across = [("left", left), ("right", right), ("centre_x", centre_x)];
+    let down = [("top", top), ("bottom", bottom), ("centre_y", centre_y)];
+    let x = corner(across, outer.width, cell.size.width, cell.centre.x, &scope)?;
+    let y = corner(down, outer.height, cell.size.height, cell.centre.y, &scope)?;
     Ok((cell, Point::new(x, y)))
 }
 
-/// Works out one coordinate of the top left corner from the distance to one of two opposite edges.
+/// The word for the middle of the mat.
+const MIDDLE: &str = "middle";
+
+/// Works out one coordinate of the top left corner of a cell from the distance to one of two opposite edges, or from that of
+/// the centre of the opening, which lies `centre` from the same side of the cell.
 fn corner(
-    [(first, before), (second, after)]: [(&'static str, &Option<Measure>); 2],
+    [(first, before), (second, after), (middle, centred)]: [(&'static str, &Option<Measure>); 3],
     outer: f64,
     size: f64,
+    centre: f64,
     scope: &Scope,
 ) -> Result<f64, Problem> {
-    match (before, after) {
-        (Some(before), None) => scope.key(first).signed_mm(before),
-        (None, Some(after)) => Ok(outer - size - scope.key(second).signed_mm(after)?),
-        (Some(_), Some(_)) => {
-            let message = format!("`{first}` and `{second}` both place the opening, whose size is known");
-            Err(scope.key(second).error("contradiction", message, "keep one of the two"))
-        }
-        (None, None) => {
+    let given: Vec<&str> = [(first, before), (second, after), (middle, centred)]
+        .into_iter()
+        .filter(|(_, m)| m.is_some())
+        .map(|(key, _)| key)
+        .collect();
+    if let [one, other, ..] = given.as_slice() {
+        let message = format!("`{one}` and `{other}` both place the opening, whose size is known");
+        return Err(scope.key((*other).to_owned()).error("contradiction", message, "keep one of the two"));
+    }
+    match (before, after, centred) {
+        (Some(before), ..) => scope.key(first).signed_mm(before),
+        (_, Some(after), _) => Ok(outer - size - scope.key(second).signed_mm(after)?),
+        (.., Some(Measure::Text(word))) if word == MIDDLE => Ok(0.5 * outer - centre),
+        (.., Some(centred)) => Ok(scope.key(middle).signed_mm(centred)? - centre),
+        (None, None, None) => {
             let message = format!("the distance from the {first} or the {second} edge is missing");
-            Err(scope.error("not-enough", message, format!("give `{first}` or `{second}`")))
+            Err(scope.error("not-enough", message, format!("give `{first}`, `{second}` or `{middle}`")))
         }
     }
 }

@@ -2,6 +2,7 @@
 
 use kurbo::{Point, Rect, Size, Vec2};
 
+use super::cut::no_bevel;
 use super::grid::Grid;
 use super::group::Placed;
 use super::item::{Common, Item, bring_to};
@@ -15,6 +16,8 @@ pub(super) struct Cell<'a> {
     openings: Vec<Placed<'a>>,
     /// Width and height of the cell.
     pub(super) size: Size,
+    /// The middle of the bounds of its one opening without the title; of several, the middle of the cell.
+    pub(super) centre: Point,
 }
 
 impl<'a> Cell<'a> {
@@ -23,7 +26,7 @@ impl<'a> Cell<'a> {
         let sized = Sized::new(&item, room, common)?;
         let size = sized.slot;
         let Some(title) = item.title.clone() else {
-            return Ok(Self { openings: centred(item, &sized, Rect::from_origin_size(Point::ORIGIN, size)), size });
+            return Ok(Self::of(centred(item, &sized, Rect::from_origin_size(Point::ORIGIN, size)), size));
         };
         if room.is_some() || !title.item.has_size() {
             let message = "an opening with a title, and the title, need sizes";
@@ -36,7 +39,36 @@ impl<'a> Cell<'a> {
         let lower = Rect::new(0.0, size.height + title.gap, width, whole.height);
         let mut openings = centred(item, &sized, upper);
         openings.extend(centred(*title.item, &below, lower));
-        Ok(Self { openings, size: whole })
+        Ok(Self { centre: upper.center(), ..Self::of(openings, whole) })
+    }
+
+    fn of(openings: Vec<Placed<'a>>, size: Size) -> Self {
+        Self { openings, size, centre: size.to_rect().center() }
+    }
+
+    /// Returns the area within all outlines that sizes refer to, in square millimetres.
+    pub(super) fn area(&self) -> f64 {
+        self.openings.iter().map(|placed| placed.outline.area()).sum()
+    }
+
+    /// Returns the bounds of the works behind the openings in the frame of the cell, whose sizes are given for the board `base`.
+    ///
+    /// # Errors
+    ///
+    /// Returns a problem at an opening without a work.
+    pub(super) fn art_bounds(&self, base: usize) -> Result<Rect, Problem> {
+        let mut bounds: Option<Rect> = None;
+        for Placed { item, outline } in &self.openings {
+            let sight = outline.offset(item.sight_outside(base));
+            let sight = sight.map_err(|error| no_bevel(item, &error, item.sight_outside(base).abs(), "its bevel"))?;
+            let Some(art) = item.art_behind(&sight) else {
+                let message = format!("borders are counted to the art, but opening {} has none", item.number);
+                return Err(item.scope.error("not-enough", message, "give it `art`, or count borders to the opening"));
+            };
+            let own = art.corners().into_iter().map(|corner| Rect::from_points(corner, corner));
+            bounds = own.chain(bounds).reduce(|a, b| a.union(b));
+        }
+        Ok(bounds.unwrap_or_default())
     }
 
     /// Joins cells in the rows and columns of a grid to one.
@@ -44,7 +76,7 @@ impl<'a> Cell<'a> {
         let sizes: Vec<Size> = cells.iter().map(|cell| cell.size).collect();
         let (size, corners) = grid.place(&sizes);
         let openings = cells.into_iter().zip(corners).flat_map(|(cell, corner)| cell.placed(corner)).collect();
-        Self { openings, size }
+        Self::of(openings, size)
     }
 
     /// Joins cells to a ring of a radius in millimetres, the first at an angle in radians clockwise from the top; with a
@@ -71,7 +103,7 @@ impl<'a> Cell<'a> {
         let bounds = each.reduce(|a, b| a.union(b)).unwrap_or_default();
         let by = bounds.origin().to_vec2();
         let openings = cells.into_iter().flat_map(|(cell, corner)| cell.placed(corner - by)).collect();
-        (Self { openings, size: bounds.size() }, bounds.origin())
+        (Self::of(openings, bounds.size()), bounds.origin())
     }
 
     /// Returns the openings with the top left corner of the cell at a point.

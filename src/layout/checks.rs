@@ -82,9 +82,9 @@ impl Check<'_> {
 
     fn name(&self, layer: &Layer, number: usize) -> String {
         if self.mat.layers.len() > 1 {
-            format!("opening {number} of the {} board", layer.name)
+            format!("{} of the {} board", self.mat.opening_title(number), layer.name)
         } else {
-            format!("opening {number}")
+            self.mat.opening_title(number)
         }
     }
 
@@ -223,10 +223,10 @@ impl Check<'_> {
         ]
         .into_iter()
         .min_by(|a, b| a.1.total_cmp(&b.1))?;
-        let number = art.opening;
+        let opening = self.mat.opening_title(art.opening);
         if !art.margin && reach < -NEGLIGIBLE_MM {
             let message = format!(
-                "the art of opening {number} is {} short of the opening at the {side}: it would fall through",
+                "the art of {opening} is {} short of the opening at the {side}: it would fall through",
                 self.show(-reach)
             );
             return Some(scope.error(
@@ -236,14 +236,13 @@ impl Check<'_> {
             ));
         }
         if !art.margin && reach <= NEGLIGIBLE_MM {
-            let message = format!("the art of opening {number} has no overlap at the {side}: it can fall through");
+            let message = format!("the art of {opening} has no overlap at the {side}: it can fall through");
             return Some(scope.warning("no-overlap", message, "give an `overlap` per side, 1/8 in is usual"));
         }
         let board = self.mat.outer.to_rect();
         let beyond = art.corners().into_iter().any(|corner| board.union_pt(corner) != board);
         beyond.then(|| {
-            let message =
-                format!("the art of opening {number} is larger than the mat allows: it reaches beyond the board");
+            let message = format!("the art of {opening} is larger than the mat allows: it reaches beyond the board");
             scope.warning("art-beyond-mat", message, "make the borders wider or move the opening")
         })
     }
@@ -255,9 +254,9 @@ impl Check<'_> {
             self.origin(b.opening).warning(
                 "art-overlaps",
                 format!(
-                    "the art of openings {} and {} would lie {} on each other",
-                    a.opening,
-                    b.opening,
+                    "the works behind {} and {} would lie {} on each other",
+                    self.mat.opening_title(a.opening),
+                    self.mat.opening_title(b.opening),
                     self.show(least)
                 ),
                 "widen the gap, or trim the art",

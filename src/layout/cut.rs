@@ -13,7 +13,8 @@ pub(super) fn cut(placed: &Placed<'_>, layer: usize, board: &Board) -> Result<Op
     let bevel = item.bevel(layer);
     let outside = item.sight_outside(layer);
     let shape = item.shape.word();
-    Opening::around(&placed.outline, outside, bevel, board.thickness, item.number, shape).map_err(|error| {
+    let cut = Opening::around(&placed.outline, outside, bevel, board.thickness, item.number, shape);
+    cut.map(|opening| Opening { name: item.name.to_owned(), ..opening }).map_err(|error| {
         let width = bevel.width(board.thickness);
         let what = if width > 0.0 { "its bevel or reveal" } else { "its reveal" };
         no_bevel(item, &error, width.max(outside.abs()), what)
@@ -26,11 +27,11 @@ pub(super) fn no_bevel(item: &Item<'_>, error: &OffsetError, distance: f64, what
     let show = exact_mm;
     let at = |mm| item.scope.ruler().show(mm);
     let (x, y) = (at(error.place().x), at(error.place().y));
-    let number = item.number;
+    let opening = item.title_words();
     let (message, help) = match error {
         OffsetError::ArcVanishes { radius, .. } => (
             format!(
-                "opening {number} has a curve of radius {} at x {x}, y {y}, too tight to be moved by {} for {what}",
+                "{opening} has a curve of radius {} at x {x}, y {y}, too tight to be moved by {} for {what}",
                 show(*radius),
                 show(distance)
             ),
@@ -38,7 +39,7 @@ pub(super) fn no_bevel(item: &Item<'_>, error: &OffsetError, distance: f64, what
         ),
         OffsetError::SideVanishes { length, .. } => (
             format!(
-                "opening {number} has a side of only {} at x {x}, y {y}, which {what} of {} swallows",
+                "{opening} has a side of only {} at x {x}, y {y}, which {what} of {} swallows",
                 show(*length),
                 show(distance)
             ),
@@ -46,13 +47,13 @@ pub(super) fn no_bevel(item: &Item<'_>, error: &OffsetError, distance: f64, what
         ),
         OffsetError::CornerOpens { .. } => (
             format!(
-                "the two sides that meet at x {x}, y {y} in opening {number} no longer meet when moved by {} for {what}",
+                "the two sides that meet at x {x}, y {y} in {opening} no longer meet when moved by {} for {what}",
                 show(distance)
             ),
             "make the corner less sharp, or use thinner board or a steeper bevel".to_owned(),
         ),
         OffsetError::Crosses { .. } => (
-            format!("{what} of {} makes opening {number} cross itself at x {x}, y {y}", show(distance)),
+            format!("{what} of {} makes {opening} cross itself at x {x}, y {y}", show(distance)),
             "widen the opening there, or use thinner board or a steeper bevel".to_owned(),
         ),
     };

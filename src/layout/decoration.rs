@@ -108,7 +108,7 @@ impl Decorator<'_> {
         for opening in chosen(&written.around, self.layer, scope)? {
             for (distance, place) in &distances {
                 let course = Course::round(opening.number, &opening.face, *distance, width)
-                    .map_err(|error| no_parallel(&error, "groove", opening.number, *distance, place))?;
+                    .map_err(|error| no_parallel(&error, "groove", &opening, *distance, place))?;
                 push(self.layer, course, place.clone());
             }
         }
@@ -147,12 +147,11 @@ impl Decorator<'_> {
             return Err(scope.error("not-enough", "there is nothing to rule", "give `pattern`, `lines` or `bands`"));
         }
         for opening in chosen(&written.around, self.layer, scope)? {
-            let (opening, face) = (opening.number, &opening.face);
+            let (cut, opening, face) = (&opening, opening.number, &opening.face);
             for (distance, width, ink, place) in &lines {
                 let (distance, width) = (*distance, *width);
-                let outline = face
-                    .offset(distance)
-                    .map_err(|error| no_parallel(&error, "ruled line", opening, distance, place))?;
+                let outline =
+                    face.offset(distance).map_err(|error| no_parallel(&error, "ruled line", cut, distance, place))?;
                 let tint = Colour::by_name(ink, self.colours);
                 let ink = (*ink).to_owned();
                 self.layer.decoration.lines.push(RuledLine { opening, distance, width, ink, tint, outline });
@@ -161,7 +160,7 @@ impl Decorator<'_> {
             for (from, to, colour, place) in &bands {
                 let (from, to) = (*from, *to);
                 let edges =
-                    Band::around(face, from, to).map_err(|error| no_parallel(&error, "band", opening, to, place))?;
+                    Band::around(face, from, to).map_err(|error| no_parallel(&error, "band", cut, to, place))?;
                 let tint = Colour::by_name(colour, self.colours);
                 self.layer.decoration.washes.push(Wash {
                     opening,
@@ -240,9 +239,9 @@ fn free_crossing(course: &Course) -> Option<Point> {
     }
 }
 
-fn no_parallel(error: &OffsetError, what: &str, opening: usize, distance: f64, scope: &Scope) -> Problem {
+fn no_parallel(error: &OffsetError, what: &str, opening: &Opening, distance: f64, scope: &Scope) -> Problem {
     let distance = scope.ruler().show(distance);
-    let message = format!("no {what} can run {distance} from opening {opening}: {error}");
+    let message = format!("no {what} can run {distance} from {}: {error}", opening.title());
     scope.error("no-parallel", message, "choose another distance, or make the corners and curves of the opening wider")
 }
 

@@ -5,7 +5,7 @@ use kurbo::Rect;
 use super::decoration::Origins;
 use crate::geometry::{Outline, Relation, clearance, rect_distance};
 use crate::job::Scope;
-use crate::mat::{Course, Edge, Groove, Layer, Mat, Opening, RuledLine, Wash};
+use crate::mat::{Course, Edge, Groove, Layer, Mat, Opening, RuledLine, Wash, numbered};
 use crate::problem::Problem;
 
 /// Distances below this many millimetres are taken for none: less than a knife or a ruler can tell.
@@ -30,6 +30,7 @@ pub(super) fn check(mat: &Mat, origins: &[Origins], problems: &mut Vec<Problem>)
 struct Ornament<'a> {
     what: &'static str,
     number: Option<usize>,
+    layer: &'a Layer,
     outer: &'a Outline,
     hole: Option<&'a Outline>,
     bounds: Rect,
@@ -41,6 +42,7 @@ fn ornaments<'a>(layer: &'a Layer, origins: &'a Origins) -> Vec<Ornament<'a>> {
     let strip = |what, number, outer: &'a Outline, hole, scope| Ornament {
         what,
         number,
+        layer,
         outer,
         hole,
         bounds: outer.bounds(),
@@ -67,7 +69,11 @@ fn ornaments<'a>(layer: &'a Layer, origins: &'a Origins) -> Vec<Ornament<'a>> {
 impl Ornament<'_> {
     fn name(&self) -> String {
         match self.number {
-            Some(number) => format!("the {} round opening {number}", self.what),
+            Some(number) => {
+                let opening = self.layer.openings.iter().find(|opening| opening.number == number);
+                let title = opening.map_or_else(|| numbered(number, ""), Opening::title);
+                format!("the {} round {title}", self.what)
+            }
             None => format!("the {} on a line of its own", self.what),
         }
     }
@@ -134,7 +140,7 @@ fn meets_opening(layer: &Layer, ornament: &Ornament<'_>, opening: &Opening) -> O
     let (code, message) = if ornament.number == Some(opening.number) {
         ("too-near-opening", format!("{} is so near that it runs into its bevel", ornament.name()))
     } else {
-        ("meets-opening", format!("{} meets opening {}", ornament.name(), opening.number))
+        ("meets-opening", format!("{} meets {}", ornament.name(), opening.title()))
     };
     Some(ornament.scope.error(code, message, "choose another distance, or move the openings"))
 }

@@ -100,11 +100,11 @@ impl Check<'_> {
         let Borders { left, right, top, bottom } = Borders::around(opening.face.bounds(), self.mat.outer.to_rect());
         let sides = [(left, hidden.width), (right, hidden.width), (top, hidden.height), (bottom, hidden.height)];
         let (border, hidden) = sides.into_iter().min_by(|a, b| (a.0 - a.1).total_cmp(&(b.0 - b.1)))?;
-        let number = opening.number;
+        let title = opening.title();
         let help = "move the opening inwards or make it smaller";
         if border < hidden - NEGLIGIBLE_MM {
             let message = format!(
-                "the frame hides {} of every border, but opening {number} comes within {} of the edge",
+                "the frame hides {} of every border, but {title} comes within {} of the edge",
                 self.show(hidden),
                 self.show(border)
             );
@@ -112,7 +112,7 @@ impl Check<'_> {
         }
         (border < lip - NEGLIGIBLE_MM).then(|| {
             let message = format!(
-                "opening {number} comes within {} of the edge, and the lip can hide up to {} where the mat lies to one side",
+                "{title} comes within {} of the edge, and the lip can hide up to {} where the mat lies to one side",
                 self.show(border),
                 self.show(lip)
             );

@@ -5,14 +5,16 @@ use std::ops::Range;
 use kurbo::{Point, Size};
 
 use super::boards::Sheet;
-use super::borders::{GivenBorders, Solved, solve};
+use super::borders::{GivenBorders, solve};
 use super::by_hand::put;
 use super::cell::Cell;
 use super::grid::{Gap, Grid, MOST_OPENINGS};
 use super::item::{Common, Item};
 use super::outer::GivenOuter;
+use super::proportioned::Proportioned;
+use super::solved::Solved;
 use crate::geometry::Outline;
-use crate::job::{Arrangement, Job, Scope, WrittenBorder, WrittenOpening, WrittenRing};
+use crate::job::{Arrangement, CountedTo, Job, Scope, WrittenBorder, WrittenOpening, WrittenRing};
 use crate::mat::Edge;
 use crate::problem::Problem;
 
@@ -185,13 +187,46 @@ impl<'a> Group<'a> {
     ) -> Result<(Size, Vec<Placed<'a>>), Vec<Problem>> {
         let one = |problem: Problem| vec![problem];
         let border_scope = if self.border.is_some() { self.scope.key("border") } else { self.scope.clone() };
-        let given = GivenBorders::read(self.border, &border_scope).map_err(one)?;
+        let mut given = GivenBorders::read(self.border, &border_scope).map_err(one)?;
+        let mut items = items;
+        if items.iter().any(|item| item.ratio.is_some()) {
+            let grid = self.grid(items.len()).map_err(one)?;
+            let settled = Proportioned { grid: &grid, outer: outer.size, given: &given, common, scope: &self.scope };
+            settled.size_all(&mut items)?;
+            given.equal |= given.is_open();
+        }
         let sized = items.iter().filter(|item| item.has_size()).count();
         let (solved, group) = if sized == items.len() {
-            let (group, given) = self.sized_group(items, outer, given, &border_scope, common)?;
-            let solved = choose(outer, group.size, &given, &border_scope).map_err(one)?;
-            (solved, group)
+            let (group, mut given) = self.sized_group(items, outer, given, &border_scope, common)?;
+            if let Some(amount) = given.amount {
+                given.set_all(amount.border_round(group.size, group.area(), outer.size, &border_scope).map_err(one)?);
+            }
+            let within = match given.counted_to {
+                CountedTo::Opening => group.size.to_rect(),
+                CountedTo::Art => group.art_bounds(self.base).map_err(one)?,
+            };
+            let [mut across, mut down] = choose(outer, within.size(), &given, &border_scope).map_err(one)?;
+            // What follows counts to the openings.
+            across = across.widened([-within.x0, within.x1 - group.size.width]);
+            down = down.widened([-within.y0, within.y1 - group.size.height]);
+            ([across, down], group)
         } else if sized == 0 {
+            if given.counted_to == CountedTo::Art {
+                let message = "borders are counted to the art, but the openings have none";
+                return Err(one(border_scope.key("counted_to").error(
+                    "not-enough",
+                    message,
+                    "give each opening `art`",
+                )));
+            }
+            if let Some(amount) = given.amount {
+                let opening_area = |border: f64, mat: Size| {
+                    let share = |outer: f64| Solved { outer, before: border, after: border };
+                    let group = self.filling_group(items.clone(), &[share(mat.width), share(mat.height)], common)?;
+                    Ok(group.area())
+                };
+                given.set_all(amount.border_within(outer.size, &border_scope, opening_area)?);
+            }
             let solved = solve(sides(outer.size), [None, None], &given, &border_scope).map_err(one)?;
             let group = self.filling_group(items, &solved, common)?;
             (solved, group)
@@ -227,6 +262,11 @@ impl<'a> Group<'a> {
             fill(&mut cells, grid.rows * grid.columns);
             let sizes: Vec<Size> = cells.iter().map(|cell| cell.size).collect();
             let (bare, _) = grid.place(&sizes);
+            if given.counted_to == CountedTo::Art && grid.gaps.iter().any(|gap| !matches!(gap, Gap::Width(_))) {
+                let message = "bars that follow from the rest go with borders counted to the opening, not to the art";
+                let help = "give the width of the bars, or remove `counted_to`";
+                return Err(one(border_scope.key("counted_to").error("contradiction", message, help)));
+            }
             given.settle_gaps(&mut grid, bare, outer.size, border_scope).map_err(one)?;
             Cell::block(cells, &grid)
         };

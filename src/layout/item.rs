@@ -3,42 +3,23 @@
 use kurbo::{Rect, Size, Vec2};
 
 use super::boards::{Sheet, read_bevel};
+use super::given_art::{GivenArt, read_art, sight_of};
 use crate::geometry::Outline;
-use crate::job::{At, Measure, PerSide, Scope, ShapeChoice, WrittenOpening, WrittenPicture};
-use crate::mat::{Art, Bevel, Edge};
+use crate::job::{At, Proportion, Scope, ShapeChoice, WrittenOpening, WrittenPicture};
+use crate::mat::{Art, Bevel, Edge, numbered};
 use crate::problem::Problem;
 
 /// Width of the bar above a title where a job gives none (common practice, no source); its face stays above the least bar.
 const TITLE_GAP_MM: f64 = 19.05;
 
-/// Overlap per side where a job gives art and nothing else (common practice, no source).
-const OVERLAP_MM: f64 = 25.4 / 8.0;
-
-/// How far the art reaches beyond the sight opening on each side, in millimetres; below zero where paper shows.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct Reach {
-    pub(super) left: f64,
-    pub(super) right: f64,
-    pub(super) top: f64,
-    pub(super) bottom: f64,
-}
-
-/// A work behind an opening.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct GivenArt {
-    size: Size,
-    /// `None` if the opening has a size of its own and the art lies centred behind it.
-    reach: Option<Reach>,
-    /// Whether the job asks for paper to show round the art.
-    pub(super) margin: bool,
-    /// How far it stands out from its mount.
-    depth: Option<f64>,
-}
-
 /// An opening of a group. All lengths in millimetres.
 #[derive(Debug, Clone)]
 pub(super) struct Item<'a> {
     pub(super) number: usize,
+    /// What the framer calls it; may be empty.
+    pub(super) name: &'a str,
+    /// The ratio from which its size follows.
+    pub(super) ratio: Option<Proportion>,
     pub(super) shape: &'a ShapeChoice,
     pub(super) scope: Scope,
     pub(super) at: Option<&'a At>,
@@ -101,6 +82,8 @@ impl<'a> Item<'a> {
         let sights = sights(common, &bevels);
         Ok(Self {
             number,
+            name: &opening.name,
+            ratio: read_ratio(opening, &scope)?,
             shape: &opening.shape,
             scope,
             at: opening.at.as_ref(),
@@ -130,6 +113,16 @@ impl<'a> Item<'a> {
         let shift =
             common.sheets.first().map_or(0.0, |sheet| self.bevel(0).outside_sight(common.edge, sheet.board.thickness));
         self.sight_outside(0) + shift
+    }
+
+    /// Returns number and name as drawings and problems show them.
+    pub(super) fn title_words(&self) -> String {
+        numbered(self.number, self.name)
+    }
+
+    /// Gives the opening the box that its outline is to fill before it is turned.
+    pub(super) fn fit_into(&mut self, size: Size) {
+        self.fit = Some(size);
     }
 
     /// Tells whether the job gives the size of the opening.
@@ -164,7 +157,7 @@ impl<'a> Item<'a> {
     }
 
     /// Returns the number of quarter turns if the opening is turned by whole ones.
-    fn quarters(&self) -> Option<u32> {
+    pub(super) fn quarters(&self) -> Option<u32> {
         [0, 1, 2, 3].into_iter().find(|&quarters| (self.turn - 90.0 * f64::from(quarters)).abs() < SAME_TURN_DEGREES)
     }
 
@@ -179,26 +172,6 @@ impl<'a> Item<'a> {
         let GivenArt { margin, depth, .. } = given;
         let behind = Art { opening: self.number, rect: Rect::ZERO, turn, about, margin, depth };
         Some(Art { rect: art.behind(behind.bounds_of(sight)), ..behind })
-    }
-}
-
-impl GivenArt {
-    /// Returns where the art lies behind a sight opening with the given bounds.
-    fn behind(self, sight: Rect) -> Rect {
-        let Some(Reach { left, right, top, bottom }) = self.reach else {
-            return Rect::from_center_size(sight.center(), self.size);
-        };
-        // The outline may be smaller than the box that the art leaves, as a circle is; what is over is shared.
-        let spare = self.size - sight.size() - Size::new(left + right, top + bottom);
-        let corner = sight.origin() - Vec2::new(left + 0.5 * spare.width, top + 0.5 * spare.height);
-        Rect::from_origin_size(corner, self.size)
-    }
-
-    /// Returns the art turned clockwise by a quarter with its opening.
-    fn quarter_turned(self) -> Self {
-        let turned =
-            |reach: Reach| Reach { top: reach.left, right: reach.top, bottom: reach.right, left: reach.bottom };
-        Self { size: Size::new(self.size.height, self.size.width), reach: self.reach.map(turned), ..self }
     }
 }
 
@@ -250,71 +223,17 @@ fn read_title<'a>(
     Ok(Some(Title { item: Box::new(Item::read(title, number, title_scope, common)?), gap }))
 }
 
-fn read_art(opening: &WrittenOpening, scope: &Scope) -> Result<Option<GivenArt>, Problem> {
-    let (reach, margin) = read_reach(opening, scope)?;
-    let Some(art) = &opening.art else {
-        let without = match (reach, &opening.art_depth) {
-            (None, None) => return Ok(None),
-            (Some(_), _) => "`overlap` and `margin` say how the opening differs from the art, but there is no `art`",
-            (None, Some(_)) => "`art_depth` says how deep the art is, but there is no `art`",
-        };
-        return Err(scope.error("not-enough", without, "give the width and height of the art"));
+/// Reads the ratio of an opening, which goes with nothing else that gives its size.
+fn read_ratio(opening: &WrittenOpening, scope: &Scope) -> Result<Option<Proportion>, Problem> {
+    let other = match (&opening.size, &opening.art) {
+        (Some(_), _) => "`size`",
+        (_, Some(_)) => "`art`",
+        _ if opening.shape.shape().has_own_size() => "the keys of its shape",
+        _ => return Ok(opening.ratio),
     };
-    let size = scope.key("art").size(art)?;
-    let sized = opening.size.is_some() || opening.shape.shape().has_own_size();
-    let usual = Reach { left: OVERLAP_MM, right: OVERLAP_MM, top: OVERLAP_MM, bottom: OVERLAP_MM };
-    let reach = if sized { reach } else { Some(reach.unwrap_or(usual)) };
-    let depth = opening.art_depth.as_ref().map(|depth| scope.key("art_depth").mm(depth)).transpose()?;
-    Ok(Some(GivenArt { size, reach, margin, depth }))
-}
-
-/// Reads overlap or margin; the four keys say the same thing, so that at most one may be there.
-fn read_reach(opening: &WrittenOpening, scope: &Scope) -> Result<(Option<Reach>, bool), Problem> {
-    let per_side = |key: &'static str, sides: &PerSide, sign: f64| read_per_side(sides, &scope.key(key), sign);
-    let total = |key: &'static str, total: &Measure, sign: f64| {
-        let side = 0.5 * sign * scope.key(key).mm(total)?;
-        Ok(Reach { left: side, right: side, top: side, bottom: side })
-    };
-    let mut given = Vec::new();
-    if let Some(overlap) = &opening.overlap {
-        given.push(("overlap", per_side("overlap", overlap, 1.0)?));
-    }
-    if let Some(overlap) = &opening.overlap_total {
-        given.push(("overlap_total", total("overlap_total", overlap, 1.0)?));
-    }
-    if let Some(margin) = &opening.margin {
-        given.push(("margin", per_side("margin", margin, -1.0)?));
-    }
-    if let Some(margin) = &opening.margin_total {
-        given.push(("margin_total", total("margin_total", margin, -1.0)?));
-    }
-    match given.as_slice() {
-        [] => Ok((None, false)),
-        [(key, reach)] => Ok((Some(*reach), key.starts_with("margin"))),
-        [(first, _), (second, _), ..] => Err(scope.key(*second).error(
-            "contradiction",
-            format!("`{first}` and `{second}` both say how the opening differs from the art"),
-            "keep one of the two: overlap hides the edge of the art, margin shows paper round it",
-        )),
-    }
-}
-
-fn read_per_side(sides: &PerSide, scope: &Scope, sign: f64) -> Result<Reach, Problem> {
-    let side = |key: &'static str, own: &Option<Measure>| match (own, &sides.all) {
-        (Some(own), _) => scope.key(key).mm(own).map(|length| sign * length),
-        (None, Some(all)) => scope.mm(all).map(|length| sign * length),
-        (None, None) => Err(scope.error(
-            "not-enough",
-            format!("the {key} side is not given"),
-            "give left, right, top and bottom, or `all` for those that have no key of their own",
-        )),
-    };
-    Ok(Reach {
-        left: side("left", &sides.left)?,
-        right: side("right", &sides.right)?,
-        top: side("top", &sides.top)?,
-        bottom: side("bottom", &sides.bottom)?,
-    })
+    let Some(ratio) = opening.ratio else { return Ok(None) };
+    let message = format!("`ratio` = {ratio} and {other} both say how large the opening is");
+    Err(scope.key("ratio").error("contradiction", message, format!("remove `ratio` or {other}")))
 }
 
 /// Works out the box of the outline that sizes refer to, from `size`, from the art, or from both if they agree.
@@ -360,19 +279,6 @@ fn read_fit(
         }
     }
     Ok(Some(size))
-}
-
-fn sight_of(art: Size, reach: &Reach, scope: &Scope) -> Result<Size, Problem> {
-    let sight = art - Size::new(reach.left + reach.right, reach.top + reach.bottom);
-    if sight.width > 0.0 && sight.height > 0.0 {
-        return Ok(sight);
-    }
-    let shown = scope.ruler().show_size(art.width, art.height);
-    Err(scope.key("art").error(
-        "does-not-fit",
-        format!("the overlap per side leaves nothing of art of {shown}"),
-        "make `overlap` smaller; it counts on every side",
-    ))
 }
 
 /// Returns the smallest upright rectangle round outlines.

@@ -1,5 +1,6 @@
 //! From a job to a resolved mat: whatever a job leaves out is worked out, whatever contradicts itself is reported.
 
+mod amount;
 mod boards;
 mod borders;
 mod by_hand;
@@ -11,6 +12,7 @@ mod decoration;
 mod decoration_checks;
 mod extras;
 mod frame_checks;
+mod given_art;
 mod grid;
 mod group;
 mod item;
@@ -18,15 +20,17 @@ mod outer;
 mod package;
 mod part;
 mod plausible;
+mod proportioned;
 mod ruled_patterns;
 mod sized;
+mod solved;
 mod standard_sizes;
 
 pub use checks::Allowed;
 pub use ruled_patterns::{RULED_PATTERNS, RuledPattern};
 pub use standard_sizes::{SHEET_SIZES, STANDARD_SIZES, StandardSizes};
 
-use crate::job::{Job, OUT_OF_RANGE, Scope, check_ranges, doubtful_lengths, read_ruler, reported_unit};
+use crate::job::{Job, OUT_OF_RANGE, Scope, WrittenOpening, check_ranges, doubtful_lengths, read_ruler, reported_unit};
 use crate::length::Ruler;
 use crate::mat::{Art, Decoration, Layer, Mat};
 use crate::problem::{KeyPath, Problem};
@@ -72,6 +76,7 @@ impl Job {
             return (Resolved { mat: None, problems }, Vec::new());
         }
         let laid_out = lay_out(self, &scope, &mut problems);
+        once_each(&mut problems);
         let Some(LaidOut { mat, origins, ornaments }) = laid_out.filter(|_| !problems.iter().any(Problem::is_error))
         else {
             return (Resolved { mat: None, problems }, Vec::new());
@@ -106,9 +111,11 @@ impl Job {
         let moulding_scope = scope.key("frame").key("moulding").key("name");
         names.extend(moulding.map(|moulding| (moulding.name.as_str(), moulding_scope)));
         names.extend(self.board.iter().map(|board| (board.name.as_str(), scope.key("board").key("name"))));
+        names.extend(opening_names(&self.opening, scope));
         for (index, layer) in self.layer.iter().enumerate() {
             let scope = scope.key("layer").index(index);
             names.push((layer.name.as_str(), scope.key("name")));
+            names.extend(opening_names(&layer.opening, &scope));
             names.extend(layer.board.iter().map(|board| (board.name.as_str(), scope.key("board").key("name"))));
         }
         names
@@ -122,6 +129,18 @@ impl Job {
             Ruler::usual(unit)
         })
     }
+}
+
+/// Lists the names of openings and of their titles, with their places.
+fn opening_names<'j>(openings: &'j [WrittenOpening], scope: &Scope) -> Vec<(&'j str, Scope)> {
+    let scope = scope.key("opening");
+    let mut names = Vec::new();
+    for (index, opening) in openings.iter().enumerate() {
+        let scope = scope.index(index);
+        names.push((opening.name.as_str(), scope.key("name")));
+        names.extend(opening.title.iter().map(|title| (title.name.as_str(), scope.key("title").key("name"))));
+    }
+    names
 }
 
 /// A mat with the place in the job of each of its openings, and of the ornaments of each board.
@@ -241,6 +260,12 @@ fn art_of(group: &Group<'_>, placed: &[Placed<'_>], layers: &[Layer]) -> Vec<Art
             placed.item.art_behind(sight)
         })
         .collect()
+}
+
+/// Keeps the first of equal problems: what is wrong with the board of the job is wrong in every layer.
+fn once_each(problems: &mut Vec<Problem>) {
+    let mut seen = std::collections::BTreeSet::new();
+    problems.retain(|problem| seen.insert(problem.to_string()));
 }
 
 fn keep<T>(result: Result<T, Problem>, problems: &mut Vec<Problem>) -> Option<T> {

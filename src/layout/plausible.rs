@@ -38,8 +38,8 @@ fn hidden(mat: &Mat, art: &Art, origin: &Scope) -> Option<Problem> {
     let sight = mat.lowest(art.opening)?.sight.size();
     let show = |width, height| mat.ruler.show_size(width, height);
     let message = format!(
-        "opening {} hides {:.1} % of the art: it shows {} of {}",
-        art.opening,
+        "{} hides {:.1} % of the art: it shows {} of {}",
+        mat.opening_title(art.opening),
         100.0 * share,
         show(sight.width, sight.height),
         show(art.rect.width(), art.rect.height())

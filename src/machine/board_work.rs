@@ -123,14 +123,14 @@ impl Collector<'_> {
             waste_inside: work == Work::Cut,
             is_cut: matches!(work, Work::Cut | Work::Edge),
         };
-        let problems = &mut self.problems;
+        let (mat, problems) = (self.mat, &mut self.problems);
         Item::of_outline(outline, number, machine, way, |beyond| {
-            if work == Work::Cut { bars.limit(beyond, number, problems) } else { beyond.length }
+            if work == Work::Cut { bars.limit(mat, beyond, number, problems) } else { beyond.length }
         })
     }
 
     fn check(&mut self, work: Work, item: &Item, outline: &Outline) {
-        let what = item.opening.map_or_else(|| format!("the {}", work.name()), |number| format!("opening {number}"));
+        let what = item.opening.map_or_else(|| format!("the {}", work.name()), |number| self.mat.opening_title(number));
         if self.machine.head == Head::Straight
             && matches!(work, Work::Cut | Work::Edge | Work::Groove)
             && item.is_curved()
@@ -177,7 +177,7 @@ impl Collector<'_> {
                     self.add(Work::Label, item);
                 }
                 None => {
-                    let message = format!("opening {number} has no room for its label");
+                    let message = format!("{} has no room for its label", self.mat.opening_title(number));
                     self.problems.push(Problem::warning("machine-label", KeyPath::root(), message, ""));
                 }
             }

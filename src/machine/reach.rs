@@ -5,6 +5,7 @@ use kurbo::{Point, Rect};
 use super::contour::Beyond;
 use crate::geometry::Outline;
 use crate::length::exact_mm;
+use crate::mat::Mat;
 use crate::problem::{KeyPath, Problem};
 use crate::tolerance::{FLATTEN_MM, SAME_LENGTH_MM};
 
@@ -32,7 +33,7 @@ impl Bars {
     }
 
     /// Returns how far a cut of an opening may run on, and notes where that is less than it should.
-    pub(super) fn limit(&self, beyond: Beyond, opening: Option<usize>, problems: &mut Vec<Problem>) -> f64 {
+    pub(super) fn limit(&self, mat: &Mat, beyond: Beyond, opening: Option<usize>, problems: &mut Vec<Problem>) -> f64 {
         let Beyond { corner, direction, length, needed } = beyond;
         let end = corner + direction * length;
         let swept = Rect::from_points(corner, end);
@@ -48,11 +49,11 @@ impl Bars {
         let Some((share, hit)) = nearest else { return length };
         let free = share * length;
         let what = match hit {
-            Some(number) if hit == opening => format!("another side of opening {number}"),
-            Some(number) => format!("opening {number}"),
+            Some(number) if hit == opening => format!("another side of {}", mat.opening_title(number)),
+            Some(number) => mat.opening_title(number),
             None => "the edge of the board".to_owned(),
         };
-        let whose = opening.map_or_else(String::new, |number| format!(" of opening {number}"));
+        let whose = opening.map_or_else(String::new, |number| format!(" of {}", mat.opening_title(number)));
         let message = format!(
             "beyond a corner{whose} at {:.1}, {:.1} mm on the sheet the cut should run on {} (its bevel needs {}), but {what} is {} away; it stops there",
             corner.x,

@@ -368,6 +368,6 @@ impl WrittenMachine {
     ///
     /// Returns a [`ReadError`] with its place in the text; unknown keys are errors.
     pub fn read(text: &str, syntax: Syntax) -> Result<Self, ReadError> {
-        crate::job::read(text, syntax)
+        crate::job::read_described(text, syntax)
     }
 }

@@ -20,7 +20,7 @@ pub use board::{Board, PLIES};
 pub use decoration::{Band, Decoration, RuledLine, Wash};
 pub use groove::{Course, Groove};
 pub use lie::Lie;
-pub use opening::{Borders, Opening};
+pub use opening::{Borders, Opening, numbered, with_name};
 pub use order::{Extras, Picture};
 pub use package::{Frame, Moulding, Package, Part, PartKind, Profile, Standing};
 
@@ -88,6 +88,12 @@ impl Mat {
     #[must_use]
     pub fn lowest(&self, number: usize) -> Option<&Opening> {
         self.layers.iter().rev().find_map(|layer| layer.openings.iter().find(|opening| opening.number == number))
+    }
+
+    /// Returns number and name of an opening in words, for those who know its number only: `opening 2 (Anna)`.
+    #[must_use]
+    pub fn opening_title(&self, number: usize) -> String {
+        self.lowest(number).map_or_else(|| numbered(number, ""), Opening::title)
     }
 
     /// Returns the share of a work that the lowest board covers, from 0 to 1; `None` if the work does not reach behind the

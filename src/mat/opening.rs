@@ -10,6 +10,8 @@ use crate::geometry::{OffsetError, Outline};
 pub struct Opening {
     /// Number by which drawings and problems name it, counted from one; the same in every layer that repeats it.
     pub number: usize,
+    /// What the framer calls it; empty if the job gives it no name.
+    pub name: String,
     /// Name of its shape, as in a job file.
     pub shape: &'static str,
     /// Slope of its cut.
@@ -35,6 +37,18 @@ pub struct Borders {
     pub bottom: f64,
 }
 
+/// Returns the number of an opening with its name, if it has one: `opening 2`, or `opening 2 (Anna)`.
+#[must_use]
+pub fn numbered(number: usize, name: &str) -> String {
+    format!("opening {}", with_name(number, name))
+}
+
+/// Returns the number of an opening with its name, if it has one, for lists: `2`, or `2 (Anna)`.
+#[must_use]
+pub fn with_name(number: usize, name: &str) -> String {
+    if name.is_empty() { number.to_string() } else { format!("{number} ({name})") }
+}
+
 impl Opening {
     /// Cuts an opening whose sight outline lies `outside` millimetres outside (inside, if below zero) of `base`.
     ///
@@ -56,7 +70,13 @@ impl Opening {
             0.0 => Ok(sight.clone()),
             width => base.offset(outside + width),
         };
-        Ok(Self { number, shape, bevel, face: at(Edge::Face)?, back: at(Edge::Back)?, sight })
+        Ok(Self { number, name: String::new(), shape, bevel, face: at(Edge::Face)?, back: at(Edge::Back)?, sight })
+    }
+
+    /// Returns its number and name in words: `opening 2`, or `opening 2 (Anna)`.
+    #[must_use]
+    pub fn title(&self) -> String {
+        numbered(self.number, &self.name)
     }
 
     /// Returns one of the three outlines.

@@ -38,6 +38,8 @@ pub struct Asked {
     pub role: Role,
     /// Number of the opening, if it is an outline of one.
     pub opening: Option<usize>,
+    /// What the framer calls the opening; may be empty.
+    pub name: String,
     /// Width and height in millimetres.
     pub size: Size,
     /// Its place that is farthest from the lines of the file.
@@ -189,6 +191,7 @@ impl Wanted {
                 comparison.asked.extend(farthest.map(|farthest| Asked {
                     role: target.role,
                     opening: target.opening,
+                    name: target.name.clone(),
                     size: target.bounds.size(),
                     farthest,
                 }));

@@ -172,7 +172,8 @@ impl AgainstFound {
 fn asked(comparison: &Comparison) -> Vec<AskedFound> {
     let found = comparison.asked.iter().map(|asked| AskedFound {
         what: match asked.opening {
-            Some(opening) => format!("{} {opening}", asked.role.name()),
+            Some(opening) if asked.name.is_empty() => format!("{} {opening}", asked.role.name()),
+            Some(opening) => format!("{} {opening} ({})", asked.role.name(), asked.name),
             None => asked.role.name().to_owned(),
         },
         width: tidy(asked.size.width),

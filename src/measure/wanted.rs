@@ -14,6 +14,7 @@ use super::reading::Reading;
 use crate::drawing::{Drawing, Mark, Role, StrokeFont};
 use crate::geometry::{Flattening, Segment};
 use crate::machine::{Machine, Program, Stroke, Tool};
+use crate::mat::Mat;
 
 /// A line whose ends are no farther than this many millimetres from other lines is one of them, if not in its place.
 const BEGUN_MM: f64 = 1.0;
@@ -35,6 +36,8 @@ pub struct Wanted {
 pub(super) struct Target {
     pub(super) role: Role,
     pub(super) opening: Option<usize>,
+    /// What the framer calls the opening; may be empty.
+    pub(super) name: String,
     /// Name of its layer, and number of its pen.
     pub(super) layer: Cow<'static, str>,
     pub(super) pen: u16,
@@ -78,6 +81,16 @@ impl Wanted {
         wanted
     }
 
+    /// Gives the openings the names that a mat has for them.
+    #[must_use]
+    pub fn named(mut self, mat: &Mat) -> Self {
+        for target in &mut self.targets {
+            let opening = target.opening.and_then(|number| mat.lowest(number));
+            target.name = opening.map(|opening| opening.name.clone()).unwrap_or_default();
+        }
+        self
+    }
+
     /// Makes the program of a machine ready: every stroke, where it lies on the bed, runs on beyond corners and leads in.
     #[must_use]
     pub fn of_program(program: &Program, machine: &Machine) -> Self {
@@ -110,7 +123,7 @@ impl Target {
     fn of_role(role: Role, opening: Option<usize>, bounds: Rect, chords: Vec<Chord>) -> Self {
         let style = role.style();
         let (layer, pen) = (Cow::Borrowed(style.name), u16::from(style.pen));
-        Self { role, opening, layer, pen, figures: Vec::new(), bounds, chords }
+        Self { role, opening, name: String::new(), layer, pen, figures: Vec::new(), bounds, chords }
     }
 
     /// Tells whether any line of it has a counterpart among others.

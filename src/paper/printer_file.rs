@@ -85,7 +85,7 @@ impl WrittenPrinter {
     ///
     /// Returns a [`ReadError`] with its place in the text.
     pub fn read(text: &str, syntax: Syntax) -> Result<Self, ReadError> {
-        job::read(text, syntax)
+        job::read_described(text, syntax)
     }
 
     /// Works out the printer, with warnings.

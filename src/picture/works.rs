@@ -41,7 +41,7 @@ pub(super) fn paint(mat: &Mat, pixels_per_inch: f64, painter: &mut Painter) -> V
                     }
                     continue;
                 }
-                Err(error) => notes.push(format!("the picture in opening {number} is left out: {error}")),
+                Err(error) => notes.push(format!("the picture in {} is left out: {error}", opening.title())),
             }
         }
         placeholder(art.map_or(window, |art| window.intersect(art)), painter);

@@ -35,7 +35,7 @@ impl Fallout {
                 let [Some(width), Some(height)] = sides else { continue };
                 let layer_name = if several { format!(", {}", layer.name) } else { String::new() };
                 found.push(Self {
-                    name: format!("{}{layer_name}, opening {}", mat.name, opening.number),
+                    name: format!("{}{layer_name}, {}", mat.name, opening.title()),
                     board: BoardName::of(&layer.board),
                     size: [width, height],
                     quantity,

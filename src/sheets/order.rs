@@ -79,7 +79,7 @@ impl Order {
     ///
     /// Returns a [`ReadError`] with its place in the text.
     pub fn read(text: &str, syntax: Syntax) -> Result<Self, ReadError> {
-        job::read(text, syntax)
+        job::read_described(text, syntax)
     }
 
     /// Returns the ruler on which sizes are shown: that of the order's unit, else of the one in which its sizes are written.

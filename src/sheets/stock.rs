@@ -86,7 +86,7 @@ impl Stock {
     ///
     /// Returns a [`ReadError`] with its place in the text.
     pub fn read(text: &str, syntax: Syntax) -> Result<Self, ReadError> {
-        job::read(text, syntax)
+        job::read_described(text, syntax)
     }
 
     /// Writes the stock as a file that [`Stock::read`] reads.

@@ -90,6 +90,8 @@ struct BevelSummary {
 #[derive(Debug, Clone, PartialEq, Serialize)]
 struct OpeningSummary {
     id: String,
+    #[serde(skip_serializing_if = "String::is_empty")]
+    name: String,
     shape: &'static str,
     sight: Outlined,
     face: Outlined,
@@ -220,6 +222,7 @@ impl OpeningSummary {
         let framed = mat.package.frame.is_some();
         Self {
             id: opening.number.to_string(),
+            name: opening.name.clone(),
             shape: opening.shape,
             sight: Outlined::new(&opening.sight),
             face: Outlined::new(&opening.face),

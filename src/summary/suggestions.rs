@@ -122,7 +122,7 @@ fn rounder_borders(mat: &Mat) -> Option<Suggestion> {
 /// The share of the art that the lowest board covers.
 fn hidden_art(mat: &Mat, art: &Art) -> Option<Suggestion> {
     let percent = 100.0 * mat.hidden_share(art)?;
-    let message = format!("opening {} hides {percent:.1} % of the art", art.opening);
+    let message = format!("{} hides {percent:.1} % of the art", mat.opening_title(art.opening));
     Some(Suggestion { code: "hidden-art", message })
 }
 

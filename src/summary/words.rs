@@ -79,7 +79,7 @@ impl Describer<'_> {
     }
 
     fn opening(&mut self, layer: &Layer, opening: &Opening) -> fmt::Result {
-        writeln!(self.out, "  opening {}: {}", opening.number, opening.shape.replace('_', " "))?;
+        writeln!(self.out, "  {}: {}", opening.title(), opening.shape.replace('_', " "))?;
         self.line("sight", &self.size(opening.sight.bounds()))?;
         if opening.face != opening.sight {
             self.line("face", &self.size(opening.face.bounds()))?;

@@ -194,7 +194,7 @@ impl<'s> Card<'s> {
                 if let Some(page) = self.pages.last_mut() {
                     bench_sketch::draw_oval(page, sketch, board, &opening.back, oval);
                 }
-                oval_words(oval)
+                oval_words(oval, &opening.title())
             }
         };
         self.words(&lines, words);
@@ -267,7 +267,7 @@ fn number(setting: &Setting) -> String {
 }
 
 fn cut_words(step_number: usize, step: &Step, cut: &Cut) -> Vec<CellLine> {
-    let mut lines = vec![CellLine::words(format!("{step_number}   opening {}, {}", cut.opening, cut.name))];
+    let mut lines = vec![CellLine::words(format!("{step_number}   opening {}, {}", cut.opening_words(), cut.name))];
     let up = if cut.facing == Facing::Up { ", face UP" } else { "" };
     let edge = format!("{}{up}", cut.edge.name());
     let [sets_near, sets_far] = step.sets_stops();
@@ -303,10 +303,10 @@ fn cut_words(step_number: usize, step: &Step, cut: &Cut) -> Vec<CellLine> {
     lines
 }
 
-fn oval_words(oval: &Oval) -> Vec<CellLine> {
+fn oval_words(oval: &Oval, title: &str) -> Vec<CellLine> {
     let [left, top] = &oval.centre;
     let mut lines = vec![
-        CellLine::words(format!("opening {}, oval cutter", oval.opening)),
+        CellLine::words(format!("{title}, oval cutter")),
         CellLine::number("centre, left", number(left), false),
         CellLine::number("centre, top", number(top), false),
     ];

@@ -24,6 +24,8 @@ const SMALLEST_SHARE: f64 = 0.15;
 
 /// What is written in an opening.
 pub(super) struct Labels {
+    /// What the framer calls the opening; may be empty.
+    name: String,
     /// Lines in the middle, the number first.
     pub(super) middle: Vec<String>,
     /// Near the left, right, top and bottom side.
@@ -39,7 +41,7 @@ impl Labels {
         if layer.openings.iter().any(|other| other.bevel != opening.bevel) {
             middle.push(opening.bevel.name());
         }
-        Self { middle, sides: sides.map(|border| mat.ruler.read(border).text) }
+        Self { name: opening.name.clone(), middle, sides: sides.map(|border| mat.ruler.read(border).text) }
     }
 }
 
@@ -60,10 +62,22 @@ impl Labels {
         let mut middle = self.middle.clone();
         middle.push(format!("left {left}, right {right}"));
         middle.push(format!("top {top}, bottom {bottom}"));
-        Self { middle, sides: Default::default() }
+        Self { name: self.name.clone(), middle, sides: Default::default() }
+    }
+
+    /// Returns labels with the name in the line below the number, unless it is so long that nothing could be read.
+    fn with_name(&self, room: Rect) -> Option<Self> {
+        let (number, rest) = self.middle.split_first()?;
+        let middle = [number, &self.name].into_iter().chain(rest).cloned().collect();
+        let named = Self { name: String::new(), middle, sides: self.sides.clone() };
+        let fits = named.stacked_cap(room).max(named.flat_cap(room)) >= SMALLEST_CAP;
+        (fits && !self.name.is_empty()).then_some(named)
     }
 
     fn write_in(&self, room: Rect, drawing: &mut Drawing) {
+        if let Some(named) = self.with_name(room) {
+            return named.write_in(room, drawing);
+        }
         let (stacked, flat) = (self.stacked_cap(room), self.flat_cap(room));
         if stacked.max(flat) < SMALLEST_CAP {
             self.write_number(room, drawing);

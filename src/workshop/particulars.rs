@@ -7,7 +7,7 @@ use kurbo::Rect;
 use super::flow::Paragraph;
 use super::words::ranges;
 use crate::length::exact_mm;
-use crate::mat::{Borders, Fallout, Layer, Mat, Opening, PartKind};
+use crate::mat::{Borders, Fallout, Layer, Mat, Opening, PartKind, with_name};
 use crate::problem::{Problem, Severity};
 use crate::tolerance::READING_MM;
 
@@ -159,7 +159,7 @@ fn placed(mat: &Mat, layer: &Layer, opening: &Opening) -> String {
     let read = |mm: f64| mat.ruler.read(mm).text;
     format!(
         "{} {}; left {}, right {}, top {}, bottom {}",
-        opening.number,
+        with_name(opening.number, &opening.name),
         describe(mat, layer, opening),
         read(left),
         read(right),
@@ -171,7 +171,8 @@ fn placed(mat: &Mat, layer: &Layer, opening: &Opening) -> String {
 fn alike(mat: &Mat, layer: &Layer) -> Vec<String> {
     let mut kinds: Vec<(String, Vec<usize>)> = Vec::new();
     for opening in &layer.openings {
-        let words = describe(mat, layer, opening);
+        let name = if opening.name.is_empty() { String::new() } else { format!("{}: ", opening.name) };
+        let words = name + &describe(mat, layer, opening);
         match kinds.iter_mut().find(|(known, _)| *known == words) {
             Some((_, numbers)) => numbers.push(opening.number),
             None => kinds.push((words, vec![opening.number])),

@@ -200,18 +200,24 @@ impl<'a> Plan<'a> {
     fn number(&self, opening: &Opening, taken: &[Rect]) -> Option<(Text, Rect)> {
         let outline = self.scaled(&opening.sight);
         let bounds = outline.bounds();
-        let content = opening.number.to_string();
+        let number = opening.number.to_string();
+        let named = (!opening.name.is_empty()).then(|| format!("{number} {}", opening.name));
+        // The name goes where there is room for it.
+        let contents = named.into_iter().chain([number]);
         let places = [(0.5, 0.5), (0.5, 0.25), (0.25, 0.5), (0.75, 0.5), (0.5, 0.75), (0.15, 0.15), (0.85, 0.85)];
-        NUMBER_CAPS.into_iter().flat_map(|cap| places.map(|place| (cap, place))).find_map(|(cap, (across, down))| {
-            let size = Size::new(Lettering::width(&content, cap), cap * (1.0 + ABOVE_CAPS + BELOW_BASELINE));
-            let center = bounds.origin() + Vec2::new(across * bounds.width(), down * bounds.height());
-            let room = Rect::from_center_size(center, size + Size::new(1.0, 1.0));
-            let corners = [(room.x0, room.y0), (room.x1, room.y0), (room.x0, room.y1), (room.x1, room.y1)];
-            let free = corners.into_iter().all(|corner| outline.contains(corner.into()))
-                && taken.iter().all(|other| !other.overlaps(room));
-            let at = center + Vec2::new(0.0, 0.5 * cap);
-            free.then(|| (Text { content: content.clone(), at, cap_height: cap, anchor: Anchor::Middle }, room))
-        })
+        let tries = contents.flat_map(|content| NUMBER_CAPS.map(|cap| (content.clone(), cap)));
+        tries.flat_map(|(content, cap)| places.map(|place| (content.clone(), cap, place))).find_map(
+            |(content, cap, (across, down))| {
+                let size = Size::new(Lettering::width(&content, cap), cap * (1.0 + ABOVE_CAPS + BELOW_BASELINE));
+                let center = bounds.origin() + Vec2::new(across * bounds.width(), down * bounds.height());
+                let room = Rect::from_center_size(center, size + Size::new(1.0, 1.0));
+                let corners = [(room.x0, room.y0), (room.x1, room.y0), (room.x0, room.y1), (room.x1, room.y1)];
+                let free = corners.into_iter().all(|corner| outline.contains(corner.into()))
+                    && taken.iter().all(|other| !other.overlaps(room));
+                let at = center + Vec2::new(0.0, 0.5 * cap);
+                free.then(|| (Text { content, at, cap_height: cap, anchor: Anchor::Middle }, room))
+            },
+        )
     }
 
     fn draw_dimensions(&self, drawing: &mut Drawing) {

@@ -116,7 +116,7 @@ impl Record {
     ///
     /// Returns a [`ReadError`] with its place in the text.
     pub fn read(text: &str, syntax: Syntax) -> Result<Self, ReadError> {
-        job::read(text, syntax)
+        job::read_described(text, syntax)
     }
 }
 

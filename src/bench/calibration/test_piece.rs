@@ -107,7 +107,11 @@ impl Cutter {
             sides: [side(0), side(1), side(2), side(3)],
             by_eye,
             ruler: self.ruler,
-            bevel: WrittenBevel { angle: Some(self.bevel_angle_deg), direction: Some(direction) },
+            bevel: WrittenBevel {
+                angle_from_upright: Some(self.bevel_angle_deg),
+                direction: Some(direction),
+                ..WrittenBevel::default()
+            },
         })
     }
 }

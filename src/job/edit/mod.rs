@@ -9,7 +9,7 @@ use std::ops::Range;
 
 use serde_json::Value;
 
-use super::spans::Spans;
+use super::node::Node;
 use super::{Job, ReadError, Syntax};
 use crate::length::{self, Unit, write_exact};
 use crate::problem::{KeyPath, Step};
@@ -147,12 +147,12 @@ impl JobText {
 
     /// Returns the bytes of the value at a path.
     fn find(&self, path: &KeyPath) -> Option<Range<usize>> {
-        let spans = Spans::read(&self.text, self.syntax)?;
+        let root = Node::read(&self.text, self.syntax).ok()?;
         let steps = path.steps();
-        let value = spans.find(&steps).or_else(|| {
+        let value = root.find(&steps).or_else(|| {
             // The key of a short form.
             let (Step::Key(last), rest) = steps.split_last()? else { return None };
-            let short = spans.find(rest).filter(|value| !value.is_table())?;
+            let short = root.find(rest).filter(|value| !value.is_table())?;
             let is_number = self.text.get(short.range.clone())?.parse::<f64>().is_ok();
             let written = if is_number { Value::from(0) } else { Value::from("") };
             (long_forms::of(rest, &written) == Some(last.as_ref())).then_some(short)
@@ -162,8 +162,8 @@ impl JobText {
 
     /// Returns the bytes of the value at a path if a value can be written straight over it.
     fn replaceable(&self, path: &KeyPath, value: &Value) -> Option<Range<usize>> {
-        let spans = Spans::read(&self.text, self.syntax)?;
-        let there = spans.find(&path.steps())?;
+        let root = Node::read(&self.text, self.syntax).ok()?;
+        let there = root.find(&path.steps())?;
         let is_header = self.syntax == Syntax::Toml && there.is_table();
         (!is_header && !value.is_object()).then(|| there.range.clone())
     }

@@ -7,7 +7,7 @@ use toml_edit::{Array, ArrayOfTables, DocumentMut, InlineTable, Item, Table, Tab
 
 use super::{EditError, both_sides, long_forms, no_place};
 use crate::job::Syntax;
-use crate::job::spans::Spans;
+use crate::job::node::Node;
 use crate::problem::{KeyPath, Step};
 
 /// Sets a value that the text does not have yet, or that is a table.
@@ -48,7 +48,7 @@ fn is_item(path: &KeyPath) -> bool {
 }
 
 fn has(text: &str, path: &KeyPath) -> bool {
-    Spans::read(text, Syntax::Toml).is_some_and(|spans| spans.find(&path.steps()).is_some())
+    Node::read(text, Syntax::Toml).is_ok_and(|root| root.find(&path.steps()).is_some())
 }
 
 /// Writes a value as it stands behind a key.

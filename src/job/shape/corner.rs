@@ -73,6 +73,7 @@ const MOST_STEPS: u32 = 100;
 
 impl Short for Steps {
     type Form = SizeMeasure;
+    const TAKES_LIST: bool = true;
     const EXPECTED: &'static str = "a length, a width and a height, or a table with `step` and `count`";
 
     fn from_short(step: SizeMeasure) -> Self {

@@ -45,6 +45,7 @@ pub struct PathPoint {
 
 impl Short for PathPoint {
     type Form = [Measure; 2];
+    const TAKES_LIST: bool = true;
     const EXPECTED: &'static str = "a point such as [3, 4], or a table with `at` and `bulge` or `through`";
 
     fn from_short(at: [Measure; 2]) -> Self {

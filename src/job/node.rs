@@ -1,0 +1,225 @@
+//! A file as a tree of values, each with the bytes that it was read from.
+
+use std::borrow::Cow;
+use std::ops::Range;
+
+use jsonc_parser::common::Ranged;
+use jsonc_parser::{CollectOptions, ParseOptions, ast, parse_to_ast};
+use serde::de::IgnoredAny;
+use toml::Spanned;
+use toml::de::{DeTable, DeValue};
+
+use super::Syntax;
+use super::syntax_fault::SyntaxFault;
+use crate::problem::Step;
+
+/// A value of a file and the bytes of the text that it was read from.
+///
+/// A TOML table stands where its header is, or its key if it has no header; the root of a TOML file stands nowhere.
+#[derive(Debug)]
+pub(super) struct Node {
+    pub(super) range: Range<usize>,
+    pub(super) content: Content,
+}
+
+/// What a value is.
+#[derive(Debug)]
+pub(super) enum Content {
+    /// Keys with values, in the order of the file.
+    Table(Vec<Entry>),
+    List(Vec<Node>),
+    Text(String),
+    Integer(i128),
+    Float(f64),
+    Boolean(bool),
+    Null,
+    /// A date or a time, which no file of ours has, as it is written.
+    Time(String),
+}
+
+/// A key of a table with its value.
+#[derive(Debug)]
+pub(super) struct Entry {
+    pub(super) key: String,
+    pub(super) key_range: Range<usize>,
+    pub(super) value: Node,
+}
+
+/// Lists and tables in each other to this depth are read; it bounds every recursion over a tree.
+const DEEPEST: usize = 100;
+
+impl Node {
+    /// Reads the whole text.
+    ///
+    /// # Errors
+    ///
+    /// Returns what is wrong with its syntax.
+    pub(super) fn read(text: &str, syntax: Syntax) -> Result<Self, SyntaxFault> {
+        match syntax {
+            Syntax::Toml => {
+                let root = DeTable::parse(text).map_err(|error| SyntaxFault::toml(text, &error))?;
+                Ok(Self { range: 0..0, content: Content::toml_table(root.get_ref())? })
+            }
+            Syntax::Json => Self::read_json(text),
+        }
+    }
+
+    fn read_json(text: &str) -> Result<Self, SyntaxFault> {
+        let strict = ParseOptions {
+            allow_comments: false,
+            allow_loose_object_property_names: false,
+            allow_trailing_commas: false,
+            allow_missing_commas: false,
+            allow_single_quoted_strings: false,
+            allow_hexadecimal_numbers: false,
+            allow_unary_plus_numbers: false,
+            allow_bare_decimal_point_numbers: false,
+            allow_non_finite_numbers: false,
+            allow_extended_string_escapes: false,
+        };
+        let parsed = parse_to_ast(text, &CollectOptions::default(), &strict);
+        let value = parsed.map_err(|error| SyntaxFault::json(text, &error))?.value;
+        let value = value.ok_or_else(|| SyntaxFault::empty(text.len()))?;
+        let node = Self::json(value, 0)?;
+        // The parser with places lets a few things pass that the standard forbids, such as line breaks in texts.
+        match serde_json::from_str::<IgnoredAny>(text) {
+            Ok(IgnoredAny) => Ok(node),
+            Err(error) => Err(SyntaxFault::strict_json(text, &error)),
+        }
+    }
+
+    /// Returns the value at the end of a path, or the last one on the way to it.
+    ///
+    /// One table may stand for a list of one, as it may in a job file.
+    pub(super) fn follow(&self, steps: &[&Step]) -> &Self {
+        let mut at = self;
+        for step in steps {
+            let Some(next) = at.child(step) else { break };
+            at = next;
+        }
+        at
+    }
+
+    /// Returns the value at the end of a path; `None` if the text does not have it.
+    ///
+    /// One table may stand for a list of one, as it may in a job file.
+    pub(super) fn find(&self, steps: &[&Step]) -> Option<&Self> {
+        steps.iter().try_fold(self, |at, step| at.child(step))
+    }
+
+    fn child(&self, step: &Step) -> Option<&Self> {
+        match (step, &self.content) {
+            (Step::Key(key), Content::Table(entries)) => {
+                entries.iter().find(|entry| entry.key == *key).map(|entry| &entry.value)
+            }
+            // A list of one may go without its number, too.
+            (Step::Key(_), Content::List(items)) => items.first().filter(|_| items.len() == 1)?.child(step),
+            (Step::Index(index), Content::List(items)) => items.get(*index),
+            (Step::Index(0), Content::Table(_)) => Some(self),
+            _ => None,
+        }
+    }
+
+    /// Tells whether the value is a table.
+    pub(super) const fn is_table(&self) -> bool {
+        matches!(self.content, Content::Table(_))
+    }
+
+    /// Returns the text of a value that is a string.
+    pub(super) fn text(&self) -> Option<&str> {
+        match &self.content {
+            Content::Text(text) => Some(text),
+            _ => None,
+        }
+    }
+
+    /// Returns the keys that lead to the table with the key at these bytes, without positions in lists, and the key's value;
+    /// `None` if there is no such key.
+    pub(super) fn place_of_key(&self, key_range: &Range<usize>) -> Option<(Vec<&str>, &Self)> {
+        match &self.content {
+            Content::Table(entries) => entries.iter().find_map(|entry| {
+                if entry.key_range == *key_range {
+                    return Some((Vec::new(), &entry.value));
+                }
+                let (mut path, value) = entry.value.place_of_key(key_range)?;
+                path.insert(0, &entry.key);
+                Some((path, value))
+            }),
+            Content::List(items) => items.iter().find_map(|item| item.place_of_key(key_range)),
+            _ => None,
+        }
+    }
+
+    fn toml(value: &Spanned<DeValue<'_>>) -> Result<Self, SyntaxFault> {
+        let range = value.span();
+        let too_large = || SyntaxFault::too_large(range.clone());
+        let content = match value.get_ref() {
+            DeValue::Table(table) => Content::toml_table(table)?,
+            DeValue::Array(items) => Content::List(items.iter().map(Self::toml).collect::<Result<_, _>>()?),
+            DeValue::String(text) => Content::Text(text.clone().into_owned()),
+            DeValue::Integer(number) => {
+                Content::Integer(i128::from_str_radix(number.as_str(), number.radix()).map_err(|_| too_large())?)
+            }
+            DeValue::Float(number) => Content::Float(number.as_str().parse().map_err(|_| too_large())?),
+            DeValue::Boolean(value) => Content::Boolean(*value),
+            DeValue::Datetime(time) => Content::Time(time.to_string()),
+        };
+        Ok(Self { range, content })
+    }
+
+    fn json(value: ast::Value<'_>, depth: usize) -> Result<Self, SyntaxFault> {
+        let range = value.range().start..value.range().end;
+        if depth > DEEPEST {
+            return Err(SyntaxFault::too_deep(range));
+        }
+        let content = match value {
+            ast::Value::Object(object) => Content::json_table(object, depth)?,
+            ast::Value::Array(array) => {
+                let items = array.elements.into_iter().map(|item| Self::json(item, depth + 1));
+                Content::List(items.collect::<Result<_, _>>()?)
+            }
+            ast::Value::StringLit(text) => Content::Text(text.value.into_owned()),
+            ast::Value::NumberLit(number) => Content::json_number(number.value, &range)?,
+            ast::Value::BooleanLit(boolean) => Content::Boolean(boolean.value),
+            ast::Value::NullKeyword(_) => Content::Null,
+        };
+        Ok(Self { range, content })
+    }
+}
+
+impl Content {
+    fn toml_table(table: &DeTable<'_>) -> Result<Self, SyntaxFault> {
+        let entry = |(key, value): (&Spanned<_>, _)| {
+            let name: &Cow<'_, str> = key.get_ref();
+            Ok(Entry { key: name.clone().into_owned(), key_range: key.span(), value: Node::toml(value)? })
+        };
+        let mut entries = table.iter().map(entry).collect::<Result<Vec<_>, _>>()?;
+        entries.sort_by_key(|entry| entry.key_range.start);
+        Ok(Self::Table(entries))
+    }
+
+    fn json_table(object: ast::Object<'_>, depth: usize) -> Result<Self, SyntaxFault> {
+        let mut entries: Vec<Entry> = Vec::with_capacity(object.properties.len());
+        let mut seen = std::collections::BTreeSet::new();
+        for property in object.properties {
+            let range = property.name.range();
+            let key_range = range.start..range.end;
+            let key = property.name.into_string();
+            if !seen.insert(key.clone()) {
+                return Err(SyntaxFault::repeated_key(&key, key_range));
+            }
+            entries.push(Entry { key, key_range, value: Node::json(property.value, depth + 1)? });
+        }
+        Ok(Self::Table(entries))
+    }
+
+    fn json_number(written: &str, range: &Range<usize>) -> Result<Self, SyntaxFault> {
+        if let Ok(number) = written.parse() {
+            return Ok(Self::Integer(number));
+        }
+        match written.parse::<f64>() {
+            Ok(number) if number.is_finite() => Ok(Self::Float(number)),
+            _ => Err(SyntaxFault::too_large(range.clone())),
+        }
+    }
+}
