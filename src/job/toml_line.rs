@@ -209,7 +209,7 @@ impl<'t> Line<'t> {
         let mark = value.chars().next()?;
         let range = self.range(start..start + value.len());
         let inner = value.get(1..)?;
-        let closed = inner.len() > 0 && inner.ends_with(mark);
+        let closed = !inner.is_empty() && inner.ends_with(mark);
         let content = inner.strip_suffix(mark).unwrap_or(inner);
         if mark == '"' && content.contains('\\') && !content.contains('"') {
             let message = "`\\` in a text starts a sign such as \\n or \\\"";
@@ -247,7 +247,7 @@ impl<'t> Line<'t> {
             let help = if rest.chars().all(|c| matches!(c, ';' | ',')) {
                 "remove it".to_owned()
             } else {
-                format!("remove it, put it into the text, or start a comment with #; an inch mark in a text is \\\"")
+                "remove it, put it into the text, or start a comment with #; an inch mark in a text is \\\"".to_owned()
             };
             let wording = Wording::new(format!("`{}` stands after the end of the text", quote(rest)), help);
             return Some((self.range(from..from + rest.len()), wording));

@@ -69,7 +69,8 @@ pub struct Job {
     #[serde(skip_serializing_if = "Option::is_none")]
     pub arrangement: Option<Arrangement>,
     /// The boards from the top one to the lowest; a single one if left out.
-    #[serde(skip_serializing_if = "Vec::is_empty")]
+    #[serde(deserialize_with = "short::one_or_many", skip_serializing_if = "Vec::is_empty")]
+    #[schemars(with = "OneOrMany<WrittenLayer>")]
     pub layer: Vec<WrittenLayer>,
     /// V-grooves in the face of the top board.
     #[serde(deserialize_with = "short::one_or_many", skip_serializing_if = "Vec::is_empty")]

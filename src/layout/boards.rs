@@ -184,7 +184,7 @@ pub(super) fn read_bevel(bevel: &WrittenBevel, usual: Bevel, scope: &Scope) -> R
         let help = format!("remove `{key}`, or choose another direction");
         return Err(scope.key(key).error("contradiction", message, help));
     }
-    let (key, written, angle_deg) = given.unwrap_or_else(|| match direction {
+    let (key, written, angle_deg) = given.unwrap_or(match direction {
         Direction::Straight => ("angle", 0.0, 0.0),
         // A straight cut has no angle to hand on.
         _ if usual.angle_deg > 0.0 => ("angle", usual.angle_deg, usual.angle_deg),

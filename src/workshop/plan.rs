@@ -215,7 +215,7 @@ impl<'a> Plan<'a> {
                 let free = corners.into_iter().all(|corner| outline.contains(corner.into()))
                     && taken.iter().all(|other| !other.overlaps(room));
                 let at = center + Vec2::new(0.0, 0.5 * cap);
-                free.then(|| (Text { content, at, cap_height: cap, anchor: Anchor::Middle }, room))
+                free.then_some((Text { content, at, cap_height: cap, anchor: Anchor::Middle }, room))
             },
         )
     }
