@@ -69,10 +69,22 @@ fn plans() -> Vec<Plan> {
     ]
 }
 
+/// A person with a ruler.
+#[derive(Clone, Copy)]
+struct Person {
+    deviation: f64,
+    mark: f64,
+}
+
 /// Cuts a piece with a cutter and writes down what a person measures, with what that scatters by.
-fn cut(cutter: &Cutter, plan: &Plan, scatter: &mut Scatter, deviation: f64, out: &mut String) {
+///
+/// Lengths are read off a ruler with a mark, or as they are where it is zero; both ends of a border are measured.
+fn cut(cutter: &Cutter, plan: &Plan, scatter: &mut Scatter, person: Person, out: &mut String) {
     const NAMES: [&str; 4] = ["left", "bottom", "right", "top"];
-    let mut measured = |true_length: f64| true_length + scatter.normal(deviation);
+    let mut measured = |true_length: f64| {
+        let read = true_length + scatter.normal(person.deviation);
+        if person.mark > 0.0 { (read / person.mark).round() * person.mark } else { read }
+    };
     let [width, height] = plan.arm.map(|number| cutter.arm.distance(number));
     let skew = 2.0 * width * height * cutter.out_of_square_deg.to_radians().sin();
     let square_sum = width * width + height * height;
@@ -81,6 +93,14 @@ fn cut(cutter: &Cutter, plan: &Plan, scatter: &mut Scatter, deviation: f64, out:
     writeln!(out, "width = {}\nheight = {}", measured(width), measured(height)).unwrap();
     writeln!(out, "diagonals = [{}, {}]", measured(first), measured(second)).unwrap();
     let backs = plan.guide.map(|number| cutter.guide.distance(number));
+    let [left, bottom, right, top] = backs;
+    writeln!(
+        out,
+        "opening_width = {}\nopening_height = {}",
+        measured(width - left - right),
+        measured(height - top - bottom)
+    )
+    .unwrap();
     let bevel = THICKNESS * cutter.bevel_angle_deg.to_radians().tan();
     // The outline that is larger, on which the cuts have to meet.
     let larger = backs.map(|back| if cutter.lean == Lean::TowardGuide { back - bevel } else { back });
@@ -88,7 +108,8 @@ fn cut(cutter: &Cutter, plan: &Plan, scatter: &mut Scatter, deviation: f64, out:
         // The board lies face down, so that against a guide on the left the next side against the clock is at the far end.
         let at = |end: End| (place + if (end == End::Far) == (cutter.guide_side == Side::Left) { 1 } else { 3 }) % 4;
         writeln!(out, "[piece.{name}]\nguide = {}", plan.guide[place]).unwrap();
-        writeln!(out, "border = {}\nbevel = {}", measured(backs[place]), measured(bevel)).unwrap();
+        let ends = [measured(backs[place]), measured(backs[place])];
+        writeln!(out, "border = [{}, {}]\nbevel = {}", ends[0], ends[1], measured(bevel)).unwrap();
         for end in End::BOTH {
             let set = plan.guide[at(end)];
             let mark = if plan.by_eye { set } else { cutter.stop_at(end).unwrap().distance(set) };
@@ -101,9 +122,16 @@ fn cut(cutter: &Cutter, plan: &Plan, scatter: &mut Scatter, deviation: f64, out:
 }
 
 fn record(cutter: &Cutter, plans: &[Plan], scatter: &mut Scatter, deviation: f64) -> String {
+    record_by(cutter, plans, scatter, Person { deviation, mark: 0.0 })
+}
+
+fn record_by(cutter: &Cutter, plans: &[Plan], scatter: &mut Scatter, person: Person) -> String {
     let mut out = format!("unit = 'mm'\nthickness = {THICKNESS}\n");
+    if person.mark > 0.0 {
+        writeln!(out, "reading = {}", person.mark).unwrap();
+    }
     for plan in plans {
-        cut(cutter, plan, scatter, deviation, &mut out);
+        cut(cutter, plan, scatter, person, &mut out);
     }
     out
 }
@@ -178,7 +206,8 @@ fn stated_intervals_hold_in_95_of_100_cases() {
     let (mut outliers, mut trials) = (0, 0);
     for _ in 0..TRIALS {
         let text = record(&cutter, &plans(), &mut scatter, 0.1);
-        let calibration = fit(&text, &before).unwrap();
+        // A few records without a slip are refused.
+        let Ok(calibration) = fit(&text, &before) else { continue };
         let [far, near] = calibration.stops;
         let [entry, exit] = calibration.leads;
         let (far_known, near_known) = (cutter.stop_at(End::Far).unwrap(), cutter.stop_at(End::Near).unwrap());
@@ -203,9 +232,11 @@ fn stated_intervals_hold_in_95_of_100_cases() {
         trials += 1;
     }
     println!("{held:?}, {outliers} of {trials} with an outlier");
-    // Of 1,000 trials at 95 %, 950 ± 6.9 hold; 4 standard deviations are 28. Rounding freedom down errs on the safe side.
+    assert!(trials >= TRIALS - 20, "{} of {TRIALS} are refused without a slip", TRIALS - trials);
+    // 95 % of 1,000 trials are 950 ± 6.9; 4 standard deviations are 28.
+    let share = |held: usize| held as f64 / trials as f64;
     for (name, held) in held {
-        assert!((922..=978).contains(&held), "{name}: {held} of {TRIALS}");
+        assert!((0.922..=0.978).contains(&share(held)), "{name}: {held} of {trials}");
     }
 }
 
@@ -216,22 +247,45 @@ fn good() -> (String, Cutter) {
 }
 
 #[test]
-fn a_slip_is_named_with_its_place() {
+fn a_slip_is_named_in_its_own_line() {
     let (text, before) = good();
-    // The border of the right side of the second piece, off by 2 mm.
+    // The border of the right side of the second piece, off by 2 mm at one end.
     let piece = text.match_indices("[[piece]]").nth(1).unwrap().0;
     let at = piece + text[piece..].find("[piece.right]").unwrap();
-    let start = at + text[at..].find("border = ").unwrap() + "border = ".len();
-    let end = start + text[start..].find('\n').unwrap();
+    let start = at + text[at..].find("border = [").unwrap() + "border = [".len();
+    let end = start + text[start..].find(',').unwrap();
     let border: f64 = text[start..end].parse().unwrap();
     let spoilt = format!("{}{}{}", &text[..start], border + 2.0, &text[end..]);
-    let calibration = fit(&spoilt, &before).unwrap();
-    let outliers: Vec<_> = calibration.warnings.iter().filter(|warning| warning.code == "outlier").collect();
-    let paths: Vec<String> = outliers.iter().map(|warning| warning.place.path.to_string()).collect();
-    // A border also says where the two cuts that end at it ended.
-    assert!(paths.contains(&"piece[1].right.border".to_owned()), "{paths:?}");
-    assert!(outliers[0].message.contains("more than the other borders say"), "{}", outliers[0].message);
+    let problems = fit(&spoilt, &before).unwrap_err();
+    assert!(problems[0].starts_with("error[closure] at piece[1].right.border: the borders and the opening"));
+    assert!(problems[1].starts_with("error[outlier] at piece[1].right.border[0]: this is 2.0"), "{problems:#?}");
     assert!(fit(&text, &before).unwrap().warnings.is_empty());
+}
+
+#[test]
+fn an_inch_too_much_on_a_blank_is_refused() {
+    let (text, before) = good();
+    let spoilt = text.replacen("\nwidth = ", "\nwidth = 1 # ", 1);
+    let start = text.find("\nwidth = ").unwrap() + "\nwidth = ".len();
+    let width: f64 = text[start..start + text[start..].find('\n').unwrap()].parse().unwrap();
+    let spoilt = spoilt.replacen("width = 1 #", &format!("width = {} #", width + 25.4), 1);
+    let problems = fit(&spoilt, &before).unwrap_err();
+    assert!(problems[0].starts_with("error[impossible] at piece[0].width: the blank is 2"), "{problems:#?}");
+}
+
+#[test]
+fn clean_readings_of_a_coarse_ruler_have_no_slips() {
+    // Readings to 1/32 in, whose rounding is larger than the scatter, were taken for slips before.
+    let cutter = faulty(Lean::TowardGuide, Side::Left, End::Far);
+    let before = believed(&cutter);
+    let mut refused = 0;
+    for seed in 0..20 {
+        let mut scatter = Scatter(seed);
+        let person = Person { deviation: 0.05, mark: 25.4 / 32.0 };
+        let text = record_by(&cutter, &plans(), &mut scatter, person);
+        refused += usize::from(fit(&text, &before).is_err());
+    }
+    assert!(refused <= 1, "{refused} of 20 clean records are refused");
 }
 
 #[test]
@@ -244,22 +298,8 @@ fn what_the_measurements_do_not_support_is_refused_with_what_is_missing() {
     assert!(fit(&sides([20.0, 60.0, 90.0]), &before).is_ok());
     let cases = [
         (
-            sides([50.0, 50.0, 50.0]),
-            "error[one-setting] at piece[0].left.border: the guide was at 50 mm for all 3 borders, so that its stretch \
-             cannot be known; cut and measure 2 or more at other settings, far from it",
-        ),
-        (
             "unit = 'mm'\n[piece.left]\nguide = 30\nborder = 30.5\n".to_owned(),
-            "error[one-setting] at piece[0].left.border: the guide was measured only once, at 30 mm",
-        ),
-        (
-            "unit = 'mm'\n[piece.left]\nguide = 30\nborder = 30.5\n[piece.top]\nguide = 60\nborder = 60.5".to_owned(),
-            "error[too-few-cuts] at piece[0].left.border: 2 borders are too few for offset and stretch of the guide and \
-             how far they may be off; cut and measure 1 more, at another setting",
-        ),
-        (
-            sides([50.0, 50.0, 50.5]).replacen("border = 50.5\n", "border = 50.6\n", 1),
-            "error[too-few-cuts] at piece[0].left.border: the 3 borders from 50 mm to 50.5 mm leave the stretch",
+            "error[too-few-cuts] at piece[0].left.border: the guide was measured only once, at 30 mm",
         ),
         (
             "unit = 'mm'\nthickness = 1.6\n[piece.left]\nbevel = 1.5".to_owned(),
@@ -277,12 +317,73 @@ fn what_the_measurements_do_not_support_is_refused_with_what_is_missing() {
         ("unit = 'mm'\n".to_owned(), "error[nothing-measured]: nothing was measured; write down"),
         ("[piece]\nwidth = 300\narm_for_width = 300".to_owned(), "error[length] at piece[0].width: "),
         ("unit = 'mm'\n[piece]\nwidth = [1, 2, 3]".to_owned(), "error[length] at piece[0].width: these are 3 lengths"),
-        ("unit = 'mm'\nthickness = 0\n[piece.left]\nbevel = 1".to_owned(), "error[length] at thickness: a board of no"),
+        (
+            "unit = 'mm'\nthickness = 0\n[piece.left]\nbevel = 1".to_owned(),
+            "error[length] at thickness: no board is 0 mm thick",
+        ),
+        (
+            "unit = 'mm'\nthickness = 1.6\n[piece.left]\nguide = 300\nborder = 300".to_owned(),
+            "error[impossible] at piece[0].left.guide: the guide reaches 152.4 mm and was not set to 300 mm",
+        ),
     ];
     for (text, start) in cases {
         let problems = fit(&text, &before).unwrap_err();
         assert!(problems[0].starts_with(start), "{text}\n{problems:#?}");
     }
+}
+
+#[test]
+fn what_one_piece_tells_is_fitted_and_the_rest_stays() {
+    let mut before = Cutter::usual(Ruler::usual(Unit::Millimetre));
+    before.guide.stretch = 0.002;
+    let sides = |guides: [f64; 3]| {
+        let sides = ["left", "right", "top"].iter().zip(guides);
+        let sides: String =
+            sides.map(|(side, guide)| format!("[piece.{side}]\nguide = {guide}\nborder = {}\n", guide + 0.6)).collect();
+        format!("unit = 'mm'\n[[piece]]\nwidth = 300.4\narm_for_width = 300\n{sides}")
+    };
+    let one_setting = fit(&sides([50.0; 3]), &before).unwrap();
+    // The stretch stays, and the offset goes with it; the arm was measured only once and stays as it was.
+    assert_near(one_setting.cutter.guide.offset, 0.5, 1e-9);
+    assert_near(one_setting.cutter.guide.stretch, 0.002, 1e-12);
+    assert_eq!(one_setting.cutter.arm, before.arm);
+    let warnings: Vec<String> = one_setting.warnings.iter().map(ToString::to_string).collect();
+    assert!(
+        warnings[0].contains("the guide was at 50 mm for all 3 borders; its stretch stays as it was"),
+        "{warnings:?}"
+    );
+    let arm = "the arm was measured only once, at 300 mm, and stays as it was";
+    assert!(warnings.iter().any(|warning| warning.contains(arm)), "{warnings:?}");
+    // Too near together for a stretch.
+    let near = fit(&sides([50.0, 50.1, 50.2]).replacen("50.6", "50.7", 1), &before).unwrap();
+    assert!(near.warnings[0].message.contains("leave the stretch of the guide open by"), "{:?}", near.warnings);
+}
+
+#[test]
+fn lengths_that_do_not_add_up_are_refused_at_the_one_that_slipped() {
+    let (text, before) = good();
+    let start = text.find("opening_width = ").unwrap() + "opening_width = ".len();
+    let end = start + text[start..].find('\n').unwrap();
+    let opening: f64 = text[start..end].parse().unwrap();
+    let spoilt = format!("{}{}{}", &text[..start], opening + 1.0, &text[end..]);
+    let problems = fit(&spoilt, &before).unwrap_err();
+    assert!(
+        problems[0].starts_with("error[closure] at piece[0].opening_width: the borders and the opening,"),
+        "{problems:?}"
+    );
+    // All borders on the face: both bevels are missing.
+    let mut on_face = String::new();
+    for line in text.lines() {
+        match line.strip_prefix("border = [").and_then(|ends| ends.strip_suffix(']')) {
+            Some(ends) => {
+                let ends: Vec<f64> = ends.split(", ").map(|end| end.parse::<f64>().unwrap() - 1.716).collect();
+                writeln!(on_face, "border = [{}, {}]", ends[0], ends[1]).unwrap();
+            }
+            None => writeln!(on_face, "{line}").unwrap(),
+        }
+    }
+    let problems = fit(&on_face, &before).unwrap_err();
+    assert!(problems[0].contains("the borders look as if they were measured on the face"), "{problems:?}");
 }
 
 #[test]
@@ -334,8 +435,9 @@ fn readings_rounded_to_the_same_mark_are_not_taken_for_certain() {
     assert_eq!(silent.warnings.iter().map(|warning| warning.code).collect::<Vec<_>>(), ["no-scatter"]);
     let told = bevels("reading = '1/64'");
     assert!(told.warnings.is_empty());
-    // t(2) · (1/64) / √12 / √3 on 1/16: 0.18 in the tangent, about 5 degrees.
-    assert!((told.bevel_angle_deg.unwrap().estimate.half_width() - 5.1).abs() < 0.2);
+    // Anything within half a mark reads the same: 0.95 · (1/64) / 2 on 1/16 is 0.12 in the tangent, about 3.4 degrees.
+    let half = told.bevel_angle_deg.unwrap().estimate.half_width();
+    assert!(half > 3.0 && half < 5.0, "{half}");
 }
 
 #[test]
@@ -346,7 +448,8 @@ fn numbers_in_the_wrong_unit_are_not_believed() {
         writeln!(text, "[piece.{side}]\nguide = {guide}\nborder = '{} cm'", guide + 0.1).unwrap();
     }
     let problems = fit(&text, &before).unwrap_err();
-    assert!(problems[0].contains("the fit cannot be right, `guide.stretch`"), "{problems:?}");
+    assert_eq!(problems.len(), 4, "{problems:?}");
+    assert!(problems[0].starts_with("error[impossible] at piece[0].left.border: the border is 14.4 mm less"));
     assert!(problems[0].contains("wrong unit"), "{problems:?}");
 }
 

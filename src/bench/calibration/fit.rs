@@ -1,5 +1,6 @@
 //! A straight line, or a single value, through measurements by least squares.
 
+use super::posterior::{Distribution, Posterior, Reading};
 use super::student;
 
 /// The share of cases in which a stated interval holds the true value.
@@ -20,19 +21,8 @@ pub(super) struct Fit {
     pub(super) spread: f64,
     /// Measurements beyond those that the fit uses up; one or more.
     pub(super) freedom: usize,
-}
-
-/// A measurement that does not go with the others.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct Outlier {
-    /// Its position among the points.
-    pub(super) index: usize,
-    /// How far it lies from what the others say, in units of what it could be off by chance.
-    pub(super) studentised: f64,
-    /// What that would be at most by chance.
-    pub(super) limit: f64,
-    /// How far it lies from a fit to the others, in the unit of the measurements.
-    pub(super) residual: f64,
+    /// What the readings say where the mark of their ruler is known.
+    posterior: Option<Posterior>,
 }
 
 /// Rounding of numbers read from a file; a smaller spread than this share of the numbers is none.
@@ -41,17 +31,43 @@ const NO_SPREAD: f64 = 1e-12;
 impl Fit {
     /// Fits one value; `None` for fewer than two measurements.
     pub(super) fn value(values: impl IntoIterator<Item = f64>) -> Option<Self> {
-        Self::new(values.into_iter().map(|value| (0.0, value)).collect(), 1)
+        Self::new(values.into_iter().map(|value| (0.0, value)).collect(), 1, 0.0)
     }
 
     /// Fits a line; `None` for fewer than three points or a single setting.
     pub(super) fn line(points: Vec<(f64, f64)>) -> Option<Self> {
-        Self::new(points, 2)
+        Self::new(points, 2, 0.0)
     }
 
-    /// Returns the fit with a spread of no less than a number: readings that are rounded to the same mark hide theirs.
-    pub(super) fn spread_at_least(self, least: f64) -> Self {
-        Self { spread: self.spread.max(least), ..self }
+    /// Returns the fit with what its readings say, each rounded to a mark in millimetres.
+    pub(super) fn read_to(self, readings: &[Reading], mark: f64) -> Self {
+        let posterior = Posterior::new(readings, &self, mark);
+        Self { posterior, ..self }
+    }
+
+    /// Returns all that is left open of the fitted value at a setting; `None` if nobody said how finely was read.
+    pub(super) fn distribution_at(&self, x: f64) -> Option<Distribution> {
+        self.posterior.as_ref().map(|posterior| posterior.at(x))
+    }
+
+    /// Returns all that is left open of the slope.
+    pub(super) fn distribution_of_slope(&self) -> Option<Distribution> {
+        self.posterior.as_ref().map(Posterior::slope)
+    }
+
+    /// Returns the middle of the settings.
+    pub(super) const fn middle(&self) -> f64 {
+        self.middle_x
+    }
+
+    /// Tells whether a line was fitted and not a single value.
+    pub(super) const fn has_slope(&self) -> bool {
+        self.parameters == 2
+    }
+
+    /// Returns the root of the sum of the squares of the settings about their middle.
+    pub(super) fn width(&self) -> f64 {
+        self.square_sum.sqrt()
     }
 
     /// Tells whether the measurements agree to the last figure, so that they do not say how far they may be off.
@@ -60,7 +76,12 @@ impl Fit {
         self.spread <= NO_SPREAD.sqrt() * size
     }
 
-    fn new(points: Vec<(f64, f64)>, parameters: usize) -> Option<Self> {
+    /// Fits the offset of a line whose slope is known; `None` for fewer than two points.
+    pub(super) fn offset(points: impl IntoIterator<Item = (f64, f64)>, slope: f64) -> Option<Self> {
+        Self::new(points.into_iter().collect(), 1, slope)
+    }
+
+    fn new(points: Vec<(f64, f64)>, parameters: usize, known_slope: f64) -> Option<Self> {
         let freedom = points.len().checked_sub(parameters).filter(|freedom| *freedom > 0)?;
         let mean = |value: fn(&(f64, f64)) -> f64| points.iter().map(value).sum::<f64>() / points.len() as f64;
         let (middle_x, middle_y) = (mean(|(x, _)| *x), mean(|(_, y)| *y));
@@ -74,8 +95,9 @@ impl Fit {
         } else if square_sum <= 0.0 {
             return None;
         }
-        let slope = if parameters == 1 { 0.0 } else { product_sum / square_sum };
-        let mut fit = Self { points, parameters, middle_x, middle_y, slope, square_sum, spread: 0.0, freedom };
+        let slope = if parameters == 1 { known_slope } else { product_sum / square_sum };
+        let mut fit =
+            Self { points, parameters, middle_x, middle_y, slope, square_sum, spread: 0.0, freedom, posterior: None };
         fit.spread = (fit.residual_square_sum() / freedom as f64).sqrt();
         Some(fit)
     }
@@ -90,7 +112,7 @@ impl Fit {
         self.middle_y + self.slope * (x - self.middle_x)
     }
 
-    /// Returns the slope; zero for a single value.
+    /// Returns the slope, fitted or known; zero for a single value.
     pub(super) const fn slope(&self) -> f64 {
         self.slope
     }
@@ -119,7 +141,14 @@ impl Fit {
     /// Returns half the width of the interval of the fitted value, where it is widest among the settings used.
     pub(super) fn widest(&self) -> f64 {
         let (low, high) = self.range();
-        self.reach() * self.error_at(low).max(self.error_at(high))
+        let half = |x: f64| match self.distribution_at(x) {
+            Some(distribution) => {
+                let (low, high) = distribution.interval();
+                0.5 * (high - low)
+            }
+            None => self.reach() * self.error_at(x),
+        };
+        half(low).max(half(high))
     }
 
     /// Returns how many more measurements, spread over the settings like those there are, bring [`Fit::widest`] down to a
@@ -132,28 +161,29 @@ impl Fit {
         })
     }
 
-    /// Returns the measurements that do not go with the others: by externally studentised residuals (R. D. Cook and
-    /// S. Weisberg, *Residuals and Influence in Regression*, 1982), with a chance of 5 % at most that one of so many good
-    /// measurements, of this fit and of others, is named (Bonferroni).
-    pub(super) fn outliers(&self, among: usize) -> Vec<Outlier> {
-        let Some(freedom) = self.freedom.checked_sub(1).filter(|freedom| *freedom > 0) else {
-            return Vec::new();
-        };
-        let limit = student::quantile(1.0 - (1.0 - CONFIDENCE) / among.max(self.count()) as f64, freedom);
-        let total = self.residual_square_sum();
-        let size = self.points.iter().map(|(_, y)| y.abs()).fold(0.0, f64::max);
-        let judge = |(index, (x, y)): (usize, &(f64, f64))| {
-            let residual = y - self.at(*x);
+    /// Returns how far each measurement lies from the fit, in units of what it would be off where one reading is off by
+    /// one; `scales` says by how much. Zero where nothing else is near, so that nobody can tell.
+    pub(super) fn misses(&self, scales: &[f64]) -> Vec<f64> {
+        let miss = |((x, y), scale): (&(f64, f64), &f64)| {
             let left = 1.0 - self.leverage(*x);
-            // A setting that nothing else is near draws the line to itself: nobody can tell.
-            if left < 1e-9 || residual.abs() <= NO_SPREAD.sqrt() * size {
-                return None;
-            }
-            let others = ((total - residual * residual / left) / freedom as f64).max(0.0).sqrt();
-            let studentised = residual / (others.max(NO_SPREAD * size) * left.sqrt());
-            (studentised.abs() > limit).then_some(Outlier { index, studentised, limit, residual: residual / left })
+            if left < 1e-9 { 0.0 } else { (y - self.at(*x)) / (left.sqrt() * scale) }
         };
-        self.points.iter().enumerate().filter_map(judge).collect()
+        self.points.iter().zip(scales).map(miss).collect()
+    }
+
+    /// Returns the fit to all measurements but one; `None` if too few are left.
+    pub(super) fn without(&self, index: usize) -> Option<Self> {
+        let mut points = self.points.clone();
+        if index < points.len() {
+            points.remove(index);
+        }
+        Self::new(points, self.parameters, self.slope)
+    }
+
+    /// Returns how far a measurement lies from a fit to the others, about; as it is where nothing else is near.
+    pub(super) fn residual_without(&self, x: f64, y: f64) -> f64 {
+        let left = 1.0 - self.leverage(x);
+        (y - self.at(x)) / if left < 0.05 { 1.0 } else { left }
     }
 
     fn leverage(&self, x: f64) -> f64 {
@@ -178,7 +208,7 @@ mod tests {
     fn a_line_through_points_on_it_is_exact() {
         let fit = Fit::line((1..=5).map(|x| (f64::from(x), 0.5 + 1.01 * f64::from(x))).collect()).unwrap();
         assert!(near(fit.at(0.0), 0.5) && near(fit.slope(), 1.01));
-        assert!(fit.spread < 1e-12 && fit.outliers(0).is_empty());
+        assert!(fit.spread < 1e-12);
         assert_eq!(fit.more_for(0.1, 10), Some(0));
     }
 
@@ -240,14 +270,15 @@ mod tests {
     }
 
     #[test]
-    fn a_slip_stands_out() {
+    fn a_slip_stands_out_and_the_others_go_on_without_it() {
         let mut points: Vec<(f64, f64)> =
             (0..8).map(|x| (f64::from(x), f64::from(x) + 0.01 * f64::from(x % 3))).collect();
-        assert!(Fit::line(points.clone()).unwrap().outliers(0).is_empty());
         points[5].1 += 1.0;
-        let outliers = Fit::line(points).unwrap().outliers(0);
-        assert_eq!(outliers.iter().map(|outlier| outlier.index).collect::<Vec<_>>(), [5]);
-        assert!(outliers[0].studentised > outliers[0].limit);
+        let fit = Fit::line(points).unwrap();
+        let misses = fit.misses(&[1.0; 8]);
+        let worst = (0..8).max_by(|a, b| misses[*a].abs().total_cmp(&misses[*b].abs())).unwrap();
+        assert_eq!(worst, 5);
+        assert!(fit.without(5).unwrap().spread < 0.02);
     }
 
     #[test]

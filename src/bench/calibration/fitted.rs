@@ -57,93 +57,78 @@ pub(super) struct Part {
     pub(super) what: &'static str,
 }
 
-/// Fits a scale to its readings; `None` if there are none.
-pub(super) fn line(pairs: &[Pair], part: Part, ruler: Ruler) -> Result<Option<Fit>, Problem> {
+/// Fits a scale to its readings; `None` if there are none. Where they do not tell the stretch, it stays as it was and the
+/// offset alone is fitted, with a warning.
+///
+/// # Errors
+///
+/// Returns a warning that the part stays as it was.
+pub(super) fn line(
+    pairs: &[Pair],
+    part: Part,
+    ruler: Ruler,
+    stretch: f64,
+) -> Result<(Option<Fit>, Vec<Problem>), Problem> {
     let Some(first) = pairs.first() else {
-        return Ok(None);
+        return Ok((None, Vec::new()));
     };
     let Part { name, what } = part;
     let sets = || pairs.iter().map(|pair| pair.set);
     let (low, high) = (sets().fold(f64::INFINITY, f64::min), sets().fold(f64::NEG_INFINITY, f64::max));
     let count = pairs.len();
-    let refuse = |code, message: String, help: String| Err(Problem::error(code, &first.path, message, help));
+    let warn = |message: String, help: String| Problem::warning("too-few-cuts", &first.path, message, help);
+    let points = || pairs.iter().map(|pair| (pair.set, pair.given));
+    let alone = |why: String| match Fit::offset(points(), 1.0 + stretch) {
+        Some(fit) => {
+            let message = format!("{why}; its stretch stays as it was, and its offset alone is fitted");
+            Ok((
+                Some(fit),
+                vec![warn(
+                    message,
+                    format!("cut and measure more, at settings farther apart, for the stretch of {name}"),
+                )],
+            ))
+        }
+        None => {
+            let message = format!("{name} was measured only once, at {}, and stays as it was", ruler.show(low));
+            Err(warn(message, "cut and measure 2 or more at other settings, far from it".to_owned()))
+        }
+    };
     if high - low <= SAME_LENGTH_MM {
-        let message = format!(
-            "{}, so that its stretch cannot be known",
-            match count {
-                1 => format!("{name} was measured only once, at {}", ruler.show(low)),
-                _ => format!("{name} was at {} for all {count} {what}", ruler.show(low)),
-            }
-        );
-        let help =
-            format!("cut and measure {} or more at other settings, far from it", 3_usize.saturating_sub(count).max(2));
-        return refuse("one-setting", message, help);
+        return alone(format!("{name} was at {} for all {count} {what}", ruler.show(low)));
     }
-    let Some(fit) = Fit::line(pairs.iter().map(|pair| (pair.set, pair.given)).collect()) else {
-        let message =
-            format!("{count} {what} are too few for offset and stretch of {name} and how far they may be off");
-        return refuse(
-            "too-few-cuts",
-            message,
-            format!("cut and measure {} more, at another setting", 3_usize.saturating_sub(count).max(1)),
-        );
+    let Some(fit) = Fit::line(points().collect()) else {
+        return alone(format!(
+            "{count} {what} are too few for offset and stretch of {name} and how far they may be off"
+        ));
     };
     let doubt = Estimate::stretch(&fit).half_width();
     if doubt > WORST_STRETCH {
-        let message = format!(
+        return alone(format!(
             "the {count} {what} from {} to {} leave the stretch of {name} open by ±{:.0} %",
             ruler.show(low),
             ruler.show(high),
             100.0 * doubt
-        );
-        return refuse(
-            "too-few-cuts",
-            message,
-            "cut more, at settings farther apart, and look for a slip among these".to_owned(),
-        );
+        ));
     }
-    Ok(Some(fit))
+    Ok((Some(fit), Vec::new()))
 }
 
 /// Fits one number to its readings; `None` if there are none.
+///
+/// # Errors
+///
+/// Returns a warning that the part stays as it was.
 pub(super) fn value(pairs: &[Pair], part: Part) -> Result<Option<Fit>, Problem> {
     let Some(first) = pairs.first() else {
         return Ok(None);
     };
     let Part { name, what } = part;
     Fit::value(pairs.iter().map(|pair| pair.given)).map(Some).ok_or_else(|| {
-        let message = format!("{name} was measured only once, so that nothing says how far it may be off");
-        Problem::error(
-            "too-few-cuts",
-            &first.path,
-            message,
-            format!("measure {what} at least twice, or leave this one out"),
-        )
+        let message =
+            format!("{name} was measured only once, so that nothing says how far it may be off; it stays as it was");
+        Problem::warning("too-few-cuts", &first.path, message, format!("measure {what} at least twice"))
     })
-}
-
-/// Warns of the readings that do not go with the others, of so many in the whole record.
-pub(super) fn outliers(
-    fit: &Fit,
-    pairs: &[Pair],
-    among: usize,
-    part: Part,
-    shown: impl Fn(f64) -> String,
-) -> Vec<Problem> {
-    let warn = |outlier: super::fit::Outlier| {
-        let pair = pairs.get(outlier.index)?;
-        let more = if outlier.residual > 0.0 { "more" } else { "less" };
-        let message = format!(
-            "this is {} {more} than the other {} say: {:.1} times what it may be off, where chance explains {:.1}",
-            shown(outlier.residual.abs()),
-            part.what,
-            outlier.studentised.abs(),
-            outlier.limit
-        );
-        let help = "measure it again; if it stands, the cut slipped: take it out of the file and fit again";
-        Some(Problem::warning("outlier", &pair.path, message, help))
-    };
-    fit.outliers(among).into_iter().filter_map(warn).collect()
 }
 
 /// Warns that readings which agree to the last figure do not say how far they may be off.
@@ -174,6 +159,11 @@ impl ScaleFit {
 }
 
 impl ValueFit {
+    /// Makes it from a fit, with what the bevels that were added leave open.
+    pub(super) fn beside(fit: &Fit, widths: Option<&Fit>, goal: f64) -> Self {
+        Self { estimate: Estimate::beside(fit, 0.0, widths), ..Self::new(fit, goal, |value| value) }
+    }
+
     /// Makes it from a fit, through a function that turns what was fitted into the number; `goal` is that of what was fitted.
     pub(super) fn new(fit: &Fit, goal: f64, function: impl Fn(f64) -> f64) -> Self {
         let fitted = Estimate::at(fit, 0.0);

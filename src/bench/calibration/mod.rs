@@ -14,12 +14,18 @@
 //! A scale is a line through its points, with offset and stretch; the rest are means. Where a cut ended says only how
 //! far offset of the stop and lead of the blade differ, so that the lead comes from cuts by eye or from the profile.
 
+mod closure;
 mod estimate;
 mod fit;
 mod fitted;
+mod lengths;
+mod mark;
+mod posterior;
+mod reader;
 mod readings;
 mod record;
 mod report;
+mod slips;
 mod student;
 mod test_piece;
 mod words;
@@ -31,14 +37,17 @@ pub use report::{CALIBRATION_SCHEMA, CalibrationReport};
 pub use student::{probability_within, quantile};
 pub use test_piece::{TestPiece, TestSide, record_form};
 
+use closure::Residuals;
 use fit::Fit;
 use fitted::Part;
+use posterior::Reading;
 use readings::{Pair, Readings};
+use slips::Judged;
 
-use super::{Cutter, End, Scale, WrittenCutter};
+use super::{Cutter, End, Lean, Scale, WrittenCutter};
 use crate::job::{Scope, Syntax, read_ruler};
 use crate::length::Ruler;
-use crate::problem::{KeyPath, Problem};
+use crate::problem::{KeyPath, Problem, Severity};
 
 /// What test pieces say about a cutter. Parts that were not measured are `None` and stay as they were.
 #[derive(Debug, Clone, PartialEq)]
@@ -65,6 +74,9 @@ pub struct Calibration {
     pub warnings: Vec<Problem>,
 }
 
+/// Angles in degrees that the blade of a bevel head may have (common practice, no source).
+const BLADE_DEG: [f64; 2] = [30.0, 65.0];
+
 /// Half the error in millimetres that a blank as long as the reach of the arm may have from an arm out of square, and
 /// the border of a long cut from a guide that is not parallel (common practice, no source).
 const SQUARE_GOAL_MM: f64 = 0.5;
@@ -86,21 +98,35 @@ impl Record {
             }),
         };
         let scope = Scope::root(self.unit, ruler);
-        let mut reader = readings::Reader { cutter: before, readings: Readings::default(), problems };
+        let mut reader = reader::Reader { cutter: before, readings: Readings::default(), problems };
         reader.record(self, &scope);
-        let readings::Reader { readings, problems, .. } = reader;
-        let (problems, warnings) = problems.into_iter().partition(Problem::is_error);
-        let mut fitter = Fitter { before, ruler, readings: readings.count(), mark: readings.mark, problems, warnings };
+        let reader::Reader { readings, problems, .. } = reader;
+        let (problems, warnings): (Vec<_>, Vec<_>) = problems.into_iter().partition(Problem::is_error);
+        // What is known to be wrong is not fitted: the first slip is better told than what follows from it.
+        if !problems.is_empty() {
+            return Err(problems);
+        }
+        let mut fitter = Fitter { before, ruler, mark: readings.mark, judged: Vec::new(), problems, warnings };
         let calibration = fitter.fit(&readings, self.piece.len());
         let Fitter { mut problems, warnings, .. } = fitter;
         if problems.is_empty() {
             if readings.count() == 0 {
                 let help = "write down what was set and what came out, for each piece and side";
                 problems.push(Problem::error("nothing-measured", KeyPath::root(), "nothing was measured", help));
+            } else if calibration.is_empty() {
+                // Too little for anything: every reason is one to refuse the whole.
+                return Err(warnings
+                    .into_iter()
+                    .map(|warning| Problem { severity: Severity::Error, ..warning })
+                    .collect());
             }
             problems.extend(disbelieved(&calibration.cutter));
         }
-        if problems.is_empty() { Ok(Calibration { warnings, ..calibration }) } else { Err(problems) }
+        if problems.is_empty() {
+            return Ok(Calibration { warnings, ..calibration });
+        }
+        problems.extend(warnings);
+        Err(problems)
     }
 }
 
@@ -126,19 +152,20 @@ fn disbelieved(cutter: &Cutter) -> Vec<Problem> {
 struct Fitter<'c> {
     before: &'c Cutter,
     ruler: Ruler,
-    /// Number of readings of all parts.
-    readings: usize,
     /// The smallest mark in millimetres of the ruler that was measured with; zero if nobody said.
     mark: f64,
+    judged: Vec<Judged<'c>>,
     problems: Vec<Problem>,
     warnings: Vec<Problem>,
 }
 
-impl Fitter<'_> {
-    fn fit(&mut self, readings: &Readings, pieces: usize) -> Calibration {
+impl<'c> Fitter<'c> {
+    fn fit(&mut self, readings: &'c Readings, pieces: usize) -> Calibration {
         let goal = 0.5 * self.before.ruler.unit().millimetres() / f64::from(self.before.ruler.parts());
-        let guide = self.line(&readings.guide, Part { name: "the guide", what: "borders" });
-        let arm = self.line(&readings.arm, Part { name: "the arm", what: "blanks" });
+        let stretch_at = |end| self.before.stop_at(end).map_or(0.0, |scale| scale.stretch);
+        let (before, [far_before, near_before]) = (self.before, End::BOTH.map(stretch_at));
+        let guide = self.line(&readings.guide, Part { name: "the guide", what: "borders" }, before.guide.stretch);
+        let arm = self.line(&readings.arm, Part { name: "the arm", what: "blanks" }, before.arm.stretch);
         let [entry, exit] = &readings.leads;
         let leads = [
             self.value(entry, Part { name: "where the blade goes in", what: "cuts by eye" }, in_mm),
@@ -146,9 +173,10 @@ impl Fitter<'_> {
         ];
         let [far, near] = &readings.stops;
         let stops = [
-            self.line(far, Part { name: "the far stop", what: "ends of cuts" }),
-            self.line(near, Part { name: "the near stop", what: "ends of cuts" }),
+            self.line(far, Part { name: "the far stop", what: "ends of cuts" }, far_before),
+            self.line(near, Part { name: "the near stop", what: "ends of cuts" }, near_before),
         ];
+        let widths = self.bevel_widths(readings);
         let bevel = self.value(&readings.bevel, Part { name: "the bevel", what: "bevels" }, |share| {
             in_mm(share * readings.thickest)
         });
@@ -158,14 +186,18 @@ impl Fitter<'_> {
         let drift = self.value(&readings.drift, Part { name: "the border at both ends", what: "borders" }, |share| {
             format!("{:.1} mm in a metre", 1000.0 * share)
         });
+        self.judge(readings, guide.as_ref(), arm.as_ref());
         let scale = |fit: &Option<Fit>| fit.as_ref().map(|fit| ScaleFit::new(fit, Estimate::at(fit, 0.0), goal));
         let [far, near] = End::BOTH;
         let calibration = Calibration {
             cutter: self.before.clone(),
             guide: scale(&guide),
-            stops: [self.stop(&stops, &leads, far, goal), self.stop(&stops, &leads, near, goal)],
+            stops: [
+                self.stop(&stops, &leads, widths.as_ref(), far, goal),
+                self.stop(&stops, &leads, widths.as_ref(), near, goal),
+            ],
             arm: scale(&arm),
-            leads: leads.each_ref().map(|fit| fit.as_ref().map(|fit| ValueFit::new(fit, goal, |lead| lead))),
+            leads: leads.each_ref().map(|fit| fit.as_ref().map(|fit| ValueFit::beside(fit, widths.as_ref(), goal))),
             bevel_angle_deg: bevel
                 .map(|fit| ValueFit::new(&fit, goal / readings.thickest, |tangent| tangent.atan().to_degrees())),
             out_of_square_deg: square.map(|fit| {
@@ -177,51 +209,94 @@ impl Fitter<'_> {
             pieces,
             warnings: Vec::new(),
         };
+        self.check_blade(&calibration, readings);
         self.warn_of_drift(&calibration);
         self.warn_of_leads(&calibration);
         Calibration { cutter: calibration.corrected(self.before), ..calibration }
     }
 
     /// Returns the fit of a stop. Its offset is where the cut ends for the number zero, and the lead besides.
-    fn stop(&self, stops: &[Option<Fit>; 2], leads: &[Option<Fit>; 2], end: End, goal: f64) -> Option<ScaleFit> {
+    ///
+    /// The bevels were taken off to find the corners: what they leave open is left open of the offset, but not beside a
+    /// lead that was found from the same corners.
+    fn stop(
+        &self,
+        stops: &[Option<Fit>; 2],
+        leads: &[Option<Fit>; 2],
+        widths: Option<&Fit>,
+        end: End,
+        goal: f64,
+    ) -> Option<ScaleFit> {
         let [far, near] = stops;
         let fit = if end == End::Far { far } else { near }.as_ref()?;
         let [entry, exit] = leads;
         let lead = if end == self.before.starts { entry } else { exit };
+        // Along the rail the cut ends the lead beyond the number, and not before it.
+        let sign = if self.before.counts_along_rail(end) { -1.0 } else { 1.0 };
         let offset = match lead {
-            Some(lead) => Estimate::sum(fit, 0.0, lead),
-            None => Estimate::at(fit, 0.0).map(|end_of_cut| end_of_cut + self.before.lead_at(end)),
+            Some(lead) => Estimate::sum(fit, 0.0, lead, sign),
+            None => Estimate::beside(fit, 0.0, widths).map(|end_of_cut| end_of_cut + sign * self.before.lead_at(end)),
         };
         Some(ScaleFit::new(fit, offset, goal))
     }
 
-    fn line(&mut self, pairs: &[Pair], part: Part) -> Option<Fit> {
-        let fit = fitted::line(pairs, part, self.ruler);
-        self.keep(fit, pairs, part, in_mm)
+    fn line(&mut self, pairs: &'c [Pair], part: Part, stretch: f64) -> Option<Fit> {
+        let (fit, warnings) =
+            fitted::line(pairs, part, self.ruler, stretch).unwrap_or_else(|warning| (None, vec![warning]));
+        self.warnings.extend(warnings);
+        self.keep(fit?, pairs, part, in_mm)
     }
 
-    fn value(&mut self, pairs: &[Pair], part: Part, shown: impl Fn(f64) -> String) -> Option<Fit> {
-        self.keep(fitted::value(pairs, part), pairs, part, shown)
+    fn value(&mut self, pairs: &'c [Pair], part: Part, shown: impl Fn(f64) -> String + 'c) -> Option<Fit> {
+        let fit = fitted::value(pairs, part).unwrap_or_else(|warning| {
+            self.warnings.push(warning);
+            None
+        });
+        self.keep(fit?, pairs, part, shown)
     }
 
-    fn keep(
-        &mut self,
-        fit: Result<Option<Fit>, Problem>,
-        pairs: &[Pair],
-        part: Part,
-        shown: impl Fn(f64) -> String,
-    ) -> Option<Fit> {
-        let fit = fit.map_err(|problem| self.problems.push(problem)).ok().flatten()?;
-        self.warnings.extend(fitted::outliers(&fit, pairs, self.readings, part, shown));
+    fn keep(&mut self, fit: Fit, pairs: &'c [Pair], part: Part, shown: impl Fn(f64) -> String + 'c) -> Option<Fit> {
+        self.judged.push(Judged { fit: fit.clone(), pairs, part, shown: Box::new(shown) });
         if self.mark > 0.0 {
-            // A length that is rounded to a mark is off by anything up to half of it: a twelfth of its square.
-            let doubt = pairs.iter().map(|pair| pair.doubt).fold(0.0, f64::max);
-            return Some(fit.spread_at_least(doubt * self.mark / 12.0_f64.sqrt()));
+            return Some(fit.read_to(&readings_of(pairs), self.mark));
         }
         if fit.hides_its_spread() {
             self.warnings.extend(pairs.first().map(|pair| fitted::no_scatter(pair, pairs.len(), part)));
         }
         Some(fit)
+    }
+
+    /// Fits the width of the bevels, where the corners lie on the other side of the board.
+    fn bevel_widths(&self, readings: &Readings) -> Option<Fit> {
+        let widths = &readings.bevel_widths;
+        let fit = Fit::value(widths.iter().map(|pair| pair.given)).filter(|_| self.before.lean == Lean::TowardGuide)?;
+        Some(if self.mark > 0.0 { fit.read_to(&readings_of(widths), self.mark) } else { fit })
+    }
+
+    /// Names readings that do not go with the others, and refuses lengths that do not add up.
+    fn judge(&mut self, readings: &Readings, guide: Option<&Fit>, arm: Option<&Fit>) {
+        let judged = std::mem::take(&mut self.judged);
+        let scatter = slips::scatter(&judged, self.mark);
+        let guide = Residuals { fit: guide, pairs: &readings.guide };
+        let arm = Residuals { fit: arm, pairs: &readings.arm };
+        let lengths = readings.closures.iter().filter_map(|closure| closure.check(scatter, guide, arm));
+        let diagonals = readings.diagonals.iter();
+        let diagonals = diagonals.filter_map(|(excess, path)| closure::check_diagonals(*excess, path, scatter));
+        let found = lengths.chain(diagonals).chain(slips::slips(judged, scatter));
+        let (errors, warnings): (Vec<_>, Vec<_>) = found.partition(Problem::is_error);
+        self.problems.extend(errors);
+        self.warnings.extend(warnings);
+    }
+
+    /// No bevel head leans as little, or as much, as a bevel or a thickness in the wrong unit says.
+    fn check_blade(&mut self, calibration: &Calibration, readings: &Readings) {
+        let [least, most] = BLADE_DEG;
+        let angle = calibration.bevel_angle_deg.map(|fit| fit.estimate.value);
+        let Some(angle) = angle.filter(|angle| !(least..=most).contains(angle)) else { return };
+        let Some(pair) = readings.bevel.first() else { return };
+        let message = format!("bevels and thickness of the board make an angle of {angle:.1}°: no blade leans so");
+        let help = "look for the wrong unit, and measure bevels and thickness again";
+        self.problems.push(Problem::error("impossible", &pair.path, message, help));
     }
 
     /// A guide that is not parallel to the rail cannot be put right by a setting.
@@ -261,11 +336,23 @@ impl Fitter<'_> {
     }
 }
 
+fn readings_of(pairs: &[Pair]) -> Vec<Reading> {
+    let reading = |pair: &Pair| Reading { x: pair.set, y: pair.given, scale: pair.scale, roundings: pair.roundings };
+    pairs.iter().map(reading).collect()
+}
+
 fn in_mm(length: f64) -> String {
     format!("{length:.2} mm")
 }
 
 impl Calibration {
+    /// Tells whether nothing could be fitted.
+    fn is_empty(&self) -> bool {
+        let scales = [&self.guide, &self.arm].into_iter().chain(&self.stops);
+        let values = [&self.bevel_angle_deg, &self.out_of_square_deg, &self.drift].into_iter().chain(&self.leads);
+        scales.flatten().next().is_none() && values.flatten().next().is_none()
+    }
+
     /// Returns the cutter with the fitted numbers in place of those before.
     fn corrected(&self, before: &Cutter) -> Cutter {
         let scale = |fit: &Option<ScaleFit>, before: Scale| match fit {

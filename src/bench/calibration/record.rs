@@ -51,6 +51,15 @@ pub struct RecordedPiece {
     #[serde(deserialize_with = "lengths", skip_serializing_if = "Vec::is_empty")]
     #[schemars(with = "OneOrMany<Measure>")]
     pub height: Vec<Measure>,
+    /// The width of the opening on the BACK, between the cuts left and right; measured at both ends, a list of two. With the
+    /// borders and the blank it has to add up.
+    #[serde(deserialize_with = "lengths", skip_serializing_if = "Vec::is_empty")]
+    #[schemars(with = "OneOrMany<Measure>")]
+    pub opening_width: Vec<Measure>,
+    /// The height of the opening on the BACK, between the cuts at the top and the bottom.
+    #[serde(deserialize_with = "lengths", skip_serializing_if = "Vec::is_empty")]
+    #[schemars(with = "OneOrMany<Measure>")]
+    pub opening_height: Vec<Measure>,
     /// Both diagonals, first the one from the corner that was cut first: it lay between arm and blade.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub diagonals: Option<[Measure; 2]>,

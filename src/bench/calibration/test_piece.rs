@@ -192,7 +192,10 @@ fn write_form(cutter: &Cutter, pieces: &[TestPiece], out: &mut String) -> std::f
     )?;
     cutter.cautions().iter().try_for_each(|caution| writeln!(out, "# {caution}"))?;
     writeln!(out, "unit = \"{}\"", cutter.ruler.unit())?;
-    writeln!(out, "# reading =          # the smallest mark of the ruler that you measure with")?;
+    writeln!(
+        out,
+        "# reading =          # the smallest mark of the ruler that you measure with; told from the numbers if left out"
+    )?;
     writeln!(out, "# thickness =        # of the board, measured over several sheets if you can")?;
     pieces.iter().try_for_each(|piece| write_piece(piece, seen, out))
 }
@@ -205,6 +208,11 @@ fn write_piece(piece: &TestPiece, seen: &str, out: &mut String) -> std::fmt::Res
     writeln!(out, "\n[[piece]]          # test piece {}", piece.number)?;
     writeln!(out, "arm_for_width = {}\narm_for_height = {}", quoted(piece.width), quoted(piece.height))?;
     writeln!(out, "# width =            # measured; at both ends: [first, second]\n# height =")?;
+    writeln!(
+        out,
+        "# opening_width =    # on the BACK, between the cuts left and right: with both borders it makes the blank"
+    )?;
+    writeln!(out, "# opening_height =   # on the BACK, between the cuts at the top and the bottom")?;
     writeln!(
         out,
         "# diagonals = [ , ]  # first the one from the corner that lay between arm and blade at the first cut"

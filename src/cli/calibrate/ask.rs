@@ -87,6 +87,8 @@ impl<A: BufRead, Q: Write> Asker<A, Q> {
         let height = self.both("height of the blank", ["one end", "other end"]);
         let first = self.length("diagonal from the corner that lay between arm and blade first");
         let second = first.as_ref().and_then(|_| self.length("the other diagonal"));
+        let opening_width = self.both("width of the opening on the back", ["one end", "other end"]);
+        let opening_height = self.both("height of the opening on the back", ["one end", "other end"]);
         let [left, bottom, right, top] = piece.sides.each_ref().map(|side| self.side(side, piece));
         RecordedPiece {
             thickness: None,
@@ -94,6 +96,8 @@ impl<A: BufRead, Q: Write> Asker<A, Q> {
             arm_for_height: (!height.is_empty()).then(|| self.text(piece.height)),
             width,
             height,
+            opening_width,
+            opening_height,
             diagonals: first.zip(second).map(<[Measure; 2]>::from),
             left,
             right,

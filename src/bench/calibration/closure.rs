@@ -1,0 +1,99 @@
+//! Lengths that have to add up: border, opening and border make the blank.
+
+use super::fit::Fit;
+use super::readings::Pair;
+use crate::problem::{KeyPath, Problem};
+
+/// One direction of a test piece, in millimetres.
+#[derive(Debug, Clone)]
+pub(super) struct Closure {
+    pub(super) borders: [f64; 2],
+    pub(super) opening: f64,
+    pub(super) blank: f64,
+    /// Mean width of its bevels, if they were measured.
+    pub(super) bevel: Option<f64>,
+    pub(super) border_paths: [KeyPath; 2],
+    pub(super) opening_path: KeyPath,
+    pub(super) blank_path: KeyPath,
+}
+
+/// Four readings may be off together by so many standard deviations of one: 2 for four independent ones, 3.3 for a false
+/// alarm in a thousand.
+const FOUR_READINGS: f64 = 2.0 * 3.3;
+/// The same for the two diagonals and sides of a blank, which count with 1/2, 1/2 and at most 1 together.
+const DIAGONALS: f64 = 1.23 * 3.3;
+
+impl Closure {
+    /// Returns how much more than the blank the parts make.
+    pub(super) fn excess(&self) -> f64 {
+        self.borders.iter().sum::<f64>() + self.opening - self.blank
+    }
+
+    /// Checks that the parts make the blank, where one reading scatters by so many millimetres; names the reading that goes
+    /// with its scale the least.
+    pub(super) fn check(&self, scatter: f64, guide: Residuals<'_>, arm: Residuals<'_>) -> Option<Problem> {
+        let excess = self.excess();
+        if excess.abs() <= FOUR_READINGS * scatter {
+            return None;
+        }
+        let [one, other] = &self.border_paths;
+        let off = [guide.of(one), guide.of(other), 0.0, -arm.of(&self.blank_path)];
+        let paths = [one, other, &self.opening_path, &self.blank_path];
+        // If a reading is the one that slipped, its own residual is the excess and the others are none.
+        let left = |at: usize| {
+            let own = |other: usize, residual: f64| match other {
+                2 => 0.0,
+                _ if other == at => (excess - residual).abs(),
+                _ => residual.abs(),
+            };
+            off.iter().enumerate().map(|(other, residual)| own(other, *residual)).sum::<f64>()
+        };
+        let worst = (0..paths.len()).min_by(|a, b| left(*a).total_cmp(&left(*b))).unwrap_or_default();
+        let path = paths.into_iter().nth(worst)?;
+        let [first, second] = self.borders;
+        let on_face = self.bevel.is_some_and(|bevel| (excess + 2.0 * bevel).abs() <= FOUR_READINGS * scatter);
+        let hint =
+            if on_face { "; that is both bevels: the borders look as if they were measured on the face" } else { "" };
+        let message = format!(
+            "the borders and the opening, {first:.2} + {:.2} + {second:.2} mm, make {:.2} mm {} than the blank of {:.2} mm{hint}; \
+             this reading goes with the others the least",
+            self.opening,
+            excess.abs(),
+            if excess > 0.0 { "more" } else { "less" },
+            self.blank
+        );
+        let help = "measure it again, on the BACK of the board and in the unit of the file; then the other three";
+        Some(Problem::error("closure", path, message, help))
+    }
+}
+
+/// Checks that the diagonals of a blank go with its sides; `excess` is how much longer they are.
+pub(super) fn check_diagonals(excess: f64, path: &KeyPath, scatter: f64) -> Option<Problem> {
+    (excess.abs() > DIAGONALS * scatter).then(|| {
+        let longer = if excess > 0.0 { "longer" } else { "shorter" };
+        let message = format!("the diagonals are {:.2} mm {longer} than such sides allow", excess.abs());
+        Problem::error("closure", path, message, "measure both diagonals and both sides of this piece again")
+    })
+}
+
+/// How far readings lie from what the others say.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Residuals<'f> {
+    pub(super) fit: Option<&'f Fit>,
+    pub(super) pairs: &'f [Pair],
+}
+
+impl Residuals<'_> {
+    /// Returns how far the readings at a place of the record lie from a fit to the others, on the mean; zero without a fit.
+    fn of(&self, path: &KeyPath) -> f64 {
+        let Some(fit) = self.fit else { return 0.0 };
+        let place = path.to_string();
+        let here = |pair: &&Pair| {
+            let own = pair.path.to_string();
+            own == place || own.strip_prefix(&place).is_some_and(|rest| rest.starts_with('['))
+        };
+        let residuals: Vec<f64> =
+            self.pairs.iter().filter(here).map(|pair| fit.residual_without(pair.set, pair.given)).collect();
+        if residuals.is_empty() { 0.0 } else { residuals.iter().sum::<f64>() / residuals.len() as f64 }
+    }
+}

@@ -1,0 +1,104 @@
+//! The lengths of a record, each checked against what can be.
+
+use super::reader::Reader;
+use super::readings::Pair;
+use crate::bench::Scale;
+use crate::job::{Measure, Scope};
+use crate::problem::Problem;
+use crate::tolerance::SAME_LENGTH_MM;
+
+/// No scale is off by more than this many millimetres from what the profile says, and no cut runs on by more: half an inch
+/// (common practice, no source).
+pub(super) const LARGEST_MISS_MM: f64 = 12.7;
+/// Thinnest and thickest board in millimetres (common practice, no source).
+const THICKNESS_MM: [f64; 2] = [0.3, 10.0];
+
+impl Reader<'_> {
+    /// Reads one length, which counts twice, or two.
+    pub(super) fn one_or_two(&mut self, measured: &[Measure], place: &Scope) -> Option<[f64; 2]> {
+        match measured {
+            [] => None,
+            [one] => self.length(Some(one), place).map(|one| [one, one]),
+            [first, second] => {
+                let first = self.length(Some(first), &place.index(0));
+                let second = self.length(Some(second), &place.index(1));
+                Some([first?, second?])
+            }
+            more => {
+                let message = format!("these are {} lengths", more.len());
+                self.problems.push(place.error("length", message, "give one, or two: one for each end"));
+                None
+            }
+        }
+    }
+
+    pub(super) fn thickness(&mut self, length: Option<&Measure>, place: &Scope) -> Option<f64> {
+        let length = self.keep(place.mm(length?))?;
+        let [least, most] = THICKNESS_MM;
+        if (least..=most).contains(&length) {
+            return Some(length);
+        }
+        let shown = place.ruler();
+        let message = format!("no board is {} thick", shown.show(length));
+        let help = format!("give its measured thickness, from {least} to {most} mm; look for the wrong unit");
+        self.problems.push(place.error("length", message, help));
+        None
+    }
+
+    /// Reads a number that was set on a scale, which has to reach that far.
+    pub(super) fn set(&mut self, number: Option<&Measure>, place: &Scope, scale: &Scale, name: &str) -> Option<f64> {
+        let number = self.keep(place.mm(number?))?;
+        if number <= scale.reach + SAME_LENGTH_MM {
+            return Some(number);
+        }
+        let (set, reach) = (place.ruler().show(number), place.ruler().show(scale.reach));
+        let message = format!("{name} reaches {reach} and was not set to {set}");
+        self.problems.push(place.error(
+            "impossible",
+            message,
+            "look for the wrong unit, or give the profile its reach",
+        ));
+        None
+    }
+
+    /// Refuses what no cutter makes of the number that was set.
+    pub(super) fn check_given(&mut self, pair: &Pair, scale: &Scale, what: &str) {
+        let expected = scale.distance(pair.set);
+        let miss = pair.given - expected;
+        if miss.abs() <= LARGEST_MISS_MM {
+            return;
+        }
+        let ratio = pair.given / expected.max(SAME_LENGTH_MM);
+        let near = |factor: f64| (ratio / factor - 1.0).abs() < 0.2;
+        let unit = if near(25.4) || near(1.0 / 25.4) {
+            "; it looks like inches for millimetres, or the other way round"
+        } else if near(10.0) || near(0.1) {
+            "; it looks like centimetres for millimetres, or the other way round"
+        } else {
+            ""
+        };
+        let message = format!(
+            "{what} is {:.1} mm {} than what was set{unit}",
+            miss.abs(),
+            if miss > 0.0 { "more" } else { "less" }
+        );
+        let help = "no scale is off by so much: measure again, look for the wrong unit or line, or give the profile its offset";
+        self.problems.push(Problem::error("impossible", &pair.path, message, help));
+    }
+
+    pub(super) fn length(&mut self, length: Option<&Measure>, place: &Scope) -> Option<f64> {
+        let length = self.keep(place.mm(length?))?;
+        self.readings.lengths.push(length);
+        Some(length)
+    }
+
+    pub(super) fn signed(&mut self, length: Option<&Measure>, place: &Scope) -> Option<f64> {
+        let length = self.keep(place.signed_mm(length?))?;
+        self.readings.lengths.push(length);
+        Some(length)
+    }
+
+    pub(super) fn keep(&mut self, length: Result<f64, Problem>) -> Option<f64> {
+        length.map_err(|problem| self.problems.push(problem)).ok()
+    }
+}
