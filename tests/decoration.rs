@@ -15,6 +15,7 @@ use backline::geometry::{Outline, Relation, Segment, clearance};
 use backline::job::{Job, Syntax};
 use backline::layout::RULED_PATTERNS;
 use backline::mat::{Course, Groove};
+use backline::problem::Problem;
 use common::jobs::{INCH, assert_near, mat, resolve};
 use kurbo::Point;
 
@@ -196,7 +197,7 @@ fn each_check_speaks() {
     for (job, keys, expected) in [
         (one, "groove = { distance = 10 }", None),
         (one, "groove = { distance = 10, depth = 1.5 }", Some("groove-too-deep")),
-        (one, "groove = { distance = 10, depth = 0 }", Some("groove")),
+        (one, "groove = { distance = 10, depth = 0 }", Some("out-of-range")),
         (one, "groove = { distance = 10, angle = 180 }", Some("groove")),
         (one, "groove = { distance = 48 }", Some("off-board")),
         (one, "groove = { distance = 60 }", Some("off-board")),
@@ -280,4 +281,28 @@ fn inks_are_named_and_coloured() {
     let plain = self::mat(&job.replace("ink = 'sepia'\n", "").replace(", ink = 'darkgoldenrod'", ""));
     assert_eq!(plain.layers[0].decoration.inks(), [] as [&str; 0]);
     assert!(!plain.layers[0].decoration.describe(plain.ruler)[0].contains(" in "));
+}
+
+/// A short job must not fill the memory: 10,000 lines round each of 992 openings took more than 5 GB.
+#[test]
+fn too_many_ornaments_are_refused_before_they_are_made() {
+    let lines: Vec<String> = (0..10_000).map(|line| format!("{}", 3.0 + 0.01 * f64::from(line))).collect();
+    let many = |lines: &str, shape: &str| {
+        format!(
+            "unit = 'mm'\nborder = 60\narrangement = {{ rows = 31, columns = 32, gap = 50 }}\n\
+            ruled = [{{ lines = [{lines}] }}]\n[opening]\n{shape}\n"
+        )
+    };
+    let errors = |job: &str| -> Vec<Problem> { resolve(job).problems.into_iter().filter(Problem::is_error).collect() };
+    let found = errors(&many(&lines.join(", "), "size = [30, 40]"));
+    assert_eq!(found.len(), 1, "{found:?}");
+    assert_eq!(found[0].code, "too-much");
+    assert_eq!(found[0].message, "10000 ornaments round opening 1 are too many");
+    // Few lines round many openings of many sides are much as well.
+    let few = (3..13).map(|line| line.to_string()).collect::<Vec<_>>().join(", ");
+    let round = "shape = { regular_polygon = { sides = 120, across_flats = 40 } }";
+    let found = errors(&many(&few, round));
+    assert_eq!(found[0].code, "too-much");
+    assert!(found[0].message.starts_with("the ornaments of this board have more than 1000000 lines and arcs"));
+    assert_eq!(errors(&many("3, 5, 7", "size = [30, 40]")), []);
 }

@@ -158,3 +158,18 @@ fn united_inches_are_width_plus_height() {
         assert!(suggest(&mat)[0].message.starts_with(expected));
     }
 }
+
+#[test]
+fn ten_thousand_openings_are_worked_out() {
+    let grid = |rows: usize| {
+        format!(
+            "unit = 'mm'\nborder = 60\narrangement = {{ rows = {rows}, columns = 100, gap = 4 }}\nopening.size = [20, 20]\n"
+        )
+    };
+    let resolved = Job::read(&grid(100), Syntax::Toml).unwrap().resolve();
+    let found = resolved.sound().unwrap();
+    assert_eq!(found.layers[0].openings.len(), 10_000);
+    assert_eq!(found.layers[0].openings[9_999].number, 10_000);
+    let found = Job::read(&grid(1_000), Syntax::Toml).unwrap().resolve().problems;
+    assert_eq!(found.iter().map(|problem| problem.code).collect::<Vec<_>>(), ["arrangement"]);
+}

@@ -88,7 +88,6 @@ impl BoxTree {
         }
     }
 
-    #[cfg(test)]
     /// Lists the items that are no farther from a rectangle than a distance in millimetres, in the order of their indexes.
     pub(crate) fn all_near(&self, rect: Rect, distance: f64) -> Vec<usize> {
         let mut found = Vec::new();

@@ -1,7 +1,5 @@
 //! True distances between outlines, curves included.
 
-use std::ops::ControlFlow;
-
 use kurbo::{Point, Rect};
 
 use super::box_tree::BoxTree;
@@ -39,73 +37,104 @@ pub struct Clearance {
 /// The relation is exact. No two points are nearer than the distance by more than a ten-thousandth of a millimetre.
 #[must_use]
 pub fn clearance(a: &Outline, b: &Outline) -> Clearance {
-    let (parts, others) = (a.stretches(), b.stretches());
-    let tree = tree(&others);
-    if let Some(at) = first_crossing(&parts, &others, &tree) {
-        return Clearance { distance: 0.0, from: at, to: at, relation: Relation::Crossing };
-    }
-    let mut best = Nearest { distance: f64::INFINITY, from: Point::ORIGIN, to: Point::ORIGIN };
-    for part in &parts {
-        tree.near(part.bounds(), best.distance, |index| {
-            if let Some(other) = others.get(index) {
-                part.nearest(other, &mut best);
-            }
-            best.distance
-        });
-    }
-    let Nearest { distance, from, to } = best;
-    Clearance { distance, from, to, relation: relation_apart(a, b) }
+    Prepared::new(a).clearance(&Prepared::new(b))
 }
 
 /// Returns how two outlines lie to each other, exactly: with less work than [`clearance`].
 #[must_use]
 pub fn relation(a: &Outline, b: &Outline) -> Relation {
-    if rect_distance(a.bounds(), b.bounds()) > TOUCHING_MM {
-        return Relation::Apart;
-    }
-    let (parts, others) = (a.stretches(), b.stretches());
-    match first_crossing(&parts, &others, &tree(&others)) {
-        Some(_) => Relation::Crossing,
-        None => relation_apart(a, b),
-    }
+    Prepared::new(a).relation(&Prepared::new(b))
 }
 
-/// Returns how two outlines lie to each other that neither cross nor touch.
-fn relation_apart(a: &Outline, b: &Outline) -> Relation {
-    // Any point will do: none touches the other outline.
-    let start = |outline: &Outline| outline.segments().first().map(Segment::start);
-    if start(a).is_some_and(|start| b.contains(start)) {
-        Relation::Inside
-    } else if start(b).is_some_and(|start| a.contains(start)) {
-        Relation::Around
-    } else {
-        Relation::Apart
+/// An outline cut into stretches in a tree, to be compared with several others.
+#[derive(Debug)]
+pub(crate) struct Prepared<'a> {
+    outline: &'a Outline,
+    bounds: Rect,
+    stretches: Vec<Stretch>,
+    tree: BoxTree,
+}
+
+impl<'a> Prepared<'a> {
+    /// Cuts an outline into stretches and sorts them into a tree.
+    pub(crate) fn new(outline: &'a Outline) -> Self {
+        let stretches = outline.stretches();
+        let tree = BoxTree::new(stretches.iter().map(Stretch::bounds));
+        Self { outline, bounds: outline.bounds(), stretches, tree }
     }
-}
 
-fn tree(stretches: &[Stretch]) -> BoxTree {
-    BoxTree::new(stretches.iter().map(Stretch::bounds))
-}
+    /// Returns the smallest upright rectangle round it.
+    pub(crate) fn bounds(&self) -> Rect {
+        self.bounds
+    }
 
-/// Returns a place where two outlines cross or touch.
-fn first_crossing(parts: &[Stretch], others: &[Stretch], tree: &BoxTree) -> Option<Point> {
-    let mut found = None;
-    for part in parts {
-        tree.near(part.bounds(), TOUCHING_MM, |index| {
-            if let Some(other) = others.get(index) {
-                let _ = part.crossings(other, &mut |at| {
-                    found = Some(at);
-                    ControlFlow::Break(())
-                });
-            }
-            // Nothing is nearer than nothing: the search ends.
-            if found.is_some() { -1.0 } else { TOUCHING_MM }
-        });
-        if found.is_some() {
-            break;
+    /// Returns where it comes nearest to another outline (see [`clearance`]).
+    pub(crate) fn clearance(&self, other: &Prepared<'_>) -> Clearance {
+        if let Some(at) = self.nearer_than(other, TOUCHING_MM) {
+            return Clearance { distance: 0.0, from: at, to: at, relation: Relation::Crossing };
+        }
+        let mut best = Nearest { distance: f64::INFINITY, from: Point::ORIGIN, to: Point::ORIGIN };
+        for part in &self.stretches {
+            other.tree.near(part.bounds(), best.distance, |index| {
+                if let Some(opposite) = other.stretches.get(index) {
+                    part.nearest(opposite, &mut best);
+                }
+                best.distance
+            });
+        }
+        let Nearest { distance, from, to } = best;
+        Clearance { distance, from, to, relation: self.relation_apart(other) }
+    }
+
+    /// Returns how it lies to another outline.
+    pub(crate) fn relation(&self, other: &Prepared<'_>) -> Relation {
+        self.relation_beyond(other, TOUCHING_MM)
+    }
+
+    /// Returns how it lies to another outline; what comes nearer to it than a distance in millimetres counts as crossing it.
+    pub(crate) fn relation_beyond(&self, other: &Prepared<'_>, distance: f64) -> Relation {
+        if rect_distance(self.bounds, other.bounds) > distance {
+            return Relation::Apart;
+        }
+        match self.nearer_than(other, distance) {
+            Some(_) => Relation::Crossing,
+            None => self.relation_apart(other),
         }
     }
-    found
+
+    /// Returns how two outlines lie to each other that neither cross nor touch.
+    fn relation_apart(&self, other: &Prepared<'_>) -> Relation {
+        // Any point will do: none touches the other outline.
+        let start = |outline: &Outline| outline.segments().first().map(Segment::start);
+        let holds = |outer: &Prepared<'_>, inner: &Prepared<'_>| {
+            outer.bounds.union(inner.bounds) == outer.bounds
+                && start(inner.outline).is_some_and(|start| outer.outline.contains(start))
+        };
+        if holds(other, self) {
+            Relation::Inside
+        } else if holds(self, other) {
+            Relation::Around
+        } else {
+            Relation::Apart
+        }
+    }
+
+    /// Returns a place where another outline is no farther away than a distance in millimetres, if there is one.
+    fn nearer_than(&self, other: &Prepared<'_>, distance: f64) -> Option<Point> {
+        let (few, many) = if self.stretches.len() <= other.stretches.len() { (self, other) } else { (other, self) };
+        let mut found = None;
+        for part in &few.stretches {
+            many.tree.near(part.bounds(), distance, |index| {
+                found = found.or_else(|| part.nearer_than(many.stretches.get(index)?, distance));
+                // Nothing is nearer than nothing: the search ends.
+                if found.is_some() { -1.0 } else { distance }
+            });
+            if found.is_some() {
+                break;
+            }
+        }
+        found
+    }
 }
 
 /// Returns the distance in millimetres between two upright rectangles; zero if they overlap.
@@ -121,24 +150,27 @@ pub(super) fn self_crossing(points: &[Point]) -> Option<Point> {
     crossing_chords(points).map(|(_, at)| at)
 }
 
-/// Returns which chords of a closed polyline cross or touch each other, by the index of their first point, and where.
+/// Returns which chords of a closed polyline cross or touch each other, by the index of their first point, and where: the
+/// first such chord with the first that meets it.
 pub(crate) fn crossing_chords(points: &[Point]) -> Option<([usize; 2], Point)> {
     let count = points.len();
-    let following = points.iter().cycle().skip(1);
-    let mut chords: Vec<(usize, Point, Point)> =
-        points.iter().zip(following).enumerate().map(|(index, (&p0, &p1))| (index, p0, p1)).collect();
-    let left = |chord: &(usize, Point, Point)| chord.1.x.min(chord.2.x);
-    chords.sort_by(|a, b| left(a).total_cmp(&left(b)));
-    for (position, &(i, a0, a1)) in chords.iter().enumerate() {
-        let right = a0.x.max(a1.x);
-        for &(j, b0, b1) in chords.iter().skip(position + 1) {
-            if b0.x.min(b1.x) > right {
-                break;
+    let chords: Vec<(Point, Point)> = points.iter().copied().zip(points.iter().copied().cycle().skip(1)).collect();
+    let bounds = |&(from, to): &(Point, Point)| Rect::from_points(from, to);
+    let tree = BoxTree::new(chords.iter().map(bounds));
+    for (index, chord) in chords.iter().enumerate() {
+        let mut first: Option<(usize, Point)> = None;
+        tree.near(bounds(chord), 0.0, |other| {
+            let neighbours = (index + 1) % count == other || (other + 1) % count == index;
+            let wanted = other > index && !neighbours && first.is_none_or(|(known, _)| other < known);
+            if let Some((from, to)) = chords.get(other).filter(|_| wanted)
+                && let Some(at) = chords_cross(chord.0, chord.1, *from, *to)
+            {
+                first = Some((other, at));
             }
-            let neighbours = (i + 1) % count == j || (j + 1) % count == i;
-            if !neighbours && let Some(at) = chords_cross(a0, a1, b0, b1) {
-                return Some(([i.min(j), i.max(j)], at));
-            }
+            0.0
+        });
+        if let Some((other, at)) = first {
+            return Some(([index, other], at));
         }
     }
     None

@@ -22,8 +22,11 @@ mod stretch;
 
 pub use arc::Arc;
 pub use biarc::circular_segments;
-pub(crate) use clearance::crossing_chords;
+pub(crate) use box_tree::BoxTree;
+#[cfg(test)]
+pub(crate) use box_tree::steps;
 pub use clearance::{Clearance, Relation, clearance, rect_distance, relation};
+pub(crate) use clearance::{Prepared, crossing_chords};
 pub use flatten::Flattening;
 pub use inscribed::largest_rectangle;
 pub use narrow::Narrow;

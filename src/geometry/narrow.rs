@@ -1,9 +1,10 @@
 //! Places where an outline comes so near to itself that what lies between is a sliver.
 
-use std::f64::consts::PI;
+use std::f64::consts::{PI, TAU};
 
-use kurbo::Point;
+use kurbo::{Point, Rect, Vec2};
 
+use super::box_tree::BoxTree;
 use super::outline::Outline;
 use super::segment::Segment;
 
@@ -45,16 +46,19 @@ impl Outline {
         }
         let chords = Chords::new(&self.flatten(TOLERANCE_MM), LONGEST * below);
         let mut narrowest: [Option<Narrow>; 2] = [None; 2];
-        for (corner, along) in &chords.corners {
-            for (other, width) in chords.near(*corner, *along, below) {
-                let at = corner.midpoint(other);
-                let is_inside = self.contains(at);
-                if let Some(known) = narrowest.get_mut(usize::from(is_inside))
-                    && known.is_none_or(|known| width < known.width)
+        for corner in 0..chords.chords.len() {
+            // What is wider than both that are known is of no use.
+            let limit = |narrowest: &[Option<Narrow>; 2]| {
+                narrowest.iter().map(|known| known.map_or(below, |known| known.width)).fold(0.0, f64::max)
+            };
+            chords.visit_near(corner, limit(&narrowest), below, |place| {
+                if let Some(known) = narrowest.get_mut(usize::from(place.is_inside))
+                    && known.is_none_or(|known| place.width < known.width)
                 {
-                    *known = Some(Narrow { width, at, is_inside });
+                    *known = Some(place);
                 }
-            }
+                limit(&narrowest)
+            });
         }
         narrowest.into_iter().flatten().collect()
     }
@@ -79,21 +83,23 @@ impl Outline {
     }
 }
 
-/// The chords of a closed polyline, those farther left first.
+/// The chords of a closed polyline that encloses a positive area.
 struct Chords {
-    /// Corners, and how far along the polyline they lie.
-    corners: Vec<(Point, f64)>,
-    /// Both ends, and how far along the polyline the first one lies.
-    chords: Vec<(Point, Point, f64)>,
-    /// How far any chord reaches from left to right at most.
-    widest: f64,
+    chords: Vec<Chord>,
+    tree: BoxTree,
     length: f64,
+}
+
+/// A straight piece of the polyline, and how far along it that starts.
+struct Chord {
+    from: Point,
+    to: Point,
+    along: f64,
 }
 
 impl Chords {
     /// Cuts chords longer than `step` into pieces: what is narrow may lie between corners.
     fn new(points: &[Point], step: f64) -> Self {
-        let mut corners = Vec::with_capacity(points.len());
         let mut chords = Vec::with_capacity(points.len());
         let mut length = 0.0;
         for (from, to) in points.iter().zip(points.iter().cycle().skip(1)) {
@@ -101,40 +107,46 @@ impl Chords {
             let pieces = (whole / step).ceil().clamp(1.0, MOST_PIECES);
             let place = |piece: usize| from.lerp(*to, piece as f64 / pieces);
             for piece in 0..pieces as usize {
-                corners.push((place(piece), length));
-                chords.push((place(piece), place(piece + 1), length));
+                chords.push(Chord { from: place(piece), to: place(piece + 1), along: length });
                 length += whole / pieces;
             }
         }
-        chords.sort_by(|a, b| left(a).total_cmp(&left(b)));
-        let widest = chords.iter().map(|(from, to, _)| (from.x - to.x).abs()).fold(0.0, f64::max);
-        Self { corners, chords, widest, length }
+        let tree = BoxTree::new(chords.iter().map(|chord| Rect::from_points(chord.from, chord.to)));
+        Self { chords, tree, length }
     }
 
-    /// Lists places of the polyline that are nearer to a corner than `below`, but far from it along the polyline.
-    fn near(&self, corner: Point, along: f64, below: f64) -> impl Iterator<Item = (Point, f64)> + '_ {
-        let first = self.chords.partition_point(|chord| left(chord) < corner.x - below - self.widest);
-        let reach = corner.x + below;
-        let candidates =
-            self.chords.get(first..).unwrap_or_default().iter().take_while(move |chord| left(chord) <= reach);
-        candidates.filter_map(move |&(from, to, start)| {
-            if (from.y.min(to.y) > corner.y + below) || (from.y.max(to.y) < corner.y - below) {
-                return None;
-            }
-            let step = to - from;
+    /// Visits places between the start of a chord and what is no farther from it than a limit in millimetres, but far from it
+    /// along the polyline; the visitor returns the limit that holds from then on.
+    fn visit_near(&self, corner: usize, limit: f64, below: f64, mut visit: impl FnMut(Narrow) -> f64) {
+        let before = (corner + self.chords.len()).checked_sub(1).map_or(0, |before| before % self.chords.len());
+        let (Some(own), Some(before)) = (self.chords.get(corner), self.chords.get(before)) else { return };
+        let mut limit = limit;
+        self.tree.near(Rect::from_points(own.from, own.from), limit, |index| {
+            let Some(chord) = self.chords.get(index) else { return limit };
+            let step = chord.to - chord.from;
             let length = step.hypot();
-            let share = if length > 0.0 { ((corner - from).dot(step) / step.hypot2()).clamp(0.0, 1.0) } else { 0.0 };
-            let other = from + step * share;
-            let width = corner.distance(other);
-            let apart = (start + share * length - along).abs();
+            let share =
+                if length > 0.0 { ((own.from - chord.from).dot(step) / step.hypot2()).clamp(0.0, 1.0) } else { 0.0 };
+            let other = chord.from + step * share;
+            let width = own.from.distance(other);
+            let apart = (chord.along + share * length - own.along).abs();
             let apart = apart.min(self.length - apart);
-            (width < below && apart > LONGEST * below && apart > LONGER * width).then_some((other, width))
-        })
+            if width < limit && apart > LONGEST * below && apart > LONGER * width {
+                let is_inside = is_between(own.to - own.from, before.from - own.from, other - own.from);
+                limit = visit(Narrow { width, at: own.from.midpoint(other), is_inside });
+            }
+            limit
+        });
     }
 }
 
-fn left((from, to, _): &(Point, Point, f64)) -> f64 {
-    from.x.min(to.x)
+/// Tells whether a direction points into the outline at one of its corners, where it goes on along `next` and comes from where
+/// `previous` points to.
+///
+/// The inside lies to the left of the way, y down clockwise from it: from `next` on to `previous`.
+fn is_between(next: Vec2, previous: Vec2, direction: Vec2) -> bool {
+    let turn = |to: Vec2| next.cross(to).atan2(next.dot(to)).rem_euclid(TAU);
+    turn(direction) < turn(previous)
 }
 
 #[cfg(test)]

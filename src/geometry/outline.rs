@@ -4,6 +4,7 @@ use std::f64::consts::{FRAC_PI_2, TAU};
 
 use kurbo::{Line, Point, Rect, Size, Vec2};
 
+use super::box_tree::count_step;
 use super::{Arc, Segment};
 
 /// A closed outline of straight lines and arcs that encloses a positive area (see the module's frame of reference).
@@ -229,6 +230,7 @@ impl Outline {
         let start = self.segments.first().map_or(point, Segment::start);
         let mut to = start;
         for segment in &self.segments {
+            count_step();
             match segment {
                 Segment::Line(line) => winding += crossing(point, std::mem::replace(&mut to, line.p1), line.p1),
                 Segment::Arc(arc) => {

@@ -1,7 +1,5 @@
 //! A stretch of a piece between chord and bulge, from which crossings and least distances follow with certainty.
 
-use std::ops::ControlFlow;
-
 use kurbo::{Point, Rect, Vec2};
 
 use super::box_tree::count_step;
@@ -101,25 +99,24 @@ impl Stretch {
         }
     }
 
-    /// Visits places where two stretches cross or touch; a place may come twice.
+    /// Returns a place where two stretches are no farther from each other than a distance in millimetres, if there is one.
     ///
-    /// The chords decide once they are so short that the curves do not leave them.
-    pub(super) fn crossings(&self, other: &Self, visit: &mut impl FnMut(Point) -> ControlFlow<()>) -> ControlFlow<()> {
+    /// The chords decide once the curves cannot be on the other side of the distance, or are as good as straight.
+    pub(super) fn nearer_than(&self, other: &Self, distance: f64) -> Option<Point> {
         let mut open = vec![(*self, *other)];
         while let Some((a, b)) = open.pop() {
             count_step();
             let bulge = a.bulge + b.bulge;
             let near = chord_distance(a.from, a.to, b.from, b.to);
-            if near.distance > bulge + TOUCHING_MM {
+            if near.distance > bulge + distance {
                 continue;
             }
-            if bulge <= TOUCHING_MM {
-                visit(near.from.midpoint(near.to))?;
-            } else {
-                open.extend(a.split_pairs(&b));
+            if bulge <= TOUCHING_MM || near.distance + bulge <= distance {
+                return Some(near.from.midpoint(near.to));
             }
+            open.extend(a.split_pairs(&b));
         }
-        ControlFlow::Continue(())
+        None
     }
 
     /// Lowers `best` to the nearest points of two stretches if they are nearer to each other.

@@ -1,8 +1,12 @@
 //! What a framer would look at before cutting: every doubtful place of a mat, with its numbers and a cure.
 
+use std::cell::OnceCell;
+
+use kurbo::Rect;
+
 use super::frame_checks::{self, HOLD_MM};
 use super::plausible;
-use crate::geometry::{Clearance, Narrow, Outline, Relation, clearance, rect_distance, relation};
+use crate::geometry::{BoxTree, Clearance, Narrow, Outline, Prepared, Relation, rect_distance};
 use crate::job::{Limits, Scope};
 use crate::length::exact_mm;
 use crate::mat::{Art, Borders, Edge, Layer, Mat, Opening};
@@ -45,13 +49,15 @@ impl Allowed {
 /// Adds everything that is wrong or doubtful about a mat; `origins` holds the place in the job of each opening.
 pub(super) fn check(mat: &Mat, allowed: &Allowed, origins: &[Scope], job: &Scope, problems: &mut Vec<Problem>) {
     let check = Check { mat, allowed, origins, job };
-    for (index, layer) in mat.layers.iter().enumerate() {
+    let boards: Vec<Cuts<'_>> = mat.layers.iter().map(Cuts::new).collect();
+    for (index, (layer, cuts)) in mat.layers.iter().zip(&boards).enumerate() {
+        let above = index.checked_sub(1).and_then(|above| mat.layers.get(above).zip(boards.get(above)));
         for (position, opening) in layer.openings.iter().enumerate() {
             problems.extend(check.border(layer, opening));
             problems.extend(check.slivers(layer, opening));
-            problems
-                .extend(layer.openings.iter().skip(position + 1).filter_map(|other| check.bar(layer, opening, other)));
-            if let Some(above) = index.checked_sub(1).and_then(|above| mat.layers.get(above)) {
+            let later = cuts.pairs_with(position, allowed.bar);
+            problems.extend(later.into_iter().filter_map(|(cut, other)| check.bar(layer, cut, other)));
+            if let Some(above) = above {
                 problems.extend(check.inside_above(layer, opening, above));
             }
         }
@@ -59,8 +65,82 @@ pub(super) fn check(mat: &Mat, allowed: &Allowed, origins: &[Scope], job: &Scope
     frame_checks::check(mat, allowed.hold, origins, job, problems);
     plausible::check(mat, origins, job, problems);
     problems.extend(mat.art.iter().filter_map(|art| check.art(art)));
+    let works = BoxTree::new(mat.art.iter().map(bounds_of_art));
     for (position, art) in mat.art.iter().enumerate() {
-        problems.extend(mat.art.iter().skip(position + 1).filter_map(|other| check.neighbours(art, other)));
+        let near = works.all_near(bounds_of_art(art), 0.0);
+        let later = near.into_iter().filter(|&other| other > position).filter_map(|other| mat.art.get(other));
+        problems.extend(later.filter_map(|other| check.neighbours(art, other)));
+    }
+}
+
+fn bounds_of_art(art: &Art) -> Rect {
+    let [first, .., third] = art.corners();
+    art.corners().into_iter().fold(Rect::from_points(first, third), |bounds, corner| bounds.union_pt(corner))
+}
+
+/// The openings of a board, in a tree by the bounds of their cuts.
+struct Cuts<'a> {
+    cuts: Vec<Cut<'a>>,
+    tree: BoxTree,
+}
+
+/// An opening whose outlines at the face and the back are made ready to be compared when they are asked for.
+struct Cut<'a> {
+    opening: &'a Opening,
+    bounds: Rect,
+    face: OnceCell<Prepared<'a>>,
+    back: OnceCell<Prepared<'a>>,
+}
+
+impl<'a> Cuts<'a> {
+    fn new(layer: &'a Layer) -> Self {
+        let cut = |opening: &'a Opening| Cut {
+            opening,
+            bounds: opening.face.bounds().union(opening.back.bounds()),
+            face: OnceCell::new(),
+            back: OnceCell::new(),
+        };
+        let cuts: Vec<Cut<'a>> = layer.openings.iter().map(cut).collect();
+        let tree = BoxTree::new(cuts.iter().map(|cut| cut.bounds));
+        Self { cuts, tree }
+    }
+
+    /// Pairs an opening with those after it that may be nearer to it than a distance in millimetres.
+    fn pairs_with(&self, position: usize, distance: f64) -> Vec<(&Cut<'a>, &Cut<'a>)> {
+        let Some(cut) = self.cuts.get(position) else { return Vec::new() };
+        let near = self.tree.all_near(cut.bounds, distance).into_iter().filter(|&other| other > position);
+        near.filter_map(|other| Some((cut, self.cuts.get(other)?))).collect()
+    }
+
+    /// Tells whether an outline lies inside the sight outline of one of the openings.
+    fn have_inside(&self, outline: &Outline) -> bool {
+        let inner = Prepared::new(outline);
+        let near = self.tree.all_near(outline.bounds(), 0.0).into_iter();
+        near.filter_map(|place| self.cuts.get(place)).any(|cut| inner.relation(cut.sight()) == Relation::Inside)
+    }
+}
+
+impl<'a> Cut<'a> {
+    fn face(&self) -> &Prepared<'a> {
+        self.face.get_or_init(|| Prepared::new(&self.opening.face))
+    }
+
+    fn back(&self) -> &Prepared<'a> {
+        self.back.get_or_init(|| Prepared::new(&self.opening.back))
+    }
+
+    /// Returns the sight outline, which is that of the face or that of the back.
+    fn sight(&self) -> &Prepared<'a> {
+        if self.opening.sight == self.opening.face { self.face() } else { self.back() }
+    }
+
+    /// Returns where two openings come nearest to each other at the face or the back, if that is nearer than a distance.
+    fn nearest(&self, other: &Cut<'_>, distance: f64) -> Option<(Edge, Clearance)> {
+        let at = |edge: Edge, a: &Prepared<'_>, b: &Prepared<'_>| {
+            (rect_distance(a.bounds(), b.bounds()) < distance).then(|| (edge, a.clearance(b)))
+        };
+        let both = [at(Edge::Face, self.face(), other.face()), at(Edge::Back, self.back(), other.back())];
+        both.into_iter().flatten().min_by(|(_, a), (_, b)| apart(a).total_cmp(&apart(b)))
     }
 }
 
@@ -155,14 +235,9 @@ impl Check<'_> {
         narrowest.into_iter().map(complain).collect()
     }
 
-    fn bar(&self, layer: &Layer, a: &Opening, b: &Opening) -> Option<Problem> {
-        let (edge, nearest) = [Edge::Face, Edge::Back]
-            .into_iter()
-            .filter(|&edge| {
-                rect_distance(a.outline(edge).bounds(), b.outline(edge).bounds()) < self.allowed.bar - NEGLIGIBLE_MM
-            })
-            .map(|edge| (edge, clearance(a.outline(edge), b.outline(edge))))
-            .min_by(|(_, a), (_, b)| apart(a).total_cmp(&apart(b)))?;
+    fn bar(&self, layer: &Layer, a: &Cut<'_>, b: &Cut<'_>) -> Option<Problem> {
+        let (edge, nearest) = a.nearest(b, self.allowed.bar - NEGLIGIBLE_MM)?;
+        let (a, b) = (a.opening, b.opening);
         let scope = self.origin(b.number);
         let (first, second) = (self.name(layer, a.number), self.name(layer, b.number));
         let at = nearest.from.midpoint(nearest.to);
@@ -186,18 +261,14 @@ impl Check<'_> {
     }
 
     /// A lower opening must lie inside one of the board above, its bevel too if it is to be seen.
-    fn inside_above(&self, layer: &Layer, opening: &Opening, above: &Layer) -> Option<Problem> {
-        let repeated = above.openings.iter().filter(|upper| upper.number == opening.number);
-        let others = above.openings.iter().filter(|upper| upper.number != opening.number);
-        let around =
-            |outline: &Outline| repeated.clone().chain(others.clone()).any(|upper| lies_inside(outline, &upper.sight));
+    fn inside_above(&self, layer: &Layer, opening: &Opening, (above, cuts): (&Layer, &Cuts<'_>)) -> Option<Problem> {
         let scope = self.origin(opening.number);
         let name = self.name(layer, opening.number);
-        if !around(&opening.sight) {
+        if !cuts.have_inside(&opening.sight) {
             let message = format!("{name} is not inside an opening of the {} board above it", above.name);
             return Some(scope.error("not-inside", message, "make it smaller, move it, or give a `reveal` above zero"));
         }
-        (!around(&opening.face)).then(|| {
+        (!cuts.have_inside(&opening.face)).then(|| {
             let width = opening.bevel.width(layer.board.thickness);
             scope.warning(
                 "hidden-bevel",
@@ -263,11 +334,6 @@ impl Check<'_> {
             )
         })
     }
-}
-
-/// Tells whether an outline lies inside another or on it.
-fn lies_inside(inner: &Outline, outer: &Outline) -> bool {
-    relation(inner, outer) == Relation::Inside
 }
 
 /// Returns a distance that is below all others for outlines that are not apart.

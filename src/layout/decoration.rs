@@ -1,5 +1,7 @@
 //! Grooves, ruled lines and bands of wash, run round the openings of a board.
 
+use std::collections::BTreeMap;
+
 use kurbo::Point;
 
 use super::ruled_patterns::{RULED_PATTERNS, RuledPattern};
@@ -16,8 +18,12 @@ const GROOVE_DISTANCE_MM: f64 = 25.4;
 const PEN_MM: f64 = 0.3;
 /// What a band is called where a job names no colour.
 const COLOUR: &str = "wash";
-/// Most ornaments of one board, corners of a line included: far more than a hand could make.
+/// Most corners of the line of a groove: far more than a hand could make.
 const MOST: usize = 10_000;
+/// Most ornaments round one opening: ten times as many as in the richest French mat.
+const MOST_ROUND_ONE: usize = 100;
+/// Most pieces, straight or curved, of all ornaments of a board, so that a short job cannot fill the memory.
+const MOST_PIECES: usize = 1_000_000;
 
 /// The places in the job of the ornaments of one board, in the order of its [`crate::mat::Decoration`].
 #[derive(Default)]
@@ -40,7 +46,8 @@ pub(super) fn decorate(
     for (index, layer) in layers.iter_mut().enumerate() {
         let written = job.layer.get(index).unwrap_or(&plain);
         let own = scope.key("layer").index(index);
-        let mut decorator = Decorator { layer, colours, origins: Origins::default(), problems };
+        let (origins, work) = (Origins::default(), Work::default());
+        let mut decorator = Decorator { layer, colours, origins, work, problems };
         if index == 0 {
             decorator.read(&job.groove, &job.ruled, scope);
         }
@@ -54,7 +61,38 @@ struct Decorator<'a> {
     layer: &'a mut Layer,
     colours: &'a ColourTable,
     origins: Origins,
+    work: Work,
     problems: &'a mut Vec<Problem>,
+}
+
+/// How much a board has been ornamented.
+#[derive(Default)]
+struct Work {
+    /// Ornaments round each opening.
+    round: BTreeMap<usize, usize>,
+    /// Pieces of all of them.
+    pieces: usize,
+}
+
+impl Work {
+    /// Counts ornaments that are to run round an opening, or complains of too many.
+    fn add(&mut self, count: usize, opening: &Opening, scope: &Scope) -> Result<(), Problem> {
+        let round = self.round.entry(opening.number).or_default();
+        *round += count;
+        self.pieces = self.pieces.saturating_add(count.saturating_mul(opening.face.segments().len()));
+        if *round > MOST_ROUND_ONE {
+            let message = format!("{round} ornaments round {} are too many", opening.title());
+            return Err(scope.error("too-much", message, format!("give it at most {MOST_ROUND_ONE}")));
+        }
+        if self.pieces > MOST_PIECES {
+            let message = format!(
+                "the ornaments of this board have more than {MOST_PIECES} lines and arcs, from {} on",
+                opening.title()
+            );
+            return Err(scope.error("too-much", message, "ornament fewer openings, or give them fewer lines"));
+        }
+        Ok(())
+    }
 }
 
 impl Decorator<'_> {
@@ -85,10 +123,6 @@ impl Decorator<'_> {
             return Err(scope.key("depth").error("groove", "a groove of no depth cannot be cut", help));
         }
         let width = Groove::width_of(angle_deg, depth);
-        let mut push = |layer: &mut Layer, course: Course, scope: Scope| {
-            layer.decoration.grooves.push(Groove { angle_deg, depth, course });
-            self.origins.grooves.push(scope);
-        };
         if !written.points.is_empty() {
             if !written.distance.is_empty() || written.around != Around::All {
                 let message = "`points` give the groove a line of its own, so it runs round no opening";
@@ -98,18 +132,23 @@ impl Decorator<'_> {
                     "remove `points`, or `around` and `distance`",
                 ));
             }
-            push(self.layer, free_course(&written.points, width, &scope.key("points"))?, scope.clone());
+            let course = free_course(&written.points, width, &scope.key("points"))?;
+            self.layer.decoration.grooves.push(Groove { angle_deg, depth, course });
+            self.origins.grooves.push(scope.clone());
             return Ok(());
         }
         let distances = match written.distance.as_slice() {
             [] => vec![(GROOVE_DISTANCE_MM, scope.clone())],
             listed => read_all(listed, &scope.key("distance"))?,
         };
-        for opening in chosen(&written.around, self.layer, scope)? {
+        for place in chosen(&written.around, self.layer, scope)? {
+            let Some(opening) = self.layer.openings.get(place) else { continue };
+            self.work.add(distances.len(), opening, scope)?;
             for (distance, place) in &distances {
                 let course = Course::round(opening.number, &opening.face, *distance, width)
-                    .map_err(|error| no_parallel(&error, "groove", &opening, *distance, place))?;
-                push(self.layer, course, place.clone());
+                    .map_err(|error| no_parallel(&error, "groove", opening, *distance, place))?;
+                self.layer.decoration.grooves.push(Groove { angle_deg, depth, course });
+                self.origins.grooves.push(place.clone());
             }
         }
         Ok(())
@@ -146,8 +185,10 @@ impl Decorator<'_> {
         if lines.is_empty() && bands.is_empty() {
             return Err(scope.error("not-enough", "there is nothing to rule", "give `pattern`, `lines` or `bands`"));
         }
-        for opening in chosen(&written.around, self.layer, scope)? {
-            let (cut, opening, face) = (&opening, opening.number, &opening.face);
+        for place in chosen(&written.around, self.layer, scope)? {
+            let Some(cut) = self.layer.openings.get(place) else { continue };
+            self.work.add(lines.len() + bands.len(), cut, scope)?;
+            let (opening, face) = (cut.number, &cut.face);
             for (distance, width, ink, place) in &lines {
                 let (distance, width) = (*distance, *width);
                 let outline =
@@ -186,20 +227,20 @@ fn read_all(measures: &[Measure], scope: &Scope) -> Result<Vec<(f64, Scope)>, Pr
     measures.iter().enumerate().map(read).collect()
 }
 
-/// Returns the openings that an ornament runs round.
-fn chosen(around: &Around, layer: &Layer, scope: &Scope) -> Result<Vec<Opening>, Problem> {
+/// Returns the places in the board's list of the openings that an ornament runs round.
+fn chosen(around: &Around, layer: &Layer, scope: &Scope) -> Result<Vec<usize>, Problem> {
     let Around::Numbers(numbers) = around else {
-        return Ok(layer.openings.clone());
+        return Ok((0..layer.openings.len()).collect());
     };
     let mut openings = Vec::with_capacity(numbers.len());
     for &number in numbers {
-        let Some(opening) = layer.openings.iter().find(|opening| opening.number == number) else {
+        let Some(place) = layer.place_of(number) else {
             let known: Vec<String> = layer.openings.iter().map(|opening| opening.number.to_string()).collect();
             let message = format!("the {} board has no opening {number}", layer.name);
             let help = format!("its openings are {}; \"all\" means every one", known.join(", "));
             return Err(scope.key("around").error("unknown-opening", message, help));
         };
-        openings.push(opening.clone());
+        openings.push(place);
     }
     Ok(openings)
 }

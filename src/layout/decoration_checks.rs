@@ -1,9 +1,12 @@
 //! What a framer would look at before grooving or ruling a board: ornaments that leave it, or run into each other.
 
+use std::cell::OnceCell;
+use std::collections::BTreeSet;
+
 use kurbo::Rect;
 
 use super::decoration::Origins;
-use crate::geometry::{Outline, Relation, clearance, rect_distance};
+use crate::geometry::{BoxTree, Outline, Prepared, Relation};
 use crate::job::Scope;
 use crate::mat::{Course, Edge, Groove, Layer, Mat, Opening, RuledLine, Wash, numbered};
 use crate::problem::Problem;
@@ -19,10 +22,54 @@ pub(super) fn check(mat: &Mat, origins: &[Origins], problems: &mut Vec<Problem>)
             problems.extend(too_deep(mat, layer, groove, scope));
         }
         problems.extend(ornaments.iter().filter_map(|ornament| off_board(mat, layer, ornament)));
+        let windows: Vec<Window<'_>> = layer.openings.iter().map(Window::new).collect();
+        let tree = BoxTree::new(windows.iter().map(|window| window.bounds));
         for ornament in &ornaments {
-            problems.extend(layer.openings.iter().find_map(|opening| meets_opening(layer, ornament, opening)));
+            let near = tree.all_near(ornament.bounds, NEGLIGIBLE_MM).into_iter().filter_map(|index| windows.get(index));
+            problems.extend(near.filter_map(|window| meets_opening(layer, ornament, window)).next());
         }
         problems.extend(crossings(&ornaments));
+    }
+}
+
+/// An outline that is made ready to be compared when it is asked for.
+struct Lazy<'a> {
+    outline: &'a Outline,
+    prepared: OnceCell<Prepared<'a>>,
+}
+
+impl<'a> Lazy<'a> {
+    fn new(outline: &'a Outline) -> Self {
+        Self { outline, prepared: OnceCell::new() }
+    }
+
+    fn get(&self) -> &Prepared<'a> {
+        self.prepared.get_or_init(|| Prepared::new(self.outline))
+    }
+
+    /// Tells whether it lies outside another outline, and not in touch with it.
+    fn is_apart(&self, other: &Lazy<'_>) -> bool {
+        self.get().relation_beyond(other.get(), NEGLIGIBLE_MM) == Relation::Apart
+    }
+
+    /// Tells whether it lies inside another outline, and not in touch with it.
+    fn is_inside(&self, other: &Lazy<'_>) -> bool {
+        self.get().relation_beyond(other.get(), NEGLIGIBLE_MM) == Relation::Inside
+    }
+}
+
+/// An opening of the board.
+struct Window<'a> {
+    opening: &'a Opening,
+    bounds: Rect,
+    face: Lazy<'a>,
+    back: Lazy<'a>,
+}
+
+impl<'a> Window<'a> {
+    fn new(opening: &'a Opening) -> Self {
+        let bounds = opening.face.bounds().union(opening.back.bounds());
+        Self { opening, bounds, face: Lazy::new(&opening.face), back: Lazy::new(&opening.back) }
     }
 }
 
@@ -31,34 +78,42 @@ struct Ornament<'a> {
     what: &'static str,
     number: Option<usize>,
     layer: &'a Layer,
-    outer: &'a Outline,
-    hole: Option<&'a Outline>,
+    /// For an ornament round an opening: how far its edges lie from the face outline.
+    reach: Option<(f64, f64)>,
+    outer: Lazy<'a>,
+    hole: Option<Lazy<'a>>,
     bounds: Rect,
     scope: &'a Scope,
 }
 
 /// Lists the ornaments of a board, the grooves first.
 fn ornaments<'a>(layer: &'a Layer, origins: &'a Origins) -> Vec<Ornament<'a>> {
-    let strip = |what, number, outer: &'a Outline, hole, scope| Ornament {
+    let strip = |what, number, reach, outer: &'a Outline, hole: Option<&'a Outline>, scope| Ornament {
         what,
         number,
         layer,
-        outer,
-        hole,
+        reach,
+        outer: Lazy::new(outer),
+        hole: hole.map(Lazy::new),
         bounds: outer.bounds(),
         scope,
     };
     let of_groove = |(groove, scope): (&'a Groove, &'a Scope)| match &groove.course {
-        Course::Round { edges, .. } | Course::Closed { edges, .. } => {
-            strip("groove", groove.opening(), &edges.outer, Some(&edges.inner), scope)
+        Course::Round { edges, distance, .. } => {
+            let half = 0.5 * groove.width();
+            let reach = Some((distance - half, distance + half));
+            strip("groove", groove.opening(), reach, &edges.outer, Some(&edges.inner), scope)
         }
-        Course::Open { edge, .. } => strip("groove", None, edge, None, scope),
+        Course::Closed { edges, .. } => strip("groove", None, None, &edges.outer, Some(&edges.inner), scope),
+        Course::Open { edge, .. } => strip("groove", None, None, edge, None, scope),
     };
     let of_line = |(line, scope): (&'a RuledLine, &'a Scope)| {
-        strip("ruled line", Some(line.opening), &line.outline, Some(&line.outline), scope)
+        let reach = Some((line.distance, line.distance));
+        strip("ruled line", Some(line.opening), reach, &line.outline, Some(&line.outline), scope)
     };
     let of_wash = |(wash, scope): (&'a Wash, &'a Scope)| {
-        strip("band", Some(wash.opening), &wash.edges.outer, Some(&wash.edges.inner), scope)
+        let reach = Some((wash.from, wash.to));
+        strip("band", Some(wash.opening), reach, &wash.edges.outer, Some(&wash.edges.inner), scope)
     };
     let decoration = &layer.decoration;
     let grooves = decoration.grooves.iter().zip(&origins.grooves).map(of_groove);
@@ -70,7 +125,7 @@ impl Ornament<'_> {
     fn name(&self) -> String {
         match self.number {
             Some(number) => {
-                let opening = self.layer.openings.iter().find(|opening| opening.number == number);
+                let opening = self.layer.opening(number);
                 let title = opening.map_or_else(|| numbered(number, ""), Opening::title);
                 format!("the {} round {title}", self.what)
             }
@@ -79,26 +134,19 @@ impl Ornament<'_> {
     }
 
     /// Tells whether a figure with nothing in it keeps clear of the strip: outside it, or in its middle.
-    fn clears(&self, figure: &Outline, bounds: Rect) -> bool {
-        apart(self.outer, self.bounds, figure, bounds) || self.hole.is_some_and(|hole| inside(figure, hole))
+    fn clears(&self, figure: &Lazy<'_>) -> bool {
+        figure.is_apart(&self.outer) || self.hole.as_ref().is_some_and(|hole| figure.is_inside(hole))
     }
 
     fn clears_ornament(&self, other: &Self) -> bool {
-        self.clears(other.outer, other.bounds) || other.hole.is_some_and(|hole| inside(self.outer, hole))
+        // Strips round one opening are parallel.
+        if let (Some((from, to)), Some((other_from, other_to)), true) =
+            (self.reach, other.reach, self.number == other.number)
+        {
+            return other_from - to > NEGLIGIBLE_MM || from - other_to > NEGLIGIBLE_MM;
+        }
+        self.clears(&other.outer) || other.hole.as_ref().is_some_and(|hole| self.outer.is_inside(hole))
     }
-}
-
-fn apart(a: &Outline, a_bounds: Rect, b: &Outline, b_bounds: Rect) -> bool {
-    if rect_distance(a_bounds, b_bounds) > NEGLIGIBLE_MM {
-        return true;
-    }
-    let near = clearance(a, b);
-    near.relation == Relation::Apart && near.distance > NEGLIGIBLE_MM
-}
-
-fn inside(inner: &Outline, outer: &Outline) -> bool {
-    let near = clearance(inner, outer);
-    near.relation == Relation::Inside && near.distance > NEGLIGIBLE_MM
 }
 
 fn too_deep(mat: &Mat, layer: &Layer, groove: &Groove, scope: &Scope) -> Option<Problem> {
@@ -127,14 +175,11 @@ fn off_board(mat: &Mat, layer: &Layer, ornament: &Ornament<'_>) -> Option<Proble
 }
 
 /// An ornament keeps clear of every opening, at the face and, where the bevel runs under the face, at the back.
-fn meets_opening(layer: &Layer, ornament: &Ornament<'_>, opening: &Opening) -> Option<Problem> {
-    let clear = |edge: Edge| {
-        let outline = opening.outline(edge);
-        ornament.clears(outline, outline.bounds())
-    };
+fn meets_opening(layer: &Layer, ornament: &Ornament<'_>, window: &Window<'_>) -> Option<Problem> {
+    let opening = window.opening;
     // A pen does not mind a bevel under the face.
     let at_back = ornament.what != "groove" || opening.bevel.outside_sight(Edge::Back, layer.board.thickness) == 0.0;
-    if clear(Edge::Face) && (at_back || clear(Edge::Back)) {
+    if ornament.clears(&window.face) && (at_back || ornament.clears(&window.back)) {
         return None;
     }
     let (code, message) = if ornament.number == Some(opening.number) {
@@ -147,18 +192,21 @@ fn meets_opening(layer: &Layer, ornament: &Ornament<'_>, opening: &Opening) -> O
 
 /// Warns of a groove that meets another ornament, and of pen work of two openings that meets; once a pair of places.
 fn crossings(ornaments: &[Ornament<'_>]) -> Vec<Problem> {
-    let mut problems: Vec<Problem> = Vec::new();
+    let tree = BoxTree::new(ornaments.iter().map(|ornament| ornament.bounds));
+    let mut problems = Vec::new();
+    let mut known = BTreeSet::new();
     for (position, first) in ornaments.iter().enumerate() {
-        for second in ornaments.iter().skip(position + 1) {
+        let near = tree.all_near(first.bounds, NEGLIGIBLE_MM).into_iter().filter(|&other| other > position);
+        for second in near.filter_map(|other| ornaments.get(other)) {
             let of_one_pattern = first.what != "groove" && first.number == second.number;
-            if of_one_pattern || first.clears_ornament(second) {
+            let pair = [(first.what, first.number), (second.what, second.number)];
+            if of_one_pattern || known.contains(&pair) || first.clears_ornament(second) {
                 continue;
             }
+            known.insert(pair);
             let message = format!("{} meets {}", first.name(), second.name());
-            if problems.iter().all(|known| known.message != message) {
-                let help = "widen the bar between the openings, or choose other distances";
-                problems.push(second.scope.warning("ornaments-meet", message, help));
-            }
+            let help = "widen the bar between the openings, or choose other distances";
+            problems.push(second.scope.warning("ornaments-meet", message, help));
         }
     }
     problems

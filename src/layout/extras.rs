@@ -1,12 +1,13 @@
 //! What a job says beside the boards: quantity, notes, the pictures behind the openings.
 
+use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use kurbo::{Rect, Size};
 
 use super::group::Placed;
 use crate::job::{Job, Scope, WrittenPicture};
-use crate::mat::{Art, Extras, Opening, Picture};
+use crate::mat::{Art, Extras, Layer, Picture};
 use crate::photo::Photo;
 use crate::problem::Problem;
 
@@ -45,22 +46,23 @@ pub(super) fn read_extras(job: &Job, scope: &Scope, problems: &mut Vec<Problem>)
     Extras { notes }
 }
 
-/// Places the pictures of a group of openings behind its sight openings; a picture that cannot be used is a warning.
+/// Places the pictures of a group of openings behind those of the board that its sizes are given for; a picture that cannot be used is a warning.
 pub(super) fn pictures_of(
     placed: &[Placed<'_>],
-    openings: &[Opening],
+    layer: &Layer,
     art: &[Art],
     problems: &mut Vec<Problem>,
 ) -> Vec<Picture> {
+    let by_opening: BTreeMap<usize, &Art> = art.iter().map(|art| (art.opening, art)).collect();
     let mut pictures = Vec::new();
     for placed in placed {
         let number = placed.item.number;
-        let opening = openings.iter().find(|opening| opening.number == number);
+        let opening = layer.opening(number);
         let (Some(written), Some(opening)) = (placed.item.picture, opening) else {
             continue;
         };
         // A picture stands upright: behind a turned opening it fills the opening.
-        let art = art.iter().find(|art| art.opening == number && art.turn == 0.0).map(|art| art.rect);
+        let art = by_opening.get(&number).filter(|art| art.turn == 0.0).map(|art| art.rect);
         let scope = placed.item.scope.key("picture");
         match place(written, opening.sight.bounds(), art, &scope, problems) {
             Ok(Some((rect, photo))) => pictures.push(Picture { opening: number, rect, photo }),

@@ -9,7 +9,7 @@ use crate::problem::Problem;
 const GAP_MM: f64 = 25.4;
 
 /// More openings than this in one mat are taken for a slip of the pen.
-pub(super) const MOST_OPENINGS: usize = 1000;
+pub(super) const MOST_OPENINGS: usize = 20_000;
 
 /// The bars in one direction.
 #[derive(Debug, Clone, Copy, PartialEq)]

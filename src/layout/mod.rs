@@ -192,9 +192,11 @@ fn lay_out(job: &Job, scope: &Scope, problems: &mut Vec<Problem>) -> Option<Laid
         origins.extend(placed.iter().map(|placed| placed.item.scope.clone()));
         outer = GivenOuter { size: Some(size), choices: None, ..outer };
         cut_group(group, &placed, &mut layers, problems);
-        art.extend(art_of(group, &placed, &layers));
-        let openings = layers.get(group.base_layer()).map(|layer| layer.openings.as_slice()).unwrap_or_default();
-        pictures.extend(extras::pictures_of(&placed, openings, &art, problems));
+        let art_of_group = art_of(group, &placed, &layers);
+        if let Some(base) = layers.get(group.base_layer()) {
+            pictures.extend(extras::pictures_of(&placed, base, &art_of_group, problems));
+        }
+        art.extend(art_of_group);
     }
     let ornaments = decoration::decorate(job, &own, scope, &mut layers, problems);
     let size = outer.size?;
@@ -251,12 +253,12 @@ fn cut_group(group: &Group<'_>, placed: &[Placed<'_>], layers: &mut [Layer], pro
 
 /// Returns the works behind the openings of a group, placed behind their sight openings.
 fn art_of(group: &Group<'_>, placed: &[Placed<'_>], layers: &[Layer]) -> Vec<Art> {
-    let base = layers.get(group.base_layer()).map(|layer| layer.openings.as_slice()).unwrap_or_default();
+    let Some(base) = layers.get(group.base_layer()) else { return Vec::new() };
     placed
         .iter()
         .filter_map(|placed| {
             let number = placed.item.number;
-            let sight = &base.iter().find(|opening| opening.number == number)?.sight;
+            let sight = &base.opening(number)?.sight;
             placed.item.art_behind(sight)
         })
         .collect()
@@ -276,4 +278,86 @@ fn keep_all<T>(results: Vec<Result<T, Problem>>, problems: &mut Vec<Problem>) ->
     let count = results.len();
     let kept: Vec<T> = results.into_iter().filter_map(|result| keep(result, problems)).collect();
     (kept.len() == count).then_some(kept)
+}
+
+#[cfg(test)]
+mod tests {
+    use std::fmt::Write;
+
+    use crate::geometry::steps;
+    use crate::job::{Job, Syntax};
+
+    /// Counts the steps that the checks of a job take; `expected` are the codes of its problems.
+    fn work(job: &str, expected: &[&str]) -> u64 {
+        let job = Job::read(job, Syntax::Toml).unwrap();
+        let before = steps();
+        let resolved = job.resolve();
+        let mut codes: Vec<&str> = resolved.problems.iter().map(|problem| problem.code).collect();
+        // A board for so many openings is larger than any that is sold.
+        codes.retain(|code| *code != "unusual-length");
+        codes.dedup();
+        assert_eq!(codes, expected);
+        steps() - before
+    }
+
+    fn assert_in_proportion(what: &str, expected: &[&str], job: impl Fn(usize) -> String) {
+        for count in [250, 500, 1000] {
+            let (once, twice) = (work(&job(count), expected), work(&job(2 * count), expected));
+            println!("{what}: {once} steps for {count}, {twice} for twice as many");
+            assert!(once > count as u64 && twice as f64 <= 2.3 * once as f64, "{what}: {once}, {twice}");
+        }
+    }
+
+    /// Openings in rows of 32 on a board of their own size.
+    fn placed(count: usize, pitch: usize, head: &str) -> String {
+        let mut job = format!("unit = 'mm'\nouter = [{}, {}]\n{head}\n", 32 * pitch + 200, count / 32 * pitch + 300);
+        for index in 0..count {
+            let (shape, left, top) =
+                (["ellipse", "rectangle"][index % 2], 100 + index % 32 * pitch, 100 + index / 32 * pitch);
+            let place = format!("at = {{ left = {left}, top = {top} }}");
+            writeln!(job, "[[opening]]\nshape = '{shape}'\nsize = [9, 12]\nart = [11, 14]\n{place}").unwrap();
+        }
+        job
+    }
+
+    #[test]
+    fn the_work_of_the_checks_grows_with_the_openings() {
+        assert_in_proportion("apart", &[], |count| placed(count, 30, ""));
+        assert_in_proportion("thin bars", &["thin-bar"], |count| placed(count, 22, ""));
+        assert_in_proportion("double", &[], |count| placed(count, 40, "layer = [{}, { reveal = 3 }]"));
+        let ornaments = "ruled = [{ lines = [4, 6] }]\ngroove = [{ distance = 9 }]";
+        assert_in_proportion("ruled", &[], |count| placed(count, 40, ornaments));
+        assert_in_proportion("ruled and meeting", &["ornaments-meet"], |count| placed(count, 32, ornaments));
+    }
+
+    /// A comb, whose teeth stand up from one long side.
+    fn comb(corners: usize, teeth_across: bool) -> String {
+        let teeth = corners / 4;
+        let mut points = vec![(0, 0), (4 * teeth - 2, 0)];
+        for tooth in (0..teeth).rev() {
+            let left = 4 * tooth;
+            points.extend([(left + 2, 20), (left + 2, 60), (left, 60), (left, 20)]);
+        }
+        // The outer teeth go down from the corners of the long side.
+        points.pop();
+        points.remove(2);
+        let point = |&(along, across): &(usize, usize)| {
+            if teeth_across { format!("[{across}, {along}]") } else { format!("[{along}, {across}]") }
+        };
+        points.iter().map(point).collect::<Vec<_>>().join(", ")
+    }
+
+    #[test]
+    fn the_work_of_one_opening_grows_with_its_corners() {
+        for teeth_across in [false, true] {
+            let job = |count: usize| {
+                let size = count + 300;
+                let points = comb(count, teeth_across);
+                format!(
+                    "unit = 'mm'\nouter = [{size}, {size}]\nboard = '8-ply'\nbevel = 'straight'\n[opening]\nshape.polygon.corners = [{points}]\nat = {{ left = 100, top = 100 }}\n"
+                )
+            };
+            assert_in_proportion("comb", &["sliver"], job);
+        }
+    }
 }

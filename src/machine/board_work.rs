@@ -104,13 +104,13 @@ impl Collector<'_> {
             SideUp::Back => Edge::Back,
             SideUp::Face => Edge::Face,
         };
-        let opening = self.layer.openings.iter().find(|opening| Some(opening.number) == number);
+        let opening = number.and_then(|number| self.layer.opening(number));
         opening.map_or(0.0, |opening| over_run::outside(up, self.layer, opening))
     }
 
     fn follow(&mut self, work: Work, number: Option<usize>, outline: &Outline, bars: &Bars) -> Item {
         let machine = self.machine;
-        let opening = self.layer.openings.iter().find(|opening| Some(opening.number) == number);
+        let opening = number.and_then(|number| self.layer.opening(number));
         let bevel =
             opening.filter(|_| work == Work::Cut).map_or(Direction::Straight, |opening| opening.bevel.direction);
         let over = if work == Work::Cut { self.over(number) } else { 0.0 };

@@ -39,9 +39,9 @@ pub struct Mat {
     pub outer: Size,
     /// Boards from the top one, which touches the glass, to the lowest.
     pub layers: Vec<Layer>,
-    /// Works behind the openings.
+    /// Works behind the openings, in the order of their numbers.
     pub art: Vec<Art>,
-    /// Picture files behind the openings.
+    /// Picture files behind the openings, in the order of their numbers.
     pub pictures: Vec<Picture>,
     /// The frame that it goes into, if the job says, and everything that lies in it.
     pub package: Package,
@@ -66,7 +66,7 @@ pub struct Layer {
     pub inset: f64,
     /// What becomes of the pieces that fall out of its openings.
     pub fallout: Fallout,
-    /// Its openings.
+    /// Its openings, in the order of their numbers.
     pub openings: Vec<Opening>,
     /// The ornaments in its face.
     pub decoration: Decoration,
@@ -87,7 +87,19 @@ impl Mat {
     /// Returns the opening of a number in the lowest board that has it: the one through which its art is seen.
     #[must_use]
     pub fn lowest(&self, number: usize) -> Option<&Opening> {
-        self.layers.iter().rev().find_map(|layer| layer.openings.iter().find(|opening| opening.number == number))
+        self.layers.iter().rev().find_map(|layer| layer.opening(number))
+    }
+
+    /// Returns the work behind the opening of a number.
+    #[must_use]
+    pub fn art_behind(&self, number: usize) -> Option<&Art> {
+        by_number(&self.art, number, |art| art.opening)
+    }
+
+    /// Returns the picture behind the opening of a number.
+    #[must_use]
+    pub fn picture_behind(&self, number: usize) -> Option<&Picture> {
+        by_number(&self.pictures, number, |picture| picture.opening)
     }
 
     /// Returns number and name of an opening in words, for those who know its number only: `opening 2 (Anna)`.
@@ -110,4 +122,28 @@ impl Mat {
     pub fn extent(&self, layer: &Layer) -> Rect {
         self.outer.to_rect().inset(-layer.inset)
     }
+}
+
+impl Layer {
+    /// Returns its opening of a number, if it has one.
+    #[must_use]
+    pub fn opening(&self, number: usize) -> Option<&Opening> {
+        by_number(&self.openings, number, |opening| opening.number)
+    }
+
+    /// Returns where the opening of a number stands in the list of its openings.
+    pub(crate) fn place_of(&self, number: usize) -> Option<usize> {
+        self.openings.binary_search_by_key(&number, |opening| opening.number).ok()
+    }
+
+    /// Tells whether not all of its openings have the same bevel.
+    #[must_use]
+    pub fn has_several_bevels(&self) -> bool {
+        self.openings.first().is_some_and(|first| self.openings.iter().any(|opening| opening.bevel != first.bevel))
+    }
+}
+
+/// Finds a number in a list that is in the order of the numbers.
+fn by_number<T>(list: &[T], number: usize, number_of: impl Fn(&T) -> usize) -> Option<&T> {
+    list.binary_search_by_key(&number, number_of).ok().and_then(|place| list.get(place))
 }

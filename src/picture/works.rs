@@ -29,8 +29,8 @@ pub(super) fn paint(mat: &Mat, pixels_per_inch: f64, painter: &mut Painter) -> V
         };
         let window = opening.sight.bounds().inflate(BEHIND, BEHIND).intersect(mat.outer.to_rect());
         painter.fill_rect(window, PAPER);
-        let art = mat.art.iter().find(|art| art.opening == number).map(|art| art.rect);
-        if let Some(picture) = mat.pictures.iter().find(|picture| picture.opening == number) {
+        let art = mat.art_behind(number).map(|art| art.rect);
+        if let Some(picture) = mat.picture_behind(number) {
             let drawn =
                 kurbo::Size::new(painter.on_sheet(picture.rect.width()), painter.on_sheet(picture.rect.height()));
             match picture.photo.copy(pixels(drawn, pixels_per_inch)) {

@@ -95,7 +95,7 @@ impl Describer<'_> {
         if self.mat.package.frame.is_some() {
             self.line("visible", &self.borders(self.mat.package.visible(opening.sight.bounds())))?;
         }
-        match self.mat.art.iter().find(|art| art.opening == opening.number) {
+        match self.mat.art_behind(opening.number) {
             Some(art) if self.mat.lowest(opening.number).is_some_and(|lowest| std::ptr::eq(lowest, opening)) => {
                 self.art(art, opening)
             }

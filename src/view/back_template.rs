@@ -45,9 +45,10 @@ pub(super) fn lay(mat: &Mat, layer: &Layer, lie: &Lie, drawing: &mut Drawing) {
     for guide in guides::lines(&outlines, lie.board(), over) {
         drawing.add(Role::Guide, Mark::Line(vec![guide.p0, guide.p1]));
     }
+    let names_bevels = layer.has_several_bevels();
     for (opening, back) in layer.openings.iter().zip(outlines) {
         draw_ticks(&back, over_run::outside_back(layer, opening), drawing);
-        let labels = Labels::new(mat, layer, opening, lie, Borders::around(back.bounds(), lie.board()));
+        let labels = Labels::new(mat, opening, lie, Borders::around(back.bounds(), lie.board()), names_bevels);
         labels.write(&back, drawing);
         drawing.add(Role::Cut, Mark::Outline { outline: back, opening: Some(opening.number) });
     }

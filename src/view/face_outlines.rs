@@ -25,12 +25,13 @@ pub(super) fn draw(view: &View, mat: &Mat, layer: &Layer) -> Drawing {
 pub(super) fn lay(mat: &Mat, layer: &Layer, lie: &Lie, drawing: &mut Drawing) {
     face_work::add_pen_work(layer, lie, drawing);
     face_work::add_grooves(layer, lie, drawing);
+    let names_bevels = layer.has_several_bevels();
     for opening in &layer.openings {
         let number = Some(opening.number);
         let sight = lie.outline(&opening.sight);
         drawing.add(Role::Face, Mark::Outline { outline: lie.outline(&opening.face), opening: number });
         drawing.add(Role::Sight, Mark::Outline { outline: sight.clone(), opening: number });
-        let labels = Labels::new(mat, layer, opening, lie, Borders::around(sight.bounds(), lie.board()));
+        let labels = Labels::new(mat, opening, lie, Borders::around(sight.bounds(), lie.board()), names_bevels);
         labels.write(&sight, drawing);
     }
 }

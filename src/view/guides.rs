@@ -1,8 +1,10 @@
 //! The pencil lines of a back template, which let the cuts be checked from the edges of the board.
 
-use kurbo::{Line, Point, Rect, Vec2};
+use std::collections::BTreeMap;
 
-use crate::geometry::{Outline, Segment};
+use kurbo::{Line, ParamCurve, Point, Rect, Vec2};
+
+use crate::geometry::{BoxTree, Outline, Segment};
 use crate::mat::over_run;
 
 /// How far in millimetres the line along an oblique cut is drawn beyond where the cut ends; level and upright ones reach
@@ -23,15 +25,46 @@ const CURVE: f64 = 0.1;
 /// `over` is how far outside the outlines the cuts meet, in millimetres.
 pub(super) fn lines(outlines: &[Outline], board: Rect, over: f64) -> Vec<Line> {
     let openings: Vec<Opening<'_>> = outlines.iter().map(Opening::new).collect();
-    let mut carriers: Vec<Line> = Vec::new();
+    let tree = BoxTree::new(openings.iter().map(|opening| opening.bounds));
+    let mut carriers = Carriers::default();
     for outline in outlines {
         for line in carriers_of(outline, board, over) {
-            if !carriers.iter().any(|known| is_same(known, &line)) {
-                carriers.push(line);
-            }
+            carriers.add(line);
         }
     }
-    carriers.iter().flat_map(|line| outside_openings(line, &openings)).collect()
+    let crossed = |line: &Line| -> Vec<&Opening<'_>> {
+        let reached = Rect::from_points(line.p0, line.p1).inflate(SAME_LINE, SAME_LINE);
+        tree.all_near(reached, 0.0).into_iter().filter_map(|index| openings.get(index)).collect()
+    };
+    let is_covered = |point: Point| {
+        let near = tree.all_near(Rect::from_points(point, point), SAME_LINE).into_iter();
+        near.filter_map(|index| openings.get(index)).any(|opening| opening.covers(point))
+    };
+    carriers.lines.iter().flat_map(|line| outside_openings(line, &crossed(line), is_covered)).collect()
+}
+
+/// Different lines, in the order in which they were added.
+#[derive(Default)]
+struct Carriers {
+    lines: Vec<Line>,
+    /// The lines by the square of the plane in which their middle lies.
+    by_place: BTreeMap<(i64, i64), Vec<usize>>,
+}
+
+impl Carriers {
+    /// Adds a line that is not there yet.
+    fn add(&mut self, line: Line) {
+        // The middles of lines that are the same are no farther apart than a square is wide.
+        let middle = line.eval(0.5);
+        let square = |length: f64| (length / SAME_LINE).floor() as i64;
+        let (x, y) = (square(middle.x), square(middle.y));
+        let around = (x - 1..=x + 1).flat_map(|x| (y - 1..=y + 1).map(move |y| (x, y)));
+        let mut known = around.filter_map(|place| self.by_place.get(&place)).flatten();
+        if !known.any(|&index| self.lines.get(index).is_some_and(|known| is_same(known, &line))) {
+            self.by_place.entry((x, y)).or_default().push(self.lines.len());
+            self.lines.push(line);
+        }
+    }
 }
 
 /// An opening with what is needed to keep lines out of it.
@@ -116,12 +149,10 @@ fn is_same(a: &Line, b: &Line) -> bool {
     near(a.p0, b.p0) && near(a.p1, b.p1) || near(a.p0, b.p1) && near(a.p1, b.p0)
 }
 
-/// Returns the pieces of a line that lie in no opening.
-fn outside_openings(line: &Line, openings: &[Opening<'_>]) -> Vec<Line> {
-    let reached = Rect::from_points(line.p0, line.p1).inflate(SAME_LINE, SAME_LINE);
-    let crossed: Vec<&Opening<'_>> = openings.iter().filter(|opening| opening.bounds.overlaps(reached)).collect();
+/// Returns the pieces of a line that lie in none of the openings that it crosses.
+fn outside_openings(line: &Line, crossed: &[&Opening<'_>], is_covered: impl Fn(Point) -> bool) -> Vec<Line> {
     let mut shares = vec![0.0, 1.0];
-    for opening in &crossed {
+    for opening in crossed {
         opening.meetings(line, &mut shares);
     }
     shares.retain(|share| (0.0..=1.0).contains(share));
@@ -133,8 +164,7 @@ fn outside_openings(line: &Line, openings: &[Opening<'_>]) -> Vec<Line> {
             continue;
         };
         let piece = Line::new(at(from), at(to));
-        if piece.p0.distance(piece.p1) < SHORTEST || crossed.iter().any(|opening| opening.covers(at(0.5 * (from + to))))
-        {
+        if piece.p0.distance(piece.p1) < SHORTEST || is_covered(at(0.5 * (from + to))) {
             continue;
         }
         match pieces.last_mut() {

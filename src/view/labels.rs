@@ -5,7 +5,7 @@ use kurbo::{Point, Rect, Vec2};
 use super::page::label;
 use crate::drawing::{Anchor, Drawing, StrokeFont};
 use crate::geometry::Outline;
-use crate::mat::{Borders, Layer, Lie, Mat, Opening};
+use crate::mat::{Borders, Lie, Mat, Opening};
 
 /// Height of capitals in millimetres where there is room enough.
 const CAP: f64 = 4.0;
@@ -33,12 +33,13 @@ pub(super) struct Labels {
 }
 
 impl Labels {
-    /// Makes the labels of an opening; its borders are given as they are seen on the sheet.
-    pub(super) fn new(mat: &Mat, layer: &Layer, opening: &Opening, lie: &Lie, seen: Borders) -> Self {
+    /// Makes the labels of an opening, with its bevel where the openings of a board differ; its borders are given as they are seen
+    /// on the sheet.
+    pub(super) fn new(mat: &Mat, opening: &Opening, lie: &Lie, seen: Borders, names_bevel: bool) -> Self {
         let size = lie.as_it_lies(opening.sight.size());
         let sides = [seen.left, seen.right, seen.top, seen.bottom];
         let mut middle = vec![format!("opening {}", opening.number), mat.ruler.show_size(size.width, size.height)];
-        if layer.openings.iter().any(|other| other.bevel != opening.bevel) {
+        if names_bevel {
             middle.push(opening.bevel.name());
         }
         Self { name: opening.name.clone(), middle, sides: sides.map(|border| mat.ruler.read(border).text) }

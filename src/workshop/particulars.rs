@@ -107,7 +107,7 @@ fn reveal(mat: &Mat, above: &Layer, layer: &Layer) -> Option<String> {
     let mut cuts = Vec::new();
     let mut strips = Vec::new();
     for opening in &layer.openings {
-        let upper = above.openings.iter().find(|upper| upper.number == opening.number)?;
+        let upper = above.opening(opening.number)?;
         cuts.extend(inside(&opening.back, &upper.back));
         strips.extend(inside(&opening.face, &upper.sight));
     }
