@@ -193,3 +193,54 @@ fn the_customers_picture_is_in_every_form() {
     let output = run(&folder, &["picture", "none.toml"], 0);
     assert!(stderr(&output).contains("none.jpg") && stderr(&output).contains("warning"), "{}", stderr(&output));
 }
+
+/// A name with the ending of a format is a file in every command, and not a folder of that name.
+#[test]
+fn a_name_with_the_ending_of_a_format_is_a_file() {
+    let folder = folder_with("single", &[("a.toml", INCHES.as_bytes())]);
+    for words in [
+        "draw a.toml --view cut -o cut.dxf",
+        "draw a.toml --view cut --format dxf-r2000 -o deeper/down/cut.DXF",
+        "draw a.toml --view back -o back.pdf --verify",
+        "draw a.toml --view cut --format hpgl -o cut.plt --verify",
+        "draw a.toml --machine drag-knife-router -o cut.nc --verify",
+        "draw a.toml --nest --sheet 32x40in --view cut -o nest.svg --verify",
+        "print a.toml --paper A2 -o pages.pdf",
+        "workshop a.toml -o bench.pdf",
+        "picture a.toml -o seen.png",
+        "picture a.toml --format svg -o seen.svg",
+        "sheets a.toml -o sheets.pdf",
+        "calibrate piece --pieces 1 --format pdf -o piece.pdf",
+    ] {
+        let words: Vec<&str> = words.split(' ').collect();
+        run(&folder, &words, 0);
+        let at = words.iter().position(|word| *word == "-o").unwrap() + 1;
+        let path = folder.join(words[at]);
+        assert!(path.is_file(), "{words:?}");
+        let written = fs::read(&path).unwrap();
+        assert!(written.len() > 100, "{words:?}");
+        // What is there stays, unless it is forced.
+        fs::write(&path, "mine").unwrap();
+        assert!(stderr(&run(&folder, &words, 1)).contains("exists"), "{words:?}");
+        assert_eq!(fs::read(&path).unwrap(), b"mine");
+        run(&folder, &[&words[..], &["--force"]].concat(), 0);
+        assert_eq!(fs::read(&path).unwrap(), written, "{words:?}");
+    }
+    for (words, said) in [
+        ("draw a.toml -o all.pdf", "all.pdf takes one drawing, but these are 2"),
+        ("draw a.toml --format dxf -o all.pdf", "all.pdf ends like none of the formats asked for, dxf"),
+        ("draw a.toml --machine drag-knife-router -o all.pdf", "what is written, which is .nc"),
+        ("print a.toml -o all.svg", "which is .pdf; change the name or --format"),
+        ("picture a.toml -f svg,png -o all.svg", "all.svg takes a single picture"),
+        ("sheets a.toml -f pdf,svg -o all.pdf", "all.pdf takes one file, but these are"),
+    ] {
+        let words: Vec<&str> = words.split(' ').collect();
+        let output = run(&folder, &words, 2);
+        assert!(stderr(&output).contains(said), "{words:?}: {}", stderr(&output));
+        assert!(!folder.join("all.pdf").exists() && !folder.join("all.svg").exists(), "{words:?}");
+    }
+    // A folder that is there stays a folder, whatever its name.
+    fs::create_dir(folder.join("old.pdf")).unwrap();
+    run(&folder, &["print", "a.toml", "--paper", "A2", "-o", "old.pdf"], 0);
+    assert_eq!(names(&folder.join("old.pdf")), ["a-back-A2.pdf"]);
+}

@@ -46,7 +46,7 @@ fn circles_and_ellipses_stay_what_they_are() {
         [(50.0, 50.0, 0.3), (60.0, 40.0, 0.0), (60.0, 40.0, std::f64::consts::FRAC_PI_2), (60.0, 40.0, 1.0)]
     {
         let outline = Outline::ellipse(center, rx, ry, turn).unwrap();
-        mark(&mut drawing, Role::Cut, Mark::Outline { outline, opening: Some(3) });
+        mark(&mut drawing, Role::Sight, Mark::Outline { outline, opening: Some(3) });
     }
     let bevelled = Outline::ellipse(center, 60.0, 60.0, 0.0).unwrap().offset(1.4).unwrap();
     mark(&mut drawing, Role::Face, Mark::Outline { outline: bevelled, opening: Some(3) });
@@ -60,6 +60,24 @@ fn circles_and_ellipses_stay_what_they_are() {
         assert!(svg.contains(expected), "{expected} is missing in {svg}");
     }
     assert_eq!(svg.matches(" 0 1 ").count(), 4, "a turned ellipse is four arcs: {svg}");
+    svg_reader::read(svg.as_bytes()).assert_matches(&drawing);
+}
+
+/// Programs for cutters that read nothing but paths once lost every round opening without a word.
+#[test]
+fn what_a_machine_follows_is_paths() {
+    let mut drawing = empty("figures", 300.0, 300.0);
+    for (row, role) in
+        [Role::Edge, Role::Cut, Role::Groove, Role::Wash, Role::Ruling, Role::Register].into_iter().enumerate()
+    {
+        for (rx, ry) in [(20.0, 20.0), (20.0, 12.0)] {
+            let outline = Outline::ellipse(Point::new(rx + ry, 30.0 + 40.0 * row as f64), rx, ry, 0.0).unwrap();
+            mark(&mut drawing, role, Mark::Outline { outline, opening: Some(1) });
+        }
+    }
+    let svg = exported_text(&drawing);
+    assert!(!svg.contains("<circle") && !svg.contains("<ellipse"), "{svg}");
+    assert_eq!(svg.matches("<path").count(), 12);
     svg_reader::read(svg.as_bytes()).assert_matches(&drawing);
 }
 

@@ -149,7 +149,7 @@ pub(super) struct DrawArgs {
     /// Another run with the same list draws only jobs that failed or changed, or whose files are gone or were altered.
     #[arg(short, long, value_name = "FILE")]
     pub(super) manifest: Option<PathBuf>,
-    /// Folder for the files, made if it is not there; `-` writes a single drawing to standard output
+    /// Folder for the files, made if it is not there, or a single file, such as cut.dxf; `-` is standard output
     #[arg(short, long, value_name = "DIR", default_value = ".")]
     pub(super) output: PathBuf,
     /// Machines whose files are written instead, separated by commas: names of profiles, or paths of their files

@@ -13,7 +13,7 @@ use super::exit::Exit;
 use super::input::{Input, is_stdio};
 use super::manifest::{Entry, Manifest};
 use super::nest;
-use super::output::to_stdout;
+use super::output::{Single, is_single, single_name};
 use super::requests::{Request, Requests};
 use super::verify::verify;
 
@@ -50,8 +50,8 @@ fn draw(args: &DrawArgs, read: Read) -> Result<Exit, (String, Exit)> {
     if args.nest.nest {
         return nest::draw(&mut plan, requests);
     }
-    if is_stdio(&args.output) {
-        return plan.draw_to_stdout(requests);
+    if is_single(&args.output) {
+        return plan.draw_one(requests);
     }
     plan.prepare(&args.output).map_err(|message| (message, Exit::JobWrong))?;
     if let Some(path) = &args.manifest {
@@ -99,17 +99,17 @@ impl Plan<'_> {
         outcome
     }
 
-    /// Writes the one drawing that the command line asks for.
-    fn draw_to_stdout(&self, mut requests: Requests) -> Result<Exit, (String, Exit)> {
+    /// Writes the one drawing that the command line asks for, to standard output or to a file that it names.
+    fn draw_one(&self, mut requests: Requests) -> Result<Exit, (String, Exit)> {
+        let single = single_name(&self.args.output);
         if self.args.manifest.is_some() {
-            return Err(("a manifest lists files, and standard output is none".to_owned(), Exit::Usage));
+            return Err((format!("a manifest lists the files in a folder, and {single} is none"), Exit::Usage));
         }
         let (Some(request), None) = (requests.next(), requests.next()) else {
-            return Err(("standard output takes the drawing of a single job".to_owned(), Exit::Usage));
+            return Err((format!("{single} takes the drawing of a single job"), Exit::Usage));
         };
         let input = Input::of(&request);
         let mut outcome = Outcome::new(Entry::new(&input.name, Path::new(&request.stem)));
-        let mut exit = Exit::Good;
         if let Some(mat) = self.resolve(&input, &mut outcome) {
             let files: Vec<File<'_>> = self.files(&mat, Path::new(&request.stem)).collect();
             if files.is_empty() {
@@ -118,23 +118,37 @@ impl Plan<'_> {
             if files.len() != 1 {
                 let count = files.len();
                 let message = format!(
-                    "standard output takes one drawing, but these are {count}; choose one --view and one --format, or one --machine"
+                    "{single} takes one drawing, but these are {count}; choose one --view and one --format, or one --machine"
                 );
                 return Err((message, Exit::Usage));
             }
             let written = self.export(&files, &|problems| input.report(problems), &mut outcome).unwrap_or_default();
-            if self.args.verify {
-                written.iter().for_each(|(file, bytes)| verify(file, bytes, &self.options, &mut outcome));
+            for (file, bytes) in &written {
+                self.deliver(file, bytes, &mut outcome)?;
             }
-            // What is wrong is not passed on.
-            let good = written.iter().filter(|_| outcome.exit == Exit::Good);
-            exit = good.map(|(_, bytes)| to_stdout(bytes)).max().unwrap_or(Exit::Good);
         }
         for (file, note) in &outcome.notes {
             let _ = writeln!(outcome.report, "note: {file}: {note}");
         }
         anstream::eprint!("{}", outcome.report);
-        Ok(outcome.exit.max(exit))
+        Ok(outcome.exit)
+    }
+
+    /// Writes the only file to standard output, or under the name that was given, unless something was wrong.
+    pub(super) fn deliver(&self, file: &File<'_>, bytes: &[u8], outcome: &mut Outcome) -> Result<(), (String, Exit)> {
+        let DrawArgs { output, force, verbose, .. } = self.args;
+        // What is passed on cannot be read back.
+        if self.args.verify && is_stdio(output) {
+            verify(file, bytes, &self.options, outcome);
+        }
+        if outcome.exit != Exit::Good {
+            return Ok(());
+        }
+        outcome.exit = Single { output, force: *force, verbose: *verbose }.write(&file.path, bytes)?;
+        if self.args.verify && !is_stdio(output) {
+            self.verify_at(file, output, outcome);
+        }
+        Ok(())
     }
 
     /// Lists the files of a job: board by board, view by view, format by format.

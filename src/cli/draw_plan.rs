@@ -17,7 +17,7 @@ use super::exit::Exit;
 use super::input::Input;
 use super::machines::Chosen;
 use super::manifest::{Drawn, Fingerprint, Manifest};
-use super::output::{remove_left_over, write_whole};
+use super::output::{ends_with, is_file, remove_left_over, write_whole};
 use super::verify::verify;
 
 /// What is to be drawn and where it goes.
@@ -59,7 +59,13 @@ impl<'a> Plan<'a> {
         let mut plan = Self {
             args,
             views: VIEWS.iter().filter(|view| wanted(&args.view, view.name)).collect(),
-            formats: FORMATS.iter().copied().filter(|format| wanted(&args.format, format.name())).collect(),
+            formats: FORMATS
+                .iter()
+                .copied()
+                .filter(|format| wanted(&args.format, format.name()))
+                // A file that is named says by its ending which of them is meant.
+                .filter(|format| !is_file(&args.output) || ends_with(&args.output, format.extension()))
+                .collect(),
             machines,
             options: Options {
                 tolerance: args.tolerance,
@@ -74,6 +80,12 @@ impl<'a> Plan<'a> {
             here: std::env::current_dir().unwrap_or_default(),
             read,
         };
+        if draws && plan.formats.is_empty() {
+            let names = args.format.join(", ");
+            let message =
+                format!("{} ends like none of the formats asked for, {names}; change --format", args.output.display());
+            return Err((message, Exit::Usage));
+        }
         plan.common.add(env!("CARGO_PKG_VERSION"));
         plan.common.add(format!("{:?} {:?}", plan.options, args.quantity));
         plan.common.add(plan.views.iter().map(|view| view.name).collect::<Vec<_>>().join(","));
@@ -153,10 +165,15 @@ impl<'a> Plan<'a> {
     /// Verifies files as they are in their places.
     pub(super) fn read_back(&self, written: &[(&File<'_>, Vec<u8>)], outcome: &mut Outcome) {
         for (file, _) in written {
-            match (self.read)(&file.path) {
-                Ok(bytes) => verify(file, &bytes, &self.options, outcome),
-                Err(error) => outcome.fail(&format!("cannot read {} back: {error}", file.path.display())),
-            }
+            self.verify_at(file, &file.path, outcome);
+        }
+    }
+
+    /// Verifies a file as it is in some place.
+    pub(super) fn verify_at(&self, file: &File<'_>, place: &Path, outcome: &mut Outcome) {
+        match (self.read)(place) {
+            Ok(bytes) => verify(file, &bytes, &self.options, outcome),
+            Err(error) => outcome.fail(&format!("cannot read {} back: {error}", place.display())),
         }
     }
 

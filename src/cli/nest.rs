@@ -12,15 +12,14 @@ use crate::summary::ProblemSummary;
 use super::batch::{Outcome, Reports};
 use super::draw_plan::Plan;
 use super::exit::Exit;
-use super::input::{Input, is_stdio};
+use super::input::Input;
 use super::manifest::{Entry, Lines, Manifest};
 use super::nest_files::{self, Exported};
 use super::nest_stock::{NestStock, Shelved, reached};
-use super::output::to_stdout;
+use super::output::{is_single, single_name};
 use super::requests::{Requests, file_name};
 use super::search_watch::SearchWatch;
 use super::sheets_input::report_stock;
-use super::verify::verify;
 
 /// What the files are named after if several jobs have no name in common.
 const ORDER: &str = "order";
@@ -30,9 +29,10 @@ type Failure = (String, Exit);
 /// Lays the mats of all jobs on sheets and writes a file for each sheet.
 pub(super) fn draw(plan: &mut Plan<'_>, requests: Requests) -> Result<Exit, Failure> {
     let args = plan.args;
-    if is_stdio(&args.output) {
+    if is_single(&args.output) {
         if args.manifest.is_some() {
-            return Err(("a manifest lists files, and standard output is none".to_owned(), Exit::Usage));
+            let single = single_name(&args.output);
+            return Err((format!("a manifest lists the files in a folder, and {single} is none"), Exit::Usage));
         }
     } else {
         plan.prepare(&args.output).map_err(failed)?;
@@ -243,7 +243,7 @@ impl<'p, 'a> Order<'p, 'a> {
         if order.exit == Exit::Good && written.is_empty() {
             order.report += "note: no board has anything to draw here, so there is no file\n";
         }
-        if is_stdio(&plan.args.output) {
+        if is_single(&plan.args.output) {
             self.pass_on(&written, &mut order)?;
         } else if order.exit == Exit::Good {
             let own: Vec<&Entry> =
@@ -283,27 +283,21 @@ impl<'p, 'a> Order<'p, 'a> {
         self.jobs.iter_mut().enumerate().filter(move |(job, _)| on.contains(job)).map(|(_, job)| job)
     }
 
-    /// Writes the only file to standard output.
+    /// Writes the only file to standard output, or under the name that was given.
     fn pass_on(&self, written: &[(&super::drawn_file::File<'_>, Vec<u8>)], order: &mut Outcome) -> Result<(), Failure> {
         let [(file, bytes)] = written else {
             if order.exit != Exit::Good {
                 return Ok(());
             }
             let message = format!(
-                "standard output takes one file, but these are {}; choose one --view and one --format, or one --machine, and as many mats as one \
+                "{} takes one file, but these are {}; choose one --view and one --format, or one --machine, and as many mats as one \
                  sheet holds",
+                single_name(&self.plan.args.output),
                 written.len()
             );
             return Err((message, Exit::Usage));
         };
-        if self.plan.args.verify {
-            verify(file, bytes, &self.plan.options, order);
-        }
-        // What is wrong is not passed on.
-        if order.exit == Exit::Good {
-            order.exit = to_stdout(bytes);
-        }
-        Ok(())
+        self.plan.deliver(file, bytes, order)
     }
 
     /// Prints what is to be said of every job, in their order, and returns the lines for the list of what is done.

@@ -3,7 +3,7 @@
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};
 
-use crate::export::Exported;
+use crate::export::{Exported, FORMATS, PROGRAM_FORMATS};
 
 use super::exit::Exit;
 use super::input::is_stdio;
@@ -69,10 +69,79 @@ pub(super) fn to_stdout(bytes: &[u8]) -> Exit {
     }
 }
 
+/// Tells whether an output names a single file: by its ending, unless there is a folder of that name.
+pub(super) fn is_file(output: &Path) -> bool {
+    let drawings = FORMATS.iter().map(|format| format.extension());
+    let programs = PROGRAM_FORMATS.iter().map(|format| format.extension());
+    let mut endings = drawings.chain(programs).chain(["png"]);
+    endings.any(|ending| ends_with(output, ending)) && !output.is_dir()
+}
+
+/// Tells whether an output takes one file only: standard output, or a file that is named.
+pub(super) fn is_single(output: &Path) -> bool {
+    is_stdio(output) || is_file(output)
+}
+
+/// Names an output that takes one file only in a sentence.
+pub(super) fn single_name(output: &Path) -> String {
+    if is_stdio(output) { "standard output".to_owned() } else { output.display().to_string() }
+}
+
+/// Tells whether a path has an ending, in letters of either case.
+pub(super) fn ends_with(path: &Path, ending: &str) -> bool {
+    path.extension().is_some_and(|found| found.eq_ignore_ascii_case(ending))
+}
+
+/// Where the only file of a command goes, and how.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Single<'a> {
+    /// `-`, or the name of the file.
+    pub(super) output: &'a Path,
+    /// Whether a file that exists is replaced.
+    pub(super) force: bool,
+    /// Whether the file is named.
+    pub(super) verbose: bool,
+}
+
+impl Single<'_> {
+    /// Writes the bytes of a file that in a folder would have the name `usual`.
+    pub(super) fn write(&self, usual: &Path, bytes: &[u8]) -> Result<Exit, (String, Exit)> {
+        let path = self.output;
+        if is_stdio(path) {
+            return Ok(to_stdout(bytes));
+        }
+        let ending = usual.extension().unwrap_or_default().to_string_lossy();
+        if !ends_with(path, &ending) {
+            let message = format!(
+                "{} ends like another format than what is written, which is .{ending}; change the name or --format",
+                path.display()
+            );
+            return Err((message, Exit::Usage));
+        }
+        let failed = |message: String| (message, Exit::JobWrong);
+        if path.exists() && !self.force {
+            return Err(failed(format!(
+                "{} exists; nothing was written. Use --force to replace files",
+                path.display()
+            )));
+        }
+        if let Some(folder) = path.parent().filter(|folder| !folder.as_os_str().is_empty()) {
+            std::fs::create_dir_all(folder)
+                .map_err(|error| failed(format!("cannot make the folder {}: {error}", folder.display())))?;
+        }
+        write_whole(path, bytes, self.force)
+            .map_err(|error| failed(format!("cannot write {}: {error}", path.display())))?;
+        if self.verbose {
+            anstream::eprintln!("{}", path.display());
+        }
+        Ok(Exit::Good)
+    }
+}
+
 /// Where the files of a command go, and how.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Target<'a> {
-    /// The folder, made if it is not there; `-` is standard output, which takes a single file.
+    /// The folder, made if it is not there, or a single file; `-` is standard output, which takes one, too.
     pub(super) output: &'a Path,
     /// Whether files that exist are replaced.
     pub(super) force: bool,
@@ -86,12 +155,13 @@ impl Target<'_> {
         for (name, exported) in files {
             exported.notes.iter().for_each(|note| anstream::eprintln!("note: {name}: {note}"));
         }
-        if is_stdio(self.output) {
-            let [(_, exported)] = files else {
-                let message = format!("standard output takes one file, but these are {}; choose one", files.len());
-                return Err((message, Exit::Usage));
+        if is_single(self.output) {
+            let [(name, exported)] = files else {
+                let (single, count) = (single_name(self.output), files.len());
+                return Err((format!("{single} takes one file, but these are {count}; choose one"), Exit::Usage));
             };
-            return Ok(to_stdout(&exported.bytes));
+            let single = Single { output: self.output, force: self.force, verbose: self.verbose };
+            return single.write(Path::new(name), &exported.bytes);
         }
         let failed = |message: String| (message, Exit::JobWrong);
         std::fs::create_dir_all(self.output)

@@ -10,7 +10,7 @@ use crate::picture::{Scene, draw};
 
 use super::exit::Exit;
 use super::input::Input;
-use super::output::Target;
+use super::output::{Target, is_single, single_name};
 use super::requests::{Request, Requests};
 
 /// Draw pictures for the customer: every mat as it will hang, in its colours and its frame
@@ -35,7 +35,7 @@ pub(super) struct PictureArgs {
     /// Read a job from each line, as JSON; files that end with .jsonl are read so in any case
     #[arg(long)]
     lines: bool,
-    /// Folder for the files, made if it is not there; `-` writes a single picture to standard output
+    /// Folder for the files, made if it is not there, or a single file, such as harbour.png; `-` is standard output
     #[arg(short, long, value_name = "DIR", default_value = ".")]
     output: PathBuf,
     /// Formats, separated by commas
@@ -86,8 +86,9 @@ pub(super) fn run(args: &PictureArgs) -> Exit {
     }
     let output = Some(args.output.as_path());
     let requests = Requests::new(&args.jobs, args.lines, output);
-    if args.output.as_os_str() == "-" && !(requests.is_one_file() && args.format.len() == 1) {
-        anstream::eprintln!("error: standard output takes a single picture; name one job and one format");
+    if is_single(&args.output) && !(requests.is_one_file() && args.format.len() == 1) {
+        let single = single_name(&args.output);
+        anstream::eprintln!("error: {single} takes a single picture; name one job and one format");
         return Exit::Usage;
     }
     let mut exit = Exit::Good;
@@ -114,7 +115,7 @@ fn picture_of(args: &PictureArgs, request: &Request) -> Result<Exit, (String, Ex
         let exported = export(args, mat, *form).map_err(|error| (format!("{name}: {error}"), Exit::JobWrong))?;
         files.push((name, exported));
     }
-    let output = if args.output.as_os_str() == "-" { args.output.clone() } else { args.output.join(&request.folder) };
+    let output = if is_single(&args.output) { args.output.clone() } else { args.output.join(&request.folder) };
     Target { output: &output, force: args.force, verbose: args.verbose }.write(&files)
 }
 

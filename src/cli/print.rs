@@ -17,7 +17,7 @@ use super::batch::{self, Outcome};
 use super::exit::Exit;
 use super::input::{Input, is_stdio};
 use super::manifest::Entry;
-use super::output::{to_stdout, write_whole};
+use super::output::{Single, is_single, single_name, to_stdout, write_whole};
 use super::print_args::{PrintArgs, PrintFormat};
 use super::printer;
 use super::requests::{Request, Requests, file_name};
@@ -56,11 +56,11 @@ fn print(args: &PrintArgs) -> Result<Exit, (String, Exit)> {
         return Err(usage(format!("{first} and {second} would be drawn to files of the same name; rename one")));
     }
     let plan = Plan::new(args)?;
-    if is_stdio(&args.output) {
-        if args.json {
+    if is_single(&args.output) {
+        if args.json && is_stdio(&args.output) {
             return Err(usage("standard output takes either the pages or --json".to_owned()));
         }
-        return plan.print_to_stdout(requests).map_err(usage);
+        return plan.print_one(requests).map_err(|(message, exit)| (format!("error: {message}"), exit));
     }
     std::fs::create_dir_all(&args.output)
         .map_err(|error| failed(format!("cannot make the folder {}: {error}", args.output.display())))?;
@@ -130,10 +130,11 @@ impl<'a> Plan<'a> {
         outcome
     }
 
-    /// Writes the one file that the command line asks for.
-    fn print_to_stdout(&self, mut requests: Requests) -> Result<Exit, String> {
+    /// Writes the one file that the command line asks for, to standard output or to a file that it names.
+    fn print_one(self, mut requests: Requests) -> Result<Exit, (String, Exit)> {
+        let single = single_name(&self.args.output);
         let (Some(request), None) = (requests.next(), requests.next()) else {
-            return Err("standard output takes the pages of a single job".to_owned());
+            return Err((format!("{single} takes the pages of a single job"), Exit::Usage));
         };
         let input = Input::of(&request);
         let mut outcome = Outcome::new(Entry::new(&input.name, request.stem.as_ref()));
@@ -142,12 +143,16 @@ impl<'a> Plan<'a> {
             let files = self.files(&mat, &request.stem, &mut outcome);
             match files.as_slice() {
                 _ if outcome.exit != Exit::Good => {}
-                [file] => exit = to_stdout(&file.bytes),
+                [file] => {
+                    let PrintArgs { output, force, verbose, .. } = self.args;
+                    exit = Single { output, force: *force, verbose: *verbose }.write(&file.path, &file.bytes)?;
+                }
                 files => {
                     let count = files.len();
-                    return Err(format!(
-                        "standard output takes one file, but these are {count}; choose one --view of a mat with one board, as PDF"
-                    ));
+                    let message = format!(
+                        "{single} takes one file, but these are {count}; choose one --view of a mat with one board, as PDF"
+                    );
+                    return Err((message, Exit::Usage));
                 }
             }
         }
@@ -155,6 +160,8 @@ impl<'a> Plan<'a> {
             outcome.report += &format!("note: {file}: {note}\n");
         }
         anstream::eprint!("{}", outcome.report);
+        let lines = self.lines.into_inner().unwrap_or_else(PoisonError::into_inner);
+        exit = exit.max(to_stdout(lines.into_values().collect::<String>().as_bytes()));
         Ok(outcome.exit.max(exit))
     }
 

@@ -54,7 +54,7 @@ pub(super) struct PrintArgs {
     /// One PDF file with all pages, or an SVG file a page
     #[arg(short, long, value_enum, value_name = "FORMAT", default_value_t)]
     pub(super) format: PrintFormat,
-    /// Folder for the files, made if it is not there; `-` writes a single file to standard output
+    /// Folder for the files, made if it is not there, or a single file, such as back.pdf; `-` is standard output
     #[arg(short, long, value_name = "DIR", default_value = ".")]
     pub(super) output: PathBuf,
     /// TrueType or OpenType font for letters that the PDF's own font lacks

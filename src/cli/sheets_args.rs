@@ -46,7 +46,7 @@ pub(super) struct SheetsArgs {
     /// Name of the plan; that of the order or job if there is only one
     #[arg(long, value_name = "NAME")]
     pub(super) name: Option<String>,
-    /// Draw the sheets into this folder, made if it is not there
+    /// Draw the sheets into this folder, made if it is not there, or into a single file, such as sheets.pdf
     #[arg(short, long, value_name = "DIR")]
     pub(super) output: Option<PathBuf>,
     /// Formats of the drawings, separated by commas: one PDF of all sheets, or a file for each sheet

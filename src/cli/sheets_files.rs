@@ -13,7 +13,7 @@ use crate::view::{offcut_labels, sheet_labels, sheet_plan_pages};
 
 use super::exit::Exit;
 use super::input::stem;
-use super::output::write_whole;
+use super::output::{Single, is_single, single_name, write_whole};
 use super::sheets_args::SheetsArgs;
 
 /// The paper of those who work in inches, and of the others.
@@ -24,10 +24,6 @@ const PIXELS_PER_INCH: f64 = 150.0;
 
 /// Writes the pages of a plan, and its labels if they are wanted, into a folder.
 pub(super) fn write(plan: &SheetPlan, folder: &Path, args: &SheetsArgs) -> Exit {
-    if let Err(error) = std::fs::create_dir_all(folder) {
-        anstream::eprintln!("error: cannot make the folder {}: {error}", folder.display());
-        return Exit::JobWrong;
-    }
     let paper = page_size(args.paper.as_ref(), plan.prepared.ruler.unit());
     let stem = stem_of(args);
     let mut documents = vec![(format!("{stem}-sheets"), sheet_plan_pages(plan, paper))];
@@ -41,7 +37,15 @@ pub(super) fn write(plan: &SheetPlan, folder: &Path, args: &SheetsArgs) -> Exit 
         })
         .collect();
     let names = wanted.iter().flat_map(|(name, pages, format)| file_names(name, pages.len(), format));
-    let mut paths = names.map(|name| folder.join(name));
+    let names: Vec<String> = names.collect();
+    if is_single(folder) && names.len() != 1 {
+        let (single, count) = (single_name(folder), names.len());
+        anstream::eprintln!(
+            "error: {single} takes one file, but these are {count}; name a folder, or choose one --format"
+        );
+        return Exit::Usage;
+    }
+    let mut paths = names.iter().map(|name| folder.join(name)).filter(|_| !is_single(folder));
     if let Some(taken) = paths.find(|path| !args.force && path.exists()) {
         anstream::eprintln!("error: {} exists; no drawing was written. Use --force to replace files", taken.display());
         return Exit::JobWrong;
@@ -56,7 +60,22 @@ pub(super) fn write(plan: &SheetPlan, folder: &Path, args: &SheetsArgs) -> Exit 
             }
         }
     }
+    if let ([(name, bytes)], true) = (files.as_slice(), is_single(folder)) {
+        return write_single(name, bytes, folder, args.force, args.verbose);
+    }
+    if let Err(error) = std::fs::create_dir_all(folder) {
+        anstream::eprintln!("error: cannot make the folder {}: {error}", folder.display());
+        return Exit::JobWrong;
+    }
     write_files(&files, folder, args)
+}
+
+/// Writes the only file to standard output, or under the name that was given.
+fn write_single(name: &str, bytes: &[u8], output: &Path, force: bool, verbose: bool) -> Exit {
+    Single { output, force, verbose }.write(Path::new(name), bytes).unwrap_or_else(|(message, exit)| {
+        anstream::eprintln!("error: {message}");
+        exit
+    })
 }
 
 /// Writes labels for the offcuts of a stock that have an identity as a PDF into a folder.
@@ -72,6 +91,15 @@ pub(super) fn write_offcut_labels(stock: &Stock, folder: &Path, force: bool) -> 
         return Exit::JobWrong;
     }
     let written = exported("offcuts", &pages, "pdf");
+    if is_single(folder) {
+        return match written {
+            Ok(bytes) => write_single("offcuts.pdf", &bytes.concat(), folder, force, false),
+            Err(message) => {
+                anstream::eprintln!("error: {message}");
+                Exit::JobWrong
+            }
+        };
+    }
     let path = folder.join("offcuts.pdf");
     let result = written.and_then(|bytes| {
         std::fs::create_dir_all(folder)

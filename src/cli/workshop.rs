@@ -40,7 +40,7 @@ pub(super) struct WorkshopArgs {
     /// How many of each mat to make, instead of the `quantity` of the job
     #[arg(short, long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..))]
     quantity: Option<u32>,
-    /// Folder for the file, made if it is not there; `-` writes to standard output
+    /// Folder for the file, made if it is not there, or the file, such as bench.pdf; `-` is standard output
     #[arg(short, long, value_name = "DIR", default_value = ".")]
     output: PathBuf,
     /// The form of the document

@@ -84,6 +84,12 @@ impl Role {
         self.style().name
     }
 
+    /// Tells whether a machine or a pen follows the marks of the role, rather than a reader's eye.
+    #[must_use]
+    pub const fn is_work(self) -> bool {
+        matches!(self, Self::Register | Self::Edge | Self::Cut | Self::Groove | Self::Wash | Self::Ruling)
+    }
+
     /// Returns how the marks of the role look.
     #[must_use]
     pub const fn style(self) -> Style {

@@ -133,6 +133,8 @@ impl Writer {
         self.raw(">\n");
         for mark in &layer.marks {
             match mark {
+                // Some programs that cut read nothing but paths.
+                Mark::Outline { outline, opening } if layer.role.is_work() => self.closed_path(outline, *opening),
                 Mark::Outline { outline, opening } => self.outline(outline, *opening),
                 Mark::Line(points) => self.line(points),
                 Mark::Text(text) => self.text(text, &style),

@@ -9,7 +9,8 @@ use crate::export::{Exporter, FORMATS, Options, Source};
 use crate::view::draw_test_piece;
 
 use super::super::args::{ALL, formats};
-use super::{Exit, Failure, PlanArgs, is_stdio, to_stdout, write_all};
+use super::super::output::{Single, is_single, single_name};
+use super::{Exit, Failure, PlanArgs, write_all};
 
 /// Draw test pieces to cut, with a job file for each and a form to fill in
 ///
@@ -23,7 +24,7 @@ Examples:
 pub(super) struct PieceArgs {
     #[command(flatten)]
     plan: PlanArgs,
-    /// Folder for the files, made if it is not there; `-` writes a single drawing to standard output
+    /// Folder for the files, made if it is not there, or a single drawing, such as piece.pdf; `-` is standard output
     #[arg(short, long, value_name = "DIR", default_value = ".")]
     output: PathBuf,
     /// Formats, separated by commas
@@ -38,11 +39,19 @@ pub(super) fn run(args: &PieceArgs) -> Result<Exit, Failure> {
     let (cutter, pieces) = args.plan.plan()?;
     let wanted = |name: &str| args.format.iter().any(|word| word == name || word == ALL);
     let formats: Vec<_> = FORMATS.iter().copied().filter(|format| wanted(format.name())).collect();
-    if is_stdio(&args.output) {
+    if is_single(&args.output) {
+        let single = single_name(&args.output);
         let ([piece], [format]) = (pieces.as_slice(), formats.as_slice()) else {
-            return Err(Failure::usage("error: standard output takes one drawing: choose --pieces 1 and one --format"));
+            let message = format!("error: {single} takes one drawing: choose --pieces 1 and one --format");
+            return Err(Failure::usage(message));
         };
-        return Ok(to_stdout(&drawn(piece, &[*format])?.remove(0)));
+        let single = Single { output: &args.output, force: args.force, verbose: false };
+        let usual = PathBuf::from(format!("test-piece{}", format.file_end(&Options::default())));
+        let failed = |(message, exit): (String, Exit)| {
+            let message = format!("error: {message}");
+            if exit == Exit::Usage { Failure::usage(message) } else { Failure::wrong(message) }
+        };
+        return single.write(&usual, &drawn(piece, &[*format])?.remove(0)).map_err(failed);
     }
     let mut files = Vec::new();
     for piece in &pieces {
