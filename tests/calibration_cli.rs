@@ -77,11 +77,11 @@ fn a_fit_is_data_too_and_reads_standard_input() {
     let folder = folder("fit-data");
     let (out, _) = assert_run(&folder, &["calibrate", "fit", "-", "--json"], &golden("fitted/measured.toml"), 0);
     let data: Value = serde_json::from_str(&out).unwrap();
-    assert_eq!(data["schema"], "backline-calibration/1");
+    assert_eq!(data["schema"], "backline-calibration/2");
     assert!((data["guide"]["offset"]["value"].as_f64().unwrap() - 0.8).abs() < 0.1);
     let (out, err) = assert_run(&folder, &["calibrate", "fit", "-", "--json"], &golden("refused/measured.toml"), 1);
     let data: Value = serde_json::from_str(&out).unwrap();
-    assert_eq!(data["problems"][0]["path"], "piece[0].diagonals");
+    assert_eq!(data["problems"][0]["where"], "piece[0].diagonals");
     assert!(data["guide"].is_null() && err.is_empty());
     let (out, _) = assert_run(&folder, &["calibrate", "fit", "-", "-o", "-"], &golden("fitted/measured.toml"), 0);
     assert!(out.starts_with("# Fitted by Backline to 3 test pieces"), "{out}");

@@ -9,7 +9,7 @@ use backline::bench::{
     TroubleTable, WrittenCutter, record_form,
 };
 use backline::export::{Options, Source, format};
-use backline::job::Syntax;
+use backline::job::{FoundProblem, Syntax};
 use backline::length::{Ruler, Unit};
 use backline::view::draw_test_piece;
 use kurbo::Size;
@@ -66,7 +66,7 @@ fn fitted(folder: &str) -> Vec<File> {
         ],
         Err(problems) => vec![
             file("problems.txt", lines(&problems).into_bytes()),
-            file("report.json", json(&CalibrationReport::refused(&problems))),
+            file("report.json", json(&CalibrationReport::refused(problems.iter().map(FoundProblem::new).collect()))),
         ],
     }
 }

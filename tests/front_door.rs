@@ -59,7 +59,7 @@ fn an_error_holds_every_problem_and_prints_with_carets() {
     let problems = error.problems();
     assert!(problems.iter().any(|problem| problem.is_error()));
     let place = problems[0].place.as_ref().unwrap();
-    assert_eq!((place.line, problems[0].code), (4, "length"), "{problems:?}");
+    assert_eq!((place.line, problems[0].code.as_ref()), (4, "length"), "{problems:?}");
     assert!(error.to_string().contains("\n  | ") || error.to_string().contains(" --> job:4:"), "{error}");
 
     let error = Job::parse_named("hall.toml", "unit = 'in'\nouter = [16,\n").unwrap_err();
@@ -143,4 +143,25 @@ fn a_contradiction_offers_what_could_be_let_go() {
     assert_eq!(keys(&job, &["opening[0].size[0]", "outer", "border.all"]), ["opening[0].size", "outer"]);
     job.remove("outer").unwrap();
     assert!(job.mat().is_ok());
+}
+
+/// Problems in JSON have their place in the file, and so does that of a file that cannot be read.
+#[test]
+fn problems_in_json_have_places() {
+    let folder = tempfile::tempdir().unwrap();
+    let check = |name: &str, text: &str| -> serde_json::Value {
+        let path = folder.path().join(name);
+        std::fs::write(&path, text).unwrap();
+        let run = Command::new(env!("CARGO_BIN_EXE_backline")).args(["check", "--json"]).arg(&path).output().unwrap();
+        assert_eq!(run.status.code(), Some(1));
+        serde_json::from_slice(&run.stdout).unwrap()
+    };
+    let wrong = check("wrong.toml", "unit = 'in'\nframe = [16, 20]\nborder = 3\nopening.art = [8, 10]\n");
+    let problem = &wrong["problems"][0];
+    assert_eq!((&problem["code"], &problem["where"]), (&"contradiction".into(), &"border".into()));
+    assert_eq!((&problem["at"]["line"], &problem["at"]["column"]), (&3.into(), &10.into()));
+    let unreadable = check("unreadable.toml", "unit = 'in'\nfrane = [16, 20]\n");
+    let problem = &unreadable["problems"][0];
+    assert_eq!(problem["code"], "unreadable");
+    assert_eq!((&problem["at"]["line"], &problem["at"]["column"]), (&2.into(), &1.into()), "{problem}");
 }

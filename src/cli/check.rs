@@ -32,7 +32,7 @@ pub(super) fn run(args: &CheckArgs) -> Exit {
             exit = Exit::JobWrong;
         }
         if args.json {
-            summaries.push(MatSummary::new(&job.name, &resolved));
+            summaries.push(input.summary(&job.name, &resolved));
         } else {
             words.extend(resolved.mat.iter().map(|mat| mat.describe()));
             anstream::eprint!("{}", input.report(&resolved.problems));

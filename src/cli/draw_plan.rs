@@ -5,9 +5,9 @@ use std::path::{Path, PathBuf};
 use std::sync::{Mutex, PoisonError};
 
 use crate::export::{Exporter, FORMATS, Options, Source};
+use crate::job::FoundProblem;
 use crate::mat::Mat;
 use crate::problem::Problem;
-use crate::summary::ProblemSummary;
 use crate::view::{VIEWS, View};
 
 use super::args::{ALL, DrawArgs};
@@ -195,14 +195,14 @@ impl<'a> Plan<'a> {
             Ok(job) => job,
             Err(unreadable) => {
                 outcome.report = format!("{}\n", unreadable.report);
-                outcome.entry.problems = vec![ProblemSummary::new(&unreadable.problem)];
+                outcome.entry.problems = vec![(*unreadable.problem).clone()];
                 outcome.exit = Exit::JobWrong;
                 return None;
             }
         };
         let mut resolved = job.resolve();
         outcome.report = input.report(&resolved.problems);
-        outcome.entry.problems = resolved.problems.iter().map(ProblemSummary::new).collect();
+        outcome.entry.problems = input.found(&resolved.problems);
         let sound = resolved.sound().is_some();
         if !sound {
             outcome.exit = Exit::JobWrong;
@@ -278,7 +278,7 @@ impl<'a> Plan<'a> {
     ) -> Option<Vec<u8>> {
         let planned = file.subject.plan(&chosen.machine);
         outcome.report += &report(&planned.problems);
-        outcome.entry.problems.extend(planned.problems.iter().map(ProblemSummary::new));
+        outcome.entry.problems.extend(planned.problems.iter().map(FoundProblem::new));
         let Some(program) = planned.program else {
             outcome.exit = Exit::JobWrong;
             return None;

@@ -4,10 +4,11 @@ use std::io::Read;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
-use crate::job::{Document, Job, Syntax};
+use crate::job::{Document, FoundProblem, Job, Syntax};
 use crate::layout::Resolved;
 use crate::photo;
 use crate::problem::Problem;
+use crate::summary::MatSummary;
 
 use super::exit::Exit;
 use super::requests::{Origin, Request};
@@ -110,6 +111,20 @@ impl Input {
         let resolved = job.resolve();
         anstream::eprint!("{}", self.report(&resolved.problems));
         resolved.sound().is_some().then_some(resolved)
+    }
+
+    /// Returns problems as data, with their places in the text.
+    pub(super) fn found(&self, problems: &[Problem]) -> Vec<FoundProblem> {
+        let found = |problem| self.file.as_ref().map_or_else(|| FoundProblem::new(problem), |file| file.found(problem));
+        problems.iter().map(found).collect()
+    }
+
+    /// Returns what became of the job as data.
+    pub(super) fn summary(&self, name: &str, resolved: &Resolved) -> MatSummary {
+        match &self.file {
+            Some(file) => MatSummary::of_text(name, resolved, file),
+            None => MatSummary::new(name, resolved),
+        }
     }
 
     /// Returns the reports of problems, one after the other; many of the same kind are counted rather than shown.

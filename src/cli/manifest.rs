@@ -11,7 +11,7 @@ use std::path::{Path, PathBuf};
 use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
 
-use crate::summary::ProblemSummary;
+use crate::job::FoundProblem;
 
 use super::output::write_whole;
 
@@ -35,7 +35,7 @@ pub(super) struct Entry {
     /// Its files, in the order in which they were drawn.
     pub(super) files: Vec<Drawn>,
     /// What `check` says of the job.
-    pub(super) problems: Vec<ProblemSummary>,
+    pub(super) problems: Vec<FoundProblem>,
     /// What is to be known about single files, or why there are none.
     pub(super) notes: Vec<String>,
 }

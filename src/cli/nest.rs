@@ -3,11 +3,11 @@
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
+use crate::job::FoundProblem;
 use crate::length::{Ruler, Unit};
 use crate::mat::Mat;
 use crate::problem::Problem;
 use crate::sheets::{Nest, NestRequest, NestedSheet, PreparedNest};
-use crate::summary::ProblemSummary;
 
 use super::batch::{Outcome, Reports};
 use super::draw_plan::Plan;
@@ -131,7 +131,7 @@ impl<'p, 'a> Order<'p, 'a> {
             {
                 let problems = chosen.machine.check(&mat, layer);
                 outcome.report += &input.report(&problems);
-                outcome.entry.problems.extend(problems.iter().map(ProblemSummary::new));
+                outcome.entry.problems.extend(input.found(&problems));
                 if problems.iter().any(Problem::is_error) {
                     outcome.exit = Exit::JobWrong;
                 }
@@ -176,7 +176,7 @@ impl<'p, 'a> Order<'p, 'a> {
         for (place, problem) in &misfits {
             if let Some(job) = places.get(*place).and_then(|job| self.jobs.get_mut(*job)) {
                 job.outcome.report += &job.input.report(std::slice::from_ref(problem));
-                job.outcome.entry.problems.push(ProblemSummary::new(problem));
+                job.outcome.entry.problems.push(FoundProblem::new(problem));
                 job.outcome.exit = Exit::JobWrong;
             }
         }
@@ -234,7 +234,7 @@ impl<'p, 'a> Order<'p, 'a> {
             order.exit = order.exit.max(exported.outcome.exit);
             for job in self.on_sheet(sheet, places) {
                 let entry = &mut job.outcome.entry;
-                entry.problems.extend(exported.problems.iter().map(ProblemSummary::new));
+                entry.problems.extend(exported.problems.iter().map(FoundProblem::new));
                 entry.notes.extend(exported.outcome.entry.notes.iter().cloned());
             }
         }

@@ -4,7 +4,7 @@ use std::path::Path;
 
 use serde::de::IgnoredAny;
 
-use crate::job;
+use crate::job::{self, FoundProblem};
 use crate::length::{Ratio, Ruler};
 use crate::problem::{KeyPath, Problem};
 use crate::sheets::{Blank, Fallout, Order, Request, Stock};
@@ -123,7 +123,13 @@ impl Orders {
                 let problems = self.add(order, path, args);
                 for problem in &problems {
                     let range = Order::locate_csv(&file.text, &problem.place);
-                    anstream::eprintln!("{}", file.report_at(problem, range, true));
+                    anstream::eprintln!(
+                        "{}",
+                        file.report_found(
+                            &FoundProblem { place: range.map(|range| file.span(&range)), ..FoundProblem::new(problem) },
+                            true
+                        )
+                    );
                 }
                 exit_of(&problems)
             }

@@ -7,7 +7,7 @@ use std::path::Path;
 use schemars::JsonSchema;
 use serde::de::DeserializeOwned;
 
-use crate::job::{Document, Syntax};
+use crate::job::{Document, FoundProblem, Syntax};
 use crate::problem::{KeyPath, Problem};
 
 use super::input::is_stdio;
@@ -18,14 +18,15 @@ pub(super) struct Unreadable {
     /// For the terminal, with colours.
     pub(super) report: String,
     /// For programs.
-    pub(super) problem: Box<Problem>,
+    pub(super) problem: Box<FoundProblem>,
 }
 
 impl Unreadable {
     /// Says why a file as a whole is of no use.
     pub(super) fn new(name: &str, reason: &str) -> Self {
         let report = format!("error: {name}: {reason}");
-        Self { report, problem: Box::new(Problem::error("unreadable", KeyPath::root(), reason, "")) }
+        let problem = Problem::error("unreadable", KeyPath::root(), reason, "");
+        Self { report, problem: Box::new(FoundProblem::new(&problem)) }
     }
 }
 
@@ -77,7 +78,8 @@ impl TextFile {
         self.0.read_described().map_err(|error| {
             let line = self.span(&error.range).line;
             let report = self.report_unreadable(&error, true);
-            let problem = Problem { message: format!("{} at line {line}", error.message), ..error.problem() };
+            let mut problem = self.found_unreadable(&error);
+            problem.message = format!("{} at line {line}", error.message);
             Unreadable { report, problem: Box::new(problem) }
         })
     }

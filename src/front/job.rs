@@ -1,8 +1,8 @@
 //! A job with its text: read, worked out, changed.
 
-use super::error::{Error, FoundProblem};
+use super::error::Error;
 use crate::dimensions::{Dimension, dimensions};
-use crate::job::{self, Document, JobText, Syntax};
+use crate::job::{self, Document, FoundProblem, JobText, Syntax};
 use crate::layout::Resolved;
 use crate::mat::Mat;
 use crate::problem::Problem;
@@ -37,7 +37,7 @@ impl Job {
         match document.read::<job::Job>() {
             Ok(written) => Ok(Self { text: JobText::new(text)?, written, name: name.to_owned() }),
             Err(error) => {
-                let problems = vec![FoundProblem::new(&error.problem(), document.place_of_error(&error))];
+                let problems = vec![document.found_unreadable(&error)];
                 Err(Error::Job { document: Box::new(document), problems })
             }
         }
@@ -162,6 +162,6 @@ impl Job {
 
     fn found(&self, problems: &[Problem]) -> Vec<FoundProblem> {
         let document = self.document();
-        problems.iter().map(|problem| FoundProblem::new(problem, document.place_of(problem))).collect()
+        problems.iter().map(|problem| document.found(problem)).collect()
     }
 }

@@ -34,7 +34,8 @@ mod error;
 mod job;
 mod release;
 
+pub use crate::job::FoundProblem;
 pub use board::MatBoard;
-pub use error::{Error, FoundProblem};
+pub use error::Error;
 pub use job::Job;
 pub use release::Release;

@@ -5,10 +5,10 @@ use std::ops::Range;
 
 use annotate_snippets::{AnnotationKind, Group, Level, Renderer, Snippet};
 use schemars::JsonSchema;
-use serde::Serialize;
 use serde::de::DeserializeOwned;
+use serde::{Deserialize, Serialize};
 
-use super::{ReadError, Syntax, locate, read, read_described};
+use super::{FoundProblem, ReadError, Syntax, locate, read, read_described};
 use crate::problem::{Problem, Severity};
 
 /// So many problems of one kind are shown in full.
@@ -29,7 +29,7 @@ pub struct Document {
 }
 
 /// A part of a text.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[non_exhaustive]
 pub struct TextSpan {
     /// First of its bytes, counted from zero.
@@ -100,7 +100,7 @@ impl Document {
     /// With `styled` it has terminal colours. A problem without a place in the text is one line that begins with its name.
     #[must_use]
     pub fn report(&self, problem: &Problem, styled: bool) -> String {
-        self.report_at(problem, locate(&self.text, self.syntax, &problem.place), styled)
+        self.report_found(&self.found(problem), styled)
     }
 
     /// Returns the reports of problems, a line break after each; many of the same kind are counted rather than shown.
@@ -124,7 +124,7 @@ impl Document {
     /// Returns the report of a text that cannot be read, without a line break at the end; otherwise like [`Document::report`].
     #[must_use]
     pub fn report_unreadable(&self, error: &ReadError, styled: bool) -> String {
-        self.report_at(&error.problem(), self.range_of(error), styled)
+        self.report_found(&self.found_unreadable(error), styled)
     }
 
     /// Returns where a text that cannot be read is at fault; `None` for the text as a whole.
@@ -138,31 +138,30 @@ impl Document {
         Some(error.range.clone()).filter(|range| range.end > 0)
     }
 
-    /// Returns the report of a problem at some bytes of the text, or at the text as a whole.
+    /// Returns the report of a problem as data, without a line break at the end; its place is one in this text.
     #[must_use]
-    pub fn report_at(&self, problem: &Problem, range: Option<Range<usize>>, styled: bool) -> String {
+    pub fn report_found(&self, problem: &FoundProblem, styled: bool) -> String {
         let level = match problem.severity {
             Severity::Error => Level::ERROR,
             Severity::Warning => Level::WARNING,
         };
         let renderer = if styled { Renderer::styled() } else { Renderer::plain() };
-        let Some(range) = range else {
-            let cure = if problem.help.is_empty() { String::new() } else { format!("; {}", problem.help) };
+        let Some(place) = &problem.place else {
+            let cure = if problem.cure.is_empty() { String::new() } else { format!("; {}", problem.cure) };
             let line = format!("{}: {}{cure}", self.name, problem.message);
-            return renderer.render(&[Group::with_title(level.primary_title(line).id(problem.code))]);
+            return renderer.render(&[Group::with_title(level.primary_title(line).id(problem.code.as_ref()))]);
         };
         // A byte order mark is no letter of the first line.
         let text = self.text.strip_prefix('\u{FEFF}').unwrap_or(&self.text);
         let shift = self.text.len() - text.len();
-        let mut mark = AnnotationKind::Primary.span(range.start.saturating_sub(shift)..range.end.saturating_sub(shift));
-        let path = problem.place.path.to_string();
-        if !path.is_empty() {
-            mark = mark.label(path);
+        let mut mark = AnnotationKind::Primary.span(place.start.saturating_sub(shift)..place.end.saturating_sub(shift));
+        if !problem.key.is_empty() {
+            mark = mark.label(problem.key.as_str());
         }
         let snippet = Snippet::source(text).line_start(self.first_line).path(self.name.as_str()).annotation(mark);
-        let mut group = level.primary_title(&problem.message).id(problem.code).element(snippet);
-        if !problem.help.is_empty() {
-            group = group.element(Level::HELP.message(&problem.help));
+        let mut group = level.primary_title(&problem.message).id(problem.code.as_ref()).element(snippet);
+        if !problem.cure.is_empty() {
+            group = group.element(Level::HELP.message(&problem.cure));
         }
         renderer.render(&[group])
     }

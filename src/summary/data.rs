@@ -1,16 +1,14 @@
 //! The resolved mat as data for other programs: the object that `check --json` prints.
 
-use std::borrow::Cow;
-
-use serde::{Deserialize, Serialize};
+use serde::Serialize;
 
 use super::package_data::{BordersSummary, Extent, PackageSummary};
 use super::suggestions::{Suggestion, suggest};
 use super::tidy::tidy;
 use crate::geometry::Outline;
+use crate::job::{Document, FoundProblem};
 use crate::layout::Resolved;
 use crate::mat::{Bevel, Course, Fallout, Groove, Layer, Mat, Opening, RuledLine, Wash};
-use crate::problem::Problem;
 
 /// Name and version of the object; another version means that a key changed its meaning or went away.
 pub const SCHEMA: &str = "backline-mat/1";
@@ -28,7 +26,7 @@ pub struct MatSummary {
     layers: Vec<LayerSummary>,
     /// `None` if the job could not be worked out.
     package: Option<PackageSummary>,
-    problems: Vec<ProblemSummary>,
+    problems: Vec<FoundProblem>,
     suggestions: Vec<Suggestion>,
 }
 
@@ -122,18 +120,6 @@ pub struct Outlined {
     pub perimeter: f64,
 }
 
-/// A problem as data.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-pub struct ProblemSummary {
-    severity: Cow<'static, str>,
-    code: Cow<'static, str>,
-    /// The keys that lead to its place in the job.
-    #[serde(rename = "where")]
-    place: String,
-    message: String,
-    help: String,
-}
-
 impl MatSummary {
     /// Tells what became of a job.
     #[must_use]
@@ -148,14 +134,21 @@ impl MatSummary {
                 .map(|mat| mat.layers.iter().map(|layer| LayerSummary::new(mat, layer)).collect())
                 .unwrap_or_default(),
             package: mat.map(|mat| PackageSummary::new(&mat.package)),
-            problems: resolved.problems.iter().map(ProblemSummary::new).collect(),
+            problems: resolved.problems.iter().map(FoundProblem::new).collect(),
             suggestions: mat.map(suggest).unwrap_or_default(),
         }
     }
 
+    /// Tells what became of a job whose text is at hand, so that problems have their places in it.
+    #[must_use]
+    pub fn of_text(name: &str, resolved: &Resolved, text: &Document) -> Self {
+        let problems = resolved.problems.iter().map(|problem| text.found(problem)).collect();
+        Self { problems, ..Self::new(name, resolved) }
+    }
+
     /// Tells of a file that could not be read; `problem` says why.
     #[must_use]
-    pub fn unreadable(name: &str, problem: &Problem) -> Self {
+    pub fn unreadable(name: &str, problem: &FoundProblem) -> Self {
         Self {
             schema: SCHEMA,
             name: name.to_owned(),
@@ -163,7 +156,7 @@ impl MatSummary {
             outer: None,
             layers: Vec::new(),
             package: None,
-            problems: vec![ProblemSummary::new(problem)],
+            problems: vec![problem.clone()],
             suggestions: Vec::new(),
         }
     }
@@ -246,20 +239,6 @@ impl Outlined {
             height: tidy(bounds.height()),
             area: tidy(outline.area()),
             perimeter: tidy(outline.perimeter()),
-        }
-    }
-}
-
-impl ProblemSummary {
-    /// Tells of a problem.
-    #[must_use]
-    pub fn new(problem: &Problem) -> Self {
-        Self {
-            severity: problem.severity.name().into(),
-            code: problem.code.into(),
-            place: problem.place.path.to_string(),
-            message: problem.message.clone(),
-            help: problem.help.clone(),
         }
     }
 }

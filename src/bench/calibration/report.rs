@@ -3,10 +3,10 @@
 use serde::Serialize;
 
 use super::{Calibration, ScaleFit, ValueFit};
-use crate::problem::Problem;
+use crate::job::FoundProblem;
 
 /// Name and version of the object; another version means that a key changed its meaning or went away.
-pub const CALIBRATION_SCHEMA: &str = "backline-calibration/1";
+pub const CALIBRATION_SCHEMA: &str = "backline-calibration/2";
 
 /// A calibration as data: lengths in millimetres, angles in degrees, stretch and drift as shares.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -26,16 +26,7 @@ pub struct CalibrationReport {
     drift: Option<ValueFit>,
     /// The corrected profile as TOML; `None` if there is none.
     profile: Option<String>,
-    problems: Vec<ProblemReport>,
-}
-
-#[derive(Debug, Clone, PartialEq, Serialize)]
-struct ProblemReport {
-    severity: &'static str,
-    code: &'static str,
-    path: String,
-    message: String,
-    help: String,
+    problems: Vec<FoundProblem>,
 }
 
 impl CalibrationReport {
@@ -56,20 +47,13 @@ impl CalibrationReport {
             out_of_square: calibration.out_of_square_deg,
             drift: calibration.drift,
             profile: Some(cutter.to_toml(&calibration.remarks())),
-            ..Self::refused(&calibration.warnings)
+            ..Self::refused(calibration.warnings.iter().map(FoundProblem::new).collect())
         }
     }
 
     /// Makes the report of a record that supports no calibration.
     #[must_use]
-    pub fn refused(problems: &[Problem]) -> Self {
-        let report = |problem: &Problem| ProblemReport {
-            severity: problem.severity.name(),
-            code: problem.code,
-            path: problem.place.path.to_string(),
-            message: problem.message.clone(),
-            help: problem.help.clone(),
-        };
+    pub fn refused(problems: Vec<FoundProblem>) -> Self {
         Self {
             schema: CALIBRATION_SCHEMA,
             name: String::new(),
@@ -85,7 +69,7 @@ impl CalibrationReport {
             out_of_square: None,
             drift: None,
             profile: None,
-            problems: problems.iter().map(report).collect(),
+            problems,
         }
     }
 }

@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use clap::Args as ClapArgs;
 
 use crate::bench::{CalibrationReport, Record};
-use crate::problem::Problem;
+use crate::job::FoundProblem;
 
 use super::super::text_file::TextFile;
 use super::{Exit, Failure, cutter_of, is_stdio, to_stdout, write_text};
@@ -45,15 +45,18 @@ pub(super) fn run(args: &FitArgs) -> Result<Exit, Failure> {
     let before = cutter_of(args.cutter.as_deref())?;
     let file = match TextFile::read(&args.record) {
         Ok(file) => file,
-        Err(unreadable) => return refused(args.json, &[*unreadable.problem], unreadable.report),
+        Err(unreadable) => return refused(args.json, vec![*unreadable.problem], unreadable.report),
     };
     let record: Record = match file.parse() {
         Ok(record) => record,
-        Err(unreadable) => return refused(args.json, &[*unreadable.problem], unreadable.report),
+        Err(unreadable) => return refused(args.json, vec![*unreadable.problem], unreadable.report),
     };
     let calibration = match record.calibrate(&before) {
         Ok(calibration) => calibration,
-        Err(problems) => return refused(args.json, &problems, file.report(&problems).trim_end().to_owned()),
+        Err(problems) => {
+            let found = problems.iter().map(|problem| file.found(problem)).collect();
+            return refused(args.json, found, file.report(&problems).trim_end().to_owned());
+        }
     };
     if !args.json {
         anstream::eprint!("{}", file.report(&calibration.warnings));
@@ -71,7 +74,7 @@ pub(super) fn run(args: &FitArgs) -> Result<Exit, Failure> {
 }
 
 /// Says why there is no calibration.
-fn refused(json: bool, problems: &[Problem], report: String) -> Result<Exit, Failure> {
+fn refused(json: bool, problems: Vec<FoundProblem>, report: String) -> Result<Exit, Failure> {
     if !json {
         return Err(Failure::wrong(report));
     }

@@ -1,0 +1,64 @@
+//! A problem as data: what a program needs to show it at its place, in words of its own if it likes.
+
+use std::borrow::Cow;
+
+use serde::{Deserialize, Serialize};
+
+use super::{Document, ReadError, TextSpan};
+use crate::problem::{Problem, Severity};
+
+/// A problem as data, with its place in the text that has it.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[non_exhaustive]
+pub struct FoundProblem {
+    /// Whether it keeps the job from being drawn.
+    pub severity: Severity,
+    /// A fixed name for programs, such as `thin-border`.
+    pub code: Cow<'static, str>,
+    /// The keys that lead to the value, such as `opening[1].size`; empty for the text as a whole. In JSON `where`.
+    #[serde(rename = "where")]
+    pub key: String,
+    /// Where in the text it is; `None` for the text as a whole, or where the text is not known. In JSON `at`.
+    #[serde(rename = "at", default, skip_serializing_if = "Option::is_none")]
+    pub place: Option<TextSpan>,
+    /// What is wrong, with the numbers.
+    pub message: String,
+    /// What to do about it; may be empty. In JSON `help`.
+    #[serde(rename = "help")]
+    pub cure: String,
+}
+
+impl FoundProblem {
+    /// Makes it of a problem of a text that is not at hand.
+    #[must_use]
+    pub fn new(problem: &Problem) -> Self {
+        Self {
+            severity: problem.severity,
+            code: problem.code.into(),
+            key: problem.place.path.to_string(),
+            place: None,
+            message: problem.message.clone(),
+            cure: problem.help.clone(),
+        }
+    }
+
+    /// Tells whether it keeps the job from being drawn.
+    #[must_use]
+    pub fn is_error(&self) -> bool {
+        self.severity == Severity::Error
+    }
+}
+
+impl Document {
+    /// Returns a problem of this text as data, with its place.
+    #[must_use]
+    pub fn found(&self, problem: &Problem) -> FoundProblem {
+        FoundProblem { place: self.place_of(problem), ..FoundProblem::new(problem) }
+    }
+
+    /// Returns the problem of a text that cannot be read as data, with its place.
+    #[must_use]
+    pub fn found_unreadable(&self, error: &ReadError) -> FoundProblem {
+        FoundProblem { place: self.place_of_error(error), ..FoundProblem::new(&error.problem()) }
+    }
+}
