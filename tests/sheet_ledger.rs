@@ -37,7 +37,7 @@ fn plan(stock: &Stock, order: &str) -> SheetPlan {
         turnable: true,
     };
     let prepared = request.prepare(&mut problems).unwrap_or_else(|| panic!("{problems:?}"));
-    let effort = Effort { iterations: 300, tidying: 50, seed: 1 };
+    let effort = Effort { iterations: 300, tidying: 50, ..Effort::default() };
     prepared.plan(&effort, &mut |_, _| ControlFlow::Continue(()))
 }
 

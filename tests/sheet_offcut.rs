@@ -54,7 +54,7 @@ fn a_wanted_offcut_obeys_the_bench_and_comes_again() {
     ];
     for rules in bench {
         let task = gallery(rules);
-        let effort = Effort { iterations: 500, tidying: 3_000, seed: 5 };
+        let effort = Effort { iterations: 500, tidying: 3_000, seed: 5, ..Effort::default() };
         let once = plan(&task, &effort, &mut |_| ControlFlow::Continue(()));
         assert_eq!(once, plan(&task, &effort, &mut |_| ControlFlow::Continue(())));
         assert!(once.left_over.is_empty());

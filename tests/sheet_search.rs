@@ -25,7 +25,7 @@ fn task(pieces: Vec<Piece>, stock: Vec<Stock>) -> Task {
 }
 
 fn effort(iterations: u64) -> Effort {
-    Effort { iterations, tidying: iterations / 4, seed: 1 }
+    Effort { iterations, tidying: iterations / 4, ..Effort::default() }
 }
 
 fn search(task: &Task, iterations: u64) -> Plan {
@@ -341,7 +341,7 @@ fn the_watcher_stops_the_search_and_sees_the_cost_fall() {
 fn the_watcher_leaves_time_for_larger_offcuts() {
     let pieces = (0..40).map(|at| piece(5 + at * 7 % 23, 4 + at * 11 % 19, 1, true)).collect();
     let task = task(pieces, vec![stock(32, 40, 12)]);
-    let effort = Effort { iterations: 1_000_000_000, tidying: 3_000, seed: 1 };
+    let effort = Effort { iterations: 1_000_000_000, tidying: 3_000, ..Effort::default() };
     let largest = |stop_all: bool| {
         let plan = plan(&task, &effort, &mut |progress| {
             if stop_all || !progress.tidying { ControlFlow::Break(()) } else { ControlFlow::Continue(()) }

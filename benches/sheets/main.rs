@@ -30,7 +30,8 @@ fn main() {
     let argument = |at: usize, default: &str| arguments.get(at).cloned().unwrap_or_else(|| default.to_owned());
     let (what, iterations) = (argument(0, "oriented"), argument(1, "20000").parse().expect("a number of rounds"));
     let (out, part) = (argument(2, "plans.jsonl"), argument(3, ""));
-    let effort = Effort { iterations, tidying: 0, seed: argument(4, "1").parse().expect("a seed") };
+    let effort =
+        Effort { iterations, tidying: 0, seed: argument(4, "1").parse().expect("a seed"), run: u64::MAX, cores: 1 };
     let file = data.join("cutstock/instances.jsonl");
     let problems = fs::read_to_string(&file).expect("the problems");
     if what == "knapsack" {

@@ -28,6 +28,10 @@ struct Board {
 /// The share of its time that the search for a low cost of a board may take, so that some is left for larger offcuts.
 const FOR_COST: f64 = 0.875;
 
+/// Time that is kept of a limit for arranging and printing what was found: for each blank, and at most this share.
+const FOR_A_BLANK: Duration = Duration::from_micros(25);
+const MOST_RESERVED: f64 = 0.04;
+
 /// The line of progress is renewed so often.
 const RENEW: Duration = Duration::from_millis(100);
 
@@ -42,12 +46,16 @@ impl SearchWatch {
                 std::process::exit(130);
             }
         });
+        // What is left to do when the search ends takes time too.
+        let blanks: u32 = prepared.items.iter().fold(0, |sum, item| sum.saturating_add(item.quantity));
+        let limit = seconds.map(Duration::from_secs_f64);
+        let limit = limit.map(|limit| limit - (FOR_A_BLANK * blanks).min(limit.mul_f64(MOST_RESERVED)));
         let boards = prepared.boards.iter().map(|task| Board { name: task.board.short(), price: task.price });
         Self {
             boards: boards.collect(),
             currency: prepared.shelf.currency.clone(),
             start: Instant::now(),
-            limit: seconds.map(Duration::from_secs_f64),
+            limit,
             stop,
             shown: None,
             terminal: !quiet && stderr().is_terminal(),

@@ -34,6 +34,7 @@ mod fill;
 mod halves;
 mod kinds;
 mod knapsack;
+mod merit;
 mod need;
 mod offcut;
 mod packing;
@@ -46,6 +47,7 @@ mod progress;
 mod proof;
 mod random;
 mod ruin;
+mod runs;
 mod scale;
 mod search;
 mod table;
@@ -65,7 +67,6 @@ use std::ops::ControlFlow;
 
 use bounds::Bounds;
 use packing::Packing;
-use search::Search;
 
 /// Plans the cutting of an order; never fails: what cannot be placed is in [`Plan::left_over`].
 ///
@@ -74,8 +75,7 @@ use search::Search;
 /// answers of `watch` give the same plan.
 pub fn plan(task: &Task, effort: &Effort, watch: &mut dyn FnMut(&Progress) -> ControlFlow<()>) -> Plan {
     let (possible, hopeless) = without_hopeless(task);
-    let packing = Packing::new(&possible);
-    let mut plan = Search::new(packing, *effort, watch).run(Bounds::of(&possible));
+    let mut plan = runs::search(&possible, Bounds::of(&possible), effort, watch);
     plan.left_over.extend(hopeless);
     plan.left_over.sort_unstable();
     plan

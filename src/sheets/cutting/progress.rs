@@ -13,11 +13,16 @@ pub struct Effort {
     pub tidying: u64,
     /// Chooses among equally good ways; the same seed gives the same plan.
     pub seed: u64,
+    /// A search of more rounds than this is several runs with seeds of their own, the shortest of which has so many; with
+    /// [`u64::MAX`] it is a single run. The runs of a larger effort are those of a smaller one and more, so that no plan is lost by it.
+    pub run: u64,
+    /// The cores that runs are spread over, all there are with 0; it makes no difference to the plan.
+    pub cores: usize,
 }
 
 impl Default for Effort {
     fn default() -> Self {
-        Self { iterations: 30_000, tidying: 14_000, seed: 1 }
+        Self { iterations: 30_000, tidying: 14_000, seed: 1, run: 30_000, cores: 0 }
     }
 }
 

@@ -4,7 +4,6 @@
 //! variable-sized bin packing problem with guillotine constraints", European Journal of Operational Research 301 (2022);
 //! late acceptance after Burke and Bykov, "The late acceptance hill-climbing heuristic", ibid. 258 (2017).
 
-use std::cmp::Reverse;
 use std::ops::ControlFlow;
 
 use super::acceptance::Acceptance;
@@ -12,12 +11,12 @@ use super::assembly::Assembly;
 use super::bounds::Bounds;
 use super::combine::Combination;
 use super::fill::{Manner, Order};
+use super::merit::{merit, rank, unplaced};
 use super::packing::Packing;
 use super::plan::Plan;
 use super::progress::{Effort, Progress};
 use super::proof::Proof;
 use super::random::Random;
-use super::task::Size;
 
 /// How many in 1024 ways of placing are not seen.
 const BLINK: u32 = 20;
@@ -49,6 +48,41 @@ pub(super) enum Stop {
     Asked,
 }
 
+/// The lowest cost that a search has found, and where it stands.
+pub(super) struct Lowered<'a> {
+    pub(super) best: Plan,
+    /// The area of the pieces that have no place.
+    pub(super) unplaced: i128,
+    /// Whether the watcher said stop.
+    pub(super) was_stopped: bool,
+    packing: Packing<'a>,
+    random: Random,
+    iterations: u64,
+}
+
+impl Lowered<'_> {
+    /// What makes it better than another: the less the better.
+    pub(super) fn merit(&self) -> impl Ord + use<> {
+        merit(&self.best, self.packing.task)
+    }
+}
+
+/// A search whose cost is settled.
+pub(super) struct Tidying<'a, 'w> {
+    search: Search<'a, 'w>,
+    was_stopped: bool,
+}
+
+impl Tidying<'_, '_> {
+    /// Searches for the largest offcut at that cost, unless the watcher says stop to that too.
+    pub(super) fn tidied(mut self) -> Plan {
+        if !self.was_stopped || !self.search.asks_to_stop() {
+            let _ = self.search.enlarge_offcut();
+        }
+        self.search.best
+    }
+}
+
 /// A search under way.
 pub(super) struct Search<'a, 'w> {
     pub(super) packing: Packing<'a>,
@@ -76,14 +110,30 @@ impl<'a, 'w> Search<'a, 'w> {
         Self { best_packing: packing.clone(), packing, random, best, iterations: 0, tidying: false, effort, watch }
     }
 
-    /// Searches until the work is done or the watcher says stop: first for the lowest cost, then for the largest offcut.
-    pub(super) fn run(mut self, bounds: Bounds) -> Plan {
+    /// Searches for the lowest cost until the work is done or the watcher says stop, and proves what it can if it is to.
+    pub(super) fn lower(mut self, bounds: Bounds, proves: bool) -> Lowered<'a> {
         (self.best.bound, self.best.sheets_bound) = (bounds.cost, bounds.sheets);
-        // However a stage ends, the best plan is kept and the next one starts, unless the watcher says stop to that too.
-        if self.lower_cost().is_continue() || !self.asks_to_stop() {
-            let _ = self.enlarge_offcut();
+        let was_stopped = self.lower_cost(proves).is_break();
+        Lowered {
+            unplaced: unplaced(&self.best, self.packing.task),
+            best: self.best,
+            packing: self.best_packing,
+            random: self.random,
+            iterations: self.iterations,
+            was_stopped,
         }
-        self.best
+    }
+
+    /// Goes on from the lowest cost that was found.
+    pub(super) fn resume(
+        lowered: Lowered<'a>,
+        effort: Effort,
+        watch: &'w mut dyn FnMut(&Progress) -> ControlFlow<()>,
+    ) -> Tidying<'a, 'w> {
+        let Lowered { best, packing, random, iterations, was_stopped, .. } = lowered;
+        let best_packing = packing.clone();
+        let search = Self { best_packing, packing, random, best, iterations, tidying: false, effort, watch };
+        Tidying { search, was_stopped }
     }
 
     /// Asks the watcher whether to leave out tidying.
@@ -93,10 +143,10 @@ impl<'a, 'w> Search<'a, 'w> {
 
     /// Searches for the lowest cost: quickly, then proving what cannot be undercut, then for as long as is allowed by combining
     /// patterns and by taking out and putting back, in turns that become longer.
-    fn lower_cost(&mut self) -> ControlFlow<Stop> {
+    fn lower_cost(&mut self, proves: bool) -> ControlFlow<Stop> {
         let mut turn = (self.effort.iterations / QUICK).min(MOST_QUICK);
         self.aim_lower_until(turn)?;
-        if !self.is_proven() {
+        if proves && !self.is_proven() {
             self.prove()?;
         }
         let mut combination = Combination::default();
@@ -332,11 +382,4 @@ pub(super) fn asking<'s>(
         *asked = *asked || watch(&progress).is_break();
         if *asked { ControlFlow::Break(()) } else { ControlFlow::Continue(()) }
     }
-}
-
-/// The area of the largest offcut, then how few sheets and settings it takes: higher is better.
-fn rank(plan: &Plan) -> (i64, Reverse<usize>, Reverse<usize>) {
-    let largest = plan.largest_offcut().map_or(0, Size::area);
-    let settings = plan.sheets.iter().map(|sheet| sheet.root.settings()).sum();
-    (largest, Reverse(plan.sheets.len()), Reverse(settings))
 }
