@@ -267,14 +267,14 @@ fn the_list_keeps_jobs_of_other_runs() {
 fn a_run_that_was_killed_leaves_whole_files_and_is_gone_on_with() {
     const JOBS: usize = 60;
     let folder = folder_with("killed", &[]);
-    let lines: Vec<String> = (0..JOBS).map(|job| LINE.replace("16, 20", &format!("{}, 30", 16 + job))).collect();
+    let lines: Vec<String> = (0..JOBS).map(|job| LINE.replace("16, 20", &format!("{}, 30", 16 + job / 2))).collect();
     fs::write(folder.join("orders.jsonl"), lines.join("\n")).unwrap();
     let whole = ["orders.jsonl", "--view", "cut,cut-face", "--format", "all", "-o", "whole", "-m", "whole.jsonl"];
     let notes = run(&folder, &whole, 0);
     // The note on large sheets is shown once and counted.
     assert!(notes.lines().count() <= 4 && notes.contains("more files with the note of"), "{notes}");
     let expected = content(&folder.join("whole"));
-    assert_eq!(expected.len(), JOBS * 2 * 6);
+    assert_eq!(expected.len(), JOBS * 2 * 7);
 
     let arguments = ["orders.jsonl", "--view", "cut,cut-face", "--format", "all", "-o", "out", "-m", "list.jsonl"];
     let mut unfinished = 0;

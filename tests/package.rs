@@ -246,6 +246,7 @@ fn art_with_depth_takes_room_or_stands_in_it() {
     assert_eq!((package.standing[0].room, package.standing[0].below), (Some(20.0), PartKind::Board));
     let problem = found(&with("art_depth = 21", "spacers.under_mat = 20"), "touches-mat").unwrap();
     assert!(problem.is_error() && problem.message.contains("21 mm") && problem.message.contains("20 mm"), "{problem}");
+    assert_eq!(found(&with("art_depth = 20", "spacers.under_mat = 20"), "touches-mat"), None);
     // Floated in the window it has the boards and all spacers as room.
     let floated = |depth: f64, rest: &str| with(&format!("margin = 10, art_depth = {depth}"), rest);
     let package = mat(&floated(6.0, "spacers = 5")).package;

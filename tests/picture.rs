@@ -11,8 +11,8 @@ use backline::geometry::Segment;
 use backline::picture::{Scene, draw};
 use common::jobs::mat;
 
-/// A large oval in a board and on a ground that differ as much as can be, cut straight so that no bevel blurs its edge.
-const OVAL: &str = "unit = 'mm'\nouter = [200, 120]\nboard = 'black'\nbevel = 'straight'\nopening.shape = 'ellipse'\nopening.size = [170, 90]\n";
+/// A long oval in a board and on a ground that differ as much as can be, cut straight so that no bevel blurs its edge.
+const OVAL: &str = "unit = 'mm'\nouter = [420, 60]\nboard = 'black'\nbevel = 'straight'\nopening.shape = 'ellipse'\nopening.size = [400, 40]\n";
 
 fn areas(job: &str) -> Vec<Area> {
     let drawing = draw(&mat(job), &Scene::default()).drawing;
@@ -52,7 +52,8 @@ fn the_edges_of_an_oval_are_arcs() {
     }
 }
 
-/// The edge of the oval in a picture of pixels, found from how much of each pixel it covers, against the ellipse itself.
+/// The edge of the oval in a picture of pixels, found from how much of each pixel it covers, against the ellipse itself. A
+/// renderer that makes one cubic of a quarter misses it by 0.47 pixels here.
 #[test]
 fn the_edge_of_an_oval_lies_within_a_quarter_of_a_pixel() {
     const PIXELS_PER_INCH: f64 = 200.0;
@@ -60,21 +61,21 @@ fn the_edge_of_an_oval_lies_within_a_quarter_of_a_pixel() {
     let file = png(&draw(&mat, &Scene::default()).drawing, PIXELS_PER_INCH).unwrap();
     let picture = image::load_from_memory(&file.bytes).unwrap().into_luma8();
     let (columns, rows) = picture.dimensions();
-    let across = f64::from(columns) / 200.0;
-    let down = f64::from(rows) / 120.0;
+    let (across, down) = (f64::from(columns) / 420.0, f64::from(rows) / 60.0);
     let at = |x: u32, y: u32| f64::from(picture.get_pixel(x, y).0[0]);
-    let board = at(columns / 2, 20);
+    let board = at(columns / 2, 5);
     let mut worst: f64 = 0.0;
+    let mut count = 0;
     // At the lower right, where neither the shadow lies nor the stripe of the ground; the board is dark.
-    for x in (columns / 2..columns - columns / 6).step_by(7) {
-        let ground = at(x, (f64::from(rows) * 0.8) as u32);
-        let middle = (f64::from(x) + 0.5) / across - 100.0;
-        let expected = 60.0 + 45.0 * (1.0 - (middle / 85.0).powi(2)).sqrt();
-        let edge = (expected * down) as u32;
-        // What is light from eight pixels inside the edge on.
-        let inside = edge - 8;
-        let light: f64 = (inside..edge + 8).map(|y| (at(x, y) - board) / (ground - board)).sum();
-        worst = worst.max((f64::from(inside) + light - expected * down).abs());
+    for y in rows / 2 + 4..rows * 7 / 10 {
+        let below = ((f64::from(y) + 0.5) / down - 30.0) / 20.0;
+        let expected = (210.0 + 200.0 * (1.0 - below * below).sqrt()) * across;
+        // The edge runs over some pixels of a row: what is light from well inside on says where it is on average.
+        let inside = expected as u32 - 30;
+        let ground = at(inside, y);
+        let light: f64 = (inside..inside + 60).map(|x| (at(x, y) - board) / (ground - board)).sum();
+        worst = worst.max((f64::from(inside) + light - expected).abs());
+        count += 1;
     }
-    assert!(worst < 0.25, "{worst} pixels off");
+    assert!(count > 80 && worst < 0.25, "{worst} pixels off in {count} rows");
 }

@@ -109,7 +109,7 @@ pub const LENGTH_RANGES: &[LengthRange] = &[
         "rolls and panels for printing are the largest",
     ),
     range(
-        "offcut.size smallest_offcut",
+        "offcut.size fallout.size taken.size kept.size smallest_offcut",
         "side of an offcut",
         [0.0, 10.0, 3100.0, 10_000.0],
         "an offcut is a part of a sheet",
@@ -148,6 +148,10 @@ impl LengthRange {
     pub fn judge(&self, mm: f64, bare: Option<f64>, place: &Scope) -> Option<Problem> {
         let what = self.what;
         let shown = shown(mm, place);
+        // Where there is no length of zero, the words for that are those of the key.
+        if mm == 0.0 {
+            return None;
+        }
         let (bound, side, is_error) = if mm > self.most {
             (self.most, "at most", true)
         } else if mm < self.least && (mm >= 0.0 || self.least < 0.0) {
@@ -155,7 +159,7 @@ impl LengthRange {
             (self.least, "at least", true)
         } else if mm > self.usual_to {
             (self.usual_to, "at most", false)
-        } else if mm > 0.0 && mm < self.usual_from {
+        } else if mm >= 0.0 && mm < self.usual_from {
             (self.usual_from, "at least", false)
         } else {
             return None;

@@ -134,7 +134,9 @@ fn standing_room(standing: &Standing, origin: &Scope) -> Option<Problem> {
         );
         return Some(scope.warning("depth-not-checked", message, "give it, as in spacers = \"6 mm\""));
     };
-    (depth > room - NEGLIGIBLE_MM).then(|| {
+    // Art may lie against the back of the mat, but not against the glass.
+    let most = if below == PartKind::Glass { room - NEGLIGIBLE_MM } else { room + NEGLIGIBLE_MM };
+    (depth > most).then(|| {
         let message = format!(
             "the art of opening {opening} touches the {what}: it is {} deep, and there are {} between its mount and the {what}",
             exact_mm(depth),

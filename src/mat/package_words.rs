@@ -10,7 +10,10 @@ impl Package {
     /// Says which frame it is, what it shows of the mat and what it hides, a sentence each; empty without a frame.
     #[must_use]
     pub fn describe(&self, ruler: Ruler) -> Vec<String> {
-        let (Some(frame), Some(clearance), Some(hidden)) = (&self.frame, self.clearance(), self.hidden()) else {
+        let Some(frame) = &self.frame else {
+            return Vec::new();
+        };
+        let (Some(clearance), Some(hidden), Some(hold)) = (self.clearance(), self.hidden(), self.hold()) else {
             return Vec::new();
         };
         let size = |size: Size| format!("{} × {}", ruler.read(size.width), ruler.read(size.height));
@@ -27,7 +30,12 @@ impl Package {
                 ruler.read(frame.lip),
                 size(frame.sight())
             ),
-            format!("hides {} of every border with the mat in the middle", either(hidden)),
+            format!(
+                "hides {} of every border with the mat in the middle, {} to {} where it lies to one side",
+                either(hidden),
+                ruler.read(hold),
+                ruler.read(frame.lip)
+            ),
         ];
         if let (Some(moulding), Some(outside)) = (&frame.moulding, frame.outside()) {
             let name = if moulding.name.is_empty() { String::new() } else { format!(" {},", moulding.name) };
