@@ -72,3 +72,20 @@ fn names_are_told_of_measured_files() {
     let told = run(&["measure", "two-cut.dxf", "--against", "two.toml", "--json"]);
     assert!(told.contains("cut 2 (Bert)"), "{told}");
 }
+
+#[test]
+fn names_are_written_into_what_a_machine_cuts_out() {
+    use backline::machine::{Labels, Machine};
+
+    let resolved = resolve(JOB);
+    let mat = resolved.sound().unwrap();
+    let strokes = |labels: Labels| {
+        let machine = Machine { labels, ..Machine::starter("pen-plotter").unwrap() };
+        let planned = machine.plan(mat, &mat.layers[0]);
+        let program = planned.program.unwrap();
+        let passes = program.passes.iter().filter(|pass| pass.tool.work.name() == "label");
+        passes.map(|pass| pass.strokes.len()).sum::<usize>()
+    };
+    let (numbers, names) = (strokes(Labels::Numbers), strokes(Labels::Names));
+    assert!(numbers > 0 && names > numbers, "{numbers} {names}");
+}

@@ -87,6 +87,8 @@ struct BlankData {
 #[derive(Debug, Clone, PartialEq, Serialize)]
 struct FinishedData {
     opening: usize,
+    #[serde(skip_serializing_if = "String::is_empty")]
+    opening_name: String,
     /// Width and height of the sight opening; `null` where a side is cut by eye.
     comes_out: [Option<f64>; 2],
     /// What that is more than wanted.
@@ -111,6 +113,8 @@ struct DownsizingData {
 #[derive(Debug, Clone, PartialEq, Serialize)]
 struct BevelData {
     opening: usize,
+    #[serde(skip_serializing_if = "String::is_empty")]
+    opening_name: String,
     direction: &'static str,
     angle_deg: f64,
     width: f64,
@@ -240,6 +244,7 @@ fn bevel_data(opening: &OpeningCuts) -> BevelData {
     let bevel = opening.bevel;
     BevelData {
         opening: opening.number,
+        opening_name: opening.name.clone(),
         direction: bevel.direction.name(),
         angle_deg: bevel.angle_deg,
         width: tidy(opening.bevel_width),
@@ -249,6 +254,7 @@ fn bevel_data(opening: &OpeningCuts) -> BevelData {
 fn finished_data(opening: &OpeningCuts) -> FinishedData {
     FinishedData {
         opening: opening.number,
+        opening_name: opening.name.clone(),
         comes_out: opening.comes_out().map(|length| length.map(tidy)),
         grown: opening.grown.map(|length| length.map(tidy)),
         overlap: opening.overlap.map(|sides| sides.map(tidy)),

@@ -168,9 +168,14 @@ impl Collector<'_> {
         let mut name = (self.machine.labels == Labels::Names).then_some(self.mat.name.as_str());
         let mut missing = String::new();
         for &(number, outline) in outlines {
-            let lines: Vec<String> =
-                [Some(number.to_string()), name.map(str::to_owned)].into_iter().flatten().collect();
-            match words::inside(outline, &lines, &mut missing) {
+            let lines = |first: String| -> Vec<String> {
+                [Some(first), name.map(str::to_owned)].into_iter().flatten().collect()
+            };
+            // The name of the opening goes where there is room for it.
+            let own = self.layer.openings.iter().find(|opening| opening.number == number).map(|o| o.name.as_str());
+            let named = own.filter(|own| self.machine.labels == Labels::Names && !own.is_empty());
+            let named = named.and_then(|own| words::inside(outline, &lines(format!("{number} {own}")), &mut missing));
+            match named.or_else(|| words::inside(outline, &lines(number.to_string()), &mut missing)) {
                 Some(strokes) => {
                     name = None;
                     let item = Item::of_lines(strokes.iter().map(Vec::as_slice), Some(number));

@@ -243,7 +243,7 @@ pub enum Labels {
     None,
     /// The numbers of the openings.
     Numbers,
-    /// The numbers of the openings and the name of the job.
+    /// The numbers and names of the openings and the name of the job.
     Names,
 }
 
