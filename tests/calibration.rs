@@ -3,7 +3,7 @@
 
 use std::fmt::Write;
 
-use backline::bench::{Calibration, Cutter, End, Lean, More, Record, Scale, Side, Stops};
+use backline::bench::{Calibration, Cutter, End, Lean, More, Record, Scale, Side, Stops, WrittenCutter};
 use backline::job::Syntax;
 use backline::length::{Ruler, Unit};
 
@@ -360,6 +360,30 @@ fn what_one_piece_tells_is_fitted_and_the_rest_stays() {
 }
 
 #[test]
+fn a_profile_knows_what_it_knows() {
+    let cutter = faulty(Lean::TowardGuide, Side::Left, End::Far);
+    let text = record(&cutter, &plans(), &mut Scatter(11), 0.1);
+    let calibration = fit(&text, &believed(&cutter)).unwrap();
+    let again = WrittenCutter::read(&calibration.cutter.to_toml(&[]), Syntax::Toml).unwrap().resolve().unwrap();
+    let known = again.known.guide.unwrap();
+    assert_near(known.from, 25.0, 1e-9);
+    assert_near(known.to, 100.0, 1e-9);
+    // The interval at a setting is that of the fit: hidden nothing, added nothing.
+    let guide = calibration.guide.unwrap();
+    let at_ends = known.doubt_at(25.0).plus_minus.max(known.doubt_at(100.0).plus_minus);
+    assert_near(at_ends, guide.half_width, 0.02 * guide.half_width + 1e-4);
+    // Settings say it, and where they go beyond what was tried.
+    let doubts = [60.0, 130.0].map(|wanted| again.set_guide(wanted).doubt.unwrap());
+    assert!(!doubts[0].beyond && doubts[1].beyond && doubts[1].plus_minus > doubts[0].plus_minus, "{doubts:?}");
+    assert!(again.set_guide(60.0).to_string().contains(" ±0.0") && again.set_guide(130.0).to_string().ends_with('?'));
+    // The arm stretches by a millimetre in a metre, which these pieces do not tell from none.
+    let arm = calibration.arm.unwrap();
+    assert!(arm.stretch.holds(0.0) && again.arm.stretch == 0.0, "{arm:?}");
+    assert!(calibration.describe().contains("left out: it is not told from none"));
+    assert_near(again.arm.distance(arm.middle), arm.middle_distance.value, 1e-3);
+}
+
+#[test]
 fn lengths_that_do_not_add_up_are_refused_at_the_one_that_slipped() {
     let (text, before) = good();
     let start = text.find("opening_width = ").unwrap() + "opening_width = ".len();
@@ -479,7 +503,7 @@ fn what_was_not_measured_stays() {
     let text = "unit = 'mm'\n[[piece]]\n[piece.left]\nguide = 20\nborder = 20.5\n[piece.right]\nguide = 60\nborder = 60.6\n\
                 [piece.top]\nguide = 90\nborder = 90.5";
     let calibration = fit(text, &before).unwrap();
-    let unmeasured = Cutter { guide: before.guide, ..calibration.cutter.clone() };
+    let unmeasured = Cutter { guide: before.guide, known: before.known, ..calibration.cutter.clone() };
     assert_eq!(unmeasured, before);
     assert!(calibration.describe().contains("Not measured, kept as it was: far stop, near stop, arm"));
     let profile = calibration.cutter.to_toml(&calibration.remarks());

@@ -3,7 +3,7 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use super::{Scale, Setting};
+use super::{Knowledge, Scale, Setting};
 use crate::length::Ruler;
 use crate::mat::Bevel;
 use crate::tolerance::SAME_LENGTH_MM;
@@ -48,6 +48,8 @@ pub struct Cutter {
     pub out_of_square_deg: f64,
     /// The end about which the arm turns when it is squared.
     pub pivot: Pivot,
+    /// What is known of its scales by measurement.
+    pub known: Knowledge,
 }
 
 /// The two stops; the distance of each is that from the edge of the board, at its end, to the mark on the head.
@@ -180,6 +182,7 @@ impl Cutter {
             arm: Scale::true_up_to(ARM_REACH_MM),
             out_of_square_deg: 0.0,
             pivot: Pivot::default(),
+            known: Knowledge::default(),
         }
     }
 
@@ -207,7 +210,7 @@ impl Cutter {
     /// Returns what to set the guide to, for a cut on the back of the board that far in millimetres from the edge.
     #[must_use]
     pub fn set_guide(&self, back: f64) -> Setting {
-        self.guide.set(back, self.ruler)
+        self.guide.set(back, self.ruler).known_by(self.known.guide)
     }
 
     /// Returns what to set a stop to, for a side of the board that is `length` millimetres long; `None` without stops.
@@ -218,7 +221,7 @@ impl Cutter {
     pub fn set_stop(&self, end: End, end_of_cut: f64, length: f64) -> Option<Setting> {
         let mark = self.mark(end, end_of_cut);
         let wanted = if self.counts_along_rail(end) { length - mark } else { mark };
-        self.stop_at(end).map(|scale| scale.set(wanted, self.ruler))
+        self.stop_at(end).map(|scale| scale.set(wanted, self.ruler).known_by(self.known.stop(end)))
     }
 
     /// Tells whether the number of the stop at an end counts from the edge at the other end.
@@ -252,7 +255,7 @@ impl Cutter {
     /// Returns what to set the squaring arm to, for a blank of that size in millimetres.
     #[must_use]
     pub fn set_arm(&self, size: f64) -> Setting {
-        self.arm.set(size, self.ruler)
+        self.arm.set(size, self.ruler).known_by(self.known.arm)
     }
 
     /// Returns the width in millimetres of the bevel that its blade cuts in a board of that thickness: `t · tan β`.

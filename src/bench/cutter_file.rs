@@ -71,6 +71,25 @@ pub struct WrittenScale {
     /// How much more the distance grows than the number, as a share: 0.002 is 2 mm in a metre.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub stretch: Option<f64>,
+    /// What is known of it by measurement.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub known: Option<WrittenKnown>,
+}
+
+/// How well a scale is known by measurement, as `backline calibrate fit` writes it.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct WrittenKnown {
+    /// The smallest number that was tried.
+    pub from: Measure,
+    /// The largest number that was tried.
+    pub to: Measure,
+    /// The middle of the numbers that were tried.
+    pub middle: Measure,
+    /// Half the 95 % interval of the distance at the middle.
+    pub plus_minus: Measure,
+    /// Half the 95 % interval of the stretch, as a share.
+    pub stretch_plus_minus: f64,
 }
 
 /// The stops of a cutter.
@@ -110,6 +129,9 @@ pub struct WrittenArm {
     /// How much more the size of the blank grows than the number, as a share.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub stretch: Option<f64>,
+    /// What is known of it by measurement.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub known: Option<WrittenKnown>,
     /// How much more than a right angle the corner between arm and cut has, in degrees.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub out_of_square: Option<f64>,

@@ -1,8 +1,9 @@
 //! From a cutter profile as written to the cutter, with everything checked.
 
 use super::cutter::{Cutter, Lead, Stops, StopsFrom};
-use super::cutter_file::{WrittenArm, WrittenCutter, WrittenScale};
+use super::cutter_file::{WrittenArm, WrittenCutter, WrittenKnown, WrittenScale};
 use super::cutter_scale::Scale;
+use super::knowledge::{Knowledge, Known};
 use crate::job::{self, Measure, Scope};
 use crate::length::{Ruler, Unit};
 use crate::mat::Bevel;
@@ -58,7 +59,13 @@ impl WrittenCutter {
                 near: reader.scale(&written_stops.near, near, &["stops", "near"]),
             }
         });
-        let WrittenArm { reach, offset, stretch, out_of_square, pivot } = self.arm.clone();
+        let WrittenArm { reach, offset, stretch, known, out_of_square, pivot } = self.arm.clone();
+        let known = Knowledge {
+            guide: reader.known(self.guide.known.as_ref(), &["guide"]),
+            far_stop: reader.known(written_stops.far.known.as_ref(), &["stops", "far"]),
+            near_stop: reader.known(written_stops.near.known.as_ref(), &["stops", "near"]),
+            arm: reader.known(known.as_ref(), &["arm"]),
+        };
         let lead = self.lead.clone().unwrap_or_default();
         let slip_sheet = reader.slip_sheet(self.slip_sheet.as_ref(), usual.slip_sheet);
         Cutter {
@@ -78,9 +85,10 @@ impl WrittenCutter {
             guide: reader.scale(&self.guide, usual.guide, &["guide"]),
             stops,
             stops_from,
-            arm: reader.scale(&WrittenScale { reach, offset, stretch }, usual.arm, &["arm"]),
+            arm: reader.scale(&WrittenScale { reach, offset, stretch, known: None }, usual.arm, &["arm"]),
             out_of_square_deg: reader.out_of_square(out_of_square),
             pivot,
+            known,
             ..usual
         }
     }
@@ -127,6 +135,31 @@ impl Reader {
             within(stretch, LARGEST_STRETCH, &place.key("stretch"), "stretch", "a scale does not stretch by", "", help)
         });
         Scale { reach, offset: self.keep(offset, usual.offset), stretch: self.keep(stretch, usual.stretch) }
+    }
+
+    fn known(&mut self, written: Option<&WrittenKnown>, keys: &[&'static str]) -> Option<Known> {
+        let written = written?;
+        let place = self.at(keys).key("known");
+        let mut length = |length: &Measure, key: &'static str| {
+            place.key(key).mm(length).map_err(|problem| self.problems.push(problem)).ok()
+        };
+        let [from, to] = [length(&written.from, "from"), length(&written.to, "to")];
+        let [middle, plus_minus] = [length(&written.middle, "middle"), length(&written.plus_minus, "plus_minus")];
+        let known = Known {
+            from: from?,
+            to: to?,
+            middle: middle?,
+            plus_minus: plus_minus?,
+            stretch_plus_minus: written.stretch_plus_minus,
+        };
+        // Not a number is no share.
+        if known.from <= known.to && (0.0..=1.0).contains(&known.stretch_plus_minus) {
+            return Some(known);
+        }
+        let message = "what is said to be known of this scale cannot be";
+        let help = "let `backline calibrate fit` write it, or leave it out";
+        self.problems.push(place.error("known", message, help));
+        None
     }
 
     fn bevel_angle(&mut self, angle: Option<f64>, usual: f64) -> f64 {

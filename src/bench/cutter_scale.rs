@@ -2,6 +2,7 @@
 
 use std::fmt;
 
+use super::Doubt;
 use crate::length::{Reading, Ruler};
 use crate::tolerance::SAME_LENGTH_MM;
 
@@ -29,6 +30,8 @@ pub struct Setting {
     pub given: f64,
     /// Whether the scale reaches that far; a number below zero is never reached.
     pub within_reach: bool,
+    /// How far it may be off, where the scale was measured.
+    pub doubt: Option<Doubt>,
 }
 
 impl Scale {
@@ -73,7 +76,7 @@ impl Scale {
     fn at(&self, number: f64, wanted: f64, ruler: Ruler) -> Setting {
         let within_reach = number >= -SAME_LENGTH_MM && number <= self.reach + SAME_LENGTH_MM;
         let reading = Reading { rest: self.number(wanted) - number, ..ruler.read(number) };
-        Setting { reading, number, wanted, given: self.distance(number), within_reach }
+        Setting { reading, number, wanted, given: self.distance(number), within_reach, doubt: None }
     }
 }
 
@@ -85,10 +88,17 @@ impl Setting {
     }
 }
 
-/// Writes the number with what is left over: `3 1/16 in (+0.2 mm)`.
+/// Writes the number with what is left over: `3 1/16 in (+0.2 mm)`; `±0.10` behind it is how far it may be off in
+/// millimetres where that was measured, with a `?` beyond what was measured.
 impl fmt::Display for Setting {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        self.reading.fmt(f)
+        self.reading.fmt(f)?;
+        match self.doubt {
+            Some(Doubt { plus_minus, beyond }) => {
+                write!(f, " ±{plus_minus:.2}{}", if beyond { "?" } else { "" })
+            }
+            None => Ok(()),
+        }
     }
 }
 

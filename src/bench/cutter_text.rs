@@ -2,7 +2,7 @@
 
 use std::fmt::Write;
 
-use super::{Cutter, Lean, Scale, StopsFrom};
+use super::{Cutter, Known, Lean, Scale, StopsFrom};
 use crate::length::{Ruler, Unit, exact_mm};
 use crate::tolerance::SAME_LENGTH_MM;
 
@@ -46,22 +46,30 @@ impl Cutter {
         if self.stops.is_none() {
             writeln!(out, "has_stops = false")?;
         }
-        writeln!(out, "\n[guide]\n{}", self.scale(&self.guide))?;
+        writeln!(out, "\n[guide]\n{}", self.scale(&self.guide, self.known.guide))?;
         if let Some(stops) = &self.stops {
             if self.stops_from == StopsFrom::Rail {
                 writeln!(out, "[stops]\nfrom = \"{}\"\n", self.stops_from.name())?;
             }
-            writeln!(out, "[stops.far]\n{}", self.scale(&stops.far))?;
-            writeln!(out, "[stops.near]\n{}", self.scale(&stops.near))?;
+            writeln!(out, "[stops.far]\n{}", self.scale(&stops.far, self.known.far_stop))?;
+            writeln!(out, "[stops.near]\n{}", self.scale(&stops.near, self.known.near_stop))?;
         }
-        write!(out, "[arm]\n{}", self.scale(&self.arm))?;
+        write!(out, "[arm]\n{}", self.scale(&self.arm, self.known.arm))?;
         writeln!(out, "out_of_square = {}", decimal(self.out_of_square_deg, 4))?;
         writeln!(out, "pivot = \"{}\"", self.pivot.name())
     }
 
-    fn scale(&self, Scale { reach, offset, stretch }: &Scale) -> String {
+    fn scale(&self, Scale { reach, offset, stretch }: &Scale, known: Option<Known>) -> String {
         let (reach, offset) = (self.length(*reach), self.length(*offset));
-        format!("reach = {reach}\noffset = {offset}\nstretch = {}\n", decimal(*stretch, 6))
+        let mut text = format!("reach = {reach}\noffset = {offset}\nstretch = {}\n", decimal(*stretch, 6));
+        if let Some(Known { from, to, middle, plus_minus, stretch_plus_minus }) = known {
+            let [from, to, middle, plus_minus] = [from, to, middle, plus_minus].map(|mm| self.length(mm));
+            let stretch = decimal(stretch_plus_minus, 6);
+            text += &format!(
+                "known = {{ from = {from}, to = {to}, middle = {middle}, plus_minus = {plus_minus}, stretch_plus_minus = {stretch} }}\n"
+            );
+        }
+        text
     }
 
     fn length(&self, mm: f64) -> String {
@@ -84,7 +92,7 @@ fn decimal(number: f64, decimals: usize) -> String {
 
 #[cfg(test)]
 mod tests {
-    use crate::bench::{Cutter, Lean, Pivot, Side, StopsFrom, WrittenCutter};
+    use crate::bench::{Cutter, Known, Lean, Pivot, Side, StopsFrom, WrittenCutter};
     use crate::job::Syntax;
     use crate::length::{Ruler, Unit};
 
@@ -104,6 +112,9 @@ mod tests {
         cutter.bevel_angle_deg = 46.25;
         cutter.out_of_square_deg = -0.05;
         cutter.pivot = Pivot::Outer;
+        let known = Known { from: 25.4, to: 101.6, middle: 60.0, plus_minus: 0.0312, stretch_plus_minus: 0.001_5 };
+        cutter.known.guide = Some(known);
+        cutter.known.arm = Some(Known { middle: 63.5, ..known });
         cutter.stops_from = StopsFrom::Rail;
         cutter.rail = 40.0 * 25.4;
         cutter.pass = 1.5;

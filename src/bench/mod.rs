@@ -75,6 +75,7 @@ mod cutter_scale;
 mod cutter_text;
 mod downsizing;
 mod evidence;
+mod knowledge;
 mod opening_cuts;
 mod order;
 mod order_exact;
@@ -105,11 +106,12 @@ pub use curve::{Bend, Oval};
 pub use cut::{Course, Cut, Ends, Place};
 pub use cutter::{Cutter, End, Lead, Lean, Pivot, Side, Stops, StopsFrom};
 pub use cutter_file::{
-    CUTTER_STARTER, WrittenArm, WrittenCutter, WrittenLead, WrittenScale, WrittenStops, cutter_schema,
+    CUTTER_STARTER, WrittenArm, WrittenCutter, WrittenKnown, WrittenLead, WrittenScale, WrittenStops, cutter_schema,
 };
 pub use cutter_scale::{Scale, Setting};
 pub use downsizing::Downsizing;
 pub use evidence::{Evidence, GIVEN, Number, NumberKind};
+pub use knowledge::{Doubt, Knowledge, Known};
 pub use opening_cuts::OpeningCuts;
 pub use order::Order;
 pub use settings::{Assembly, BoardSettings, Settings};

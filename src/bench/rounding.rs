@@ -21,8 +21,11 @@ impl Choices {
     /// reach, of the ruler.
     pub(super) fn new(cutter: &Cutter, ruler: Ruler, distance: f64, border_at_guide: bool) -> Self {
         let on_scale = cutter.guide.between(distance, cutter.ruler);
-        let reached: Vec<Place> =
-            on_scale.into_iter().take_while(|setting| setting.within_reach).map(Place::Scale).collect();
+        let reached: Vec<Place> = on_scale
+            .into_iter()
+            .take_while(|setting| setting.within_reach)
+            .map(|setting| Place::Scale(setting.known_by(cutter.known.guide)))
+            .collect();
         let outward = if border_at_guide { -1.0 } else { 1.0 };
         if !reached.is_empty() {
             return Self { places: reached, outward };

@@ -1,7 +1,8 @@
 //! The settings in words: what a framer reads beside the numbers.
 
 use super::{
-    Bend, BoardSettings, Changes, Course, Cut, Ends, Facing, OpeningCuts, Oval, Place, Setting, Settings, Step, Table,
+    Bend, BoardSettings, Changes, Course, Cut, Ends, Facing, Knowledge, OpeningCuts, Oval, Place, Setting, Settings,
+    Step, Table,
 };
 use crate::length::exact_mm;
 use crate::mat::{Direction, with_name};
@@ -18,13 +19,35 @@ impl Settings {
         let marks = format!("marks of 1/{} {}", cutter.ruler.parts(), cutter.ruler.unit());
         let side = cutter.guide_side.name();
         let starts = cutter.starts.name();
-        vec![
+        let mut lines = vec![
             format!("cutter: {name}; {marks}; guide on the {side} hand, the blade goes in at the {starts} end"),
             "Sides and edges are named as the mat hangs. The board lies face down where nothing else is said, with the edge \
              named against the guide."
                 .to_owned(),
             "In brackets: what the exact number has more than the mark, in mm.".to_owned(),
-        ]
+        ];
+        lines.extend(self.known());
+        lines
+    }
+
+    /// Says between which numbers the scales were measured, if any was.
+    fn known(&self) -> Option<String> {
+        let Knowledge { guide, far_stop, near_stop, arm } = self.cutter.known;
+        let known = [("guide", guide), ("far stop", far_stop), ("near stop", near_stop), ("arm", arm)];
+        let ruler = self.cutter.ruler;
+        let ranges: Vec<String> = known
+            .into_iter()
+            .filter_map(|(name, known)| {
+                let known = known?;
+                Some(format!("{name} {} to {}", ruler.show(known.from), ruler.show(known.to)))
+            })
+            .collect();
+        (!ranges.is_empty()).then(|| {
+            format!(
+                "± is how far the scale may be off there, in mm, in 95 of 100 cases; a ? beyond what was measured: {}.",
+                ranges.join(", ")
+            )
+        })
     }
 
     /// Returns the steps of a board as a table.

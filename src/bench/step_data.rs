@@ -73,6 +73,11 @@ pub(super) struct NumberData {
     reads: String,
     wanted: f64,
     error: f64,
+    /// How far the scale may be off there, where it was measured, and whether that lies beyond what was tried.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    plus_minus: Option<f64>,
+    #[serde(skip_serializing_if = "std::ops::Not::not")]
+    beyond_measured: bool,
 }
 
 impl StepData {
@@ -154,7 +159,13 @@ impl PlaceData {
 impl NumberData {
     pub(super) fn new(setting: &Setting) -> Self {
         let reads = format!("{} {}", setting.reading.text, setting.reading.unit);
-        Self { reads, wanted: tidy(setting.wanted), error: tidy(setting.error()) }
+        Self {
+            reads,
+            wanted: tidy(setting.wanted),
+            error: tidy(setting.error()),
+            plus_minus: setting.doubt.map(|doubt| tidy(doubt.plus_minus)),
+            beyond_measured: setting.doubt.is_some_and(|doubt| doubt.beyond),
+        }
     }
 }
 

@@ -5,6 +5,7 @@ use serde::Serialize;
 use super::estimate::{Estimate, More};
 use super::fit::Fit;
 use super::readings::Pair;
+use crate::bench::{Known, Scale};
 use crate::length::Ruler;
 use crate::problem::Problem;
 use crate::tolerance::SAME_LENGTH_MM;
@@ -16,6 +17,10 @@ pub struct ScaleFit {
     pub offset: Estimate,
     /// How much more the distance grows than the number, as a share.
     pub stretch: Estimate,
+    /// The middle of the numbers that were set.
+    pub middle: f64,
+    /// The distance there: independent of the stretch.
+    pub middle_distance: Estimate,
     /// The smallest number that was set; below it the fit is a guess.
     pub from: f64,
     /// The largest number that was set; above it the fit is a guess.
@@ -142,10 +147,12 @@ pub(super) fn no_scatter(first: &Pair, count: usize, part: Part) -> Problem {
 }
 
 impl ScaleFit {
-    pub(super) fn new(fit: &Fit, offset: Estimate, goal: f64) -> Self {
+    pub(super) fn new(fit: &Fit, offset: Estimate, middle_distance: Estimate, goal: f64) -> Self {
         let (from, to) = fit.range();
         Self {
             offset,
+            middle: fit.middle(),
+            middle_distance,
             stretch: Estimate::stretch(fit),
             from,
             to,
@@ -155,6 +162,32 @@ impl ScaleFit {
             readings: fit.count(),
             more: More::for_goal(fit, goal),
         }
+    }
+}
+
+impl ScaleFit {
+    /// Tells whether the measurements tell the stretch from none.
+    #[must_use]
+    pub fn stretches(&self) -> bool {
+        !self.stretch.holds(0.0)
+    }
+
+    /// Returns the scale as a profile takes it: a stretch that is not told from none is left out.
+    #[must_use]
+    pub fn scale(&self, reach: f64) -> Scale {
+        if self.stretches() {
+            return Scale { reach, offset: self.offset.value, stretch: self.stretch.value };
+        }
+        Scale { reach, offset: self.middle_distance.value - self.middle, stretch: 0.0 }
+    }
+
+    /// Returns how well that scale is known.
+    #[must_use]
+    pub fn known(&self) -> Known {
+        let Estimate { low, high, .. } = self.stretch;
+        let stretch_plus_minus = if self.stretches() { self.stretch.half_width() } else { low.abs().max(high.abs()) };
+        let plus_minus = self.middle_distance.half_width();
+        Known { from: self.from, to: self.to, middle: self.middle, plus_minus, stretch_plus_minus }
     }
 }
 

@@ -44,7 +44,7 @@ use posterior::Reading;
 use readings::{Pair, Readings};
 use slips::Judged;
 
-use super::{Cutter, End, Lean, Scale, WrittenCutter};
+use super::{Cutter, End, Knowledge, Known, Lean, Scale, WrittenCutter};
 use crate::job::{Scope, Syntax, read_ruler};
 use crate::length::Ruler;
 use crate::problem::{KeyPath, Problem, Severity};
@@ -187,7 +187,9 @@ impl<'c> Fitter<'c> {
             format!("{:.1} mm in a metre", 1000.0 * share)
         });
         self.judge(readings, guide.as_ref(), arm.as_ref());
-        let scale = |fit: &Option<Fit>| fit.as_ref().map(|fit| ScaleFit::new(fit, Estimate::at(fit, 0.0), goal));
+        let scale = |fit: &Option<Fit>| {
+            fit.as_ref().map(|fit| ScaleFit::new(fit, Estimate::at(fit, 0.0), Estimate::at(fit, fit.middle()), goal))
+        };
         let [far, near] = End::BOTH;
         let calibration = Calibration {
             cutter: self.before.clone(),
@@ -233,11 +235,11 @@ impl<'c> Fitter<'c> {
         let lead = if end == self.before.starts { entry } else { exit };
         // Along the rail the cut ends the lead beyond the number, and not before it.
         let sign = if self.before.counts_along_rail(end) { -1.0 } else { 1.0 };
-        let offset = match lead {
-            Some(lead) => Estimate::sum(fit, 0.0, lead, sign),
-            None => Estimate::beside(fit, 0.0, widths).map(|end_of_cut| end_of_cut + sign * self.before.lead_at(end)),
+        let at = |x: f64| match lead {
+            Some(lead) => Estimate::sum(fit, x, lead, sign),
+            None => Estimate::beside(fit, x, widths).map(|end_of_cut| end_of_cut + sign * self.before.lead_at(end)),
         };
-        Some(ScaleFit::new(fit, offset, goal))
+        Some(ScaleFit::new(fit, at(0.0), at(fit.middle()), goal))
     }
 
     fn line(&mut self, pairs: &'c [Pair], part: Part, stretch: f64) -> Option<Fit> {
@@ -356,7 +358,7 @@ impl Calibration {
     /// Returns the cutter with the fitted numbers in place of those before.
     fn corrected(&self, before: &Cutter) -> Cutter {
         let scale = |fit: &Option<ScaleFit>, before: Scale| match fit {
-            Some(fit) => Scale { reach: before.reach, offset: fit.offset.value, stretch: fit.stretch.value },
+            Some(fit) => fit.scale(before.reach),
             None => before,
         };
         let value = |fit: &Option<ValueFit>, before: f64| fit.map_or(before, |fit| fit.estimate.value);
@@ -368,6 +370,15 @@ impl Calibration {
             stops.far = scale(far, stops.far);
             stops.near = scale(near, stops.near);
         }
+        let known =
+            |fit: &Option<ScaleFit>, before: Option<Known>| fit.as_ref().map_or(before, |fit| Some(fit.known()));
+        let [far, near] = &self.stops;
+        cutter.known = Knowledge {
+            guide: known(&self.guide, before.known.guide),
+            far_stop: known(far, before.known.far_stop),
+            near_stop: known(near, before.known.near_stop),
+            arm: known(&self.arm, before.known.arm),
+        };
         let [entry, exit] = &self.leads;
         cutter.lead.entry = value(entry, before.lead.entry);
         cutter.lead.exit = value(exit, before.lead.exit);

@@ -60,7 +60,10 @@ impl Calibration {
         let stretch = signed(fit.stretch, 1000.0, 1, " mm in a metre");
         let ruler = self.cutter.ruler;
         let range = format!("{} to {}", ruler.show(fit.from), ruler.show(fit.to));
-        writeln!(out, "  {name}: offset {offset}, stretch {stretch}")?;
+        // An offset-only fit keeps the stretch that the profile had.
+        let open = fit.stretch.half_width() > 0.0 && !fit.stretches();
+        let left_out = if open { ", left out: it is not told from none" } else { "" };
+        writeln!(out, "  {name}: offset {offset}, stretch {stretch}{left_out}")?;
         writeln!(
             out,
             "    {} readings from {range}, spread {:.2} mm; a setting there is known to ± {:.2} mm: {}",
