@@ -450,3 +450,26 @@ fn a_file_that_is_no_text_is_refused() {
         assert!(stderr(&output).starts_with("error"), "{}", stderr(&output));
     }
 }
+
+/// Letters for which a format has none are named where the file is accounted for: on the terminal and in the manifest.
+#[test]
+fn letters_that_a_format_lacks_are_named_in_its_account() {
+    let folder = folder_with(
+        "letters",
+        &[("han.toml", "name = '漢字 Łódź'\nunit = 'in'\nouter = [11, 14]\nopening.size = [6, 8]\n")],
+    );
+    let output =
+        run(&folder, &["draw", "han.toml", "--view", "back", "--format", "pdf,hpgl,svg", "--manifest", "done.jsonl"]);
+    assert_exit(&output, 0);
+    let entry: Value = serde_json::from_str(fs::read_to_string(folder.join("done.jsonl")).unwrap().trim()).unwrap();
+    let notes: Vec<&str> = entry["notes"].as_array().unwrap().iter().map(|note| note.as_str().unwrap()).collect();
+    for (file, cause) in [
+        ("han-back.pdf", "the PDF font has no letters for “漢字”"),
+        ("han-back.plt", "the stroke font has no letters for “漢字”"),
+    ] {
+        let is_said = |note: &str| note.contains(file) && note.contains(cause) && note.contains("boxes");
+        assert!(notes.iter().any(|note| is_said(note)), "{notes:?}");
+        assert!(stderr(&output).lines().any(is_said), "{}", stderr(&output));
+    }
+    assert_eq!(notes.len(), 2, "{notes:?}");
+}

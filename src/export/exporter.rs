@@ -88,7 +88,7 @@ pub enum DxfFigures {
     Bulges,
     /// Straight lines, each an entity of its own.
     Lines,
-    /// Lines, arcs and circles, each an entity of its own, and in release 2000 ellipses and arcs of them.
+    /// Lines, arcs and circles, each an entity of its own, and in release 2000 whole ellipses.
     Arcs,
 }
 

@@ -259,7 +259,7 @@ impl Arc {
     }
 
     /// Returns the eccentric anomaly of the ellipse point with the given normal angle, on the same turn as the angle.
-    pub(crate) fn anomaly(&self, angle: f64) -> f64 {
+    pub(super) fn anomaly(&self, angle: f64) -> f64 {
         let (sin, cos) = angle.sin_cos();
         same_turn((self.ry * sin).atan2(self.rx * cos), angle)
     }

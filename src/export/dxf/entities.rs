@@ -19,8 +19,8 @@ pub(super) trait Entities {
     /// Adds an arc of a circle that runs against the clock between two angles in radians.
     fn arc(&mut self, center: Point, radius: f64, angles: [f64; 2]);
 
-    /// Adds an arc of an ellipse by its longer half axis, the ratio of its axes, and the parameters of its ends in radians.
+    /// Adds a whole ellipse by its longer half axis and the ratio of its axes.
     ///
     /// Returns `false`, and adds nothing, if the release has no such entity.
-    fn ellipse(&mut self, center: Point, major: Vec2, ratio: f64, parameters: [f64; 2]) -> bool;
+    fn ellipse(&mut self, center: Point, major: Vec2, ratio: f64) -> bool;
 }

@@ -1,7 +1,5 @@
 //! Chains of lines and arcs as the figures that DXF has for them.
 
-use std::f64::consts::{FRAC_PI_2, TAU};
-
 use kurbo::{Point, Vec2};
 
 use super::entities::Entities;
@@ -12,7 +10,7 @@ use crate::geometry::{Arc, Segment, circular_segments};
 pub(super) enum Best {
     /// Arcs of circles.
     Arcs,
-    /// Whole circles, and ellipses where the release has them; arcs of ellipses where every piece is an entity of its own.
+    /// Whole circles, and whole ellipses where the release has them.
     Native,
 }
 
@@ -43,13 +41,8 @@ impl Curved {
         if !self.separate {
             return entities.polyline(vertices(segments, closed, self.tolerance).into_iter(), closed);
         }
-        for segment in segments {
-            match segment {
-                Segment::Arc(arc)
-                    if self.best == Best::Native && is_elliptical(arc) && part_of_ellipse(arc, entities) => {}
-                other => separate(&circular_segments(&[*other], self.tolerance), entities),
-            }
-        }
+        // Parts of ellipses are arcs of circles, too: some readers draw every ellipse whole.
+        separate(&circular_segments(segments, self.tolerance), entities);
     }
 }
 
@@ -100,32 +93,12 @@ fn vertices(segments: &[Segment], closed: bool, tolerance: f64) -> Vec<(Point, f
     vertices
 }
 
-/// Tells whether an arc is one of a true ellipse that is no circle.
-fn is_elliptical(arc: &Arc) -> bool {
-    arc.distance == 0.0 && arc.circle_radius().is_none()
-}
-
-/// Returns the longer half axis of an ellipse, the ratio of its axes, and by how much the parameter of a point is less than its
-/// eccentric anomaly from the first axis.
-fn axes(arc: &Arc) -> (Vec2, f64, f64) {
+/// Writes a whole ellipse; tells whether the release has such an entity.
+fn whole_ellipse(arc: &Arc, entities: &mut impl Entities) -> bool {
     let across = Vec2::new(-arc.axis.y, arc.axis.x);
     if arc.rx >= arc.ry {
-        (arc.axis * arc.rx, arc.ry / arc.rx, 0.0)
+        entities.ellipse(arc.center, arc.axis * arc.rx, arc.ry / arc.rx)
     } else {
-        (across * arc.ry, arc.rx / arc.ry, FRAC_PI_2)
+        entities.ellipse(arc.center, across * arc.ry, arc.rx / arc.ry)
     }
-}
-
-fn whole_ellipse(arc: &Arc, entities: &mut impl Entities) -> bool {
-    let (major, ratio, _) = axes(arc);
-    entities.ellipse(arc.center, major, ratio, [0.0, TAU])
-}
-
-fn part_of_ellipse(arc: &Arc, entities: &mut impl Entities) -> bool {
-    let (major, ratio, turned) = axes(arc);
-    let (from, to) = if arc.sweep > 0.0 { (arc.start, arc.end()) } else { (arc.end(), arc.start) };
-    let parameter = |angle: f64| arc.anomaly(angle) - turned;
-    let (start, end) = (parameter(from), parameter(to));
-    let turns = TAU * (start / TAU).floor();
-    entities.ellipse(arc.center, major, ratio, [start - turns, end - turns])
 }

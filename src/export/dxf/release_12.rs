@@ -129,7 +129,7 @@ impl Entities for Release12 {
         self.pairs.angles(angles);
     }
 
-    fn ellipse(&mut self, _: Point, _: Vec2, _: f64, _: [f64; 2]) -> bool {
+    fn ellipse(&mut self, _: Point, _: Vec2, _: f64) -> bool {
         false
     }
 }

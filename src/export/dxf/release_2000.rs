@@ -1,4 +1,4 @@
-//! Release 2000: handles on everything, and circles, ellipses and arcs of both.
+//! Release 2000: handles on everything, and circles, arcs of them, and ellipses.
 //!
 //! Handles count up from one, and nothing in the file comes from a clock or from chance.
 
@@ -8,6 +8,8 @@ use super::entities::Entities;
 use super::head::Head;
 use super::pairs::Pairs;
 
+/// A full turn, to the last digit: with fewer some readers see an open arc.
+const FULL_TURN: &str = "6.283185307179586";
 /// Name of the solid line type.
 const SOLID: &str = "Continuous";
 /// Name of the dashed line type.
@@ -245,16 +247,14 @@ impl Entities for Release2000<'_> {
         self.pairs.angles(angles);
     }
 
-    fn ellipse(&mut self, center: Point, major: Vec2, ratio: f64, parameters: [f64; 2]) -> bool {
+    fn ellipse(&mut self, center: Point, major: Vec2, ratio: f64) -> bool {
         self.figure("ELLIPSE", "AcDbEllipse");
         self.pairs.location(center);
         self.pairs.point(["11", "21"], major.to_point());
         self.pairs.text("31", "0");
         self.pairs.number("40", ratio);
-        for (code, parameter) in ["41", "42"].into_iter().zip(parameters) {
-            // To the last digit: with fewer some readers see an open arc in a whole ellipse.
-            self.pairs.exact(code, parameter);
-        }
+        self.pairs.text("41", "0");
+        self.pairs.text("42", FULL_TURN);
         true
     }
 }
