@@ -52,11 +52,11 @@ fn frame_in_picture(drawing: &Drawing) -> Rect {
         Mark::Area(area) => Some(area),
         _ => None,
     });
-    let rings = areas.filter(|area| {
+    let mut rings = areas.filter(|area| {
         let reaches = |outer: Rect| (outer.size() - drawing.sheet).to_vec2().hypot() < 1e-6;
         area.outlines.len() == 2 && reaches(area.outlines[0].bounds())
     });
-    rings.last().unwrap().outlines[1].bounds()
+    rings.next_back().unwrap().outlines[1].bounds()
 }
 
 /// The visible border used to leave out half the clearance, and the picture showed a frame of 17 7/8 × 21 7/8 in where the
