@@ -1,6 +1,7 @@
 //! A job with its text: read, worked out, changed.
 
 use super::error::Error;
+use crate::checked::{Checked, Problems};
 use crate::dimensions::{Dimension, dimensions};
 use crate::job::{self, Document, FoundProblem, JobText, Syntax};
 use crate::layout::Resolved;
@@ -83,9 +84,9 @@ impl Job {
     }
 
     /// Works the job out: the mat, if it can be worked out at all, and everything that is wrong or doubtful.
-    #[must_use]
-    pub fn resolve(&self) -> Resolved {
-        self.written.resolve()
+    pub fn resolve(&self) -> Checked<Mat> {
+        let Resolved { mat, problems } = self.written.resolve();
+        Checked { value: mat, problems }
     }
 
     /// Works the job out to a mat that may be cut. Warnings are left to [`Job::problems`].
@@ -94,15 +95,10 @@ impl Job {
     ///
     /// Returns [`Error::Job`] with every problem if one of them is an error.
     pub fn mat(&self) -> Result<Mat, Error> {
-        let resolved = self.resolve();
-        let sound = resolved.sound().is_some();
-        match resolved.mat.filter(|_| sound) {
-            Some(mat) => Ok(mat),
-            None => {
-                let problems = self.found(&resolved.problems);
-                Err(Error::Job { document: Box::new(self.document()), problems })
-            }
-        }
+        self.resolve().into_result().map_err(|Problems(problems)| Error::Job {
+            document: Box::new(self.document()),
+            problems: self.found(&problems),
+        })
     }
 
     /// Returns everything that is wrong or doubtful about the job, with places in its text.
