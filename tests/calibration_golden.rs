@@ -5,7 +5,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 use backline::bench::{
-    CalibrationReport, Cutter, Evidence, Number, Record, SquareDemand, SquareReport, SquareTest, TROUBLES,
+    CalibrationReport, Cutter, Evidence, Number, Pivot, Record, SquareDemand, SquareReport, SquareTest, TROUBLES,
     TroubleTable, WrittenCutter, record_form,
 };
 use backline::export::{Options, Source, format};
@@ -72,7 +72,13 @@ fn fitted(folder: &str) -> Vec<File> {
 }
 
 fn square() -> Vec<File> {
-    let demand = |bracket| SquareDemand { largest: Size::new(812.8, 1016.0), tolerance: 0.8, reading: 0.1, bracket };
+    let demand = |bracket| SquareDemand {
+        largest: Size::new(812.8, 1016.0),
+        tolerance: 0.8,
+        reading: 0.1,
+        bracket,
+        pivot: Pivot::Rail,
+    };
     let tests = [
         ("diagonals", SquareTest::Diagonals { width: 300.0, height: 400.0, first: 500.0, second: 501.0 }, Some(350.0)),
         ("gap", SquareTest::Gap { length: 600.0, gap: -0.5 }, None),

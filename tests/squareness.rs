@@ -1,14 +1,20 @@
 //! How square an arm stands: exact formulas, published values, honest uncertainty, and the way to move it.
 #![allow(clippy::unwrap_used, clippy::panic, clippy::indexing_slicing, reason = "a test fails by panicking")]
 
-use backline::bench::{SquareDemand, SquareReport, SquareTest, Squareness, Verdict, sine_from_diagonals};
+use backline::bench::{Pivot, SquareDemand, SquareReport, SquareTest, Squareness, Verdict, sine_from_diagonals};
 use backline::length::{Ruler, Unit};
 use kurbo::{Point, Size, Vec2};
 
 const READING: f64 = 0.25;
 
 fn demand() -> SquareDemand {
-    SquareDemand { largest: Size::new(800.0, 1000.0), tolerance: 0.8, reading: READING, bracket: Some(350.0) }
+    SquareDemand {
+        largest: Size::new(800.0, 1000.0),
+        tolerance: 0.8,
+        reading: READING,
+        bracket: Some(350.0),
+        pivot: Pivot::Rail,
+    }
 }
 
 #[track_caller]
@@ -161,6 +167,22 @@ fn a_wide_corner_is_closed_by_moving_the_arm_toward_the_board() {
     assert!(words(-2.0).contains("Move the arm away from the board by 1.40 ± "), "{}", words(-2.0));
     assert!(words(0.05).contains("Leave the arm as it is"), "{}", words(0.05));
     assert!(words(0.0).contains("Blades cut people"));
+}
+
+#[test]
+fn about_its_outer_end_the_arm_is_moved_the_other_way_at_the_rail() {
+    let ruler = Ruler::usual(Unit::Millimetre);
+    let words = |pivot, bracket| {
+        let demand = SquareDemand { pivot, bracket, ..demand() };
+        SquareReport::new(&SquareTest::Gap { length: 500.0, gap: 2.0 }, &demand).unwrap().describe(ruler)
+    };
+    assert!(words(Pivot::Rail, Some(350.0)).contains("toward the board by 1.40 ± "));
+    assert!(words(Pivot::Rail, Some(350.0)).contains("350 mm from its pivot at the rail"));
+    assert!(words(Pivot::Rail, None).contains("Move the outer end toward the board, by 0.40 mm for every 100 mm"));
+    assert!(words(Pivot::Outer, Some(350.0)).contains("Move the arm away from the board by 1.40 ± "));
+    assert!(
+        words(Pivot::Outer, None).contains("Move the end at the rail away from the board, by 0.40 mm for every 100 mm")
+    );
 }
 
 #[test]

@@ -5,7 +5,7 @@ use std::fmt::Write;
 use kurbo::Size;
 use serde::Serialize;
 
-use super::{CAUTIONS, SquareTest, Squareness, Verdict};
+use super::{CAUTIONS, Pivot, SquareTest, Squareness, Verdict};
 use crate::length::Ruler;
 
 /// Name and version of the object; another version means that a key changed its meaning or went away.
@@ -22,6 +22,8 @@ pub struct SquareDemand {
     pub reading: f64,
     /// From the pivot of the arm to the bracket by which it is set; `None` if nobody said.
     pub bracket: Option<f64>,
+    /// The end about which the arm turns.
+    pub pivot: Pivot,
 }
 
 /// A judged test: lengths in millimetres, angles in degrees; ± is half a 95 % interval.
@@ -39,6 +41,10 @@ pub struct SquareReport {
     tolerance: f64,
     reading: f64,
     bracket: Option<Move>,
+    /// The end about which the arm turns: `rail` or `outer`.
+    pivot: &'static str,
+    #[serde(skip)]
+    turns_about: Pivot,
     /// What the lengths do not agree in.
     warning: Option<String>,
 }
@@ -80,7 +86,8 @@ impl SquareReport {
         };
         let bracket = demand.bracket.map(|distance| Move {
             distance,
-            toward_board: found.move_at(distance),
+            // About its outer end the arm turns the same way with the end at the rail moved the other way.
+            toward_board: if demand.pivot == Pivot::Rail { 1.0 } else { -1.0 } * found.move_at(distance),
             uncertainty: found.over(distance).1,
         });
         Ok(Self {
@@ -99,6 +106,8 @@ impl SquareReport {
             tolerance: demand.tolerance,
             reading: demand.reading,
             bracket,
+            pivot: demand.pivot.name(),
+            turns_about: demand.pivot,
             warning,
         })
     }
@@ -157,17 +166,21 @@ impl SquareReport {
         if self.angle_deg.abs() <= self.angle_uncertainty_deg {
             return writeln!(out, "Leave the arm as it is: the measurement does not tell it from a square one.");
         }
-        let way = if self.angle_deg > 0.0 { "toward the board" } else { "away from the board" };
+        let (pivot, moved, sign) = match self.turns_about {
+            Pivot::Rail => ("at the rail", "the outer end", 1.0),
+            Pivot::Outer => ("away from the rail", "the end at the rail", -1.0),
+        };
+        let way = if sign * self.angle_deg > 0.0 { "toward the board" } else { "away from the board" };
         match self.bracket {
             Some(Move { distance, toward_board, uncertainty }) => writeln!(
                 out,
-                "Move the arm {way} by {:.2} ± {uncertainty:.2} mm at the bracket, {} from its pivot; then cut and measure again.",
+                "Move the arm {way} by {:.2} ± {uncertainty:.2} mm at the bracket, {} from its pivot {pivot}; then cut and measure again.",
                 toward_board.abs(),
                 ruler.show(distance)
             ),
             None => writeln!(
                 out,
-                "Move the free end of the arm {way}, by {:.2} mm for every 100 mm from its pivot (--bracket works it out).",
+                "Move {moved} {way}, by {:.2} mm for every 100 mm from the pivot of the arm {pivot} (--bracket works it out).",
                 100.0 * self.angle_deg.to_radians().tan().abs()
             ),
         }

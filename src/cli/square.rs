@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use clap::{Args as ClapArgs, Subcommand, ValueEnum};
 use kurbo::Size;
 
-use crate::bench::{SquareDemand, SquareReport, SquareTest, Verdict};
+use crate::bench::{Pivot, SquareDemand, SquareReport, SquareTest, Verdict};
 use crate::length::{self, LengthError, Ruler, Unit};
 
 use super::cutter;
@@ -45,7 +45,7 @@ pub(super) struct SquareArgs {
     /// Distance from the pivot of the arm to the bracket that sets it
     #[arg(short, long, global = true, value_name = "LENGTH")]
     bracket: Option<String>,
-    /// Profile of the cutter, for the unit and the marks of its scales
+    /// Profile of the cutter, for the unit and the marks of its scales, and for the end about which its arm turns
     #[arg(short, long, global = true, value_name = "FILE")]
     cutter: Option<PathBuf>,
     /// Print data for other programs
@@ -128,7 +128,8 @@ pub(super) fn run(args: &SquareArgs) -> Exit {
 
 fn report(args: &SquareArgs) -> Result<(SquareReport, Ruler), (String, Exit)> {
     let cutter = args.cutter.as_deref().map(cutter::read).transpose().map_err(|report| (report, Exit::JobWrong))?;
-    let known = cutter.map(|cutter| cutter.ruler);
+    let known = cutter.as_ref().map(|cutter| cutter.ruler);
+    let pivot = cutter.map_or(Pivot::default(), |cutter| cutter.pivot);
     let unit = args.unit.or(known.map(Ruler::unit));
     let ruler = match (known, unit) {
         (Some(ruler), Some(unit)) if ruler.unit() == unit => ruler,
@@ -136,7 +137,7 @@ fn report(args: &SquareArgs) -> Result<(SquareReport, Ruler), (String, Exit)> {
     };
     let lengths = Lengths { unit };
     let usage = |message: String| (format!("error: {message}"), Exit::Usage);
-    let demand = args.demand(&lengths).map_err(usage)?;
+    let demand = SquareDemand { pivot, ..args.demand(&lengths).map_err(usage)? };
     let test = args.test.read(&lengths).map_err(usage)?;
     let report = SquareReport::new(&test, &demand).map_err(|reason| (format!("error: {reason}"), Exit::JobWrong))?;
     Ok((report, ruler))
@@ -202,6 +203,7 @@ impl SquareArgs {
             tolerance: lengths.or("--tolerance", self.tolerance.as_ref(), TOLERANCE_MM)?,
             reading: lengths.or("--reading", self.reading.as_ref(), READING_MM)?,
             bracket: self.bracket.as_ref().map(|text| lengths.read("--bracket", text)).transpose()?,
+            pivot: Pivot::default(),
         };
         Ok(demand)
     }
