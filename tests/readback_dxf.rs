@@ -1,5 +1,11 @@
 //! DXF files hold what was drawn: read back by an independent reader and measured.
-#![allow(clippy::unwrap_used, clippy::panic, clippy::indexing_slicing, reason = "a test fails by panicking")]
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::indexing_slicing,
+    reason = "a test fails by panicking"
+)]
 
 mod common {
     pub(crate) mod dxf_reader;
