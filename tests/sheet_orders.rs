@@ -173,6 +173,26 @@ fn a_blank_longer_than_the_arm_is_left_over() {
 }
 
 #[test]
+fn what_cannot_be_read_of_an_order_is_not_called_a_job() {
+    let folder = folder_with(
+        "broken",
+        &[
+            ("a.json", "{\"blank\": [{\"size\": [16, 20], \"quantity\": 8,, \"board\": \"white\"}]}"),
+            ("b.toml", "unit = 'in'\n[[blank]]\nsize = [16, 20\nquantity = 8\n"),
+            ("c.csv", "Was;Mass;qty\nHafen;40,5 x 30 cm;2\n"),
+        ],
+    );
+    for name in ["a.json", "b.toml"] {
+        let (exit, _, complaints) = run(&folder, &[name]);
+        assert!(exit == 1 && complaints.contains(name) && !complaints.contains("job"), "{complaints}");
+    }
+    let (exit, _, complaints) = run(&folder, &["c.csv"]);
+    assert!(exit == 1 && complaints.contains("--columns size=Mass"), "{complaints}");
+    let plan = json(&folder, &["c.csv", "--columns", "name=Was,size=Mass"]);
+    assert_eq!((&plan["pieces"][0]["width"], &plan["pieces"][0]["quantity"]), (&Value::from(405.0), &Value::from(2)));
+}
+
+#[test]
 fn fallout_serves_smaller_blanks_only_when_asked() {
     let stock = "unit = 'in'\n[[sheet]]\nboard = 'white'\nsize = [20, 24]\nprice = 5\n";
     let kept = LARGE_MAT.to_owned() + "[[layer]]\nfallout = 'keep'\n";

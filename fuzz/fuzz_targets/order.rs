@@ -7,7 +7,7 @@ use std::sync::LazyLock;
 use backline::job::{Syntax, locate};
 use backline::length::Ratio;
 use backline::sheets::cutting::Effort;
-use backline::sheets::{Order, Request, Stock};
+use backline::sheets::{Columns, Order, Request, Stock};
 use libfuzzer_sys::fuzz_target;
 
 const ORDER: &str = "unit = 'in'\n[[blank]]\nsize = [16, 20]\nquantity = 3\n[[blank]]\nsize = ['11 1/2', 14]\nquantity = 2\n";
@@ -60,11 +60,11 @@ fuzz_target!(|bytes: &[u8]| {
             plan(usual_order, &stock);
         }
     }
-    if let Ok(order) = Order::read_csv(text) {
+    if let Ok(order) = Order::read_csv(text, &Columns::default()) {
         let mut problems = Vec::new();
         let _ = order.resolve(&mut problems);
         for problem in &problems {
-            let range = Order::locate_csv(text, &problem.place);
+            let range = Order::locate_csv(text, &Columns::default(), &problem.place);
             assert!(range.is_none_or(|range| text.get(range).is_some()), "{problem}");
         }
     }

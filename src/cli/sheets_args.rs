@@ -5,8 +5,8 @@ use std::path::PathBuf;
 use crate::job::{Measure, SizeMeasure};
 use crate::length::{self, Unit};
 use crate::paper::Paper;
-use crate::sheets::Stock;
 use crate::sheets::cutting::Effort;
+use crate::sheets::{Columns, Stock};
 use clap::Args as ClapArgs;
 use clap::builder::PossibleValuesParser;
 
@@ -38,6 +38,9 @@ pub(super) struct SheetsArgs {
     /// Unit of bare numbers in orders that name none, and of the options below: in, mm or cm
     #[arg(long, value_name = "UNIT", value_parser = super::square::unit)]
     pub(super) unit: Option<Unit>,
+    /// What the headings of a spreadsheet stand for, where they are not usual words: size=Mass,ignore=Notes
+    #[arg(long, value_name = "COLUMN=HEADING,…", value_parser = Columns::parse)]
+    pub(super) columns: Option<Columns>,
     #[command(flatten)]
     pub(super) rules: BenchRules,
     /// Use what falls out of the openings of the jobs for smaller blanks, unless a job says to keep it

@@ -7,7 +7,7 @@ use serde::de::IgnoredAny;
 use crate::job::{self, FoundProblem};
 use crate::length::{Ratio, Ruler};
 use crate::problem::{KeyPath, Problem};
-use crate::sheets::{Blank, Fallout, Order, Request, Stock};
+use crate::sheets::{Blank, Columns, Fallout, Order, Request, Stock};
 
 use super::exit::Exit;
 use super::input::{Input, stem};
@@ -91,9 +91,9 @@ impl Orders {
                 return Exit::JobWrong;
             }
         };
-        if is_csv(path, &file.text) {
+        if is_csv(path, &file.text, args.columns.as_ref()) {
             self.read_csv(path, &file, args)
-        } else if has_key(&file, |keys| keys.blank.is_some()) {
+        } else if has_key(&file, |keys| keys.blank.is_some()) || is_broken_order(&file) {
             self.read_order(path, &file, args)
         } else if has_key(&file, |keys| keys.sheet.is_some() || keys.offcut.is_some()) {
             anstream::eprintln!("error: {} is a stock, not an order; give it with --stock", file.name);
@@ -118,11 +118,15 @@ impl Orders {
     }
 
     fn read_csv(&mut self, path: &Path, file: &TextFile, args: &SheetsArgs) -> Exit {
-        match Order::read_csv(&file.text) {
+        let columns = args.columns.clone().unwrap_or_default();
+        if let Some(guessed) = Order::guessed_columns(&file.text, &columns) {
+            anstream::eprintln!("note: {} has no headings; its columns were taken for {guessed}", file.name);
+        }
+        match Order::read_csv(&file.text, &columns) {
             Ok(order) => {
                 let problems = self.add(order, path, args);
                 for problem in &problems {
-                    let range = Order::locate_csv(&file.text, &problem.place);
+                    let range = Order::locate_csv(&file.text, &columns, &problem.place);
                     anstream::eprintln!(
                         "{}",
                         file.report_found(
@@ -193,13 +197,24 @@ fn exit_of(problems: &[Problem]) -> Exit {
 }
 
 /// Tells an order in CSV: by the ending of its name, or by a first line that is nothing but headings.
-fn is_csv(path: &Path, text: &str) -> bool {
-    if path.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("csv")) {
+fn is_csv(path: &Path, text: &str, columns: Option<&Columns>) -> bool {
+    let ending = path.extension().and_then(|ending| ending.to_str()).unwrap_or_default().to_lowercase();
+    if ending == "csv" || ending == "tsv" {
         return true;
     }
-    let first = text.trim_start_matches('\u{FEFF}').lines().next().unwrap_or_default().to_lowercase();
+    let first = text.trim_start_matches('\u{FEFF}').lines().next().unwrap_or_default();
     let is_list = first.contains([',', ';', '\t']) && !first.contains(['=', '{', '[', '#']);
-    is_list && (first.contains("size") || first.contains("width"))
+    is_list && Order::is_csv(text, columns.unwrap_or(&Columns::default()))
+}
+
+/// Tells an order that cannot be read, so that it is not called a job: no job has a list of blanks.
+fn is_broken_order(file: &TextFile) -> bool {
+    let is_broken = job::read::<Keys>(&file.text, file.syntax).is_err();
+    let names_blanks = |line: &str| {
+        let line = line.trim_start();
+        line.starts_with("[[blank]]") || line.starts_with("blank =") || line.contains("\"blank\"")
+    };
+    is_broken && file.text.lines().any(names_blanks)
 }
 
 /// The keys by which an order, a stock and a job are told apart.

@@ -45,6 +45,7 @@
 
 mod blank;
 mod board_name;
+mod columns;
 pub mod cutting;
 mod data;
 mod fallout;
@@ -70,6 +71,7 @@ mod words;
 
 pub use blank::Blank;
 pub use board_name::BoardName;
+pub use columns::Columns;
 pub use data::{
     BoardData, ItemData, LeftOverData, OutcomeData, PartData, PatternData, SheetPlanData, StepData, UserData,
 };

@@ -3,13 +3,12 @@
 use std::ops::Range;
 
 use super::Order;
+use super::columns::{Columns, IGNORED, guessed, names};
 use super::order::WrittenBlank;
 use crate::job::{Measure, ReadError, SizeMeasure};
 use crate::length::Unit;
 use crate::problem::{Place, Step};
 
-/// The headings that a CSV order may have.
-const HEADINGS: [&str; 8] = ["name", "width", "height", "size", "quantity", "board", "turnable", "unit"];
 /// Some editors put it at the start of a file.
 const BYTE_ORDER_MARK: char = '\u{FEFF}';
 /// More blanks than this are not read.
@@ -19,17 +18,18 @@ impl Order {
     /// Reads an order from CSV.
     ///
     /// The first line names the columns, in any order: `width` and `height`, or `size`; `quantity` (1 where empty), `name`,
-    /// `board`, `turnable` (`yes` or `no`) and `unit`. Columns are separated by commas, semicolons or tabs, whichever the first
-    /// line has; cells may stand in quotation marks.
+    /// `board`, `turnable` (`yes` or `no`) and `unit`, or common words for them in a few languages, or what `columns` says. Without a
+    /// line of headings the columns are guessed from the first line. Columns are separated by commas, semicolons or tabs, whichever
+    /// the first line has; between semicolons and tabs numbers may have decimal commas. Cells may stand in quotation marks.
     ///
     /// # Errors
     ///
     /// Returns a [`ReadError`] with its place in the text for a heading that is not known, a cell that has too few or too
     /// many neighbours, and a quantity or a yes-or-no that is none.
-    pub fn read_csv(text: &str) -> Result<Self, ReadError> {
-        let table = Table::read(text)?;
+    pub fn read_csv(text: &str, columns: &Columns) -> Result<Self, ReadError> {
+        let table = Table::read(text, columns)?;
         let mut order = Self::default();
-        for row in table.rows.iter().skip(1) {
+        for row in table.lines() {
             let Some(cells) = table.cells(row)? else { continue };
             if order.blank.len() == MOST_LINES {
                 let message = format!("the order has more than {MOST_LINES} lines");
@@ -43,11 +43,11 @@ impl Order {
 
     /// Returns the bytes of a CSV text at which a place of its order lies, within one cell; `None` for the order as a whole.
     #[must_use]
-    pub fn locate_csv(text: &str, place: &Place) -> Option<Range<usize>> {
-        let table = Table::read(text).ok()?;
+    pub fn locate_csv(text: &str, columns: &Columns, place: &Place) -> Option<Range<usize>> {
+        let table = Table::read(text, columns).ok()?;
         let steps = place.path.steps();
         let (Step::Key(list), Step::Index(index)) = (steps.first()?, steps.get(1)?) else { return None };
-        let rows: Vec<&Vec<Cell>> = table.rows.iter().skip(1).filter(|row| !is_blank(row)).collect();
+        let rows: Vec<&Vec<Cell>> = table.lines().filter(|row| !is_blank(row)).collect();
         let row = rows.get(*index).filter(|_| list == "blank")?;
         let column = |names: &[&str]| names.iter().find_map(|name| row.get(table.column(name)?));
         let cell = match (steps.get(2), steps.get(3)) {
@@ -63,10 +63,30 @@ impl Order {
     }
 }
 
+impl Order {
+    /// Says which columns of a CSV text without headings were taken for what: `width, height, quantity`; `None` if it has headings.
+    #[must_use]
+    pub fn guessed_columns(text: &str, columns: &Columns) -> Option<String> {
+        let table = Table::read(text, columns).ok()?;
+        (!table.has_headings).then(|| table.headings.join(", "))
+    }
+
+    /// Tells whether the first line of a text is the headings of an order.
+    #[must_use]
+    pub fn is_csv(text: &str, columns: &Columns) -> bool {
+        Table::read(text, columns).is_ok_and(|table| table.has_headings)
+    }
+}
+
 /// The cells of a text, each with its place.
 struct Table {
-    headings: Vec<String>,
+    /// The columns of an order, or [`IGNORED`].
+    headings: Vec<&'static str>,
+    /// Whether the first line is headings.
+    has_headings: bool,
     rows: Vec<Vec<Cell>>,
+    /// Whether numbers may have decimal commas.
+    decimal_commas: bool,
 }
 
 /// A cell without its quotation marks.
@@ -78,33 +98,42 @@ struct Cell {
 }
 
 impl Table {
-    fn read(text: &str) -> Result<Self, ReadError> {
+    fn read(text: &str, columns: &Columns) -> Result<Self, ReadError> {
         let start = if text.starts_with(BYTE_ORDER_MARK) { BYTE_ORDER_MARK.len_utf8() } else { 0 };
         let first_line = text.get(start..).and_then(|text| text.lines().next()).unwrap_or_default();
         let separator = [';', '\t'].into_iter().find(|separator| first_line.contains(*separator)).unwrap_or(',');
-        let rows = rows(text, start, separator)?;
-        let mut headings = Vec::new();
-        for cell in rows.first().map(Vec::as_slice).unwrap_or_default() {
-            let heading = cell.text.to_lowercase();
-            if !HEADINGS.contains(&heading.as_str()) {
-                let message = format!("`{}` is no heading of an order", cell.text);
-                return Err(fault(cell.range.clone(), message, &format!("the headings are {}", HEADINGS.join(", "))));
-            }
-            if headings.contains(&heading) {
-                return Err(fault(cell.range.clone(), format!("the heading `{heading}` is given twice"), "keep one"));
-            }
-            headings.push(heading);
+        let mut table = Self {
+            headings: Vec::new(),
+            has_headings: true,
+            rows: rows(text, start, separator)?,
+            decimal_commas: separator != ',',
+        };
+        let first = table.rows.first().map(Vec::as_slice).unwrap_or_default();
+        let plain: Vec<String> = first.iter().map(|cell| table.with_point(&cell.text)).collect();
+        let plain: Vec<&str> = plain.iter().map(String::as_str).collect();
+        if first.iter().all(|cell| columns.of_heading(&cell.text).is_none())
+            && let Some(headings) = guessed(&plain)
+        {
+            return Ok(Self { headings, has_headings: false, ..table });
         }
-        let has = |name: &str| headings.iter().any(|heading| heading == name);
-        if !(has("size") || has("width") && has("height")) {
-            let message = "the order has no sizes".to_owned();
-            return Err(fault(0..0, message, "begin with a line of headings such as name,width,height,quantity,board"));
-        }
-        Ok(Self { headings, rows })
+        let headings = headings(first, columns)?;
+        table.headings = headings;
+        Ok(table)
+    }
+
+    /// Returns the lines of blanks.
+    fn lines(&self) -> impl Iterator<Item = &Vec<Cell>> {
+        self.rows.iter().skip(usize::from(self.has_headings))
+    }
+
+    /// Returns a number with a decimal point instead of a comma, where the table may have commas; a text of the same length.
+    fn with_point(&self, text: &str) -> String {
+        let comma = self.decimal_commas && !text.contains('.');
+        if comma { text.replace(',', ".") } else { text.to_owned() }
     }
 
     fn column(&self, name: &str) -> Option<usize> {
-        self.headings.iter().position(|heading| heading == name)
+        self.headings.iter().position(|heading| *heading == name)
     }
 
     /// Returns a line by its headings; `None` for an empty line.
@@ -119,6 +148,32 @@ impl Table {
         }
         Ok(Some(Row { table: self, cells: row }))
     }
+}
+
+/// Reads the line of headings.
+fn headings(cells: &[Cell], columns: &Columns) -> Result<Vec<&'static str>, ReadError> {
+    let mut headings: Vec<&'static str> = Vec::new();
+    for cell in cells {
+        let Some(heading) = columns.of_heading(&cell.text) else {
+            let message = format!("`{}` is no heading of an order", cell.text);
+            let names: Vec<&str> = names().collect();
+            let help = format!(
+                "the headings are {}; say what another stands for, or leave it out: --columns size=Mass,ignore=Notes",
+                names.join(", ")
+            );
+            return Err(fault(cell.range.clone(), message, &help));
+        };
+        if heading != IGNORED && headings.contains(&heading) {
+            return Err(fault(cell.range.clone(), format!("the heading `{heading}` is given twice"), "keep one"));
+        }
+        headings.push(heading);
+    }
+    let has = |name: &str| headings.contains(&name);
+    if !(has("size") || has("width") && has("height")) {
+        let message = "the order has no sizes".to_owned();
+        return Err(fault(0..0, message, "begin with a line of headings such as name,width,height,quantity,board"));
+    }
+    Ok(headings)
 }
 
 fn is_blank(row: &[Cell]) -> bool {
@@ -140,6 +195,10 @@ impl Row<'_> {
         self.cell(name).map(|cell| cell.text.clone()).unwrap_or_default()
     }
 
+    fn number(&self, name: &str) -> String {
+        self.table.with_point(&self.text(name))
+    }
+
     fn unit(&self) -> Result<Option<Unit>, ReadError> {
         let Some(cell) = self.cell("unit") else { return Ok(None) };
         Unit::parse(&cell.text.to_lowercase()).map(Some).ok_or_else(|| {
@@ -155,8 +214,8 @@ impl Row<'_> {
             _ => Measure::Text(text),
         };
         let size = match self.cell("size") {
-            Some(size) => SizeMeasure::One(own(size.text.clone())),
-            None => SizeMeasure::Pair([own(self.text("width")), own(self.text("height"))]),
+            Some(size) => SizeMeasure::One(own(self.table.with_point(&size.text))),
+            None => SizeMeasure::Pair([own(self.number("width")), own(self.number("height"))]),
         };
         let quantity = match self.cell("quantity") {
             None => 1,
@@ -229,7 +288,7 @@ fn fault(range: Range<usize>, message: String, help: &str) -> ReadError {
 mod tests {
     #![allow(clippy::unwrap_used, clippy::indexing_slicing, reason = "a test may fail by panic")]
 
-    use super::Order;
+    use super::{Columns, Order};
     use crate::problem::{KeyPath, Place};
 
     const GOOD: &str = "\u{FEFF}Name;Width;Height;Quantity;Board;Turnable;Unit\r\n\
@@ -239,7 +298,7 @@ mod tests {
 
     #[test]
     fn reads_what_spreadsheets_write() {
-        let order = Order::read_csv(GOOD).unwrap();
+        let order = Order::read_csv(GOOD, &Columns::default()).unwrap();
         let mut problems = Vec::new();
         let blanks = order.resolve(&mut problems);
         assert_eq!(problems, []);
@@ -250,12 +309,45 @@ mod tests {
         assert_eq!(found, [("Harbour; print", [406.4, 514.35], 4, true), ("The \"Oval\"", [300.0, 400.0], 1, false)]);
     }
 
+    /// Sizes in millimetres and quantities of an order in the unit of millimetres.
+    fn read(text: &str, columns: &str) -> Vec<([f64; 2], u32, String)> {
+        let columns = if columns.is_empty() { Columns::default() } else { Columns::parse(columns).unwrap() };
+        let order = Order { unit: Some(crate::length::Unit::Millimetre), ..Order::read_csv(text, &columns).unwrap() };
+        let mut problems = Vec::new();
+        let blanks = order.resolve(&mut problems);
+        assert_eq!(problems, [], "{text}");
+        blanks.into_iter().map(|blank| (blank.size.map(|side| side.to_f64()), blank.quantity, blank.name)).collect()
+    }
+
+    #[test]
+    fn spreadsheets_of_other_languages_are_read_as_they_are() {
+        let expected = [([400.5, 300.0], 2, "Hafen".to_owned()), ([120.0, 80.25], 1, "Oval".to_owned())];
+        for (text, columns) in [
+            ("Titel;Breite;Höhe;Stück\nHafen;400,5;300;2\nOval;120;80,25;1\n", ""),
+            ("nom\tlargeur\thauteur\tqté\nHafen\t400,5\t300\t2\nOval\t120\t80,25\t1\n", ""),
+            ("Title,W,H,qty\nHafen,400.5,300,2\nOval,120,80.25,1\n", ""),
+            ("Was;Mass;qty;Preis\nHafen;400,5 x 300;2;9,50\nOval;120 x 80,25;1;4\n", "name=Was,size=Mass,ignore=Preis"),
+            ("Hafen;400,5;300;2\nOval;120;80,25;1\n", ""),
+            ("400.5 x 300,2,Hafen\n120 x 80.25,1,Oval\n", ""),
+        ] {
+            assert_eq!(read(text, columns), expected, "{text}");
+        }
+        let guessed = |text: &str| Order::guessed_columns(text, &Columns::default());
+        assert_eq!(guessed("Hafen;400,5;300;2\n").as_deref(), Some("name, width, height, quantity"));
+        assert_eq!(guessed("size\n8 x 10\n"), None);
+        // Two kinds of words, or four numbers, may be anything.
+        for unclear in ["Hafen;weiß;400;300\n", "1;400;300;2\n", "400\n"] {
+            assert!(Order::read_csv(unclear, &Columns::default()).is_err(), "{unclear}");
+        }
+        assert!(Columns::parse("size").is_err() && Columns::parse("colour=Farbe").is_err());
+    }
+
     #[test]
     fn finds_cells_again() {
         let at = |index: usize, key: &'static str, side: Option<usize>, within| {
             let path = KeyPath::root().key("blank").index(index).key(key);
             let path = side.map_or(path.clone(), |side| path.index(side));
-            Order::locate_csv(GOOD, &Place { path, within }).map(|range| &GOOD[range])
+            Order::locate_csv(GOOD, &Columns::default(), &Place { path, within }).map(|range| &GOOD[range])
         };
         assert_eq!(at(0, "name", None, None), Some("\"Harbour; print\""));
         assert_eq!(at(0, "size", Some(1), None), Some("\"20 1/4\""));
@@ -269,7 +361,7 @@ mod tests {
         for (text, message, at) in [
             ("", "the order has no sizes", ""),
             ("name,quantity\n", "the order has no sizes", ""),
-            ("size,colour\n", "`colour` is no heading of an order", "colour"),
+            ("size,shade\n", "`shade` is no heading of an order", "shade"),
             ("size,size\n8x10 in,1\n", "the heading `size` is given twice", "size"),
             ("size,quantity\n8 x 10 in,four\n", "`four` is no quantity", "four"),
             ("size,quantity\n8 x 10 in,-1\n", "`-1` is no quantity", "-1"),
@@ -277,7 +369,7 @@ mod tests {
             ("size,unit\n8 x 10,furlong\n", "`furlong` is no unit of an order", "furlong"),
             ("size,quantity\n8 x 10 in\n", "this line has 1 cells, but there are 2 headings", "8 x 10 in"),
         ] {
-            let error = Order::read_csv(text).unwrap_err();
+            let error = Order::read_csv(text, &Columns::default()).unwrap_err();
             assert_eq!((error.message.as_str(), &text[error.range]), (message, at), "{text}");
         }
     }
@@ -286,11 +378,11 @@ mod tests {
     fn marks_out_of_place_point_nowhere_outside_the_text() {
         // Found by random changes to orders: the first cell seems to end beyond the line.
         let text = "name;width;height\n\"Harbour;\"print\";16;20\nB;11;14\n";
-        let order = Order::read_csv(text).unwrap();
+        let order = Order::read_csv(text, &Columns::default()).unwrap();
         for index in 0..order.blank.len() {
             for side in 0..2 {
                 let path = KeyPath::root().key("blank").index(index).key("size").index(side);
-                let range = Order::locate_csv(text, &Place { path, within: None });
+                let range = Order::locate_csv(text, &Columns::default(), &Place { path, within: None });
                 assert!(range.is_none_or(|range| text.get(range).is_some()));
             }
         }
