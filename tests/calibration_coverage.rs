@@ -161,6 +161,7 @@ fn stated_intervals_hold_the_true_numbers() {
         let mut random = Random::new(seed);
         let mut held: BTreeMap<&str, usize> = BTreeMap::new();
         let (mut fitted, mut refused, mut named) = (0, 0, 0);
+        let (mut set, mut within) = (0, 0);
         for _ in 0..machines {
             let [real, maker] = machine(&mut random);
             // Nobody knows how steady a hand is: from 0.05 to 0.25 mm.
@@ -172,6 +173,18 @@ fn stated_intervals_hold_the_true_numbers() {
             };
             fitted += 1;
             named += usize::from(!calibration.warnings.is_empty());
+            // What the profile says of a setting holds on the real machine, whether a stretch was left out of it or not.
+            for wanted in [30.0, 55.5, 76.2, 95.0] {
+                let settings = [
+                    (calibration.cutter.set_guide(wanted), real.guide),
+                    (calibration.cutter.set_arm(200.0 + wanted), real.arm),
+                ];
+                for (setting, scale) in settings {
+                    let off = (scale.distance(setting.number) - setting.given).abs();
+                    set += 1;
+                    within += usize::from(off <= setting.doubt.unwrap().plus_minus);
+                }
+            }
             for (name, low, high, known) in intervals(&calibration, &real) {
                 *held.entry(name).or_default() += usize::from((low..=high).contains(&known));
             }
@@ -181,6 +194,8 @@ fn stated_intervals_hold_the_true_numbers() {
             "seed {seed}, ruler {ruler}: {fitted} machines fitted, without a slip {refused} refused and {named} warned of; \
              held {all:.4}"
         );
+        println!("{within} of {set} settings are off by no more than their ±");
+        assert!(within as f64 >= 0.8 * f64::from(set), "{within} of {set}");
         let share = |held: usize| held as f64 / fitted as f64;
         println!("{:?}", held.iter().map(|(name, held)| (*name, share(*held))).collect::<Vec<_>>());
         assert!(refused as f64 <= 1.0 + 0.05 * machines as f64, "{refused} of {machines} are refused");
