@@ -180,7 +180,7 @@ impl BoardSettings {
 /// Returns how far in millimetres the work behind an opening reaches under its left, right, top and bottom side, which
 /// come to lie so far outward; `None` where this board is not the one that holds it, or the work is turned with the opening.
 fn overlap(mat: &Mat, opening: &Opening, moved: [f64; 4]) -> Option<[f64; 4]> {
-    let art = mat.art.iter().find(|art| art.opening == opening.number && art.turn == 0.0)?;
+    let art = mat.art_behind(opening.number).filter(|art| art.turn == 0.0)?;
     let lowest = mat.lowest(opening.number)?;
     if !std::ptr::eq(lowest, opening) {
         return None;

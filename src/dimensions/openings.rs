@@ -79,7 +79,7 @@ fn add_size(subject: &Subject<'_>, group: &Group<'_>, number: usize, place: &Key
     let is_of_job = group.table == KeyPath::root();
     let base = if is_of_job { group.boards.last() } else { group.boards.first() };
     let layer = base.and_then(|base| subject.mat.layers.get(*base));
-    let opening = layer.and_then(|layer| layer.openings.iter().find(|opening| opening.number == number));
+    let opening = layer.and_then(|layer| layer.opening(number));
     let Some(opening) = opening else { return };
     let rect = opening.outline(subject.job.sizes).bounds();
     for axis in Axis::ALL {
@@ -94,7 +94,7 @@ fn add_size(subject: &Subject<'_>, group: &Group<'_>, number: usize, place: &Key
 
 /// Width and height of the work behind an opening, and how far it reaches beyond.
 fn add_art(subject: &Subject<'_>, number: usize, place: &KeyPath, found: &mut Vec<Dimension>) {
-    let Some(art) = subject.mat.art.iter().find(|art| art.opening == number) else { return };
+    let Some(art) = subject.mat.art_behind(number) else { return };
     for axis in Axis::ALL {
         let key = place.key("art").index(axis.index());
         let source = subject.given.source(std::slice::from_ref(&key), DimensionSource::WorkedOut);

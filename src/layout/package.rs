@@ -94,7 +94,7 @@ impl Room {
 
 /// Tells whether a work lies within the opening of the lowest board, so that no board lies on it.
 fn stands_in_window(art: &Art, layers: &[Layer]) -> bool {
-    let lowest = layers.iter().rev().find_map(|layer| layer.openings.iter().find(|own| own.number == art.opening));
+    let lowest = layers.iter().rev().find_map(|layer| layer.opening(art.opening));
     lowest.is_some_and(|opening| {
         let window = art.bounds_of(&opening.sight).inflate(SAME_LENGTH_MM, SAME_LENGTH_MM);
         window.union(art.rect) == window

@@ -8,8 +8,10 @@ pub(super) const CHORDS_MM: f64 = 5e-5;
 const SEARCH_MM: f64 = 1e-5;
 /// Or by this share of the distance, if that is more.
 const SEARCH_SHARE: f64 = 1e-4;
-/// Places that the search may look at before it settles for an upper bound.
-const MOST_PLACES: usize = 100_000;
+/// Places that the search may look at before it settles for an upper bound: so many, and so many more for each chord.
+///
+/// One or two for a chord are enough where curves lie on each other, so that drawings of many curves are measured to the end.
+const MOST_PLACES: (usize, usize) = (100_000, 64);
 /// Chords in a leaf of the tree.
 const LEAF: usize = 8;
 
@@ -149,6 +151,18 @@ impl Part {
         let by_last = self.to.0.max(others.chord_distance(self.to.1, self.chord.from));
         by_steps.min(by_first).min(by_last)
     }
+
+    /// Returns a place that parts it in two: beside the end of the nearest chord, from where on another one is nearest, or
+    /// the middle.
+    fn parting(&self, others: &Chords) -> Point {
+        let Chord { from, to } = self.chord;
+        let along = to - from;
+        let share = |point: Point| (point - from).dot(along) / along.hypot2();
+        let nearest = [self.from.1, self.to.1].into_iter().filter_map(|index| others.chords.get(index));
+        let mut ends = nearest.flat_map(|chord| [share(chord.from), share(chord.to)]);
+        // A share near an end would leave nearly all of it.
+        from.lerp(to, ends.find(|share| (0.1..=0.9).contains(share)).unwrap_or(0.5))
+    }
 }
 
 /// Returns the place of `curves` that is farthest from `others`; `None` if there are no curves.
@@ -177,14 +191,14 @@ pub(super) fn farthest_beyond(enough: f64, curves: &[Chord], others: &Chords) ->
         take(to.0, chord.to);
         parts.push(Part { chord, from, to });
     }
-    let mut left = MOST_PLACES;
+    let mut left = MOST_PLACES.1.saturating_mul(curves.len()).saturating_add(MOST_PLACES.0);
     while let Some(part) = parts.pop() {
         let bound = part.bound(others);
         let known = take(-1.0, part.chord.from).max(enough);
         if bound <= known + SEARCH_MM.max(SEARCH_SHARE * known) {
             continue;
         }
-        let middle = part.chord.from.midpoint(part.chord.to);
+        let middle = part.parting(others);
         if left == 0 {
             take(bound, middle);
             continue;
@@ -236,6 +250,20 @@ mod tests {
                 |found| (found.distance - 5.0).abs() < 1e-3 && found.at.distance(Point::new(5.0, 1.0)) < 1e-3
             )
         );
+    }
+
+    /// The search ran out of places on some tens of thousands of chords, and took what it did not know for a deviation.
+    #[test]
+    fn many_curves_are_measured_to_the_end() {
+        let many =
+            |chords: usize| -> Vec<Chord> { (0..12).flat_map(|ring| circle(75.0 + f64::from(ring), chords)).collect() };
+        let (curves, others) = (many(4_000), many(4_700));
+        let sagitta = 86.0 * (1.0 - (TAU / 8_000.0).cos());
+        for enough in [0.0, 1e-4] {
+            let found =
+                farthest_beyond(enough, &curves, &Chords::new(others.clone())).map_or(0.0, |found| found.distance);
+            assert!(found < 2.0 * sagitta, "{found}");
+        }
     }
 
     #[test]
