@@ -173,6 +173,33 @@ fn a_blank_longer_than_the_arm_is_left_over() {
 }
 
 #[test]
+fn quotes_add_up_and_purchases_are_named() {
+    let order = "unit = 'in'\n[[blank]]\nname = 'A'\nsize = [16, 20]\nquantity = 7\nboard = 'white'\n\
+        [[blank]]\nname = 'B'\nsize = [10, 11]\nquantity = 3\nboard = 'white'\n[[blank]]\nname = 'A'\nsize = [20, 30]\nboard = 'red'\n";
+    let stock = "unit = 'in'\ncurrency = 'EUR'\n[[sheet]]\nboard = 'white'\nsize = [32, 40]\nprice = 12.50\n\
+        [[sheet]]\nboard = 'red'\nsize = [32, 40]\nprice = 30\non_hand = 1\n[[sheet]]\nboard = 'red'\nsize = [20, 30]\nprice = 9\non_hand = 0\n";
+    let folder = folder_with("quotes", &[("order.toml", order), ("stock.toml", stock)]);
+    let plan = json(&folder, &["order.toml", "--stock", "stock.toml"]);
+    let shares = plan["shares"].as_array().unwrap();
+    let sum: f64 = shares.iter().map(|share| share["price"].as_f64().unwrap()).sum();
+    assert_eq!(shares.len(), 2);
+    assert!((sum - plan["price"].as_f64().unwrap()).abs() < 1e-9, "{plan}");
+    // All of red is for A, and of white by area: 7 × 320 of 2570 square inches.
+    let white = plan["boards"][0]["price"].as_f64().unwrap();
+    let expected = 30.0 + (white * 100.0 * 2240.0 / 2570.0).floor() / 100.0;
+    assert!((shares[0]["price"].as_f64().unwrap() - expected).abs() < 1e-9, "{plan}");
+    let (_, words, _) = run(&folder, &["order.toml", "--stock", "stock.toml"]);
+    assert!(words.contains("  all boards: 11 blanks from ") && words.contains("  for quotes, by area: A "), "{words}");
+    let (exit, words, _) = run(&folder, &["order.toml", "--stock", "stock.toml", "--buy"]);
+    assert!(
+        exit == 0
+            && words.contains("To buy: 1 sheet of 20 × 30 in of red, 9.00 EUR")
+            && words.contains(": 21.00 EUR less."),
+        "{words}"
+    );
+}
+
+#[test]
 fn what_cannot_be_read_of_an_order_is_not_called_a_job() {
     let folder = folder_with(
         "broken",

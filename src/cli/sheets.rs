@@ -1,5 +1,7 @@
 //! `backline sheets`: from orders and stock to a plan of sheets, in words, as data and as drawings.
 
+use std::ops::ControlFlow;
+
 use crate::sheets::{Prepared, SheetPlan};
 
 use super::exit::Exit;
@@ -22,13 +24,17 @@ pub(super) fn run(args: &SheetsArgs) -> Exit {
     if let Err(exit) = check_reservation(&prepared, &input, args) {
         return exit;
     }
+    let on_hand =
+        args.buy.then(|| prepared.clone().plan(&args.search.bounded_effort(), &mut |_, _| ControlFlow::Continue(())));
+    let prepared = if args.buy { prepared.with_purchases() } else { prepared };
     let mut watch = SearchWatch::new(&prepared, args.search.time, args.json);
     let plan = prepared.plan(&args.search.effort(), &mut |board, progress| watch.ask(board, progress));
     watch.finish();
     if watch.was_stopped() {
         anstream::eprintln!("note: the search was stopped; this is the best plan it had found");
     }
-    let printed = if args.json { json(&plan) } else { plan.describe() };
+    let purchases = on_hand.map_or(String::new(), |on_hand| plan.describe_purchases(&on_hand));
+    let printed = if args.json { json(&plan) } else { purchases + &plan.describe() };
     let mut exit = to_stdout(printed.as_bytes());
     if !plan.is_complete() {
         anstream::eprintln!("error: some blanks have no place; they are listed as left over");

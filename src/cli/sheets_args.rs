@@ -43,6 +43,9 @@ pub(super) struct SheetsArgs {
     pub(super) columns: Option<Columns>,
     #[command(flatten)]
     pub(super) rules: BenchRules,
+    /// Plan with as many sheets as are wanted at their prices, and say what to buy and what that saves against what is on hand
+    #[arg(long, requires = "stock", conflicts_with_all = ["reserve", "json"])]
+    pub(super) buy: bool,
     /// Use what falls out of the openings of the jobs for smaller blanks, unless a job says to keep it
     #[arg(long)]
     pub(super) fallout: bool,
@@ -141,6 +144,11 @@ impl BenchRules {
 }
 
 impl SearchArgs {
+    /// Returns how long to search where no limit of time holds.
+    pub(super) fn bounded_effort(&self) -> Effort {
+        Effort { iterations: self.effort.unwrap_or(Effort::default().iterations), ..self.effort() }
+    }
+
     /// Returns how long to search: a limit of time alone lets the search go on until then.
     pub(super) fn effort(&self) -> Effort {
         let usual = if self.time.is_some() { u64::MAX } else { Effort::default().iterations };

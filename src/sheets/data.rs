@@ -22,6 +22,25 @@ pub struct SheetPlanData {
     pub pieces: Vec<ItemData>,
     /// The boards with their totals and sheets.
     pub boards: Vec<BoardData>,
+    /// Price of all boards, if that of each is known.
+    pub price: Option<f64>,
+    /// What each job, or blank of an order, has of the plan.
+    pub shares: Vec<ShareData>,
+}
+
+/// What a job, or a blank of an order, has of a plan.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct ShareData {
+    /// Whose it is.
+    pub name: String,
+    /// How many pieces it gets.
+    pub pieces: u32,
+    /// Their area.
+    pub area: f64,
+    /// Its share of the price, by area, if prices are known; all shares together are the whole price.
+    pub price: Option<f64>,
+    /// Its share of the waste, by area.
+    pub waste: f64,
 }
 
 /// Blanks of one size of one board.
@@ -224,6 +243,8 @@ impl SheetPlan {
             currency: self.prepared.shelf.currency.clone(),
             pieces: self.prepared.items.iter().map(item).collect(),
             boards: self.boards.iter().map(|board| self.board_data(board)).collect(),
+            price: self.grand_total().price.map(plain),
+            shares: self.shares().into_iter().map(share_data).collect(),
         }
     }
 
@@ -334,6 +355,15 @@ impl SheetPlan {
     fn sides(&self, size: Size) -> [f64; 2] {
         [self.prepared.grid.mm(size.width), self.prepared.grid.mm(size.height)]
     }
+}
+
+fn plain(price: Price) -> f64 {
+    price.0 as f64 / Price::PARTS as f64
+}
+
+fn share_data(share: super::Share) -> ShareData {
+    let super::Share { name, pieces, area, price, waste } = share;
+    ShareData { name, pieces, area, price: price.map(plain), waste }
 }
 
 fn source_of(entry: &Entry) -> (&'static str, Option<usize>, Option<String>) {

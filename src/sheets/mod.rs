@@ -60,6 +60,7 @@ mod offcut;
 mod order;
 mod order_csv;
 mod pattern;
+mod quote;
 mod request;
 mod sequence;
 mod sheet_plan;
@@ -73,7 +74,7 @@ pub use blank::Blank;
 pub use board_name::BoardName;
 pub use columns::Columns;
 pub use data::{
-    BoardData, ItemData, LeftOverData, OutcomeData, PartData, PatternData, SheetPlanData, StepData, UserData,
+    BoardData, ItemData, LeftOverData, OutcomeData, PartData, PatternData, ShareData, SheetPlanData, StepData, UserData,
 };
 pub use fallout::Fallout;
 pub use grid::Grid;
@@ -84,6 +85,7 @@ pub use ledger_order::{LedgerOrder, LedgerPart, OrderState};
 pub use nest::{Area, Nest, NestRequest, NestedBoard, NestedSheet, PreparedNest, SharedEdge, Unplaced, shared_edges};
 pub use offcut::WrittenOffcut;
 pub use order::{ORDER_STARTER, Order, WrittenBlank, order_schema};
+pub use quote::{GrandTotal, Purchase, Share};
 pub use request::{BoardTask, Item, Prepared, Request};
 pub use sequence::{Handle, Outcome, Sequence, Step};
 pub use sheet_plan::{BoardPlan, LeftOver, Pattern, Reason, SheetPlan, Totals, Watch};

@@ -3,7 +3,7 @@
 use std::fmt::Write;
 
 use super::instructions::READING;
-use super::shelf::{Entry, Origin};
+use super::shelf::{Entry, Origin, Price};
 use super::{BoardPlan, Item, LeftOver, Pattern, Reason, SheetPlan};
 
 /// The cautions that go with every sequence.
@@ -17,6 +17,9 @@ impl SheetPlan {
         let mut text = format!("{}: {}\n", self.prepared.name, self.headline());
         for board in &self.boards {
             text += &self.describe_board(board);
+        }
+        for line in self.describe_shares() {
+            let _ = writeln!(text, "  {line}");
         }
         for (board, pattern) in self.patterns() {
             text.push('\n');
@@ -42,6 +45,68 @@ impl SheetPlan {
             from.push(count(offcuts, "offcut"));
         }
         format!("{} from {}", count(pieces as usize, "blank"), from.join(" and "))
+    }
+
+    /// Sums up all boards where there are several, and says what each job has of the price where it is known and there are several.
+    #[must_use]
+    pub fn describe_shares(&self) -> Vec<String> {
+        let currency = &self.prepared.shelf.currency;
+        let total = self.grand_total();
+        let mut lines = Vec::new();
+        if self.boards.len() > 1 && total.stock_area > 0.0 {
+            let price = total.price.map_or(String::new(), |price| format!(", {}", price.show(currency)));
+            let waste = (total.stock_area - total.piece_area - total.offcut_area).max(0.0) / total.stock_area;
+            lines.push(format!("all boards: {}{price}, waste {}", self.headline(), percent(waste)));
+        }
+        let shares = self.shares();
+        if total.price.is_some() && shares.len() > 1 {
+            let share = |share: &super::Share| {
+                let waste = share.waste / (share.area + share.waste).max(f64::MIN_POSITIVE);
+                let price = share.price.map_or(String::new(), |price| price.show(currency));
+                format!("{} {price} with {} waste", share.name, percent(waste))
+            };
+            let shares: Vec<String> = shares.iter().map(share).collect();
+            lines.push(format!("for quotes, by area: {}", shares.join("; ")));
+        }
+        lines
+    }
+
+    /// Says what is to be bought, and what that saves against a plan from what is on hand alone.
+    #[must_use]
+    pub fn describe_purchases(&self, on_hand: &Self) -> String {
+        let currency = &self.prepared.shelf.currency;
+        let mut text = String::new();
+        for purchase in self.purchases() {
+            let price = purchase.price.map_or(String::new(), |price| format!(", {}", price.show(currency)));
+            let (count, size) = (count(purchase.quantity as usize, "sheet"), self.entry_size(purchase.entry));
+            let _ = writeln!(text, "To buy: {count} of {size} of {}{price}", purchase.board);
+        }
+        if text.is_empty() {
+            return "Nothing is to be bought.\n".to_owned();
+        }
+        let left: u32 = on_hand.boards.iter().flat_map(|board| &board.left_over).map(|left| left.quantity).sum();
+        let own: u32 = self.boards.iter().flat_map(|board| &board.left_over).map(|left| left.quantity).sum();
+        match (self.grand_total().price, on_hand.grand_total().price) {
+            _ if left > own => {
+                let _ = writeln!(
+                    text,
+                    "From what is on hand alone {} would have no place.",
+                    count((left - own) as usize, "blank")
+                );
+            }
+            (Some(with), Some(without)) if with < without => {
+                let saved = Price(without.0 - with.0).show(currency);
+                let (with, without) = (with.show(currency), without.show(currency));
+                let _ = writeln!(
+                    text,
+                    "With purchases the board costs {with}, from what is on hand alone {without}: {saved} less."
+                );
+            }
+            _ => {
+                let _ = writeln!(text, "The same could be cut from what is on hand alone for no more.");
+            }
+        }
+        text
     }
 
     /// Describes the totals of a board.

@@ -13,6 +13,10 @@ pub(super) fn write(plan: &SheetPlan, flow: &mut Flow) {
             flow.line(line.trim(), if index == 0 { 0.0 } else { 5.0 });
         }
     }
+    for line in plan.describe_shares() {
+        flow.gap(2.0);
+        flow.line(&line, 0.0);
+    }
     flow.gap(3.0);
     flow.heading("Pieces");
     for item in &plan.prepared.items {
