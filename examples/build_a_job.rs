@@ -17,6 +17,7 @@ fn main() -> Result<(), Box<dyn Error>> {
             rabbet: [300.0, 400.0].into(),
             clearance: Some(3.0.into()),
             lip: Some("1/4 in".into()),
+            depth: None,
             moulding: None,
         }),
         border: Some(WrittenBorder { bottom_extra: Some(15.0.into()), ..WrittenBorder::default() }),
