@@ -123,6 +123,19 @@ impl Colour {
         of_own.or_else(built_in).or_else(|| Self::css(name.trim())).or_else(|| Self::css(&wanted))
     }
 
+    /// Returns the name of a board's colour, or of the user's own, that is most like a word; `None` if none is as much like it as
+    /// `alike` (1 is equal).
+    #[must_use]
+    pub fn nearest_name<'n>(word: &str, own: &'n ColourTable, alike: f64) -> Option<&'n str> {
+        let known = own.keys().map(String::as_str).chain(BOARD_COLOURS.iter().map(|(name, _)| *name));
+        let word = word.to_lowercase();
+        known
+            .map(|known| (strsim::jaro_winkler(&word, known), known))
+            .filter(|(likeness, _)| *likeness > alike)
+            .max_by(|a, b| a.0.total_cmp(&b.0))
+            .map(|(_, name)| name)
+    }
+
     fn css(text: &str) -> Option<Self> {
         let Color { red, green, blue, alpha } = Color::from_str(text).ok()?;
         (alpha == u8::MAX).then_some(Self { red, green, blue })
@@ -156,8 +169,10 @@ impl fmt::Display for Colour {
     }
 }
 
+/// Returns a name without what does not count in it; grey is spelt in the British way.
 fn plain(name: &str) -> String {
-    name.chars().filter(|letter| !letter.is_whitespace() && *letter != '-').flat_map(char::to_lowercase).collect()
+    let letters = name.chars().filter(|letter| !letter.is_whitespace() && *letter != '-');
+    letters.flat_map(char::to_lowercase).collect::<String>().replace("gray", "grey")
 }
 
 #[cfg(test)]
@@ -175,6 +190,8 @@ mod tests {
             ("Warm-White", Some("#f6f1e5")),
             ("dark grey", Some("#a9a9a9")),
             ("DarkSlateBlue", Some("#483d8b")),
+            ("pale gray", Some("#d6d6d3")),
+            ("Slate Gray", Some("#708090")),
             ("#7A1F2B", Some("#7a1f2b")),
             ("#abc", Some("#aabbcc")),
             ("rgb(122, 31, 43)", Some("#7a1f2b")),

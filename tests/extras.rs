@@ -35,10 +35,13 @@ fn a_job_without_extras_is_one_plain_mat() {
 fn a_board_takes_its_colour_from_its_key_its_name_or_its_layers_name() {
     for (extra, expected) in [
         ("board = 'warm white'", Some("#f6f1e5")),
-        ("board = { name = 'Museum 12', colour = '#7A1F2B' }", Some("#7a1f2b")),
+        ("board = { name = 'Museum 12', colour = '#7A1F2B', plies = 4 }", Some("#7a1f2b")),
         ("colours = { 'museum 12' = 'burgundy' }\nboard.name = 'Museum 12'", Some("#6c1b2c")),
         ("colours = { cream = 'rgb(1, 2, 3)' }\nboard = 'cream'", Some("#010203")),
         ("board = '8-ply'", None),
+        ("board = '8-ply antique white rag'", Some("#eee4cf")),
+        ("board = 'rag, burgundy, 2 mm'", Some("#6c1b2c")),
+        ("board = '#f3e7c9'", Some("#f3e7c9")),
     ] {
         let mat = mat(&format!("{extra}\n{JOB}"));
         assert_eq!(mat.layers[0].board.colour.map(|colour| colour.to_string()).as_deref(), expected, "{extra}");

@@ -291,9 +291,10 @@ fn the_rest_is_what_the_mark_leaves_over() {
         (inch_ruler(16), third, "11/16 in (-0.53 mm)"),
         (inch_ruler(16), 82.5549, "3 1/4 in"),
         (inch_ruler(16), 82.5551, "3 1/4 in (+0.01 mm)"),
-        (Ruler::usual(Unit::Millimetre), 82.55, "82.6 mm (-0.05 mm)"),
+        (Ruler::new(Unit::Millimetre, 10).unwrap(), 82.55, "82.6 mm (-0.05 mm)"),
+        (Ruler::usual(Unit::Millimetre), 82.55, "82.5 mm (+0.05 mm)"),
         (Ruler::usual(Unit::Millimetre), 82.0, "82 mm"),
-        (Ruler::usual(Unit::Centimetre), 82.6, "8.26 cm"),
+        (Ruler::new(Unit::Centimetre, 100).unwrap(), 82.6, "8.26 cm"),
         (Ruler::usual(Unit::Centimetre), 80.0, "8 cm"),
         (Ruler::new(Unit::Millimetre, 2).unwrap(), 82.3, "82.5 mm (-0.2 mm)"),
         (Ruler::new(Unit::Centimetre, 20).unwrap(), 82.3, "8.25 cm (-0.2 mm)"),
@@ -308,7 +309,7 @@ fn readings_are_shown_with_their_unit() {
     let inches = Ruler::usual(Unit::Inch);
     assert_eq!(inches.show(82.55), "3 1/4 in");
     assert_eq!(inches.show_size(7.75 * 25.4, 9.75 * 25.4), "7 3/4 × 9 3/4 in");
-    assert_eq!(Ruler::usual(Unit::Millimetre).show(82.55), "82.6 mm");
+    assert_eq!(Ruler::usual(Unit::Millimetre).show(82.55), "82.5 mm");
     assert_eq!(Ruler::new(Unit::Inch, 3), None);
     assert_eq!(inches.read(f64::NAN), Reading { text: "NaN".into(), unit: Unit::Inch, rest: 0.0 });
     assert_eq!(inches.read(1e300).unit, Unit::Inch);
@@ -350,8 +351,8 @@ fn every_sixty_fourth_of_an_inch_is_exact() {
 fn every_tenth_of_a_millimetre_is_exact() {
     for k in 0..16_000_u32 {
         let mm = f64::from(k) / 10.0;
-        for unit in [Unit::Millimetre, Unit::Centimetre] {
-            let shown = Ruler::usual(unit).show(mm);
+        for (unit, parts) in [(Unit::Millimetre, 10), (Unit::Centimetre, 100)] {
+            let shown = Ruler::new(unit, parts).unwrap().show(mm);
             assert_eq!(parse(&shown, None).unwrap(), mm, "{shown}");
         }
         assert_eq!(Measure::from(mm).to_mm(Some(Unit::Millimetre)).unwrap(), mm);

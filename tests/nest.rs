@@ -108,7 +108,7 @@ fn check(nest: &Nest<'_>, mats: &[Mat], complete: bool) {
             assert_eq!(mats.iter().position(|mat| std::ptr::eq(mat, board.mat)), Some(board.place));
             assert!(whole.contains_rect(own), "{own} leaves {whole}");
             assert!((board.rect().origin() - own.origin()).hypot() < 1e-9 && board.rect().area() > 0.0);
-            assert_eq!(board.layer.board.thickness.to_bits(), sheet.board.thickness.unwrap().to_bits());
+            assert_eq!(board.layer.board.thickness.to_bits(), sheet.board.thickness.mm().unwrap().to_bits());
             assert!(sheet.board.name.to_lowercase().starts_with(&board.layer.board.name.to_lowercase()));
             for other in &sheet.boards[place + 1..] {
                 let over = own.intersect(rect(sheet, other, false));

@@ -240,7 +240,7 @@ fn slips_in_orders_and_stocks() {
         ("{\"blank\": [{\"size\": [8, 10]},]}", ",", "a comma with nothing after it", "remove this comma"),
         ("{\"blank\": [{\"size\": [8, 10]}", "", "the `[` of line 1 is not closed", "cut off"),
         ("unit = \"in\"\n[[blank]]\nsize = [16, 20]\nqty = 3", "qty", "no key `qty`", "quantity"),
-        ("unit = \"in\"\n[[blanks]]\nsize = [16, 20]", "blanks", "no key `blanks`", "did you mean `blank`?"),
+        ("unit = \"in\"\n[[blnak]]\nsize = [16, 20]", "blnak", "no key `blnak`", "did you mean `blank"),
         ("unit = in\n[[blank]]\nsize = [16, 20]", "in", "needs quotation marks", "write \"in\""),
         ("unit = \"in\"\n[[blank]]\nsize = [16]", "[16]", "this list has 1 item", ""),
         ("unit = \"in\"\n[[blank]]\nquantity = 2", "[[blank]]", "`size` is missing", "add `size`"),
@@ -248,7 +248,7 @@ fn slips_in_orders_and_stocks() {
     ];
     check(orders, of_order);
     let stocks: &[Slip] = &[
-        ("unit = \"in\"\n[[sheets]]\nsize = [32, 40]", "sheets", "no key `sheets`", "did you mean `sheet`?"),
+        ("unit = \"in\"\n[[shete]]\nsize = [32, 40]", "shete", "no key `shete`", "did you mean `sheet"),
         ("unit = \"in\"\n[[sheet]]\nsize = 32 x 40", "32 x 40", "needs quotation marks", "write \"32 x 40\""),
         ("{\"sheet\": [{\"size\": [32, 40]}", "", "not closed", "cut off"),
         ("unit = \"in\"\n[[sheet]]\nquantity = 3\nsize = [32, 40]", "quantity", "no key `quantity`", "`on_hand`"),

@@ -225,7 +225,7 @@ fn problem(resolved: &Resolved) -> String {
 
 /// Each file with a part of its message; an empty one is a file that can be cut.
 const NASTY: &[(&str, &str)] = &[
-    ("bow-tie.svg", "crosses or touches itself at x 9.9"),
+    ("bow-tie.svg", "crosses or touches itself at x 10"),
     ("broken-data.svg", "has no closed path"),
     ("empty-file.svg", "is not an SVG file"),
     ("endless-arc.svg", "numbers that are too large"),

@@ -145,7 +145,7 @@ pub const CUTTER_STARTER: &str = include_str!("cutter.toml");
 /// Returns the JSON Schema of cutter profiles, made from the types that read them.
 #[must_use]
 pub fn cutter_schema() -> serde_json::Value {
-    schemars::schema_for!(WrittenCutter).to_value()
+    crate::job::schema_of::<WrittenCutter>()
 }
 
 impl WrittenCutter {

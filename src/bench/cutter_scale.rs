@@ -147,7 +147,7 @@ mod tests {
         let scale = Scale { reach: 100.0, offset: 2.0, stretch: 0.0 };
         let ruler = Ruler::usual(Unit::Millimetre);
         assert!(scale.set(102.0, ruler).within_reach);
-        assert!(!scale.set(102.2, ruler).within_reach);
+        assert!(!scale.set(102.6, ruler).within_reach);
         assert!(!scale.set(1.0, ruler).within_reach);
     }
 }

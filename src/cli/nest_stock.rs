@@ -82,7 +82,7 @@ impl NestStock {
 
 fn of_size(size: Size) -> Stock {
     let sheet = WrittenSheet {
-        board: String::new(),
+        board: None,
         size: SizeMeasure::Pair([Measure::Number(size.width), Measure::Number(size.height)]),
         price: None,
         on_hand: None,

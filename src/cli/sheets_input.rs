@@ -220,8 +220,11 @@ fn is_broken_order(file: &TextFile) -> bool {
 /// The keys by which an order, a stock and a job are told apart.
 #[derive(serde::Deserialize)]
 struct Keys {
+    #[serde(alias = "blanks")]
     blank: Option<IgnoredAny>,
+    #[serde(alias = "sheets")]
     sheet: Option<IgnoredAny>,
+    #[serde(alias = "offcuts")]
     offcut: Option<IgnoredAny>,
 }
 

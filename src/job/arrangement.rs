@@ -11,12 +11,14 @@ use super::Measure;
 pub struct Arrangement {
     /// Number of rows; as many as the openings need if left out.
     #[serde(skip_serializing_if = "Option::is_none")]
+    #[serde(alias = "row")]
     pub rows: Option<usize>,
     /// Number of columns; all openings in one row if both are left out.
     #[serde(skip_serializing_if = "Option::is_none")]
+    #[serde(alias = "column")]
     pub columns: Option<usize>,
-    /// Width of the bars between neighbouring openings; 1 in if left out. `"equal"` makes bars as wide as the borders,
-    /// `"fill"` makes them fill what borders and openings leave.
+    /// Width of the bars between neighbouring openings; 1 in or 25 mm if left out. `"equal"` makes bars as wide as the
+    /// borders, `"fill"` makes them fill what borders and openings leave.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub gap: Option<Measure>,
     /// Width of the upright bars, if it differs.
@@ -63,6 +65,7 @@ pub struct WrittenRing {
     pub start: f64,
     /// Whether the first opening is the centre piece and the others are its satellites.
     #[serde(default)]
+    #[serde(alias = "center_piece")]
     pub centre_piece: bool,
 }
 
@@ -72,11 +75,13 @@ pub struct WrittenRing {
 pub struct WrittenRepeat {
     /// Number of rows; 1 if left out.
     #[serde(skip_serializing_if = "Option::is_none")]
+    #[serde(alias = "row")]
     pub rows: Option<usize>,
     /// Number of columns; 1 if left out.
     #[serde(skip_serializing_if = "Option::is_none")]
+    #[serde(alias = "column")]
     pub columns: Option<usize>,
-    /// Width of the bars between the copies; 1 in if left out.
+    /// Width of the bars between the copies; 1 in or 25 mm if left out.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub gap: Option<Measure>,
 }
@@ -102,6 +107,7 @@ pub enum Justify {
     Left,
     /// Their middles on one line.
     #[default]
+    #[serde(alias = "center")]
     Centre,
     /// Their right sides on one line.
     Right,

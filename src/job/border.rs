@@ -36,6 +36,7 @@ pub struct WrittenBorder {
     #[serde(skip_serializing_if = "Option::is_none")]
     pub bottom_ratio: Option<f64>,
     /// Whether the top border follows from the optical-centre construction.
+    #[serde(alias = "optical_center")]
     pub optical_centre: bool,
     /// Whether the top border equals the left one and the bottom takes the rest.
     pub top_as_sides: bool,

@@ -13,18 +13,19 @@ use crate::mat::Profile;
 pub struct WrittenFrame {
     /// Width and height of the opening of the rabbet: the size by which frames are sold.
     pub rabbet: SizeMeasure,
-    /// How much smaller the mat is than the rabbet, overall; 1/8 in if left out.
+    /// How much smaller the mat is than the rabbet, overall; 1/8 in or 3 mm if left out.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub clearance: Option<Measure>,
     /// From the lip to the back of the frame: what glass, spacers, boards, art and backing have room in.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub depth: Option<Measure>,
-    /// How far the lip reaches over the rabbet; 1/4 in if left out.
+    /// How far the lip reaches over the rabbet; 1/4 in or 6 mm if left out.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub lip: Option<Measure>,
     /// The moulding that it is made of, for pictures and the size of the whole: its width, or a table.
     #[serde(default, deserialize_with = "short::optional", skip_serializing_if = "Option::is_none")]
     #[schemars(with = "Option<ShortOr<Measure, WrittenMoulding>>")]
+    #[serde(alias = "molding")]
     pub moulding: Option<WrittenMoulding>,
 }
 
@@ -36,6 +37,7 @@ pub struct WrittenMoulding {
     pub width: Measure,
     /// Its colour, as that of a board; that of its name, or a dark brown, if left out.
     #[serde(default, skip_serializing_if = "String::is_empty")]
+    #[serde(alias = "color")]
     pub colour: String,
     /// What the framer calls it.
     #[serde(default, skip_serializing_if = "String::is_empty")]
@@ -71,7 +73,7 @@ impl Short for WrittenFrame {
 pub struct WrittenStandard {
     /// Name of a built-in list, or of one of the job's own `size_list` tables.
     pub list: String,
-    /// The least width of every border; 2 in if left out.
+    /// The least width of every border; 2 in or 50 mm if left out.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub minimum_border: Option<Measure>,
 }

@@ -13,7 +13,7 @@ pub struct WrittenGroove {
     /// Which openings it runs round: `"all"` (if left out), a number, or a list of numbers.
     pub around: Around,
     /// How far from the outline of the opening IN THE FACE the bottom of the V runs: a length, or a list for several
-    /// grooves; 1 in if left out.
+    /// grooves; 1 in or 25 mm if left out.
     #[serde(deserialize_with = "short::lengths", skip_serializing_if = "Vec::is_empty")]
     #[schemars(with = "OneOrMany<Measure>")]
     pub distance: Vec<Measure>,

@@ -10,6 +10,7 @@ use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
 use super::Syntax;
+use super::spellings;
 use super::syntax_fault::SyntaxFault;
 use crate::problem::Step;
 
@@ -109,9 +110,10 @@ impl Node {
 
     fn child(&self, step: &Step) -> Option<&Self> {
         match (step, &self.content) {
-            (Step::Key(key), Content::Table(entries)) => {
-                entries.iter().find(|entry| entry.key == *key).map(|entry| &entry.value)
-            }
+            (Step::Key(key), Content::Table(entries)) => entries
+                .iter()
+                .find(|entry| spellings::usual(&entry.key) == spellings::usual(key))
+                .map(|entry| &entry.value),
             // A list of one may go without its number, too.
             (Step::Key(_), Content::List(items)) => items.first().filter(|_| items.len() == 1)?.child(step),
             (Step::Index(index), Content::List(items)) => items.get(*index),

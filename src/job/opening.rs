@@ -30,7 +30,8 @@ pub struct WrittenOpening {
     /// stands in the free space below the glass, a larger one lies behind the boards.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub art_depth: Option<Measure>,
-    /// How much smaller the sight opening is than the art, PER SIDE, so that the mat holds the art; 1/8 in if nothing else is said.
+    /// How much smaller the sight opening is than the art, PER SIDE, so that the mat holds the art; 1/8 in or 3 mm if nothing else is
+    /// said.
     #[serde(deserialize_with = "short::optional", skip_serializing_if = "Option::is_none")]
     #[schemars(with = "Option<ShortOr<Measure, PerSide>>")]
     pub overlap: Option<PerSide>,
@@ -58,7 +59,7 @@ pub struct WrittenOpening {
     /// A small opening below it, for a name plate.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub title: Option<Box<WrittenOpening>>,
-    /// Width of the bar between the opening and its title; 3/4 in if left out.
+    /// Width of the bar between the opening and its title; 3/4 in or 20 mm if left out.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub title_gap: Option<Measure>,
     /// Slope of its cut, if it differs from that of the layer.

@@ -12,7 +12,7 @@ const OTHER_WORDS: &[(&[&str], &str, &str)] = &[
         "a name goes into `name`, and what the bench should know into `notes`, a list of texts",
     ),
     (&["title"], "name", "the title of a job is its `name`"),
-    (&["note", "comment", "comments", "remarks"], "notes", "write `notes`, a text or a list of texts"),
+    (&["comment", "comments", "remarks"], "notes", "write `notes`, a text or a list of texts"),
     (
         &["matboard", "mount_board", "mountboard", "material", "stock", "ply", "plies", "thickness"],
         "board",
@@ -62,7 +62,7 @@ const OTHER_WORDS: &[(&[&str], &str, &str)] = &[
         "opening.shape.rectangle.corner_radius",
         "rounded corners are shape.rectangle.corner_radius = \"1/4 in\" in the opening",
     ),
-    (&["vgroove", "v_groove", "v-groove", "grooves"], "groove", "a V-groove is a table [[groove]] with `distance`"),
+    (&["vgroove", "v_groove", "v-groove"], "groove", "a V-groove is a table [[groove]] with `distance`"),
     (
         &["french_lines", "french_mat", "wash", "lines"],
         "ruled",

@@ -27,13 +27,16 @@ pub struct WrittenRuling {
     /// Lines: their distances, or tables with `distance`, `width` and `ink`.
     #[serde(deserialize_with = "short::list", skip_serializing_if = "Vec::is_empty")]
     #[schemars(with = "Vec<ShortOr<Measure, WrittenLine>>")]
+    #[serde(alias = "line")]
     pub lines: Vec<WrittenLine>,
     /// Bands: lists `[from, to]` or `[from, to, "colour"]`, or tables with `from`, `to` and `colour`.
     #[serde(deserialize_with = "short::list", skip_serializing_if = "Vec::is_empty")]
     #[schemars(with = "Vec<ShortOr<Vec<Measure>, WrittenBand>>")]
+    #[serde(alias = "band")]
     pub bands: Vec<WrittenBand>,
     /// Colour of the bands that name none, and of those of the pattern.
     #[serde(skip_serializing_if = "String::is_empty")]
+    #[serde(alias = "color")]
     pub colour: String,
 }
 
@@ -61,6 +64,7 @@ pub struct WrittenBand {
     pub to: Measure,
     /// What you call its colour.
     #[serde(default, skip_serializing_if = "String::is_empty")]
+    #[serde(alias = "color")]
     pub colour: String,
 }
 
@@ -74,7 +78,7 @@ impl Short for WrittenLine {
 }
 
 /// The short form of a band: `[from, to]` or `[from, to, "colour"]`.
-pub(super) struct BandList(WrittenBand);
+pub(crate) struct BandList(WrittenBand);
 
 impl Short for WrittenBand {
     type Form = BandList;

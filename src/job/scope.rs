@@ -6,6 +6,7 @@ use kurbo::Size;
 
 use super::{Measure, Quantity, SizeMeasure, area};
 use crate::length::{Ruler, Unit};
+use crate::mat::Usual;
 use crate::problem::{KeyPath, Problem};
 
 /// A place in a job, the unit of bare numbers there and the ruler of its messages.
@@ -80,6 +81,12 @@ impl Scope {
     #[must_use]
     pub const fn ruler(&self) -> Ruler {
         self.ruler
+    }
+
+    /// Returns what is taken where nothing is said, in the unit in which lengths are shown.
+    #[must_use]
+    pub const fn usual(&self) -> &'static Usual {
+        Usual::of(self.ruler.unit())
     }
 
     /// Reads a length that may not be below zero, in millimetres.

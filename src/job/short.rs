@@ -10,7 +10,7 @@ use serde::de::{self, Deserialize, Deserializer, MapAccess, SeqAccess, Unexpecte
 use super::Measure;
 
 /// A table of keys that has a short form.
-pub(super) trait Short: Sized {
+pub(crate) trait Short: Sized {
     /// The short form.
     type Form;
 
@@ -28,7 +28,7 @@ pub(super) trait Short: Sized {
 #[derive(JsonSchema)]
 #[serde(untagged)]
 #[expect(dead_code, reason = "only its schema is used")]
-pub(super) enum ShortOr<S, T> {
+pub(crate) enum ShortOr<S, T> {
     Short(S),
     Table(T),
 }
@@ -43,7 +43,7 @@ pub(crate) enum OneOrMany<T> {
 }
 
 /// Reads an optional key that has a short form.
-pub(super) fn optional<'de, D, T>(deserializer: D) -> Result<Option<T>, D::Error>
+pub(crate) fn optional<'de, D, T>(deserializer: D) -> Result<Option<T>, D::Error>
 where
     D: Deserializer<'de>,
     T: Short + Deserialize<'de>,

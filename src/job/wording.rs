@@ -4,6 +4,7 @@ use super::Syntax;
 use super::fault::FaultKind;
 use super::key_tables::KeyTables;
 use super::other_words;
+use super::spellings;
 
 /// What is wrong in a file, and what to do about it.
 #[derive(Debug, PartialEq, Eq)]
@@ -68,7 +69,11 @@ impl Wording {
 
     /// Words a key that stands twice.
     pub(super) fn repeated_key(key: &str) -> Self {
-        Self::new(format!("the key `{}` is given twice", quote(key)), "keep one of them")
+        let help = match spellings::other(key) {
+            Some(other) => format!("keep one of them; `{other}` is the same key"),
+            None => "keep one of them".to_owned(),
+        };
+        Self::new(format!("the key `{}` is given twice", quote(key)), help)
     }
 
     /// Words a key that is unknown where it stands, with the table that it belongs to.
@@ -121,9 +126,11 @@ fn no_key(key: &str) -> String {
 }
 
 fn suggestion(name: &str, known: &[&str], introduction: &str) -> String {
+    // A key is listed in one spelling.
+    let usual = |word: &&str| !known.contains(&spellings::usual(word)) || spellings::usual(word) == *word;
     let list = match known {
         [] => return "remove it".to_owned(),
-        _ => format!("{introduction} {}", known.join(", ")),
+        _ => format!("{introduction} {}", known.iter().copied().filter(usual).collect::<Vec<_>>().join(", ")),
     };
     match nearest(name, known) {
         Some(near) => format!("did you mean `{near}`? {list}"),

@@ -47,10 +47,12 @@ pub struct Job {
     pub standard: Option<WrittenStandard>,
     /// Lists of standard sizes of the user's own.
     #[serde(skip_serializing_if = "Vec::is_empty")]
+    #[serde(alias = "size_lists")]
     pub size_list: Vec<WrittenSizeList>,
     /// Borders round the openings: one length, or a table.
     #[serde(deserialize_with = "short::optional", skip_serializing_if = "Option::is_none")]
     #[schemars(with = "Option<ShortOr<Measure, WrittenBorder>>")]
+    #[serde(alias = "borders")]
     pub border: Option<WrittenBorder>,
     /// The board of every layer that names no other; 4-ply if left out.
     #[serde(deserialize_with = "short::optional", skip_serializing_if = "Option::is_none")]
@@ -64,6 +66,7 @@ pub struct Job {
     /// seen through.
     #[serde(deserialize_with = "short::one_or_many", skip_serializing_if = "Vec::is_empty")]
     #[schemars(with = "OneOrMany<WrittenOpening>")]
+    #[serde(alias = "openings")]
     pub opening: Vec<WrittenOpening>,
     /// Rows and columns of openings.
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -71,19 +74,23 @@ pub struct Job {
     /// The boards from the top one to the lowest; a single one if left out.
     #[serde(deserialize_with = "short::one_or_many", skip_serializing_if = "Vec::is_empty")]
     #[schemars(with = "OneOrMany<WrittenLayer>")]
+    #[serde(alias = "layers")]
     pub layer: Vec<WrittenLayer>,
     /// V-grooves in the face of the top board.
     #[serde(deserialize_with = "short::one_or_many", skip_serializing_if = "Vec::is_empty")]
     #[schemars(with = "OneOrMany<WrittenGroove>")]
+    #[serde(alias = "grooves")]
     pub groove: Vec<WrittenGroove>,
     /// Ruled lines and bands of wash on the face of the top board.
     #[serde(deserialize_with = "short::one_or_many", skip_serializing_if = "Vec::is_empty")]
     #[schemars(with = "OneOrMany<WrittenRuling>")]
     pub ruled: Vec<WrittenRuling>,
     /// What counts as too thin.
+    #[serde(alias = "limit")]
     pub limits: Limits,
     /// Colours of the user's own, by name: `{ "our cream" = "#f3e7c9" }`.
     #[serde(skip_serializing_if = "BTreeMap::is_empty")]
+    #[serde(alias = "colors")]
     pub colours: BTreeMap<String, String>,
     /// The glass: what it is called, its thickness, or both; `none` for a frame without glass.
     #[serde(deserialize_with = "short::optional", skip_serializing_if = "Option::is_none")]
@@ -104,6 +111,7 @@ pub struct Job {
     /// Notes for the workshop sheet: one text, or a list of them.
     #[serde(deserialize_with = "short::texts", skip_serializing_if = "Vec::is_empty")]
     #[schemars(with = "OneOrMany<String>")]
+    #[serde(alias = "note")]
     pub notes: Vec<String>,
 }
 
@@ -111,10 +119,11 @@ pub struct Job {
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields, default)]
 pub struct Limits {
-    /// The least width of a border; 1/2 in if left out.
+    /// The least width of a border; 1/2 in or 12 mm if left out.
     #[serde(skip_serializing_if = "Option::is_none")]
+    #[serde(alias = "borders")]
     pub border: Option<Measure>,
-    /// The least width of a bar between two openings; 1/2 in if left out.
+    /// The least width of a bar between two openings; 1/2 in or 12 mm if left out.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub bar: Option<Measure>,
     /// By how much the lip of the frame must still cover the edge of a mat that is pushed to one side; 1.5 mm if left out.
@@ -128,7 +137,7 @@ pub const STARTER: &str = include_str!("starter.toml");
 /// Returns the JSON Schema of job files, made from the types that read them.
 #[must_use]
 pub fn schema() -> serde_json::Value {
-    schemars::schema_for!(Job).to_value()
+    super::spellings::schema_of::<Job>()
 }
 
 impl Job {

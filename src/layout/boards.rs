@@ -1,13 +1,9 @@
 //! The boards of a mat and how far the opening of each lies outside or inside the one above.
 
-use super::colours;
 use crate::colour::{Colour, ColourTable};
-use crate::job::{Job, RevealMeaning, Scope, WrittenBevel, WrittenBoard, WrittenLayer};
-use crate::mat::{Bevel, Board, Direction, Edge, Fallout, PLIES};
+use crate::job::{Job, KnownBoard, RevealMeaning, Scope, WrittenBevel, WrittenBoard, WrittenLayer};
+use crate::mat::{Bevel, Board, Direction, Edge, Fallout};
 use crate::problem::Problem;
-
-/// How far a lower board shows where a job does not say (common practice, no source).
-const REVEAL_MM: f64 = 25.4 / 4.0;
 
 /// A board that a job lists, worked out. All lengths in millimetres.
 #[derive(Debug, Clone, PartialEq)]
@@ -24,9 +20,14 @@ pub(super) struct Sheet {
 
 impl Sheet {
     /// Reads all boards, the top one first; a job that lists none has one.
-    pub(super) fn read_all(job: &Job, own: &ColourTable, scope: &Scope) -> Vec<Result<Self, Problem>> {
+    pub(super) fn read_all(
+        job: &Job,
+        own: &ColourTable,
+        scope: &Scope,
+        problems: &mut Vec<Problem>,
+    ) -> Vec<Result<Self, Problem>> {
         if job.layer.is_empty() {
-            return vec![Self::read(job, &WrittenLayer::default(), 0, own, [scope, scope])];
+            return vec![Self::read(job, &WrittenLayer::default(), 0, own, [scope, scope], problems)];
         }
         // A board without `smaller` is as large as the one above it.
         let mut inset = 0.0;
@@ -34,7 +35,7 @@ impl Sheet {
             .iter()
             .enumerate()
             .map(|(index, layer)| {
-                let sheet = Self::read(job, layer, index, own, [scope, &scope.key("layer").index(index)])?;
+                let sheet = Self::read(job, layer, index, own, [scope, &scope.key("layer").index(index)], problems)?;
                 inset += sheet.inset;
                 Ok(Self { inset, ..sheet })
             })
@@ -48,11 +49,12 @@ impl Sheet {
         index: usize,
         own: &ColourTable,
         [job_scope, scope]: [&Scope; 2],
+        problems: &mut Vec<Problem>,
     ) -> Result<Self, Problem> {
         let mut board = match (&layer.board, &job.board) {
-            (Some(board), _) => read_board(board, own, &scope.key("board"))?,
-            (None, Some(board)) => read_board(board, own, &job_scope.key("board"))?,
-            (None, None) => four_ply(),
+            (Some(board), _) => read_board(board, own, &scope.key("board"), problems)?,
+            (None, Some(board)) => read_board(board, own, &job_scope.key("board"), problems)?,
+            (None, None) => Board::usual(),
         };
         // Layers are often called by their colour.
         board.colour = board.colour.or_else(|| Colour::by_name(&layer.name, own));
@@ -68,7 +70,7 @@ impl Sheet {
         }
         let reveal = match &layer.reveal {
             Some(reveal) => scope.key("reveal").mm(reveal)?,
-            None => REVEAL_MM,
+            None => scope.usual().reveal,
         };
         let inset = match &layer.smaller {
             Some(_) if index == 0 => {
@@ -111,66 +113,25 @@ fn layer_name(layer: &WrittenLayer, index: usize) -> String {
     }
 }
 
-fn four_ply() -> Board {
-    let [_, (name, thickness), ..] = PLIES;
-    Board { plies: Some(4), ..Board::new(name, thickness) }
-}
-
-fn read_board(board: &WrittenBoard, own: &ColourTable, scope: &Scope) -> Result<Board, Problem> {
-    let colour = match board.colour.as_str() {
-        "" => Colour::by_name(&board.name, own),
-        colour => Some(colours::find(colour, own, &scope.key("colour"))?),
+fn read_board(
+    board: &WrittenBoard,
+    own: &ColourTable,
+    scope: &Scope,
+    problems: &mut Vec<Problem>,
+) -> Result<Board, Problem> {
+    let mut found = Vec::new();
+    let known = board.understand(own, scope, &mut found);
+    // The board of the job is read once for each layer that has no other.
+    problems.extend(found.into_iter().filter(|problem| !problems.contains(problem)).collect::<Vec<_>>());
+    let KnownBoard { name, thickness, colour, core } = known?;
+    let known = match (thickness.plies, thickness.measured) {
+        (None, None) => Board::usual(),
+        (Some(plies), None) => Board::of_plies(plies),
+        (None, Some(measured)) => Board::unnamed(measured),
+        (Some(plies), Some(measured)) => Board { thickness: measured, ..Board::of_plies(plies) },
     };
-    let core = match board.core.as_str() {
-        "" => Colour::WHITE,
-        core => colours::find(core, own, &scope.key("core"))?,
-    };
-    Ok(Board { colour, core, ..read_thickness(board, scope)? })
-}
-
-/// Reads name, plies and thickness of a board.
-fn read_thickness(board: &WrittenBoard, scope: &Scope) -> Result<Board, Problem> {
-    let by_plies = plies_of(board, scope)?;
-    let Some(thickness) = &board.thickness else {
-        let usual = by_plies.unwrap_or_else(four_ply);
-        let name = if board.name.is_empty() { usual.name.clone() } else { board.name.clone() };
-        return Ok(Board { name, ..usual });
-    };
-    let scope = scope.key("thickness");
-    let thickness = scope.mm(thickness)?;
-    if thickness <= 0.0 {
-        return Err(scope.error("board", "a board of no thickness cannot be cut", "give its measured thickness"));
-    }
-    let plies = by_plies.as_ref().and_then(|board| board.plies);
-    let name = match (board.name.as_str(), by_plies) {
-        ("", Some(plies)) => plies.name,
-        ("", None) => Board::unnamed(thickness).name,
-        (name, _) => name.to_owned(),
-    };
-    Ok(Board { plies, ..Board::new(name, thickness) })
-}
-
-/// Returns the board that a number of plies or a ply name stands for, if there is one.
-fn plies_of(board: &WrittenBoard, scope: &Scope) -> Result<Option<Board>, Problem> {
-    let unknown = |scope: Scope, name: &str| {
-        let known: Vec<&str> = PLIES.iter().map(|&(name, _)| name).collect();
-        let help = format!("give {}, or the measured `thickness`", known.join(", "));
-        scope.error("board", format!("there is no usual thickness for {name} board"), help)
-    };
-    if let Some(plies) = board.plies {
-        let name = format!("{plies}-ply");
-        if Board::by_plies(&board.name).is_some_and(|named| named.name != name) {
-            let message = format!("the board is called {}, but `plies` is {plies}", board.name);
-            return Err(scope.key("plies").error("contradiction", message, "keep one of the two"));
-        }
-        return Board::by_plies(&name).map(Some).ok_or_else(|| unknown(scope.key("plies"), &name));
-    }
-    match Board::by_plies(&board.name) {
-        None if board.thickness.is_none() && board.name.trim_end().ends_with("ply") => {
-            Err(unknown(scope.key("name"), &board.name))
-        }
-        found => Ok(found),
-    }
+    let name = if name.is_empty() { known.name.clone() } else { name };
+    Ok(Board { name, colour, core: core.unwrap_or(Colour::WHITE), ..known })
 }
 
 /// Reads a bevel; what it does not say is taken from `usual`.

@@ -8,13 +8,10 @@ use super::frame_checks::{self, HOLD_MM};
 use super::plausible;
 use crate::geometry::{BoxTree, Clearance, Narrow, Outline, Prepared, Relation, rect_distance};
 use crate::job::{Limits, Scope};
-use crate::length::exact_mm;
-use crate::mat::{Art, Borders, Edge, Layer, Mat, Opening};
+use crate::length::{Unit, exact_mm};
+use crate::mat::{Art, Borders, Edge, Layer, Mat, Opening, Usual};
 use crate::problem::Problem;
 use crate::tolerance::NEGLIGIBLE_MM;
-
-/// Least width of a border and of a bar where a job does not say (common practice, no source).
-const LEAST_MM: f64 = 12.7;
 
 /// Widths in millimetres below which a warning is given.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -28,8 +25,10 @@ pub struct Allowed {
 }
 
 impl Default for Allowed {
+    /// Allows what is usual for those who work in inches.
     fn default() -> Self {
-        Self { border: LEAST_MM, bar: LEAST_MM, hold: HOLD_MM }
+        let least = Usual::of(Unit::Inch).least_border;
+        Self { border: least, bar: least, hold: HOLD_MM }
     }
 }
 
@@ -38,9 +37,10 @@ impl Allowed {
         let read = |key: &'static str, given: &Option<_>, usual: f64| {
             given.as_ref().map_or(Ok(usual), |given| scope.key(key).mm(given))
         };
+        let least = scope.usual().least_border;
         Ok(Self {
-            border: read("border", &limits.border, LEAST_MM)?,
-            bar: read("bar", &limits.bar, LEAST_MM)?,
+            border: read("border", &limits.border, least)?,
+            bar: read("bar", &limits.bar, least)?,
             hold: read("hold", &limits.hold, HOLD_MM)?,
         })
     }
@@ -160,6 +160,11 @@ impl Check<'_> {
         self.mat.ruler.show(mm)
     }
 
+    /// Shows a width that is compared with another one.
+    fn tell(&self, mm: f64) -> String {
+        self.mat.ruler.tell(mm)
+    }
+
     fn name(&self, layer: &Layer, number: usize) -> String {
         if self.mat.layers.len() > 1 {
             format!("{} of the {} board", self.mat.opening_title(number), layer.name)
@@ -183,7 +188,7 @@ impl Check<'_> {
         let edge = edge.name();
         if width <= NEGLIGIBLE_MM {
             let message = if width < -NEGLIGIBLE_MM {
-                format!("{name} reaches {} beyond the {side} edge of the board, at its {edge}", self.show(-width))
+                format!("{name} reaches {} beyond the {side} edge of the board, at its {edge}", self.tell(-width))
             } else {
                 format!("{name} reaches the {side} edge of the board, at its {edge}")
             };
@@ -194,8 +199,8 @@ impl Check<'_> {
                 "thin-border",
                 format!(
                     "the {side} border of {name} is only {} wide at its {edge}, below {}",
-                    self.show(width),
-                    self.show(self.allowed.border)
+                    self.tell(width),
+                    self.tell(self.allowed.border)
                 ),
                 "widen the border, or set `limits.border` if that is wanted",
             )
@@ -251,9 +256,9 @@ impl Check<'_> {
                 "thin-bar",
                 format!(
                     "the bar between {first} and {second} is only {} wide at the {}, {place}, below {}",
-                    self.show(nearest.distance),
+                    self.tell(nearest.distance),
                     edge.name(),
-                    self.show(self.allowed.bar)
+                    self.tell(self.allowed.bar)
                 ),
                 "widen the gap, or set `limits.bar` if that is wanted",
             )
@@ -274,7 +279,7 @@ impl Check<'_> {
                 "hidden-bevel",
                 format!(
                     "the bevel of {name}, {} wide, is partly covered by the {} board above it",
-                    self.show(width),
+                    self.tell(width),
                     above.name
                 ),
                 "make the reveal wider than the bevel",
@@ -298,7 +303,7 @@ impl Check<'_> {
         if !art.margin && reach < -NEGLIGIBLE_MM {
             let message = format!(
                 "the art of {opening} is {} short of the opening at the {side}: it would fall through",
-                self.show(-reach)
+                self.tell(-reach)
             );
             return Some(scope.error(
                 "art-too-small",
@@ -328,7 +333,7 @@ impl Check<'_> {
                     "the works behind {} and {} would lie {} on each other",
                     self.mat.opening_title(a.opening),
                     self.mat.opening_title(b.opening),
-                    self.show(least)
+                    self.tell(least)
                 ),
                 "widen the gap, or trim the art",
             )

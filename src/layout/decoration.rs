@@ -12,8 +12,6 @@ use crate::mat::{Band, Course, Groove, Layer, Opening, RuledLine, Wash};
 use crate::problem::Problem;
 use crate::tolerance::SAME_LENGTH_MM;
 
-/// Distance of a groove where a job does not say: "about 1 in" (https://heirlooms.ca/matting-tips.html).
-const GROOVE_DISTANCE_MM: f64 = 25.4;
 /// Width of a ruled line where a job does not say: a fine pen (common practice, no source).
 const PEN_MM: f64 = 0.3;
 /// What a band is called where a job names no colour.
@@ -138,7 +136,7 @@ impl Decorator<'_> {
             return Ok(());
         }
         let distances = match written.distance.as_slice() {
-            [] => vec![(GROOVE_DISTANCE_MM, scope.clone())],
+            [] => vec![(scope.usual().groove_distance, scope.clone())],
             listed => read_all(listed, &scope.key("distance"))?,
         };
         for place in chosen(&written.around, self.layer, scope)? {
@@ -176,7 +174,7 @@ impl Decorator<'_> {
             let place = scope.key("bands").index(index);
             let (from, to) = (place.key("from").mm(from)?, place.key("to").mm(to)?);
             if to - from <= SAME_LENGTH_MM {
-                let (from, to) = (scope.ruler().show(from), scope.ruler().show(to));
+                let (from, to) = (scope.ruler().tell(from), scope.ruler().tell(to));
                 let message = format!("a band from {from} to {to} has no width");
                 return Err(place.error("ruled", message, "give the inner edge first: [from, to, \"colour\"]"));
             }

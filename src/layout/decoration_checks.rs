@@ -168,7 +168,7 @@ fn off_board(mat: &Mat, layer: &Layer, ornament: &Ornament<'_>) -> Option<Proble
     ];
     let (side, beyond) = beyond.into_iter().max_by(|a, b| a.1.total_cmp(&b.1))?;
     (beyond > -NEGLIGIBLE_MM).then(|| {
-        let by = mat.ruler.show(beyond.max(0.0));
+        let by = mat.ruler.tell(beyond.max(0.0));
         let message = format!("{} reaches {by} beyond the {side} edge of the board", ornament.name());
         ornament.scope.error("off-board", message, "bring it nearer to the opening, or widen the border")
     })

@@ -5,9 +5,6 @@ use kurbo::{Rect, Size, Vec2};
 use crate::job::{Measure, PerSide, Scope, WrittenOpening};
 use crate::problem::Problem;
 
-/// Overlap per side where a job gives art and nothing else (common practice, no source).
-const OVERLAP_MM: f64 = 25.4 / 8.0;
-
 /// How far the art reaches beyond the sight opening on each side, in millimetres; below zero where paper shows.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Reach {
@@ -62,7 +59,8 @@ pub(super) fn read_art(opening: &WrittenOpening, scope: &Scope) -> Result<Option
     };
     let size = scope.key("art").size(art)?;
     let sized = opening.size.is_some() || opening.shape.shape().has_own_size();
-    let usual = Reach { left: OVERLAP_MM, right: OVERLAP_MM, top: OVERLAP_MM, bottom: OVERLAP_MM };
+    let overlap = scope.usual().overlap;
+    let usual = Reach { left: overlap, right: overlap, top: overlap, bottom: overlap };
     let reach = if sized { reach } else { Some(reach.unwrap_or(usual)) };
     let depth = opening.art_depth.as_ref().map(|depth| scope.key("art_depth").mm(depth)).transpose()?;
     Ok(Some(GivenArt { size, reach, margin, depth }))

@@ -5,9 +5,6 @@ use kurbo::{Point, Size};
 use crate::job::{Arrangement, Justify, Measure, Scope, WrittenRepeat};
 use crate::problem::Problem;
 
-/// Width of the bars where a job gives none (common practice, no source).
-const GAP_MM: f64 = 25.4;
-
 /// More openings than this in one mat are taken for a slip of the pen.
 pub(super) const MOST_OPENINGS: usize = 20_000;
 
@@ -45,7 +42,7 @@ impl Grid {
     /// Reads an arrangement for a number of openings; one opening fills all cells.
     pub(super) fn read(arrangement: Option<&Arrangement>, openings: usize, scope: &Scope) -> Result<Self, Problem> {
         let Some(arrangement) = arrangement else {
-            return Ok(Self::even(1, openings, GAP_MM));
+            return Ok(Self::even(1, openings, scope.usual().gap));
         };
         let read = |key: &'static str, gap: &Option<Measure>, usual: Gap| match gap {
             None => Ok(usual),
@@ -53,7 +50,7 @@ impl Grid {
             Some(Measure::Text(word)) if word == "fill" => Ok(Gap::Fill),
             Some(gap) => scope.key(key).mm(gap).map(Gap::Width),
         };
-        let gap = read("gap", &arrangement.gap, Gap::Width(GAP_MM))?;
+        let gap = read("gap", &arrangement.gap, Gap::Width(scope.usual().gap))?;
         let gaps = [read("column_gap", &arrangement.column_gap, gap)?, read("row_gap", &arrangement.row_gap, gap)?];
         let (rows, columns) = cells(arrangement, openings, scope)?;
         if let Some(line) = arrangement.sight_line.filter(|line| !(0.0..=1.0).contains(line)) {
@@ -71,7 +68,7 @@ impl Grid {
     /// Reads how often a group is repeated.
     pub(super) fn read_repeat(repeat: &WrittenRepeat, scope: &Scope) -> Result<Self, Problem> {
         let (rows, columns) = (repeat.rows.unwrap_or(1), repeat.columns.unwrap_or(1));
-        let gap = repeat.gap.as_ref().map_or(Ok(GAP_MM), |gap| scope.key("gap").mm(gap))?;
+        let gap = repeat.gap.as_ref().map_or(Ok(scope.usual().gap), |gap| scope.key("gap").mm(gap))?;
         check_count(rows, columns, scope)?;
         Ok(Self::even(rows, columns, gap))
     }

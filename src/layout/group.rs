@@ -356,7 +356,7 @@ fn choose(outer: &GivenOuter, group: Size, given: &GivenBorders, scope: &Scope) 
     };
     let found = sizes.iter().filter_map(|&size| solve(sides(Some(size)), group, given, scope).ok()).find(wide_enough);
     found.ok_or_else(|| {
-        let show = |mm| scope.ruler().show(mm);
+        let show = |mm| scope.ruler().tell(mm);
         let largest = sizes.last().map_or_else(String::new, |size| scope.ruler().show_size(size.width, size.height));
         scope.error(
             "does-not-fit",

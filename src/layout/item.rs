@@ -9,9 +9,6 @@ use crate::job::{At, Proportion, Scope, ShapeChoice, WrittenOpening, WrittenPict
 use crate::mat::{Art, Bevel, Edge, numbered};
 use crate::problem::Problem;
 
-/// Width of the bar above a title where a job gives none (common practice, no source); its face stays above the least bar.
-const TITLE_GAP_MM: f64 = 19.05;
-
 /// An opening of a group. All lengths in millimetres.
 #[derive(Debug, Clone)]
 pub(super) struct Item<'a> {
@@ -219,7 +216,7 @@ fn read_title<'a>(
         let message = "a title lies below its opening and has no title of its own";
         return Err(title_scope.error("contradiction", message, "remove `at` and `title` here"));
     }
-    let gap = opening.title_gap.as_ref().map_or(Ok(TITLE_GAP_MM), |gap| scope.key("title_gap").mm(gap))?;
+    let gap = opening.title_gap.as_ref().map_or(Ok(scope.usual().title_gap), |gap| scope.key("title_gap").mm(gap))?;
     Ok(Some(Title { item: Box::new(Item::read(title, number, title_scope, common)?), gap }))
 }
 
@@ -265,14 +262,14 @@ fn read_fit(
         let difference = from_art - size;
         let worst = if difference.width.abs() > difference.height.abs() { difference.width } else { difference.height };
         if worst.abs() > 0.01 {
-            let show = |size: Size| scope.ruler().show_size(size.width, size.height);
+            let show = |size: Size| scope.ruler().tell_size(size.width, size.height);
             return Err(scope.key("size").error(
                 "contradiction",
                 format!(
                     "`art` with its overlap or margin makes an opening of {}, but `size` is {}: {} apart",
                     show(from_art),
                     show(size),
-                    scope.ruler().show(worst.abs())
+                    scope.ruler().tell(worst.abs())
                 ),
                 "remove `size`, or remove `overlap`/`margin` (both count per side) so that they follow",
             ));

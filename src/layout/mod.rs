@@ -110,13 +110,11 @@ impl Job {
         let moulding = self.frame.as_ref().and_then(|frame| frame.moulding.as_ref());
         let moulding_scope = scope.key("frame").key("moulding").key("name");
         names.extend(moulding.map(|moulding| (moulding.name.as_str(), moulding_scope)));
-        names.extend(self.board.iter().map(|board| (board.name.as_str(), scope.key("board").key("name"))));
         names.extend(opening_names(&self.opening, scope));
         for (index, layer) in self.layer.iter().enumerate() {
             let scope = scope.key("layer").index(index);
             names.push((layer.name.as_str(), scope.key("name")));
             names.extend(opening_names(&layer.opening, &scope));
-            names.extend(layer.board.iter().map(|board| (board.name.as_str(), scope.key("board").key("name"))));
         }
         names
     }
@@ -153,7 +151,7 @@ struct LaidOut {
 /// Works out boards, outer size and openings; whatever fails is added to the problems.
 fn lay_out(job: &Job, scope: &Scope, problems: &mut Vec<Problem>) -> Option<LaidOut> {
     let own = colours::own_colours(job, scope, problems);
-    let sheets: Vec<Sheet> = keep_all(Sheet::read_all(job, &own, scope), problems)?;
+    let sheets: Vec<Sheet> = keep_all(Sheet::read_all(job, &own, scope, problems), problems)?;
     let mut outer = keep(GivenOuter::read(job, &own, scope), problems)?;
     let groups = Group::find_all(job, scope);
     let mut layers: Vec<Layer> = sheets.iter().map(empty_layer).collect();

@@ -2,20 +2,12 @@
 
 use kurbo::Size;
 
-use super::colours;
 use super::standard_sizes::{STANDARD_SIZES, StandardSizes};
 use crate::colour::{Colour, ColourTable};
-use crate::job::{Job, Scope, WrittenMoulding, WrittenStandard};
+use crate::job::{Job, Scope, WrittenMoulding, WrittenStandard, find_colour};
 use crate::mat::{Frame, Moulding};
 use crate::problem::Problem;
 use crate::tolerance::SAME_LENGTH_MM;
-
-/// How much smaller than the rabbet a mat is cut, overall (common practice, no source).
-const CLEARANCE_MM: f64 = 25.4 / 8.0;
-/// How much of every border the lip of a frame hides (common practice, no source).
-const LIP_MM: f64 = 25.4 / 4.0;
-/// The least border of a mat of a standard size: "at least 2 in" (E. Stapel, *Matting and Presentation*).
-const STANDARD_BORDER_MM: f64 = 50.8;
 
 /// Colour of a moulding of which nothing is said: dark brown.
 const MOULDING: Colour = Colour::new(74, 54, 40);
@@ -73,8 +65,8 @@ fn read_frame(job: &Job, own: &ColourTable, scope: &Scope) -> Result<Option<(Fra
     let length = |key: &'static str, measure: &Option<_>, usual: f64| {
         measure.as_ref().map_or(Ok(usual), |measure| scope.key(key).mm(measure))
     };
-    let clearance = length("clearance", &frame.clearance, CLEARANCE_MM)?;
-    let lip = length("lip", &frame.lip, LIP_MM)?;
+    let clearance = length("clearance", &frame.clearance, scope.usual().clearance)?;
+    let lip = length("lip", &frame.lip, scope.usual().lip)?;
     let depth = frame.depth.as_ref().map(|depth| scope.key("depth").mm(depth)).transpose()?;
     if depth.is_some_and(|depth| depth <= 0.0) {
         let message = "a rabbet of no depth holds nothing";
@@ -105,13 +97,13 @@ fn read_moulding(moulding: &WrittenMoulding, lip: f64, own: &ColourTable, scope:
     let WrittenMoulding { width, colour, name, profile } = moulding;
     let width = scope.key("width").mm(width)?;
     if width <= lip {
-        let (width, lip) = (scope.ruler().show(width), scope.ruler().show(lip));
+        let (width, lip) = (scope.ruler().tell(width), scope.ruler().tell(lip));
         let message = format!("a moulding {width} wide has no room for a lip of {lip}");
         return Err(scope.key("width").error("does-not-fit", message, "make the moulding wider or the `lip` smaller"));
     }
     let colour = match colour.as_str() {
         "" => Colour::by_name(name, own).unwrap_or(MOULDING),
-        colour => colours::find(colour, own, &scope.key("colour"))?,
+        colour => find_colour(colour, own, &scope.key("colour"))?,
     };
     Ok(Moulding { name: name.clone(), width, colour, profile: *profile })
 }
@@ -133,10 +125,10 @@ fn fits_rabbet(outer: Size, rabbet: Size, scope: &Scope) -> Result<(), Problem> 
     if over <= SAME_LENGTH_MM {
         return Ok(());
     }
-    let show = |size: Size| scope.ruler().show_size(size.width, size.height);
+    let show = |size: Size| scope.ruler().tell_size(size.width, size.height);
     Err(scope.error(
         "contradiction",
-        format!("a mat of {} is {} too large for a rabbet of {}", show(outer), scope.ruler().show(over), show(rabbet)),
+        format!("a mat of {} is {} too large for a rabbet of {}", show(outer), scope.ruler().tell(over), show(rabbet)),
         "make `outer` smaller or choose a larger frame; without `outer` the mat follows from the frame",
     ))
 }
@@ -166,7 +158,7 @@ fn read_choices(standard: &WrittenStandard, job: &Job, scope: &Scope) -> Result<
     sizes.sort_by(|a, b| a.area().total_cmp(&b.area()).then(a.width.total_cmp(&b.width)));
     let least = match &standard.minimum_border {
         Some(border) => standard_scope.key("minimum_border").mm(border)?,
-        None => STANDARD_BORDER_MM,
+        None => scope.usual().standard_border,
     };
     Ok((sizes, least))
 }

@@ -4,7 +4,7 @@ use std::ops::Range;
 
 use crate::job::{LengthRange, Measure, Scope, WrittenPart};
 use crate::length;
-use crate::mat::{Board, Part, PartKind};
+use crate::mat::{Part, PartKind, read_thickness};
 use crate::problem::Problem;
 
 /// Words for a part that is left out of the frame.
@@ -69,7 +69,7 @@ fn thickness_in(name: &str, scope: &Scope) -> Result<Option<f64>, Problem> {
 /// Returns the length or the plies that some words stand for, in millimetres.
 fn length_of(words: &str, first: bool, scope: &Scope) -> Option<f64> {
     let written = length::parse(words, None).ok();
-    let plies = || Some(Board::by_plies(words)?.thickness);
+    let plies = || read_thickness(words, None).ok().filter(|thickness| thickness.plies.is_some())?.mm();
     let bare = || first.then(|| scope.mm(&Measure::Text(words.to_owned())).ok())?;
     written.or_else(plies).or_else(bare)
 }
@@ -146,7 +146,7 @@ mod tests {
 
     #[test]
     fn a_figure_that_is_not_understood_is_refused() {
-        for name in ["UV 99 glass", "99% UV", "No. 3", "2 mm, 99 % UV", "2 mm or 3 mm", "9-ply", "glass 1/8", "0 mm"] {
+        for name in ["UV 99 glass", "99% UV", "No. 3", "2 mm, 99 % UV", "2 mm or 3 mm", "99-ply", "glass 1/8", "0 mm"] {
             let part = WrittenPart { name: name.to_owned(), thickness: None };
             let problem = read_part(PartKind::Glass, &part, &scope(), &mut Vec::new()).unwrap_err();
             assert!(problem.is_error(), "{name}: {problem}");

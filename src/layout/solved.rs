@@ -103,7 +103,7 @@ fn agree(outer: f64, group: f64, before: f64, after: f64, direction: &Direction,
     if difference.abs() <= AGREES_MM {
         return Ok(());
     }
-    let show = |mm| scope.ruler().show(mm);
+    let show = |mm| scope.ruler().tell(mm);
     let Direction { within, size, before: first, after: second } = direction;
     Err(scope.error(
         "contradiction",
@@ -145,7 +145,7 @@ fn not_enough(outer: Option<f64>, group: Option<f64>, direction: &Direction, sco
 
 /// Borders below zero and openings of no size cannot be cut.
 fn fits(solved: &Solved, group: Option<f64>, direction: &Direction, scope: &Scope) -> Result<(), Problem> {
-    let show = |mm| scope.ruler().show(mm);
+    let show = |mm| scope.ruler().tell(mm);
     let Direction { within, size, before, after } = direction;
     if group.is_none() && solved.group() <= 0.0 {
         return Err(scope.error(

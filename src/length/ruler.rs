@@ -30,13 +30,13 @@ impl Ruler {
         Self::divisions(unit).contains(&parts).then_some(Self { unit, parts })
     }
 
-    /// Makes the usual ruler of a unit: sixteenths of an inch, or tenths of a millimetre.
+    /// Makes the usual ruler of a unit: sixteenths of an inch, or half millimetres (common practice, no source).
     #[must_use]
     pub const fn usual(unit: Unit) -> Self {
         let parts = match unit {
             Unit::Inch => 16,
-            Unit::Millimetre => 10,
-            Unit::Centimetre => 100,
+            Unit::Millimetre => 2,
+            Unit::Centimetre => 20,
         };
         Self { unit, parts }
     }
@@ -106,6 +106,19 @@ impl Ruler {
     #[must_use]
     pub fn show_size(self, width: f64, height: f64) -> String {
         format!("{} × {} {}", self.read(width).text, self.read(height).text, self.unit)
+    }
+
+    /// Returns a length in millimetres with what the mark leaves over, for messages in which numbers clash: `82.5 mm (+0.2 mm)`.
+    #[must_use]
+    pub fn tell(self, mm: f64) -> String {
+        self.read(mm).to_string()
+    }
+
+    /// Returns a width and a height in millimetres with what the marks leave over; `7 3/4 × 9 3/4 in` where they leave nothing.
+    #[must_use]
+    pub fn tell_size(self, width: f64, height: f64) -> String {
+        let on_marks = [width, height].iter().all(|side| self.read(*side).rest.abs() < READING_MM);
+        if on_marks { self.show_size(width, height) } else { format!("{} × {}", self.tell(width), self.tell(height)) }
     }
 
     fn push_fraction(self, text: &mut String, marks: u64) {

@@ -123,6 +123,7 @@ pub enum Corner {
     /// The corner on the right, away from the operator.
     TopRight,
     /// The centre, as large plotters have it.
+    #[serde(alias = "center")]
     Centre,
 }
 
@@ -254,6 +255,7 @@ pub struct WrittenTool {
     /// Number of the pen or tool; the usual pen of the kind of work if left out.
     pub number: Option<u16>,
     /// Name of the layer in drawings; the name of the kind of work in capitals if left out.
+    #[serde(alias = "layers")]
     pub layer: Option<String>,
     /// Colour in drawings, such as `#ff0000`; the usual one if left out.
     pub color: Option<String>,
@@ -358,7 +360,7 @@ pub struct WrittenDxf {
 /// Returns the JSON Schema of machine profiles, made from the types that read them.
 #[must_use]
 pub fn machine_schema() -> serde_json::Value {
-    schemars::schema_for!(WrittenMachine).to_value()
+    crate::job::schema_of::<WrittenMachine>()
 }
 
 impl WrittenMachine {

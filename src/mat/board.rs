@@ -1,5 +1,6 @@
 //! Mat board: a name and a measured thickness.
 
+use super::board_thickness::Thickness;
 use crate::colour::Colour;
 use crate::length::exact_mm;
 
@@ -18,23 +19,26 @@ pub struct Board {
     pub core: Colour,
 }
 
-/// Thickness in millimetres of board sold by plies: a linear rule, 1/64 in a ply (common practice, no source).
-///
-/// Published figures differ: 4-ply museum board is 0.050 to 0.060 in, one maker's nominal value spreads by up to
-/// 0.004 in (S. Saitzyk, *Art Hardware*, 1987). A measured thickness is always better than the name.
-pub const PLIES: [(&str, f64); 5] = [
-    ("2-ply", 25.4 / 32.0),
-    ("4-ply", 25.4 / 16.0),
-    ("6-ply", 25.4 * 3.0 / 32.0),
-    ("8-ply", 25.4 / 8.0),
-    ("12-ply", 25.4 * 3.0 / 16.0),
-];
-
 impl Board {
+    /// Plies of a board of which nothing is said (common practice, no source).
+    pub const USUAL_PLIES: u32 = 4;
+
     /// Makes a board that is known by its thickness in millimetres alone.
     #[must_use]
     pub fn unnamed(thickness: f64) -> Self {
         Self::new(exact_mm(thickness), thickness)
+    }
+
+    /// Makes the board of which a job says nothing: 4-ply.
+    #[must_use]
+    pub fn usual() -> Self {
+        Self::of_plies(Self::USUAL_PLIES)
+    }
+
+    /// Makes a board that is known by its plies alone.
+    #[must_use]
+    pub fn of_plies(plies: u32) -> Self {
+        Self { plies: Some(plies), ..Self::new(format!("{plies}-ply"), Thickness::by_plies(plies)) }
     }
 
     /// Makes a board with a white core and no colour of a name and a thickness in millimetres.
@@ -48,14 +52,5 @@ impl Board {
     pub fn describe(&self) -> String {
         let thickness = exact_mm(self.thickness);
         if self.name == thickness { format!("{thickness} thick") } else { format!("{}, {thickness} thick", self.name) }
-    }
-
-    /// Returns the board with a ply name such as `4-ply` (also `4 ply`), or `None` if there is no such name.
-    #[must_use]
-    pub fn by_plies(name: &str) -> Option<Self> {
-        let wanted = name.trim().to_ascii_lowercase().replace(' ', "-");
-        let &(name, thickness) = PLIES.iter().find(|(name, _)| *name == wanted)?;
-        let plies = name.split('-').next().and_then(|plies| plies.parse().ok());
-        Some(Self { plies, ..Self::new(name, thickness) })
     }
 }

@@ -5,6 +5,10 @@
 mod art;
 mod bevel;
 mod board;
+mod board_error;
+mod board_figures;
+mod board_thickness;
+mod board_words;
 mod decoration;
 mod groove;
 mod lie;
@@ -13,16 +17,21 @@ mod order;
 pub(crate) mod over_run;
 mod package;
 mod package_words;
+mod usual;
 
 pub use art::Art;
 pub use bevel::{Bevel, Direction, Edge};
-pub use board::{Board, PLIES};
+pub use board::Board;
+pub use board_error::BoardError;
+pub use board_thickness::Thickness;
+pub use board_words::{BoardWords, read_thickness};
 pub use decoration::{Band, Decoration, RuledLine, Wash};
 pub use groove::{Course, Groove};
 pub use lie::Lie;
 pub use opening::{Borders, Opening, numbered, with_name};
 pub use order::{Extras, Picture};
 pub use package::{Frame, Moulding, Package, Part, PartKind, Profile, Standing};
+pub use usual::Usual;
 
 use kurbo::{Rect, Size};
 use schemars::JsonSchema;

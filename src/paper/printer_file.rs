@@ -75,7 +75,7 @@ const SHORTEST_MM: f64 = 50.0;
 /// Returns the JSON Schema of printer profiles, made from the types that read them.
 #[must_use]
 pub fn printer_schema() -> serde_json::Value {
-    schemars::schema_for!(WrittenPrinter).to_value()
+    crate::job::schema_of::<WrittenPrinter>()
 }
 
 impl WrittenPrinter {

@@ -3,7 +3,7 @@
 use crate::length;
 
 /// The columns that an order may have, each with the words that spreadsheets use for it, in lower case.
-const COLUMNS: [(&str, &[&str]); 8] = [
+const COLUMNS: [(&str, &[&str]); 9] = [
     ("name", &["name", "title", "item", "description", "bezeichnung", "titel", "nom", "nombre", "nome", "naam"]),
     ("width", &["width", "w", "breite", "largeur", "ancho", "larghezza", "breedte"]),
     ("height", &["height", "h", "höhe", "hoehe", "hauteur", "alto", "altura", "altezza", "hoogte"]),
@@ -49,6 +49,7 @@ const COLUMNS: [(&str, &[&str]); 8] = [
             "kleur",
         ],
     ),
+    ("thickness", &["thickness", "dicke", "stärke", "épaisseur", "grosor", "spessore", "dikte"]),
     ("turnable", &["turnable", "drehbar"]),
     ("unit", &["unit", "units", "einheit", "unité", "unidad", "unità", "eenheid"]),
 ];

@@ -253,7 +253,7 @@ impl SheetPlan {
         let price = |price: Option<Price>| price.map(|price| price.0 as f64 / Price::PARTS as f64);
         BoardData {
             board: board.board.name.clone(),
-            thickness: board.board.thickness,
+            thickness: board.board.thickness.mm(),
             sheets: totals.sheets,
             offcuts: totals.offcuts,
             sheets_bound: totals.sheets_bound,

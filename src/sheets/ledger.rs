@@ -6,8 +6,8 @@
 use super::cutting::Size;
 use super::ledger_order::{LedgerOrder, LedgerPart, OrderState};
 use super::shelf::{Entry, Origin};
-use super::{BoardPlan, BoardTask, Item, Prepared, SheetPlan, Stock, WrittenOffcut};
-use crate::job::{Measure, SizeMeasure};
+use super::{BoardTask, Item, Prepared, SheetPlan, Stock, WrittenOffcut};
+use crate::job::{Measure, SizeMeasure, WrittenBoard, reported_unit};
 use crate::length::{Ratio, Unit, write_exact};
 use crate::problem::KeyPath;
 
@@ -90,14 +90,15 @@ impl Stock {
         if !plan.is_complete() {
             return Err(LedgerRefusal::Incomplete);
         }
-        let unit = self.unit.unwrap_or(plan.prepared.ruler.unit());
+        let is_empty = self.sheet.is_empty() && self.offcut.is_empty();
+        let unit = if is_empty { plan.prepared.ruler.unit() } else { reported_unit(self.unit, self) };
         let blank = blanks(&plan.prepared, unit);
         let mut after = self.clone();
         let mut order = LedgerOrder { blank, ..LedgerOrder::empty(id) };
         for (board, pattern) in plan.patterns() {
             let Some(entry) = plan.entry(pattern) else { continue };
             let quantity = u32::try_from(pattern.copies()).unwrap_or(u32::MAX);
-            let part = LedgerPart { board: board.board.name.clone(), size: written(entry.size, unit), quantity };
+            let part = LedgerPart { board: board.board.written(unit), size: written(entry.size, unit), quantity };
             match entry.origin {
                 Origin::BuiltIn => order.sheet.push(part),
                 Origin::Sheet(index) => {
@@ -121,7 +122,13 @@ impl Stock {
             for size in pattern.offcuts() {
                 for _ in 0..quantity {
                     let number = after.next_number(&order);
-                    order.kept.push(plan.new_offcut(board, entry, size, number, unit));
+                    order.kept.push(plan.new_offcut(
+                        of_entry(self, entry).or_else(|| board.board.written(unit)),
+                        entry,
+                        size,
+                        number,
+                        unit,
+                    ));
                 }
             }
         }
@@ -214,11 +221,18 @@ impl Stock {
 }
 
 impl SheetPlan {
-    fn new_offcut(&self, board: &BoardPlan, entry: &Entry, size: Size, number: u64, unit: Unit) -> WrittenOffcut {
+    fn new_offcut(
+        &self,
+        board: Option<WrittenBoard>,
+        entry: &Entry,
+        size: Size,
+        number: u64,
+        unit: Unit,
+    ) -> WrittenOffcut {
         WrittenOffcut {
             id: format!("{OFFCUT_LETTER}{number}"),
             place: String::new(),
-            board: board.board.name.clone(),
+            board,
             size: written_units(&self.prepared, size, unit),
             quantity: 1,
             price: None,
@@ -227,10 +241,19 @@ impl SheetPlan {
     }
 }
 
+/// Returns the board of a sheet or an offcut in the words of the stock.
+fn of_entry(stock: &Stock, entry: &Entry) -> Option<WrittenBoard> {
+    match entry.origin {
+        Origin::Sheet(index) => stock.sheet.get(index)?.board.clone(),
+        Origin::Offcut(index) => stock.offcut.get(index)?.board.clone(),
+        Origin::BuiltIn | Origin::Fallout(_) => None,
+    }
+}
+
 /// Lists what is ordered, by board and size.
 fn blanks(prepared: &Prepared, unit: Unit) -> Vec<LedgerPart> {
     let of = |(task, item): (&BoardTask, &Item)| LedgerPart {
-        board: task.board.name.clone(),
+        board: task.board.written(unit),
         size: written_units(prepared, item.size, unit),
         quantity: item.quantity,
     };

@@ -4,7 +4,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::offcut::WrittenOffcut;
-use crate::job::SizeMeasure;
+use crate::job::{Measure, ShortOr, SizeMeasure, WrittenBoard, board_in_short, optional};
 
 /// An order in the ledger as written.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
@@ -19,9 +19,11 @@ pub struct LedgerOrder {
     pub cut_on: String,
     /// Its blanks.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    #[serde(alias = "blanks")]
     pub blank: Vec<LedgerPart>,
     /// The sheets that it takes.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    #[serde(alias = "sheets")]
     pub sheet: Vec<LedgerPart>,
     /// Pieces that fall out of openings of its own mats, and are cut further.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
@@ -49,8 +51,14 @@ pub enum OrderState {
 #[serde(deny_unknown_fields)]
 pub struct LedgerPart {
     /// The board.
-    #[serde(default, skip_serializing_if = "String::is_empty")]
-    pub board: String,
+    #[serde(
+        default,
+        deserialize_with = "optional",
+        serialize_with = "board_in_short",
+        skip_serializing_if = "Option::is_none"
+    )]
+    #[schemars(with = "Option<ShortOr<Measure, WrittenBoard>>")]
+    pub board: Option<WrittenBoard>,
     /// Width and height.
     pub size: SizeMeasure,
     /// How many.

@@ -45,6 +45,7 @@
 
 mod blank;
 mod board_name;
+mod by_board;
 mod columns;
 pub mod cutting;
 mod data;

@@ -4,8 +4,10 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::{Blank, BoardName};
+use crate::colour::ColourTable;
 use crate::job::{
-    self, ReadError, Scope, SizeMeasure, Syntax, check_ranges, doubtful_lengths, read_ruler, reported_unit,
+    self, Measure, ReadError, Scope, ShortOr, SizeMeasure, Syntax, WrittenBoard, check_ranges, doubtful_lengths,
+    optional, read_ruler, reported_unit,
 };
 use crate::length::{Ratio, Ruler, Unit};
 use crate::problem::{KeyPath, Problem};
@@ -26,9 +28,11 @@ pub struct Order {
     #[serde(skip_serializing_if = "Option::is_none")]
     pub ruler_parts: Option<u32>,
     /// The board of every blank that names no other.
-    #[serde(skip_serializing_if = "String::is_empty")]
-    pub board: String,
+    #[serde(deserialize_with = "optional", skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "Option<ShortOr<Measure, WrittenBoard>>")]
+    pub board: Option<WrittenBoard>,
     /// The blanks that are wanted.
+    #[serde(alias = "blanks")]
     pub blank: Vec<WrittenBlank>,
 }
 
@@ -45,8 +49,9 @@ pub struct WrittenBlank {
     #[serde(default = "one")]
     pub quantity: u32,
     /// The board, if it differs from the order's.
-    #[serde(default, skip_serializing_if = "String::is_empty")]
-    pub board: String,
+    #[serde(default, deserialize_with = "optional", skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "Option<ShortOr<Measure, WrittenBoard>>")]
+    pub board: Option<WrittenBoard>,
     /// Whether width and height may be exchanged: `false` where a grain, a texture or a pattern runs one way.
     #[serde(default = "yes")]
     pub turnable: bool,
@@ -69,7 +74,7 @@ pub const ORDER_STARTER: &str = include_str!("order_starter.toml");
 /// Returns the JSON Schema of order files, made from the types that read them.
 #[must_use]
 pub fn order_schema() -> serde_json::Value {
-    schemars::schema_for!(Order).to_value()
+    crate::job::schema_of::<Order>()
 }
 
 impl Order {
@@ -97,7 +102,7 @@ impl Order {
         problems.extend(doubtful_lengths(self));
         check_ranges(self, &scope, problems);
         problems.extend(scope.key("name").bad_name(&self.name));
-        problems.extend(scope.key("board").bad_name(&self.board));
+        let board = read_board(self.board.as_ref(), &scope.key("board"), problems);
         if self.blank.is_empty() {
             let help = "add [[blank]] with `size` and `quantity`";
             problems.push(Problem::error("not-enough", KeyPath::root(), "the order has no blank", help));
@@ -105,9 +110,12 @@ impl Order {
         let mut blanks = Vec::with_capacity(self.blank.len());
         for (index, written) in self.blank.iter().enumerate() {
             let place = scope.key("blank").index(index);
-            match self.blank(written, index, &place) {
-                Ok(blank) => blanks.push(blank),
-                Err(found) => problems.extend(found),
+            let own = read_board(written.board.as_ref(), &place.key("board"), problems);
+            let board = if written.board.is_some() { &own } else { &board };
+            match (self.blank(written, index, &place), board) {
+                (Ok(blank), Some(board)) => blanks.push(Blank { board: board.clone(), ..blank }),
+                (Ok(_), None) => {}
+                (Err(found), _) => problems.extend(found),
             }
         }
         blanks
@@ -115,7 +123,6 @@ impl Order {
 
     fn blank(&self, written: &WrittenBlank, index: usize, place: &Scope) -> Result<Blank, Vec<Problem>> {
         let mut problems: Vec<Problem> = place.key("name").bad_name(&written.name).into_iter().collect();
-        problems.extend(place.key("board").bad_name(&written.board));
         if written.quantity > MOST_OF_A_KIND {
             let message = format!("{} blanks of one kind are more than {MOST_OF_A_KIND}", written.quantity);
             problems.push(place.key("quantity").error("quantity", message, "check the number, or split the order"));
@@ -124,14 +131,27 @@ impl Order {
         match size {
             Ok(size) if problems.is_empty() => {
                 let name = if written.name.is_empty() { format!("blank {}", index + 1) } else { written.name.clone() };
-                let board = if written.board.is_empty() { &self.board } else { &written.board };
                 let (quantity, turnable) = (written.quantity, written.turnable);
-                Ok(Blank { name, size, quantity, board: BoardName::named(board), turnable })
+                Ok(Blank { name, size, quantity, board: BoardName::default(), turnable })
             }
             Ok(_) => Err(problems),
             Err(problem) => Err(problems.into_iter().chain([problem]).collect()),
         }
     }
+}
+
+/// Reads a board, if one is named; `None` if what is said of it is wrong, which is then added to the problems.
+pub(super) fn read_board(
+    board: Option<&WrittenBoard>,
+    place: &Scope,
+    problems: &mut Vec<Problem>,
+) -> Option<BoardName> {
+    let Some(board) = board else { return Some(BoardName::default()) };
+    // Colours are not drawn here, so that one that is not understood does not matter.
+    let mut found = Vec::new();
+    let known = board.understand(&ColourTable::new(), place, &mut found);
+    problems.extend(found.into_iter().filter(Problem::is_error));
+    known.map_err(|problem| problems.push(problem)).ok().map(|known| BoardName::known(&known))
 }
 
 /// Reads a width and a height above zero, in millimetres, exactly.

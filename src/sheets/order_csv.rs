@@ -5,7 +5,7 @@ use std::ops::Range;
 use super::Order;
 use super::columns::{Columns, IGNORED, guessed, names};
 use super::order::WrittenBlank;
-use crate::job::{Measure, ReadError, SizeMeasure};
+use crate::job::{Measure, ReadError, Short, SizeMeasure, WrittenBoard};
 use crate::length::Unit;
 use crate::problem::{Place, Step};
 
@@ -18,9 +18,10 @@ impl Order {
     /// Reads an order from CSV.
     ///
     /// The first line names the columns, in any order: `width` and `height`, or `size`; `quantity` (1 where empty), `name`,
-    /// `board`, `turnable` (`yes` or `no`) and `unit`, or common words for them in a few languages, or what `columns` says. Without a
-    /// line of headings the columns are guessed from the first line. Columns are separated by commas, semicolons or tabs, whichever
-    /// the first line has; between semicolons and tabs numbers may have decimal commas. Cells may stand in quotation marks.
+    /// `board` and its `thickness`, `turnable` (`yes` or `no`) and `unit`, or common words for them in a few languages, or what
+    /// `columns` says. Without a line of headings the columns are guessed from the first line. Columns are separated by commas,
+    /// semicolons or tabs, whichever the first line has; between semicolons and tabs numbers may have decimal commas. Cells may stand
+    /// in quotation marks.
     ///
     /// # Errors
     ///
@@ -53,6 +54,9 @@ impl Order {
         let cell = match (steps.get(2), steps.get(3)) {
             (Some(Step::Key(key)), Some(Step::Index(1))) if key == "size" => column(&["height", "size"]),
             (Some(Step::Key(key)), _) if key == "size" => column(&["width", "size"]),
+            (Some(Step::Key(key)), Some(Step::Key(part))) if key == "board" && part == "thickness" => {
+                column(&["thickness", "board"])
+            }
             (Some(Step::Key(key)), _) => column(&[key]),
             _ => row.first(),
         }?;
@@ -238,7 +242,15 @@ impl Row<'_> {
                 }
             },
         };
-        Ok(WrittenBlank { name: self.text("name"), size, quantity, board: self.text("board"), turnable })
+        let board = match (self.cell("board"), self.cell("thickness")) {
+            (board, Some(thickness)) => {
+                let name = board.map(|cell| cell.text.clone()).unwrap_or_default();
+                Some(WrittenBoard { name, thickness: Some(own(thickness.text.clone())), ..WrittenBoard::default() })
+            }
+            (Some(board), None) => Some(WrittenBoard::from_short(own(board.text.clone()))),
+            (None, None) => None,
+        };
+        Ok(WrittenBlank { name: self.text("name"), size, quantity, board, turnable })
     }
 }
 

@@ -1,5 +1,6 @@
 //! What is asked for, brought to one grid: an order and a stock become one task of cutting a board.
 
+use super::by_board::{OfBoard, by_board};
 use super::cutting::{Piece, Rules, Size, Stock as Source, Task};
 use super::shelf::{Entry, Origin, Price, Shelf, mixed_prices};
 use super::{Blank, BoardName, Fallout, Grid};
@@ -84,7 +85,7 @@ impl Request {
     #[must_use]
     pub fn prepare(mut self, problems: &mut Vec<Problem>) -> Option<Prepared> {
         self.add_built_in(problems);
-        let boards = self.boards();
+        let boards = by_board(&self.blanks, problems);
         self.add_fallout();
         let grid = Grid::for_lengths(&self.lengths());
         let mut items = Vec::new();
@@ -112,21 +113,9 @@ impl Request {
 
     /// Adds sheets as they are commonly sold for every board of which the stock lists none.
     pub(super) fn add_built_in(&mut self, problems: &mut Vec<Problem>) {
-        for board in &self.boards() {
-            self.add_built_in_for(board, problems);
+        for of in by_board(&self.blanks, &mut Vec::new()) {
+            self.add_built_in_for(&of.board, problems);
         }
-    }
-
-    /// Lists the boards in the order in which blanks name them, each with its thickness if a blank knows it.
-    fn boards(&self) -> Vec<BoardName> {
-        let mut boards: Vec<BoardName> = Vec::new();
-        for blank in self.blanks.iter().filter(|blank| blank.quantity > 0) {
-            match boards.iter_mut().find(|board| board.agrees(&blank.board)) {
-                Some(board) => board.thickness = board.thickness.or(blank.board.thickness),
-                None => boards.push(blank.board.clone()),
-            }
-        }
-        boards
     }
 
     /// A board of which the stock lists no sheet is cut from sheets as they are commonly sold.
@@ -166,7 +155,8 @@ impl Request {
         lengths
     }
 
-    fn task(&self, board: BoardName, grid: Grid, items: &mut Vec<Item>, problems: &mut Vec<Problem>) -> BoardTask {
+    fn task(&self, of: OfBoard, grid: Grid, items: &mut Vec<Item>, problems: &mut Vec<Problem>) -> BoardTask {
+        let OfBoard { board, blanks } = of;
         let shelf = &self.shelf;
         let serving: Vec<usize> = shelf
             .entries
@@ -179,7 +169,7 @@ impl Request {
         let turning = Turning::of(serving.iter().filter_map(all), self.turnable);
         let pricing = Pricing::of(serving.iter().filter_map(all), &board, problems);
         let first = items.len();
-        for blank in self.blanks.iter().filter(|blank| blank.quantity > 0 && blank.board.agrees(&board)) {
+        for blank in blanks.iter().filter_map(|blank| self.blanks.get(*blank)) {
             add_to_items(blank, turning, grid, items, first);
         }
         let mut stock = Vec::new();
@@ -252,7 +242,8 @@ impl Request {
     fn refuse_shared(&self, tasks: &[BoardTask], problems: &mut Vec<Problem>) {
         for (index, entry) in self.shelf.entries.iter().enumerate() {
             let uses = tasks.iter().filter(|task| task.entries.contains(&index)).count();
-            if entry.board.is_some() || entry.on_hand.is_none() || uses < 2 {
+            let is_written = matches!(entry.origin, Origin::Sheet(_) | Origin::Offcut(_));
+            if (entry.board.is_some() && !is_written) || entry.on_hand.is_none() || uses < 2 {
                 continue;
             }
             let place = match entry.origin {
@@ -260,8 +251,17 @@ impl Request {
                 Origin::Offcut(index) => KeyPath::root().key("offcut").index(index),
                 Origin::BuiltIn | Origin::Fallout(_) => KeyPath::root(),
             };
-            let message = format!("it has a number on hand but no board, and the order has {uses} boards");
-            problems.push(Problem::error("board", &place, message, "add `board` to say which one it is of"));
+            let (message, help) = match &entry.board {
+                None => (
+                    format!("it has a number on hand but no board, and the order has {uses} boards"),
+                    "add `board` to say which one it is of",
+                ),
+                Some(board) => (
+                    format!("it has a number on hand, and {} may be {uses} boards of the order", board.describe()),
+                    "say more of the board: its thickness, or its colour",
+                ),
+            };
+            problems.push(Problem::error("board", &place, message, help));
         }
     }
 }

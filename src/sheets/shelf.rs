@@ -1,10 +1,11 @@
 //! The stock worked out: every sheet and offcut with its exact size, its number and its price.
 
-use super::order::exact_size;
+use super::order::{exact_size, read_board};
 use super::{BoardName, Stock};
-use crate::job::{Measure, Scope, SizeMeasure, check_ranges, doubtful_lengths};
+use crate::job::{Measure, Scope, SizeMeasure, WrittenBoard, check_ranges, doubtful_lengths};
 use crate::layout::SHEET_SIZES;
 use crate::length::{Ratio, Ruler, Unit};
+use crate::mat::Usual;
 use crate::problem::{KeyPath, Problem};
 
 /// The stock worked out. Lengths are millimetres, exact.
@@ -61,11 +62,6 @@ pub enum Origin {
 /// A price in ten-thousandths of the unit of money.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Price(pub i64);
-
-/// The smallest remainder worth keeping, where a stock names none (common practice, no source).
-const SMALLEST_OFFCUT_IN: [f64; 2] = [8.0, 10.0];
-/// The same for those who work in millimetres (common practice, no source).
-const SMALLEST_OFFCUT_MM: [f64; 2] = [200.0, 250.0];
 
 impl Entry {
     /// Tells whether it is no whole sheet.
@@ -151,15 +147,24 @@ impl Stock {
             let place_of_trim = if sheet.trim.is_some() { place.key("trim") } else { scope.key("trim") };
             problems.extend(bad_trim(trim, kerf, &place_of_trim));
             entries.extend(self.entry(
-                Written { board: &sheet.board, size: &sheet.size, price: sheet.price, turnable: sheet.turnable },
+                Written {
+                    board: sheet.board.as_ref(),
+                    size: &sheet.size,
+                    price: sheet.price,
+                    turnable: sheet.turnable,
+                },
                 &place,
                 Entry { origin: Origin::Sheet(index), trim, on_hand: sheet.on_hand, ..Entry::empty() },
                 problems,
             ));
         }
         for (index, offcut) in self.offcut.iter().enumerate() {
-            let written =
-                Written { board: &offcut.board, size: &offcut.size, price: offcut.price, turnable: offcut.turnable };
+            let written = Written {
+                board: offcut.board.as_ref(),
+                size: &offcut.size,
+                price: offcut.price,
+                turnable: offcut.turnable,
+            };
             let entry = Entry {
                 origin: Origin::Offcut(index),
                 on_hand: Some(offcut.quantity),
@@ -189,7 +194,8 @@ impl Stock {
     }
 
     fn entry(&self, written: Written<'_>, place: &Scope, start: Entry, problems: &mut Vec<Problem>) -> Option<Entry> {
-        problems.extend(place.key("board").bad_name(written.board));
+        let named = written.board.filter(|board| !board.is_empty());
+        let board = read_board(named, &place.key("board"), problems)?;
         let price = match written.price.map(|price| (price, Price::new(price))) {
             Some((price, None)) => {
                 let help = "give a number of zero or more with at most four decimals";
@@ -200,7 +206,7 @@ impl Stock {
             None => None,
         };
         let size = keep(exact_size(written.size, self.unit, &place.key("size")), problems)?;
-        let board = (!written.board.trim().is_empty()).then(|| BoardName::named(written.board));
+        let board = named.map(|_| board);
         if let Some(smaller) = size.iter().find(|side| side.to_f64() <= 2.0 * start.trim.to_f64()) {
             let (side, trim) = (place.ruler().show(smaller.to_f64()), place.ruler().show(start.trim.to_f64()));
             let message = format!("nothing is left of {side} when {trim} is trimmed off both sides");
@@ -214,8 +220,7 @@ impl Stock {
 impl Shelf {
     /// Adds the built-in sheets that are sold in a unit, as many as wanted and without a price, with the trim of the stock.
     pub(super) fn add_built_in(&mut self, unit: Unit, trim: Ratio) {
-        let metric = |unit: Unit| unit != Unit::Inch;
-        for list in SHEET_SIZES.iter().filter(|list| metric(list.unit) == metric(unit)) {
+        for list in SHEET_SIZES.iter().filter(|list| list.unit.is_metric() == unit.is_metric()) {
             for size in list.in_mm() {
                 let (Some(width), Some(height)) = (Ratio::near(size.width), Ratio::near(size.height)) else { continue };
                 self.entries.push(Entry { size: [width, height], trim, ..Entry::empty() });
@@ -241,7 +246,7 @@ impl Entry {
 
 /// What sheets and offcuts have in common in the file.
 struct Written<'s> {
-    board: &'s str,
+    board: Option<&'s WrittenBoard>,
     size: &'s SizeMeasure,
     price: Option<f64>,
     turnable: bool,
@@ -258,11 +263,7 @@ fn bad_trim(trim: Ratio, kerf: Ratio, place: &Scope) -> Option<Problem> {
 }
 
 fn default_smallest(unit: Unit) -> [Ratio; 2] {
-    let (sides, unit) = match unit {
-        Unit::Inch => (SMALLEST_OFFCUT_IN, 25.4),
-        Unit::Millimetre | Unit::Centimetre => (SMALLEST_OFFCUT_MM, 1.0),
-    };
-    sides.map(|side| Ratio::near(side * unit).unwrap_or(Ratio::ONE))
+    Usual::of(unit).smallest_offcut.map(|side| Ratio::near(side).unwrap_or(Ratio::ONE))
 }
 
 fn keep<T>(result: Result<T, Problem>, problems: &mut Vec<Problem>) -> Option<T> {

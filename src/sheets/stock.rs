@@ -6,7 +6,7 @@ use serde::{Deserialize, Serialize};
 use super::ledger_order::LedgerOrder;
 use super::offcut::{WrittenOffcut, is_true};
 use super::order::yes;
-use crate::job::{self, Measure, ReadError, SizeMeasure, Syntax};
+use crate::job::{self, Measure, ReadError, ShortOr, SizeMeasure, Syntax, WrittenBoard, board_in_short, optional};
 use crate::length::Unit;
 
 /// The stock of board and the rules of the bench as written; every key is optional.
@@ -38,9 +38,11 @@ pub struct Stock {
     pub stages: Option<u32>,
     /// Sheets as they are bought.
     #[serde(skip_serializing_if = "Vec::is_empty")]
+    #[serde(alias = "sheets")]
     pub sheet: Vec<WrittenSheet>,
     /// Offcuts on hand, the oldest first.
     #[serde(skip_serializing_if = "Vec::is_empty")]
+    #[serde(alias = "offcuts")]
     pub offcut: Vec<WrittenOffcut>,
     /// The ledger: orders that have reserved board or have been cut. It is kept by the program.
     #[serde(skip_serializing_if = "Vec::is_empty")]
@@ -52,8 +54,14 @@ pub struct Stock {
 #[serde(deny_unknown_fields)]
 pub struct WrittenSheet {
     /// The board it is of; any if left out.
-    #[serde(default, skip_serializing_if = "String::is_empty")]
-    pub board: String,
+    #[serde(
+        default,
+        deserialize_with = "optional",
+        serialize_with = "board_in_short",
+        skip_serializing_if = "Option::is_none"
+    )]
+    #[schemars(with = "Option<ShortOr<Measure, WrittenBoard>>")]
+    pub board: Option<WrittenBoard>,
     /// Width and height.
     pub size: SizeMeasure,
     /// What one costs. Either all sheets of a board have a price or none: then the least area is used.
@@ -76,7 +84,7 @@ pub const STOCK_STARTER: &str = include_str!("stock_starter.toml");
 /// Returns the JSON Schema of stock files, made from the types that read them.
 #[must_use]
 pub fn stock_schema() -> serde_json::Value {
-    schemars::schema_for!(Stock).to_value()
+    crate::job::schema_of::<Stock>()
 }
 
 impl Stock {

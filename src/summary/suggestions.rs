@@ -5,7 +5,7 @@ use serde::Serialize;
 
 use crate::layout::{SHEET_SIZES, STANDARD_SIZES, StandardSizes};
 use crate::length::{Ruler, Unit};
-use crate::mat::{Art, Borders, Mat};
+use crate::mat::{Art, Borders, Mat, Usual};
 use crate::tolerance::SAME_LENGTH_MM;
 
 /// An answer to a question that a framer has not asked yet.
@@ -19,10 +19,6 @@ pub struct Suggestion {
 
 /// So many standard sizes are named.
 const MOST_SIZES: usize = 3;
-/// Borders are rounded to this many millimetres: an eighth of an inch.
-const EIGHTH_MM: f64 = 25.4 / 8.0;
-/// Or to this many by those who measure in metric units (common practice, no source).
-const METRIC_STEP_MM: f64 = 5.0;
 
 /// Returns what a framer would ask next: size in united inches, standard sizes, rounder borders, sheets, hidden art.
 #[must_use]
@@ -70,7 +66,9 @@ fn standard_sizes(mat: &Mat) -> Suggestion {
 
 fn sheets(mat: &Mat) -> Suggestion {
     let mut fitting = Vec::new();
-    for list in SHEET_SIZES {
+    // A framer who measures in millimetres buys metric sheets.
+    let sold = |list: &&StandardSizes| list.unit.is_metric() == mat.ruler.unit().is_metric();
+    for list in SHEET_SIZES.iter().filter(sold) {
         let shown = |size: Size| Ruler::usual(list.unit).show_size(size.width, size.height);
         for sheet in list.in_mm() {
             let turned = Size::new(sheet.height, sheet.width);
@@ -96,8 +94,8 @@ fn rounder_borders(mat: &Mat) -> Option<Suggestion> {
     let group = top.openings.iter().map(|opening| opening.sight.bounds()).reduce(|a, b| a.union(b))?;
     let Borders { left, right, top, bottom } = Borders::around(group, mat.outer.to_rect());
     // Halfway counts as up, also where the last digit of `f64` says less.
-    let (step, step_words) =
-        if mat.ruler.unit() == Unit::Inch { (EIGHTH_MM, "1/8 in") } else { (METRIC_STEP_MM, "5 mm") };
+    let step = Usual::of(mat.ruler.unit()).border_step;
+    let step_words = Ruler::usual(mat.ruler.unit()).show(step);
     let round = |border: f64| ((border + SAME_LENGTH_MM) / step + 0.5).floor() * step;
     let rounded = Borders { left: round(left), right: round(right), top: round(top), bottom: round(bottom) };
     let moved = [left - rounded.left, right - rounded.right, top - rounded.top, bottom - rounded.bottom];

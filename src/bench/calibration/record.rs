@@ -27,6 +27,7 @@ pub struct Record {
     /// The test pieces.
     #[serde(deserialize_with = "one_or_many", skip_serializing_if = "Vec::is_empty")]
     #[schemars(with = "OneOrMany<RecordedPiece>")]
+    #[serde(alias = "pieces")]
     pub piece: Vec<RecordedPiece>,
 }
 
@@ -99,6 +100,7 @@ pub struct RecordedSide {
     /// The border on the BACK of the board, from its edge to the cut; a list of two: at the far and at the near end.
     #[serde(deserialize_with = "lengths", skip_serializing_if = "Vec::is_empty")]
     #[schemars(with = "OneOrMany<Measure>")]
+    #[serde(alias = "borders")]
     pub border: Vec<Measure>,
     /// How far the cut runs beyond the corner at the far end, seen on the face (with a reverse bevel: on the back);
     /// below zero where it falls short.
@@ -115,7 +117,7 @@ pub struct RecordedSide {
 /// Returns the JSON Schema of records of test pieces, made from the types that read them.
 #[must_use]
 pub fn record_schema() -> serde_json::Value {
-    schemars::schema_for!(Record).to_value()
+    crate::job::schema_of::<Record>()
 }
 
 impl Record {

@@ -79,7 +79,7 @@ impl Arch {
     fn given_rise(&self, span: f64, scope: &Scope) -> Result<f64, Problem> {
         let scope = scope.key("rise");
         let rise = self.rise.as_ref().map_or(Ok(0.0), |rise| scope.mm(rise))?;
-        let show = |mm| scope.ruler().show(mm);
+        let show = |mm| scope.ruler().tell(mm);
         if rise <= SAME_LENGTH_MM {
             return Err(scope.error("arch", "an arch with no rise is a rectangle", "make `rise` larger"));
         }
@@ -103,7 +103,7 @@ impl Arch {
         if radius > 0.5 * span + SAME_LENGTH_MM {
             return Ok((span * (radius - 0.25 * span)).sqrt());
         }
-        let show = |mm| scope.ruler().show(mm);
+        let show = |mm| scope.ruler().tell(mm);
         Err(scope.key("radius").error(
             "arch",
             format!("arcs of radius {} over a span of {} make no point", show(radius), show(span)),
@@ -146,7 +146,7 @@ impl Shape for Arch {
         let rise = self.needed_rise(span, scope)?;
         let straight = depth - rise;
         if straight < -SAME_LENGTH_MM {
-            let show = |mm| scope.ruler().show(mm);
+            let show = |mm| scope.ruler().tell(mm);
             return Err(scope.error(
                 "arch",
                 format!(

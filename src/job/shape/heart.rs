@@ -23,7 +23,7 @@ impl Shape for Heart {
         // The centres lie r/√2 from the middle on either side, where two circles of radius r cross at a right angle.
         let radius = middle / (1.0 + FRAC_1_SQRT_2);
         if fit.height <= 2.0 * radius + crate::tolerance::SAME_LENGTH_MM {
-            let show = |mm| scope.ruler().show(mm);
+            let show = |mm| scope.ruler().tell(mm);
             return Err(scope.error(
                 "heart",
                 format!("a heart {} wide and only {} high has no tip", show(fit.width), show(fit.height)),

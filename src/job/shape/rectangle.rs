@@ -41,7 +41,7 @@ fn rounded(radius: Option<&Measure>, fit: Size, scope: &Scope) -> Result<Outline
     let radius = radius.map_or(Ok(0.0), |radius| scope.mm(radius))?;
     Outline::rounded_rectangle(fit.to_rect(), radius).ok_or_else(|| {
         let shorter = fit.width.min(fit.height);
-        let show = |mm| scope.ruler().show(mm);
+        let show = |mm| scope.ruler().tell(mm);
         scope.error(
             "corner-radius",
             format!(
@@ -67,7 +67,7 @@ fn worked(corners: &Corners, fit: Size, scope: &Scope) -> Result<Outline, Proble
         let left_over = length - along(&first) - along(&second);
         let slit = first.goes_inwards() && second.goes_inwards() && left_over <= SAME_LENGTH_MM;
         if left_over < -SAME_LENGTH_MM || slit {
-            let show = |mm| scope.ruler().show(mm);
+            let show = |mm| scope.ruler().tell(mm);
             let (one, other) = (show(along(&first)), show(along(&second)));
             let message = format!("corners of {one} and {other} do not fit on the {side} side of {}", show(length));
             return Err(scope.error("corner", message, "make the corners smaller or the opening larger"));

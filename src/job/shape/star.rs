@@ -74,7 +74,7 @@ impl Star {
         if share > 0.0 && share < most {
             return Ok(share);
         }
-        let show = |mm| scope.ruler().show(mm);
+        let show = |mm| scope.ruler().tell(mm);
         let (message, help) = if key == "depth" {
             let (points, radius_shown) = (self.points, show(radius));
             (

@@ -7,6 +7,7 @@ use super::lettering::add_text;
 use crate::colour::Colour;
 use crate::drawing::{ABOVE_CAPS, Anchor, Area, Drawing, Lettering, Mark, Role};
 use crate::geometry::Outline;
+use crate::job::WrittenBoard;
 use crate::sheets::{Entry, Origin, Shelf, Stock};
 
 /// Labels side by side, and below one another.
@@ -34,7 +35,11 @@ pub fn offcut_labels(stock: &Stock, shelf: &Shelf, show: &dyn Fn(f64, f64) -> St
         let offcut = stock.offcut.get(index).filter(|offcut| !offcut.id.is_empty() && offcut.quantity > 0)?;
         let [width, height] = entry.size.map(crate::length::Ratio::to_f64);
         let grain = if offcut.turnable { "" } else { ", not to be turned" };
-        let lines = [show(width, height), format!("{}{grain}", offcut.board), offcut.place.clone()];
+        let lines = [
+            show(width, height),
+            format!("{}{grain}", offcut.board.as_ref().map(WrittenBoard::words).unwrap_or_default()),
+            offcut.place.clone(),
+        ];
         Some((offcut.id.clone(), lines))
     };
     let labels: Vec<(String, [String; 3])> = shelf.entries.iter().filter_map(label).collect();
