@@ -197,7 +197,7 @@ fn each_check_speaks() {
     for (job, keys, expected) in [
         (one, "groove = { distance = 10 }", None),
         (one, "groove = { distance = 10, depth = 1.5 }", Some("groove-too-deep")),
-        (one, "groove = { distance = 10, depth = 0 }", Some("out-of-range")),
+        (one, "groove = { distance = 10, depth = 0 }", Some("groove")),
         (one, "groove = { distance = 10, angle = 180 }", Some("groove")),
         (one, "groove = { distance = 48 }", Some("off-board")),
         (one, "groove = { distance = 60 }", Some("off-board")),

@@ -30,10 +30,10 @@ fn files_are_those_of_the_command_line() {
     let folder = tempfile::tempdir().unwrap();
     for name in ["harbour-print.toml", "oval-double-mat.toml", "six-snapshots.toml", "medal-and-ribbon.json"] {
         let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("examples/jobs").join(name);
-        let out = folder.path().join(name);
+        let (stem, _) = name.split_once('.').unwrap();
+        let out = folder.path().join(stem);
         let run = Command::new(env!("CARGO_BIN_EXE_backline")).arg("draw").arg(&path).arg("-o").arg(&out).status();
         assert!(run.unwrap().success());
-        let (stem, _) = name.split_once('.').unwrap();
         let mat = Job::parse(&std::fs::read_to_string(&path).unwrap()).unwrap().mat().unwrap();
         let mut compared = 0;
         for board in mat.boards() {

@@ -115,8 +115,10 @@ impl Input {
 
     /// Returns problems as data, with their places in the text.
     pub(super) fn found(&self, problems: &[Problem]) -> Vec<FoundProblem> {
-        let found = |problem| self.file.as_ref().map_or_else(|| FoundProblem::new(problem), |file| file.found(problem));
-        problems.iter().map(found).collect()
+        match &self.file {
+            Some(file) => file.found_all(problems),
+            None => problems.iter().map(FoundProblem::new).collect(),
+        }
     }
 
     /// Returns what became of the job as data.

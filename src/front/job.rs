@@ -157,7 +157,6 @@ impl Job {
     }
 
     fn found(&self, problems: &[Problem]) -> Vec<FoundProblem> {
-        let document = self.document();
-        problems.iter().map(|problem| document.found(problem)).collect()
+        self.document().found_all(problems)
     }
 }

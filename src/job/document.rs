@@ -8,7 +8,8 @@ use schemars::JsonSchema;
 use serde::de::DeserializeOwned;
 use serde::{Deserialize, Serialize};
 
-use super::{FoundProblem, ReadError, Syntax, locate, read, read_described};
+use super::places::Places;
+use super::{FoundProblem, ReadError, Syntax, read, read_described};
 use crate::problem::{Problem, Severity};
 
 /// So many problems of one kind are shown in full.
@@ -77,22 +78,14 @@ impl Document {
     /// Returns where in the text a problem is; `None` for one of the text as a whole.
     #[must_use]
     pub fn place_of(&self, problem: &Problem) -> Option<TextSpan> {
-        locate(&self.text, self.syntax, &problem.place).map(|range| self.span(&range))
+        let places = Places::of(self);
+        places.locate(&problem.place).map(|range| places.span(&range))
     }
 
     /// Returns where some bytes of the text are.
     #[must_use]
     pub fn span(&self, range: &Range<usize>) -> TextSpan {
-        let before = self.text.get(..range.start).unwrap_or_default();
-        let line_start = before.rfind('\n').map_or(0, |at| at + 1);
-        // A byte order mark is no letter of the first line.
-        let letters = before.get(line_start..).unwrap_or_default().chars().filter(|letter| *letter != '\u{FEFF}');
-        TextSpan {
-            start: range.start,
-            end: range.end,
-            line: self.first_line + before.matches('\n').count(),
-            column: 1 + letters.count(),
-        }
+        Places::of(self).span(range)
     }
 
     /// Returns the report of a problem, without a line break at the end.
@@ -107,14 +100,16 @@ impl Document {
     #[must_use]
     pub fn report_all<'p>(&self, problems: impl IntoIterator<Item = &'p Problem>, styled: bool) -> String {
         let mut shown: BTreeMap<&str, usize> = BTreeMap::new();
-        let mut report = String::new();
+        let mut first = Vec::new();
         for problem in problems {
             let count = shown.entry(problem.code).or_default();
             *count += 1;
             if *count <= MOST_SHOWN {
-                report += &(self.report(problem, styled) + "\n");
+                first.push(problem);
             }
         }
+        let reports = self.found_all(first).into_iter().map(|found| self.report_found(&found, styled) + "\n");
+        let mut report: String = reports.collect();
         for (code, count) in shown.into_iter().filter(|(_, count)| *count > MOST_SHOWN) {
             report += &format!("{}: {} more problems of the kind [{code}]\n", self.name, count - MOST_SHOWN);
         }

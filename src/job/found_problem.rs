@@ -4,6 +4,7 @@ use std::borrow::Cow;
 
 use serde::{Deserialize, Serialize};
 
+use super::places::Places;
 use super::{Document, ReadError, TextSpan};
 use crate::problem::{Problem, Severity};
 
@@ -54,6 +55,17 @@ impl Document {
     #[must_use]
     pub fn found(&self, problem: &Problem) -> FoundProblem {
         FoundProblem { place: self.place_of(problem), ..FoundProblem::new(problem) }
+    }
+
+    /// Returns problems of this text as data, with their places; the text is read once for all of them.
+    #[must_use]
+    pub fn found_all<'p>(&self, problems: impl IntoIterator<Item = &'p Problem>) -> Vec<FoundProblem> {
+        let places = Places::of(self);
+        let found = |problem: &Problem| {
+            let place = places.locate(&problem.place).map(|range| places.span(&range));
+            FoundProblem { place, ..FoundProblem::new(problem) }
+        };
+        problems.into_iter().map(found).collect()
     }
 
     /// Returns the problem of a text that cannot be read as data, with its place.

@@ -23,6 +23,7 @@ mod opening;
 mod other_words;
 mod package;
 mod picture;
+mod places;
 mod proportion;
 mod reader;
 mod ruling;

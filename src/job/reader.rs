@@ -136,14 +136,21 @@ fn wording(
 /// TOML the header of the table. The job as a whole lies nowhere, nor does anything in a text that cannot be read.
 #[must_use]
 pub fn locate(text: &str, syntax: Syntax, place: &Place) -> Option<Range<usize>> {
-    if text.len() > LONGEST_TEXT {
-        return None;
-    }
+    let root = Node::read(body(readable(text)?).0, syntax).ok()?;
+    locate_in(text, &root, place)
+}
+
+/// Returns a text that is not longer than what is read.
+pub(super) fn readable(text: &str) -> Option<&str> {
+    (text.len() <= LONGEST_TEXT).then_some(text)
+}
+
+/// Returns the bytes of a text at which a place lies; `root` is what the text without its byte order mark says.
+pub(super) fn locate_in(text: &str, root: &Node, place: &Place) -> Option<Range<usize>> {
     let (body, shift) = body(text);
-    let root = Node::read(body, syntax).ok()?;
     let steps = place.path.steps();
     let value = root.follow(&steps);
-    if std::ptr::eq(value, &raw const root) {
+    if std::ptr::eq(value, root) {
         return None;
     }
     let part = place.within.as_ref().and_then(|within| {
@@ -155,7 +162,7 @@ pub fn locate(text: &str, syntax: Syntax, place: &Place) -> Option<Range<usize>>
 }
 
 /// Returns the text without a byte order mark, and how many bytes that has.
-fn body(text: &str) -> (&str, usize) {
+pub(super) fn body(text: &str) -> (&str, usize) {
     text.strip_prefix(BYTE_ORDER_MARK).map_or((text, 0), |body| (body, BYTE_ORDER_MARK.len_utf8()))
 }
 

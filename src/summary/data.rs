@@ -142,7 +142,7 @@ impl MatSummary {
     /// Tells what became of a job whose text is at hand, so that problems have their places in it.
     #[must_use]
     pub fn of_text(name: &str, resolved: &Resolved, text: &Document) -> Self {
-        let problems = resolved.problems.iter().map(|problem| text.found(problem)).collect();
+        let problems = text.found_all(&resolved.problems);
         Self { problems, ..Self::new(name, resolved) }
     }
 

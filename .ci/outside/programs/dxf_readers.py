@@ -150,16 +150,12 @@ def ezdxf_file(path):
     return drawn.scaled({"Inches": 25.4, "Millimeters": 1.0}[unit]) if drawn.has_unit else drawn
 
 
-# Its importer turns whole ellipses about their centre the other way.
-TURNED_ELLIPSES = {
-    (kind, "turned-opening"): "turned ellipses mirrored" for kind in ("DXF R2000", "DXF R2000, separate")
-}
 NO_LAYERS = frozenset(["layers"])
 PROGRAMS = [
     Program("LibreCAD 2.2", DXF, librecad, NO_LAYERS),
     Program("FreeCAD 0.20", DXF, freecad, frozenset(["pens"])),
-    Program("Inkscape 1.2, importer, unit read from the file", DXF, inkscape("file"), limits=TURNED_ELLIPSES),
-    Program("Inkscape 1.2, importer as it is set at first", DXF, inkscape("manual"), frozenset(["unit"]), limits=TURNED_ELLIPSES),
+    Program("Inkscape 1.2, importer, unit read from the file", DXF, inkscape("file")),
+    Program("Inkscape 1.2, importer as it is set at first", DXF, inkscape("manual"), frozenset(["unit"])),
     Program("GDAL 3.6, ogrinfo", DXF, ogrinfo, frozenset(["unit"])),
     Program("dxf-parser 1.1 (npm)", DXF, node("dxf-parser")),
     # Makes chords of five degrees of arcs.

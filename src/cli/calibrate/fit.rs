@@ -54,7 +54,7 @@ pub(super) fn run(args: &FitArgs) -> Result<Exit, Failure> {
     let calibration = match record.calibrate(&before) {
         Ok(calibration) => calibration,
         Err(problems) => {
-            let found = problems.iter().map(|problem| file.found(problem)).collect();
+            let found = file.found_all(&problems);
             return refused(args.json, found, file.report(&problems).trim_end().to_owned());
         }
     };

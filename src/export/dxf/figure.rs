@@ -4,6 +4,7 @@ use kurbo::{Point, Vec2};
 
 use super::entities::Entities;
 use crate::geometry::{Arc, Segment, circular_segments};
+use crate::tolerance::SAME_DIRECTION_RAD;
 
 /// The best figures that curves may become.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -34,7 +35,9 @@ impl Curved {
             if let Some(radius) = arc.circle_radius().filter(|_| self.best == Best::Native) {
                 return entities.circle(arc.center, radius);
             }
-            if self.best == Best::Native && arc.distance == 0.0 && whole_ellipse(arc, entities) {
+            // Some readers turn an ellipse the wrong way, so one that is turned is made of arcs of circles.
+            let is_straight = arc.axis.x.abs().min(arc.axis.y.abs()) <= SAME_DIRECTION_RAD;
+            if self.best == Best::Native && arc.distance == 0.0 && is_straight && whole_ellipse(arc, entities) {
                 return;
             }
         }
@@ -93,7 +96,7 @@ fn vertices(segments: &[Segment], closed: bool, tolerance: f64) -> Vec<(Point, f
     vertices
 }
 
-/// Writes a whole ellipse; tells whether the release has such an entity.
+/// Writes a whole ellipse whose axes lie along x and y; tells whether the release has such an entity.
 fn whole_ellipse(arc: &Arc, entities: &mut impl Entities) -> bool {
     let across = Vec2::new(-arc.axis.y, arc.axis.x);
     if arc.rx >= arc.ry {

@@ -222,6 +222,9 @@ impl Lengths {
         // So many are never done.
         const MOST: usize = 1 << 16;
         let (mut sum, mut runs) = (self.of_run(0), 1);
+        if self.total <= self.unit {
+            return runs;
+        }
         while runs < most.min(MOST) {
             sum = sum.saturating_add(self.of_run(runs));
             if sum > self.total {
