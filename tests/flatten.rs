@@ -197,6 +197,18 @@ fn ovals() -> impl Strategy<Value = Oval> {
     )
 }
 
+/// The last point before the end of a quarter lay 0.00004 mm beyond it.
+#[test]
+fn a_flat_oval_with_chords_on_both_sides_is_no_larger_than_its_outline() {
+    let (center, distance) = (Point::ORIGIN, 0.0);
+    let (a, b, turn) = (21.414_806_252_338_423, 0.914_576_309_278_875_7, -0.709_949_144_214_641_1);
+    let outline = Oval { center, a, b, turn, distance }.outline();
+    let bounds = outline.bounds().inflate(ROUNDING_MM, ROUNDING_MM);
+    for point in outline.flatten_by(0.017_268_152_818_780_587, Flattening::BothSides) {
+        assert!(bounds.contains(point), "{point} lies outside {bounds}");
+    }
+}
+
 proptest! {
     #![proptest_config(ProptestConfig { cases: 48, failure_persistence: None, ..ProptestConfig::default() })]
 

@@ -55,7 +55,7 @@
 //! let settings = Settings::new(mat, &Cutter::usual(mat.ruler), Assembly::Taped);
 //!
 //! assert_eq!(settings.changes, Changes { guide: 1, stops: 2, laid: 4, blade: 1 });
-//! assert!(settings.is_proven() && settings.to_text().contains("set the guide to 3 in"));
+//! assert!(settings.is_proven() && settings.to_text().contains("Set the guide to 3 in"));
 //! # Ok(())
 //! # }
 //! ```

@@ -72,8 +72,24 @@ impl Arc {
             }
             (Some(radius), _) => self.flatten_circle(radius, tolerance, points),
             (None, Flattening::Inside) => self.flatten_ellipse(tolerance, 0.0, points),
-            (None, Flattening::BothSides) => self.flatten_ellipse(tolerance, tolerance, points),
+            (None, Flattening::BothSides) => {
+                let first = points.len();
+                self.flatten_ellipse(tolerance, tolerance, points);
+                if points.get(first..).is_some_and(|added| self.leads_beyond_its_ends(added)) {
+                    points.truncate(first);
+                    self.flatten_ellipse(tolerance, 0.0, points);
+                }
+            }
         }
+    }
+
+    /// Tells whether points lie beyond the tangent at one of the ends of the arc, which is a quarter turn at most: at the tips
+    /// of flat ovals, where both ends are near, a point outside the curve has no place between the tangents.
+    fn leads_beyond_its_ends(&self, points: &[Point]) -> bool {
+        [self.start, self.end()].into_iter().any(|angle| {
+            let (normal, end) = (self.normal(angle), self.point(angle));
+            points.iter().any(|point| (*point - end).dot(normal) > 1e-3 * SAME_LENGTH_MM)
+        })
     }
 
     /// Tells whether the arc is a whole ellipse, or parallel curve of one, whose axes are level and upright and which
@@ -159,7 +175,11 @@ impl Arc {
             (step, from) = self.longest_step(&risen, (angle, from), step, left, tolerance);
             if step >= left {
                 if let Some((before, start_before)) = before {
-                    self.even_out_last(&risen, (before, start_before), angle, tolerance, points);
+                    let last = self.below_last_tangent(&risen, before, angle);
+                    if let Some(point) = points.last_mut().filter(|_| last != angle) {
+                        *point = self.to_plane(risen.local_point(last));
+                    }
+                    self.even_out_last(&risen, (before, start_before), last, tolerance, points);
                 }
                 return;
             }
@@ -204,6 +224,25 @@ impl Arc {
             let next = step * scale.clamp(0.25, 4.0);
             step = if next > fits.0 && next < too_long { next } else { 0.5 * (fits.0 + too_long.min(left)) };
         }
+    }
+
+    /// Returns the normal angle of the last point so that it lies no farther out than the end of the arc, moved back towards the
+    /// point before it where it would: an outline has points where it is farthest left, right, up and down, and no point of its
+    /// polyline lies beyond them.
+    fn below_last_tangent(&self, risen: &Self, before: f64, last: f64) -> f64 {
+        const HALVINGS: usize = 48;
+        let normal = Vec2::from_angle(self.end());
+        let most = self.local_point(self.end()).to_vec2().dot(normal);
+        let lies_below = |angle: f64| risen.local_point(angle).to_vec2().dot(normal) <= most;
+        if lies_below(last) || !lies_below(before) {
+            return last;
+        }
+        let (mut below, mut beyond) = (before, last);
+        for _ in 0..HALVINGS {
+            let middle = 0.5 * (below + beyond);
+            if lies_below(middle) { below = middle } else { beyond = middle }
+        }
+        below
     }
 
     /// Moves the last point, which has the normal angle `last`, towards the one before it if the rest of the curve is

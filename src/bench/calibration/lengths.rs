@@ -4,6 +4,7 @@ use super::reader::Reader;
 use super::readings::Pair;
 use crate::bench::Scale;
 use crate::job::{Measure, Scope};
+use crate::length::exact_mm;
 use crate::problem::Problem;
 use crate::tolerance::SAME_LENGTH_MM;
 
@@ -51,7 +52,8 @@ impl Reader<'_> {
         if number <= scale.reach + SAME_LENGTH_MM {
             return Some(number);
         }
-        let (set, reach) = (place.ruler().show(number), place.ruler().show(scale.reach));
+        // Numbers that clash are not rounded to a ruler.
+        let (set, reach) = (exact_mm(number), exact_mm(scale.reach));
         let message = format!("{name} reaches {reach} and was not set to {set}");
         self.problems.push(place.error(
             "impossible",
