@@ -1,5 +1,5 @@
 //! What is written is what was drawn or planned, by reading it back; what was altered since is noticed.
-#![allow(clippy::unwrap_used, clippy::panic, reason = "a test fails by panicking")]
+#![allow(clippy::unwrap_used, clippy::panic, clippy::indexing_slicing, reason = "a test fails by panicking")]
 
 mod common {
     pub(crate) mod jobs;

@@ -175,10 +175,11 @@ impl Arc {
             (step, from) = self.longest_step(&risen, (angle, from), step, left, tolerance);
             if step >= left {
                 if let Some((before, start_before)) = before {
-                    let last = self.below_last_tangent(&risen, before, angle);
-                    if let Some(point) = points.last_mut().filter(|_| last != angle) {
-                        *point = self.to_plane(risen.local_point(last));
+                    let moved = self.below_last_tangent(&risen, before, angle);
+                    if let (Some(moved), Some(point)) = (moved, points.last_mut()) {
+                        *point = self.to_plane(risen.local_point(moved));
                     }
+                    let last = moved.unwrap_or(angle);
                     self.even_out_last(&risen, (before, start_before), last, tolerance, points);
                 }
                 return;
@@ -226,23 +227,23 @@ impl Arc {
         }
     }
 
-    /// Returns the normal angle of the last point so that it lies no farther out than the end of the arc, moved back towards the
-    /// point before it where it would: an outline has points where it is farthest left, right, up and down, and no point of its
+    /// Returns the normal angle to which the last point is moved back where it would lie farther out than the end of the arc; `None`
+    /// where it does not. An outline has points where it is farthest left, right, up and down, and no point of its
     /// polyline lies beyond them.
-    fn below_last_tangent(&self, risen: &Self, before: f64, last: f64) -> f64 {
+    fn below_last_tangent(&self, risen: &Self, before: f64, last: f64) -> Option<f64> {
         const HALVINGS: usize = 48;
         let normal = Vec2::from_angle(self.end());
         let most = self.local_point(self.end()).to_vec2().dot(normal);
         let lies_below = |angle: f64| risen.local_point(angle).to_vec2().dot(normal) <= most;
         if lies_below(last) || !lies_below(before) {
-            return last;
+            return None;
         }
         let (mut below, mut beyond) = (before, last);
         for _ in 0..HALVINGS {
             let middle = 0.5 * (below + beyond);
             if lies_below(middle) { below = middle } else { beyond = middle }
         }
-        below
+        Some(below)
     }
 
     /// Moves the last point, which has the normal angle `last`, towards the one before it if the rest of the curve is

@@ -23,7 +23,7 @@ pub struct Usual {
     pub least_border: f64,
     /// The least border of a mat of a standard size: "at least 2 in" (E. Stapel, *Matting and Presentation*).
     pub standard_border: f64,
-    /// From an opening to a groove: "about 1 in" (https://heirlooms.ca/matting-tips.html).
+    /// From an opening to a groove: "about 1 in" (<https://heirlooms.ca/matting-tips.html>).
     pub groove_distance: f64,
     /// What borders are rounded to where rounder ones are suggested.
     pub border_step: f64,
