@@ -98,7 +98,7 @@ def check_random(backline):
             "board": {"thickness": round(dice.uniform(0.8, 4.5), 3)},
             "bevel": {
                 "direction": dice.choice(["standard", "reverse"]),
-                "angle": dice.choice([45, 45, 52, 30]),
+                "angle_from_upright": dice.choice([45, 45, 52, 30]),
             },
             "opening": opening,
         }
