@@ -74,7 +74,10 @@ fn spell_keys(schema: &mut Map<String, Value>) {
         properties.insert(other.to_owned(), property);
         never_both.push(json!({ "not": { "required": [usual, other] } }));
     }
-    if let (false, Value::Array(all)) = (never_both.is_empty(), schema.entry("allOf").or_insert_with(|| json!([]))) {
+    if never_both.is_empty() {
+        return;
+    }
+    if let Value::Array(all) = schema.entry("allOf").or_insert_with(|| json!([])) {
         all.extend(never_both);
     }
 }
