@@ -21,8 +21,8 @@ DPI = 25.4 * PIXELS_PER_MM
 # Papers of whole points: a height that a PDF file can only round, such as that of A4, moves a whole page by a ten-thousandth of
 # a pixel, and a renderer that rounds to quarters of a pixel makes that visible where a line lies on such a quarter.
 # Even so the renderer rounds, away from seams, a point in a million to another sixteenth of a shade: one step in at most so many
-# pixels of a drawing is let pass, and nothing at a seam.
-STEP = 255 / 16 + 1
+# pixels of a drawing is let pass, and nothing at a seam. The shade and its blend with the paper are each rounded to a whole number.
+STEP = 255 / 16 + 2
 MOST_STEPS = 3
 AT_SEAM = 3
 ONE_PAGE = "24 x 36 in"
