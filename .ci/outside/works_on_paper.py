@@ -16,7 +16,8 @@ import tempfile
 
 BATCH = 256
 BORDER = 60.0
-OVERLAP = 25.4 / 8
+# What a metric job has where it says nothing.
+OVERLAP = 3.0
 MARGIN = 8.0
 SAME_MM = 1e-6
 # Formats write the size of a sheet with six decimals of a millimetre or as a number of 32 bits in points.
