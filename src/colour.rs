@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 use std::fmt;
 use std::str::FromStr;
+use std::sync::LazyLock;
 
 use svgtypes::Color;
 
@@ -98,6 +99,15 @@ pub const BOARD_COLOURS: [(&str, Colour); 70] = [
 /// Colours of the user's own, by name in small letters.
 pub type ColourTable = BTreeMap<String, Colour>;
 
+/// The colours of [`BOARD_COLOURS`] by their names in plain letters.
+static BUILT_IN: LazyLock<BTreeMap<String, Colour>> = LazyLock::new(|| {
+    let mut colours = BTreeMap::new();
+    for (name, colour) in BOARD_COLOURS {
+        colours.entry(plain(name)).or_insert(colour);
+    }
+    colours
+});
+
 impl Colour {
     /// White.
     pub const WHITE: Self = Self::new(255, 255, 255);
@@ -119,7 +129,7 @@ impl Colour {
         let wanted = plain(name);
         let same = |other: &str| plain(other) == wanted;
         let of_own = own.iter().find(|(name, _)| same(name)).map(|(_, colour)| *colour);
-        let built_in = || BOARD_COLOURS.iter().find(|(name, _)| same(name)).map(|(_, colour)| *colour);
+        let built_in = || BUILT_IN.get(&wanted).copied();
         of_own.or_else(built_in).or_else(|| Self::css(name.trim())).or_else(|| Self::css(&wanted))
     }
 

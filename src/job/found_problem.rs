@@ -60,12 +60,16 @@ impl Document {
     /// Returns problems of this text as data, with their places; the text is read once for all of them.
     #[must_use]
     pub fn found_all<'p>(&self, problems: impl IntoIterator<Item = &'p Problem>) -> Vec<FoundProblem> {
+        let mut problems = problems.into_iter().peekable();
+        if problems.peek().is_none() {
+            return Vec::new();
+        }
         let places = Places::of(self);
         let found = |problem: &Problem| {
             let place = places.locate(&problem.place).map(|range| places.span(&range));
             FoundProblem { place, ..FoundProblem::new(problem) }
         };
-        problems.into_iter().map(found).collect()
+        problems.map(found).collect()
     }
 
     /// Returns the problem of a text that cannot be read as data, with its place.

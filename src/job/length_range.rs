@@ -1,5 +1,8 @@
 //! The physical range of every length in a job, an order or a stock, and the slips of a unit that its ends betray.
 
+use std::collections::BTreeMap;
+use std::sync::LazyLock;
+
 use serde::Serialize;
 
 use super::written_lengths::{LengthAt, lengths_in};
@@ -119,6 +122,17 @@ pub const LENGTH_RANGES: &[LengthRange] = &[
     range("longest_cut", "longest cut", [1.0, 300.0, 3500.0, 20_000.0], "an arm is about as long as a sheet"),
 ];
 
+/// The first line of [`LENGTH_RANGES`] for each key, with the key of its table where the line names one.
+static BY_KEY: LazyLock<BTreeMap<(&str, &str), usize>> = LazyLock::new(|| {
+    let mut lines = BTreeMap::new();
+    for (line, range) in LENGTH_RANGES.iter().enumerate() {
+        for named in range.keys.split(' ') {
+            lines.entry(named.split_once('.').unwrap_or(("", named))).or_insert(line);
+        }
+    }
+    lines
+});
+
 impl LengthRange {
     /// Returns the range of the length at a place of a file; `None` if the table has no line for it.
     #[must_use]
@@ -134,12 +148,9 @@ impl LengthRange {
         // The innermost key that has a line: `left` has the range of the border or overlap that it belongs to.
         (0..keys.len()).rev().find_map(|last| {
             let key = keys.get(last)?;
-            let table = last.checked_sub(1).and_then(|above| keys.get(above));
-            let named = |wanted: &str| match wanted.split_once('.') {
-                Some((above, own)) => table.is_some_and(|table| *table == above) && own == *key,
-                None => wanted == *key,
-            };
-            LENGTH_RANGES.iter().find(|range| range.keys.split(' ').any(named))
+            let table = last.checked_sub(1).and_then(|above| keys.get(above)).copied();
+            let lines = [(table.unwrap_or_default(), *key), ("", *key)].map(|named| BY_KEY.get(&named));
+            LENGTH_RANGES.get(*lines.into_iter().flatten().min()?)
         })
     }
 
@@ -147,7 +158,6 @@ impl LengthRange {
     #[must_use]
     pub fn judge(&self, mm: f64, bare: Option<f64>, place: &Scope) -> Option<Problem> {
         let what = self.what;
-        let shown = shown(mm, place);
         // Where there is no length of zero, the words for that are those of the key.
         if mm == 0.0 {
             return None;
@@ -164,7 +174,7 @@ impl LengthRange {
         } else {
             return None;
         };
-        let (bound, reason) = (length::exact_mm(bound), self.reason);
+        let (shown, bound, reason) = (shown(mm, place), length::exact_mm(bound), self.reason);
         let help = self.slip(bare, place).unwrap_or_else(|| "check the number and its unit".to_owned());
         Some(if is_error {
             let message = format!("the {what} of {shown} is not possible: it is {side} {bound}; {reason}");
