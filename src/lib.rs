@@ -63,11 +63,7 @@ pub mod dimensions;
 
 pub mod summary;
 
-pub mod bench;
-
 pub mod paper;
-
-pub mod sheets;
 
 pub mod drawing;
 
@@ -75,11 +71,15 @@ pub mod picture;
 
 pub mod view;
 
-pub mod machine;
-
 pub mod workshop;
 
 pub mod tiling;
+
+pub mod bench;
+
+pub mod sheets;
+
+pub mod machine;
 
 pub mod export;
 

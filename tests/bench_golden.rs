@@ -7,11 +7,11 @@ use std::collections::BTreeMap;
 use std::fs;
 use std::path::{Path, PathBuf};
 
+use backline::bench::bench_cards;
 use backline::bench::{Assembly, Cutter, End, Settings, SettingsData, WrittenCutter};
 use backline::export::{Options, pdf_pages};
 use backline::job::{Job, Syntax};
 use backline::length::{Ruler, Unit};
-use backline::view::bench_cards;
 use kurbo::Size;
 
 fn blessing() -> bool {

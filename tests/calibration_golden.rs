@@ -4,6 +4,7 @@
 use std::fs;
 use std::path::{Path, PathBuf};
 
+use backline::bench::draw_test_piece;
 use backline::bench::{
     CalibrationReport, Cutter, Evidence, Number, Pivot, Record, SquareDemand, SquareReport, SquareTest, TROUBLES,
     TroubleTable, WrittenCutter, record_form,
@@ -11,7 +12,6 @@ use backline::bench::{
 use backline::export::{Options, Source, format};
 use backline::job::{FoundProblem, Syntax};
 use backline::length::{Ruler, Unit};
-use backline::view::draw_test_piece;
 use kurbo::Size;
 
 /// A file name below the golden folder, and what belongs there.

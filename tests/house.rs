@@ -118,6 +118,54 @@ fn a_module_uses_only_those_before_it() {
     assert!(complaints.is_empty(), "{}", complaints.join("\n"));
 }
 
+/// What the core is made of: it knows nothing of the departments.
+const CORE: [&str; 13] = [
+    "tolerance",
+    "length",
+    "problem",
+    "geometry",
+    "mat",
+    "job",
+    "layout",
+    "dimensions",
+    "summary",
+    "drawing",
+    "view",
+    "workshop",
+    "tiling",
+];
+/// Work that starts from a mat and has rules, files and pages of its own.
+const DEPARTMENTS: [&str; 3] = ["bench", "sheets", "machine"];
+
+#[test]
+fn the_core_comes_before_the_departments() {
+    // A module uses only those before it, so that its place says what it may know.
+    let modules = modules();
+    let place = |name: &str| modules.iter().position(|module| module == name).unwrap_or_else(|| panic!("no {name}"));
+    for core in CORE {
+        for department in DEPARTMENTS {
+            assert!(place(core) < place(department), "{core} is part of the core and stands after {department}");
+        }
+    }
+}
+
+#[test]
+fn the_planner_of_cuts_depends_on_nothing_else_of_the_crate() {
+    let mut complaints = Vec::new();
+    for file in rust_files(&root().join("src/sheets/cutting")) {
+        let text = fs::read_to_string(&file).unwrap();
+        let code = without_comments(without_tests(&text)).replace("pub(in crate::sheets)", "pub");
+        for outside in ["crate::", "super::super"] {
+            if code.contains(outside) {
+                complaints.push(format!("{} uses {outside}", shown(&file)));
+            }
+        }
+    }
+    let entry = fs::read_to_string(root().join("src/sheets/cutting/mod.rs")).unwrap();
+    assert!(!without_comments(without_tests(&entry)).contains("use super::"), "src/sheets/cutting/mod.rs uses sheets");
+    assert!(complaints.is_empty(), "{}", complaints.join("\n"));
+}
+
 #[test]
 fn only_the_command_line_touches_files_and_terminals() {
     let mut complaints = Vec::new();

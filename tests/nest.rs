@@ -193,7 +193,7 @@ fn lines(drawing: &Drawing, wanted: Role) -> Vec<Vec<(Point, Point)>> {
 /// Checks that every stretch of every edge is drawn, and none twice.
 fn check_edges(sheet: &NestedSheet<'_>, name: &str) {
     let view = View::by_name(name).unwrap();
-    let drawing = view.draw_sheet(sheet);
+    let drawing = sheet.draw(view);
     // Views for people have a margin.
     let margin = 0.5 * if matches!(name, "back" | "face") { 20.0 } else { 0.0 };
     let shift = kurbo::Vec2::new(margin, margin);
@@ -254,7 +254,7 @@ fn files_of_a_sheet_read_back_are_the_openings_of_its_mats() {
     let sheet = &nest.sheets[0];
     let options = Options::default();
     for (name, edge, from_back) in [("cut", Edge::Back, true), ("cut-face", Edge::Face, false)] {
-        let drawing = View::by_name(name).unwrap().draw_sheet(sheet);
+        let drawing = sheet.draw(View::by_name(name).unwrap());
         assert!((drawing.sheet - Size::new(36.0 * 25.4, 24.0 * 25.4)).area().abs() < 1e-9);
         let source = Source::new(&drawing, &options);
         let dxf = dxf_reader::read(&format("dxf").unwrap().export(&source).unwrap().bytes);
@@ -283,7 +283,7 @@ fn a_template_of_a_sheet_names_its_mats_and_holds_all_openings() {
     let sheet = &nest.sheets[0];
     for (name, role, edge) in [("back", Role::Cut, Edge::Back), ("face", Role::Face, Edge::Face)] {
         let view = View::by_name(name).unwrap();
-        let drawing = view.draw_sheet(sheet);
+        let drawing = sheet.draw(view);
         let margin = kurbo::Vec2::new(10.0, 10.0);
         let found = lines(&drawing, role);
         let found: Vec<Vec<Point>> =
@@ -316,7 +316,7 @@ fn grooves_and_pen_work_are_on_the_face_only_and_turn_with_their_mat() {
     let sheet = &nest.sheets[0];
     let board = sheet.boards.iter().find(|board| board.place == 1).unwrap();
     assert!(board.turned);
-    let drawing = |name: &str| View::by_name(name).unwrap().draw_sheet(sheet);
+    let drawing = |name: &str| sheet.draw(View::by_name(name).unwrap());
     let has = |drawing: &Drawing, role| drawing.layers.iter().any(|layer| layer.role == role);
     assert!(!has(&drawing("cut"), Role::Groove) && !has(&drawing("cut"), Role::Ruling));
     let (face, pen) = (drawing("cut-face"), drawing("pen"));
@@ -372,7 +372,7 @@ fn the_same_order_gives_the_same_bytes() {
     let mats = random_order(5);
     let bytes = || -> Vec<Vec<u8>> {
         let nest = nest(&mats, &random_stock(5), &[]);
-        let drawings = nest.sheets.iter().map(|sheet| View::by_name("back").unwrap().draw_sheet(sheet));
+        let drawings = nest.sheets.iter().map(|sheet| sheet.draw(View::by_name("back").unwrap()));
         drawings
             .map(|drawing| format("svg").unwrap().export(&Source::new(&drawing, &Options::default())).unwrap().bytes)
             .collect()

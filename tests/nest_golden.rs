@@ -62,8 +62,8 @@ fn files(folder: &Path) -> Vec<(String, Vec<u8>)> {
         let stem = format!("sheet-{}", sheet.numbers.start());
         for (view, ending) in DRAWINGS {
             let view = View::by_name(view).unwrap();
-            if view.applies_to_sheet(sheet) {
-                let drawing = view.draw_sheet(sheet);
+            if sheet.is_shown_by(view) {
+                let drawing = sheet.draw(view);
                 let format = format(ending).unwrap();
                 let written = format.export(&Source::new(&drawing, &Options::default())).unwrap();
                 files.push((format!("{stem}-{}.{}", view.name, format.extension()), written.bytes));

@@ -16,7 +16,7 @@ use backline::job::Syntax;
 use backline::length::{Ratio, Unit};
 use backline::sheets::cutting::{CutSheet, Direction, Node, Part, Plan, Size, Task};
 use backline::sheets::{Grid, Order, Request, SheetPlan, Stock};
-use backline::view::{sheet_labels, sheet_plan_pages};
+use backline::sheets::{sheet_labels, sheet_plan_pages};
 use common::bench_replay::follow_steps;
 use serde_json::Value;
 

@@ -16,8 +16,8 @@ use backline::job::Syntax;
 use backline::length::{Ratio, Ruler, Unit};
 use backline::problem::KeyPath;
 use backline::sheets::cutting::Effort;
+use backline::sheets::offcut_labels;
 use backline::sheets::{LedgerRefusal, Order, OrderState, Request, SheetPlan, Stock};
-use backline::view::offcut_labels;
 use common::random::Random;
 
 const STOCK: &str = "# our stock\nunit = 'in'  # always\nsmallest_offcut = [8, 10]\n\n# from the supplier\n[[sheet]]\nboard = 'white'\n\

@@ -63,6 +63,8 @@
 mod board_edge;
 mod board_words;
 mod calibration;
+mod card;
+mod card_sketch;
 mod cautions;
 mod changes;
 mod course;
@@ -93,6 +95,7 @@ mod step;
 mod step_data;
 mod step_words;
 mod table;
+mod test_piece_drawing;
 mod trouble;
 
 pub use board_edge::{BoardEdge, Facing};
@@ -100,6 +103,7 @@ pub use calibration::{
     CALIBRATION_SCHEMA, Calibration, CalibrationReport, Estimate, More, Record, RecordedPiece, RecordedSide, ScaleFit,
     TestPiece, TestSide, ValueFit, probability_within, quantile, record_form, record_schema,
 };
+pub use card::bench_cards;
 pub use cautions::CAUTIONS;
 pub use changes::Changes;
 pub use curve::{Bend, Oval};
@@ -121,4 +125,5 @@ pub use squareness::{SquareTest, Squareness, Verdict, sine_from_diagonals};
 pub use squareness_report::{SQUARE_SCHEMA, SquareDemand, SquareReport};
 pub use step::Step;
 pub use table::Table;
+pub use test_piece_drawing::draw_test_piece;
 pub use trouble::{Cause, Diagnosis, Likelihood, Sign, TROUBLE_SCHEMA, TROUBLES, TroubleTable, When};

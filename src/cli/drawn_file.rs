@@ -42,7 +42,7 @@ impl Subject<'_> {
     pub(super) fn is_shown_by(self, view: &View) -> bool {
         match self {
             Self::Board(_, layer) => view.applies(layer),
-            Self::Sheet(sheet) => view.applies_to_sheet(sheet),
+            Self::Sheet(sheet) => sheet.is_shown_by(view),
         }
     }
 
@@ -50,7 +50,7 @@ impl Subject<'_> {
     pub(super) fn draw(self, view: &View) -> Drawing {
         match self {
             Self::Board(mat, layer) => view.draw(mat, layer),
-            Self::Sheet(sheet) => view.draw_sheet(sheet),
+            Self::Sheet(sheet) => sheet.draw(view),
         }
     }
 

@@ -4,11 +4,10 @@ use std::path::Path;
 
 use kurbo::Size;
 
-use crate::bench::{Assembly, Cutter, Settings, SettingsData};
+use crate::bench::{Assembly, Cutter, Settings, SettingsData, bench_cards};
 use crate::drawing::Drawing;
 use crate::export::{Options, pdf_pages};
 use crate::length::Unit;
-use crate::view::bench_cards;
 
 use super::args::{SettingsArgs, SettingsFormat};
 use super::cutter;

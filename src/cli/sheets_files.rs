@@ -8,8 +8,7 @@ use crate::drawing::Drawing;
 use crate::export::{self, ExportError, Exported, Options, Source};
 use crate::length::{Ruler, Unit};
 use crate::paper::Paper;
-use crate::sheets::{SheetPlan, Stock};
-use crate::view::{offcut_labels, sheet_labels, sheet_plan_pages};
+use crate::sheets::{SheetPlan, Stock, offcut_labels, sheet_labels, sheet_plan_pages};
 
 use super::exit::Exit;
 use super::input::stem;

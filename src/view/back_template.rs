@@ -32,7 +32,7 @@ pub(super) fn draw(view: &View, mat: &Mat, layer: &Layer) -> Drawing {
         let what = layer.decoration.describe(mat.ruler).join("; ");
         notes.push(format!("NOT ON THIS TEMPLATE, because it belongs on the face (see the face view): {what}."));
     }
-    let mut page = Page::new(view, mat, layer, true, &notes);
+    let mut page = Page::new(view.title, mat, layer, true, &notes);
     lay(mat, layer, &page.lie, &mut page.drawing);
     page.drawing.layers.sort_by_key(|layer| Role::ALL.iter().position(|&role| role == layer.role));
     page.drawing

@@ -16,7 +16,7 @@ pub(super) fn draw(view: &View, mat: &Mat, layer: &Layer) -> Drawing {
     if !layer.decoration.is_empty() {
         notes.push(format!("On the face: {}.", layer.decoration.describe(mat.ruler).join("; ")));
     }
-    let mut page = Page::new(view, mat, layer, false, &notes);
+    let mut page = Page::new(view.title, mat, layer, false, &notes);
     lay(mat, layer, &page.lie, &mut page.drawing);
     page.drawing
 }

@@ -2,7 +2,7 @@
 
 use kurbo::{Point, Vec2};
 
-use super::View;
+use super::{View, title_of};
 use crate::drawing::{Drawing, Mark, Role};
 use crate::mat::{Band, Course, Groove, Layer, Lie, Mat};
 
@@ -14,7 +14,7 @@ const REGISTER_ARM: f64 = 2.0;
 /// Returns an empty drawing whose sheet is the board.
 pub(super) fn board_sheet(view: &View, mat: &Mat, layer: &Layer) -> Drawing {
     let sheet = mat.extent(layer).size();
-    Drawing { title: view.title_of(mat, layer), view: view.title, sheet, layers: Vec::new() }
+    Drawing { title: title_of(view.title, mat, layer), view: view.title, sheet, layers: Vec::new() }
 }
 
 /// Adds the bottom line of every groove: the path of a V-shaped tool.

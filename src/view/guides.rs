@@ -23,7 +23,7 @@ const CURVE: f64 = 0.1;
 /// inside an opening, where the sizes are written, and nothing on top of a cut.
 ///
 /// `over` is how far outside the outlines the cuts meet, in millimetres.
-pub(super) fn lines(outlines: &[Outline], board: Rect, over: f64) -> Vec<Line> {
+pub(crate) fn lines(outlines: &[Outline], board: Rect, over: f64) -> Vec<Line> {
     let openings: Vec<Opening<'_>> = outlines.iter().map(Opening::new).collect();
     let tree = BoxTree::new(openings.iter().map(|opening| opening.bounds));
     let mut carriers = Carriers::default();

@@ -3,27 +3,20 @@
 //! A new view is one file with a function from a board to a [`Drawing`], one constant of [`View`] and its name in [`VIEWS`].
 
 mod back_template;
-mod bench_card;
-mod bench_sketch;
 mod cut_path;
 mod face_outlines;
 mod face_work;
 mod guides;
 mod labels;
-mod nested;
 mod page;
 mod pen_path;
-mod sheet_plan;
-mod test_piece;
 
-pub use sheet_plan::{offcut_labels, sheet_figure, sheet_labels, sheet_plan_pages};
-pub use test_piece::draw_test_piece;
-
-pub use bench_card::bench_cards;
+pub(crate) use guides::lines as guide_lines;
+pub(crate) use page::{Caption, MARGIN, Page, label, mark_front_corner};
+pub(crate) use pen_path::in_inks;
 
 use crate::drawing::Drawing;
 use crate::mat::{Layer, Lie, Mat};
-use crate::sheets::NestedSheet;
 
 /// One way to draw a board.
 #[derive(Debug, Clone, Copy)]
@@ -37,13 +30,13 @@ pub struct View {
     /// Whether boards are seen from the back, and so are their own mirror images.
     pub from_back: bool,
     /// Whether the board lies on a page with words round it; else the sheet of the drawing is the board.
-    on_page: bool,
+    pub(crate) on_page: bool,
     /// Whether the outer edges of boards are drawn.
-    edges: bool,
+    pub(crate) edges: bool,
     applies: fn(&Layer) -> bool,
     draw: fn(&View, &Mat, &Layer) -> Drawing,
     /// Adds what the view shows of a board that lies somewhere on a sheet, but for its edge.
-    lay: fn(&Mat, &Layer, &Lie, &mut Drawing),
+    pub(crate) lay: fn(&Mat, &Layer, &Lie, &mut Drawing),
 }
 
 /// Every view, in the order in which help and documents list them.
@@ -137,29 +130,13 @@ impl View {
     pub fn draw(&self, mat: &Mat, layer: &Layer) -> Drawing {
         (self.draw)(self, mat, layer)
     }
+}
 
-    /// Tells whether the view shows anything of a sheet with boards on it.
-    #[must_use]
-    pub fn applies_to_sheet(&self, sheet: &NestedSheet<'_>) -> bool {
-        sheet.boards.iter().any(|board| self.applies(board.layer))
-    }
-
-    /// Draws a sheet with boards beside each other at full scale: every board at its place, and an edge that two of them
-    /// share once.
-    ///
-    /// Seen from the back the sheet as a whole is its own mirror image. Views for cutters and pens hold no words, and their
-    /// drawing is as large as the sheet; others name every board.
-    #[must_use]
-    pub fn draw_sheet(&self, sheet: &NestedSheet<'_>) -> Drawing {
-        nested::draw(self, sheet)
-    }
-
-    /// Returns what a drawing of a board is called: job, board and view.
-    fn title_of(&self, mat: &Mat, layer: &Layer) -> String {
-        if mat.layers.len() > 1 {
-            format!("{} - {} board - {}", mat.name, layer.name, self.title)
-        } else {
-            format!("{} - {}", mat.name, self.title)
-        }
+/// Returns what a drawing of a board is called: job, board and view.
+fn title_of(view: &str, mat: &Mat, layer: &Layer) -> String {
+    if mat.layers.len() > 1 {
+        format!("{} - {} board - {view}", mat.name, layer.name)
+    } else {
+        format!("{} - {view}", mat.name)
     }
 }

@@ -2,13 +2,13 @@
 
 use kurbo::{Point, Rect, Size};
 
-use super::View;
+use super::title_of;
 use crate::drawing::{Anchor, Drawing, Mark, Role, StrokeFont, Text, wrap};
 use crate::geometry::Outline;
 use crate::mat::{Layer, Lie, Mat};
 
 /// Space round the board in millimetres, wide enough for a line of text and for printers that do not reach the edge.
-pub(super) const MARGIN: f64 = 10.0;
+pub(crate) const MARGIN: f64 = 10.0;
 /// Height of capitals in the margins and the caption, in millimetres.
 const CAP: f64 = 3.0;
 /// Distance between the lines of the caption in millimetres.
@@ -19,21 +19,21 @@ const NARROWEST: f64 = 140.0;
 const BARS: f64 = 20.0;
 
 /// A drawing of a board in the making.
-pub(super) struct Page {
+pub(crate) struct Page {
     /// How the board lies on the sheet.
-    pub(super) lie: Lie,
-    pub(super) drawing: Drawing,
+    pub(crate) lie: Lie,
+    pub(crate) drawing: Drawing,
 }
 
 impl Page {
-    /// Lays out the sheet of a view of a board; `notes` are lines for the caption.
-    pub(super) fn new(view: &View, mat: &Mat, layer: &Layer, mirrored: bool, notes: &[String]) -> Self {
-        let title = view.title_of(mat, layer);
+    /// Lays out the sheet of a view, which has a title, of a board; `notes` are lines for the caption.
+    pub(crate) fn new(view: &'static str, mat: &Mat, layer: &Layer, mirrored: bool, notes: &[String]) -> Self {
+        let title = title_of(view, mat, layer);
         let lie = Lie::new(mat, layer, mirrored).at(Point::new(MARGIN, MARGIN));
         let extent = mat.extent(layer);
         let board_line = board_line(mat, layer);
         let caption = Caption::new(&title, notes.iter().chain([&board_line]), extent.size());
-        let drawing = Drawing { title, view: view.title, sheet: caption.sheet(), layers: Vec::new() };
+        let drawing = Drawing { title, view, sheet: caption.sheet(), layers: Vec::new() };
         let mut page = Self { lie, drawing };
         page.draw_edge();
         page.draw_sides();
@@ -42,22 +42,22 @@ impl Page {
     }
 
     /// Returns the rectangle of the board on the sheet.
-    pub(super) fn board(&self) -> Rect {
+    pub(crate) fn board(&self) -> Rect {
         self.lie.board()
     }
 
     /// Brings an outline of the mat to the sheet, mirrored if the view is from the back.
-    pub(super) fn outline(&self, outline: &Outline) -> Outline {
+    pub(crate) fn outline(&self, outline: &Outline) -> Outline {
         self.lie.outline(outline)
     }
 
     /// Adds a mark to the layer of a role.
-    pub(super) fn add(&mut self, role: Role, mark: Mark) {
+    pub(crate) fn add(&mut self, role: Role, mark: Mark) {
         self.drawing.add(role, mark);
     }
 
     /// Adds a label.
-    pub(super) fn label(&mut self, content: impl Into<String>, at: Point, cap_height: f64, anchor: Anchor) {
+    pub(crate) fn label(&mut self, content: impl Into<String>, at: Point, cap_height: f64, anchor: Anchor) {
         label(&mut self.drawing, content, at, cap_height, anchor);
     }
 
@@ -84,7 +84,7 @@ impl Page {
 }
 
 /// What stands below the board on a page: a heading, sentences, and bars to check the scale.
-pub(super) struct Caption {
+pub(crate) struct Caption {
     heading: Vec<String>,
     notes: Vec<String>,
     /// Of the board, in millimetres.
@@ -93,7 +93,7 @@ pub(super) struct Caption {
 
 impl Caption {
     /// Breaks heading and notes into lines below a board of a size.
-    pub(super) fn new<'n>(title: &str, notes: impl Iterator<Item = &'n String>, size: Size) -> Self {
+    pub(crate) fn new<'n>(title: &str, notes: impl Iterator<Item = &'n String>, size: Size) -> Self {
         let mut caption = Self { heading: Vec::new(), notes: Vec::new(), size };
         let width = caption.width() - 2.0 * MARGIN;
         caption.heading = wrapped(title, width);
@@ -102,7 +102,7 @@ impl Caption {
     }
 
     /// Returns the size of the page with its margins, in millimetres.
-    pub(super) fn sheet(&self) -> Size {
+    pub(crate) fn sheet(&self) -> Size {
         let height = LINE * (self.heading.len() + self.notes.len()) as f64 + BARS;
         Size::new(self.width(), self.size.height + 2.0 * MARGIN + height)
     }
@@ -112,7 +112,7 @@ impl Caption {
     }
 
     /// Writes the words, and draws one bar in millimetres and one in inches; every page is wide enough for them.
-    pub(super) fn write(&self, drawing: &mut Drawing) {
+    pub(crate) fn write(&self, drawing: &mut Drawing) {
         self.write_lines(Role::Label, 0, &self.heading, drawing);
         self.write_lines(Role::Note, self.heading.len(), &self.notes, drawing);
         let top = self.sheet().height - MARGIN - 9.0;
@@ -143,12 +143,12 @@ fn draw_bar(y: f64, length: f64, step: f64, name: &str, drawing: &mut Drawing) {
 }
 
 /// Adds a label.
-pub(super) fn label(drawing: &mut Drawing, content: impl Into<String>, at: Point, cap_height: f64, anchor: Anchor) {
+pub(crate) fn label(drawing: &mut Drawing, content: impl Into<String>, at: Point, cap_height: f64, anchor: Anchor) {
     drawing.add(Role::Label, Mark::Text(Text { content: content.into(), at, cap_height, anchor }));
 }
 
 /// Marks the corner of a board that is top left from the front by a triangle.
-pub(super) fn mark_front_corner(lie: &Lie, drawing: &mut Drawing) {
+pub(crate) fn mark_front_corner(lie: &Lie, drawing: &mut Drawing) {
     let board = lie.turned(false).board().size();
     let (corner, inwards) = if lie.is_from_back() { (board.width, -1.0) } else { (0.0, 1.0) };
     let leg = 6.0;

@@ -23,6 +23,6 @@ pub(super) fn lay(mat: &Mat, layer: &Layer, lie: &Lie, drawing: &mut Drawing) {
 }
 
 /// Returns the end of a title that names the inks.
-pub(super) fn in_inks(inks: &[&str]) -> String {
+pub(crate) fn in_inks(inks: &[&str]) -> String {
     if inks.is_empty() { String::new() } else { format!(" - in {}", inks.join(", ")) }
 }

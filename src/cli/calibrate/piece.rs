@@ -4,9 +4,8 @@ use std::path::PathBuf;
 
 use clap::Args as ClapArgs;
 
-use crate::bench::{TestPiece, record_form};
+use crate::bench::{TestPiece, draw_test_piece, record_form};
 use crate::export::{Exporter, FORMATS, Options, Source};
-use crate::view::draw_test_piece;
 
 use super::super::args::{ALL, formats};
 use super::super::output::{Single, is_single, single_name};

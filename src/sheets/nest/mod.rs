@@ -32,13 +32,14 @@
 //! assert_eq!((sheet.copies(), sheet.boards.len()), (1, 4));
 //! assert!(nest.left_over.is_empty());
 //!
-//! let drawing = View::by_name("cut").ok_or("no such view")?.draw_sheet(sheet);
+//! let drawing = sheet.draw(&View::CUT);
 //! let dxf = format("dxf").ok_or("no such format")?.export(&Source::new(&drawing, &Options::default()))?;
 //! assert!(dxf.bytes.starts_with(b"999"));
 //! # Ok(())
 //! # }
 //! ```
 
+mod drawn;
 mod edges;
 mod misfit;
 mod places;

@@ -2,7 +2,7 @@
 
 use kurbo::{Insets, Line, Point, Rect, Vec2};
 
-use crate::bench::{BoardSettings, Cut, Cutter, End, Facing, Oval, Side};
+use super::{BoardSettings, Cut, Cutter, End, Facing, Oval, Side};
 use crate::colour::Colour;
 use crate::drawing::{Anchor, Area, Drawing, Lettering, Mark, Role, Text};
 use crate::geometry::Outline;

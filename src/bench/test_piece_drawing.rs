@@ -2,26 +2,13 @@
 
 use kurbo::{Point, Rect};
 
-use super::View;
-use super::back_template;
-use super::guides;
-use super::page::Page;
-use crate::bench::TestPiece;
+use super::TestPiece;
 use crate::drawing::{Anchor, Drawing, Mark, Role, StrokeFont};
 use crate::problem::Problem;
+use crate::view::{Page, guide_lines};
 
-/// How a test piece is named; it is no view of a mat, and so in no table of views.
-const VIEW: View = View {
-    name: "test-piece",
-    title: "from the back",
-    summary: "",
-    from_back: true,
-    on_page: true,
-    edges: true,
-    applies: |_| true,
-    draw: back_template::draw,
-    lay: back_template::lay,
-};
+/// How the drawing of a test piece is named.
+const VIEW: &str = "from the back";
 
 /// Height of capitals in millimetres where there is room enough.
 const CAP: f64 = 2.6;
@@ -43,9 +30,9 @@ pub fn draw_test_piece(piece: &TestPiece) -> Result<Drawing, Vec<Problem>> {
     let Some(layer) = mat.layers.first() else {
         return Err(resolved.problems);
     };
-    let mut page = Page::new(&VIEW, mat, layer, true, &notes(piece));
+    let mut page = Page::new(VIEW, mat, layer, true, &notes(piece));
     let outlines: Vec<_> = layer.openings.iter().map(|opening| page.outline(&opening.back)).collect();
-    for guide in guides::lines(&outlines, page.board(), 0.0) {
+    for guide in guide_lines(&outlines, page.board(), 0.0) {
         page.add(Role::Guide, Mark::Line(vec![guide.p0, guide.p1]));
     }
     for outline in outlines {

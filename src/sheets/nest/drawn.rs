@@ -2,14 +2,12 @@
 
 use kurbo::{Line, Point, Rect, Size, Vec2};
 
-use super::View;
-use super::page::{Caption, MARGIN, label, mark_front_corner};
-use super::pen_path;
+use super::{NestedBoard, NestedSheet, SharedEdge};
 use crate::drawing::{Anchor, Drawing, Mark, Role, StrokeFont};
 use crate::geometry::Outline;
 use crate::mat::Lie;
-use crate::sheets::{NestedBoard, NestedSheet, SharedEdge};
 use crate::tolerance::SHARED_EDGE_MM;
+use crate::view::{Caption, MARGIN, View, in_inks, label, mark_front_corner};
 
 /// The roles of what cutters and pens do, in the order in which it is done.
 const WORK: [Role; 6] = [Role::Register, Role::Wash, Role::Ruling, Role::Groove, Role::Cut, Role::Edge];
@@ -20,9 +18,22 @@ const INSET: f64 = 1.5;
 /// Height of capitals in millimetres of the names of boards where there is room enough.
 const NAME_CAP: f64 = 5.0;
 
-/// Draws a sheet.
-pub(super) fn draw(view: &View, sheet: &NestedSheet<'_>) -> Drawing {
-    if view.on_page { draw_page(view, sheet) } else { draw_path(view, sheet) }
+impl NestedSheet<'_> {
+    /// Tells whether a view shows anything of the sheet.
+    #[must_use]
+    pub fn is_shown_by(&self, view: &View) -> bool {
+        self.boards.iter().any(|board| view.applies(board.layer))
+    }
+
+    /// Draws the sheet at full scale as a view shows its boards: every board at its place, and an edge that two of them
+    /// share once.
+    ///
+    /// Seen from the back the sheet as a whole is its own mirror image. Views for cutters and pens hold no words, and their
+    /// drawing is as large as the sheet; others name every board.
+    #[must_use]
+    pub fn draw(&self, view: &View) -> Drawing {
+        if view.on_page { draw_page(view, self) } else { draw_path(view, self) }
+    }
 }
 
 /// Draws what a cutter or a pen follows. The sheet is the sheet of board.
@@ -35,7 +46,7 @@ fn draw_path(view: &View, sheet: &NestedSheet<'_>) -> Drawing {
     if view.edges {
         add_edges(sheet, view.from_back, Vec2::ZERO, &mut drawing);
     } else {
-        drawing.title += &pen_path::in_inks(&inks(sheet));
+        drawing.title += &in_inks(&inks(sheet));
     }
     drawing.layers.sort_by_key(|layer| WORK.iter().position(|role| *role == layer.role));
     drawing

@@ -2,8 +2,8 @@
 
 use kurbo::{Point, Rect, Size};
 
-use super::bench_sketch;
-use crate::bench::{BoardSettings, Course, Cut, Ends, Facing, OpeningCuts, Oval, Place, Setting, Settings, Step};
+use super::card_sketch;
+use super::{BoardSettings, Course, Cut, Ends, Facing, OpeningCuts, Oval, Place, Setting, Settings, Step};
 use crate::colour::Colour;
 use crate::drawing::{Anchor, Area, Drawing, Lettering, Mark, Role, Text};
 use crate::geometry::Outline;
@@ -186,13 +186,13 @@ impl<'s> Card<'s> {
         let lines = match cell {
             Cell::Cut { number, step, cut } => {
                 if let Some(page) = self.pages.last_mut() {
-                    bench_sketch::draw_cut(page, sketch, board, cut, cutter);
+                    card_sketch::draw_cut(page, sketch, board, cut, cutter);
                 }
                 cut_words(*number, step, cut)
             }
             Cell::Oval { oval, opening } => {
                 if let Some(page) = self.pages.last_mut() {
-                    bench_sketch::draw_oval(page, sketch, board, &opening.back, oval);
+                    card_sketch::draw_oval(page, sketch, board, &opening.back, oval);
                 }
                 oval_words(oval, &opening.title())
             }
