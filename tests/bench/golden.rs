@@ -1,0 +1,113 @@
+//! Every file in `golden-files/bench` is byte for byte what the settings of a hand cutter are written as today.
+//!
+//! After a change that is meant: `BACKLINE_BLESS=1 cargo test golden`, then look at what changed.
+#![allow(clippy::unwrap_used, clippy::panic, reason = "a test fails by panicking")]
+
+use std::collections::BTreeMap;
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use backline::bench::bench_cards;
+use backline::bench::{Assembly, Cutter, End, Settings, SettingsData, WrittenCutter};
+use backline::export::{Options, pdf_pages};
+use backline::job::{Job, Syntax};
+use backline::length::{Ruler, Unit};
+use kurbo::Size;
+
+fn blessing() -> bool {
+    std::env::var_os("BACKLINE_BLESS").is_some_and(|value| !value.is_empty() && value != "0")
+}
+
+fn folders() -> Vec<PathBuf> {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("golden-files/bench");
+    let paths = fs::read_dir(root).unwrap().map(|entry| entry.unwrap().path());
+    let mut folders: Vec<PathBuf> = paths.filter(|path| path.is_dir()).collect();
+    folders.sort();
+    folders
+}
+
+fn settings(folder: &Path) -> Settings {
+    let job = Job::read(&fs::read_to_string(folder.join("job.toml")).unwrap(), Syntax::Toml).unwrap();
+    let resolved = job.resolve();
+    let mat = resolved.sound().unwrap_or_else(|| panic!("{}: {:?}", folder.display(), resolved.problems));
+    let cutter = match fs::read_to_string(folder.join("cutter.toml")) {
+        Ok(text) => WrittenCutter::read(&text, Syntax::Toml).unwrap().resolve().unwrap(),
+        Err(_) => Cutter::usual(mat.ruler),
+    };
+    Settings { sheet: Some(Size::new(812.8, 1016.0)), ..Settings::new(mat, &cutter, Assembly::Taped) }
+}
+
+/// The files that belong beside the job and the cutter.
+fn files(settings: &Settings) -> BTreeMap<&'static str, Vec<u8>> {
+    let json = serde_json::to_string_pretty(&SettingsData::new(settings)).unwrap() + "\n";
+    let pages = bench_cards(settings, Size::new(210.0, 297.0));
+    assert_eq!(pages.len(), settings.boards.len(), "a page a board");
+    let card = pdf_pages(&format!("{}: bench card", settings.name), &pages, &Options::default()).unwrap();
+    BTreeMap::from([
+        ("settings.txt", settings.to_table().into_bytes()),
+        ("steps.txt", settings.to_text().into_bytes()),
+        ("settings.md", settings.to_markdown().into_bytes()),
+        ("settings.json", json.into_bytes()),
+        ("card.pdf", card.bytes),
+    ])
+}
+
+#[test]
+fn every_golden_file_is_what_is_written_today() {
+    let mut complaints = Vec::new();
+    for folder in folders() {
+        let name = folder.file_name().unwrap().to_string_lossy().into_owned();
+        let files = files(&settings(&folder));
+        for entry in fs::read_dir(&folder).unwrap() {
+            let kept = entry.unwrap().file_name().into_string().unwrap();
+            if !kept.ends_with(".toml") && !files.contains_key(kept.as_str()) {
+                complaints.push(format!("{name}/{kept} is left over"));
+            }
+        }
+        for (file, bytes) in files {
+            let path = folder.join(file);
+            if blessing() {
+                fs::write(path, bytes).unwrap();
+            } else if fs::read(path).unwrap_or_default() != bytes {
+                complaints.push(format!("{name}/{file} is missing or differs"));
+            }
+        }
+    }
+    assert!(
+        complaints.is_empty(),
+        "{}\nif the change is meant: BACKLINE_BLESS=1 cargo test golden",
+        complaints.join("\n")
+    );
+}
+
+#[test]
+fn every_job_and_cutter_says_what_it_is_for() {
+    assert!(folders().len() >= 5);
+    for folder in folders() {
+        for file in ["job.toml", "cutter.toml"].map(|name| folder.join(name)).iter().filter(|path| path.exists()) {
+            assert!(fs::read_to_string(file).unwrap().starts_with("# "), "{}", file.display());
+        }
+    }
+}
+
+#[test]
+fn everything_for_the_bench_carries_the_cautions() {
+    for folder in folders() {
+        let settings = settings(&folder);
+        let caution = settings.cutter.cautions()[0];
+        for (name, bytes) in files(&settings) {
+            // On a page the sentence may be broken between lines.
+            let text = String::from_utf8_lossy(&bytes).replace('\n', " ");
+            assert!(text.contains(caution) || name == "card.pdf", "{name}");
+            assert!(text.contains("Blades cut people"), "{name}");
+        }
+    }
+}
+
+#[test]
+fn a_blade_that_is_pulled_is_not_said_to_go_away_from_the_body() {
+    let cutter = |starts| Cutter { starts, ..Cutter::usual(Ruler::usual(Unit::Inch)) };
+    let said = |starts| cutter(starts).cautions()[0].to_owned();
+    assert!(said(End::Far).contains("comes toward you") && !said(End::Far).contains("away from"));
+    assert!(said(End::Near).contains("goes away from you"));
+}

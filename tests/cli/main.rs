@@ -1,0 +1,11 @@
+//! The command line as a user meets it.
+
+mod batch;
+mod bench;
+mod calibration;
+mod jobs;
+mod machines;
+mod measure;
+mod nest;
+mod pages;
+mod print;

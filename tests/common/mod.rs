@@ -1,0 +1,25 @@
+//! What several test programs share: jobs, random numbers, independent readers of our files.
+#![allow(dead_code, reason = "each test program uses a part of it")]
+
+pub(crate) mod bench_replay;
+pub(crate) mod drawn_cuts;
+pub(crate) mod dxf_reader;
+pub(crate) mod every_plan;
+pub(crate) mod goldens;
+pub(crate) mod hand_cutter;
+pub(crate) mod hpgl_reader;
+pub(crate) mod jobs;
+pub(crate) mod machine_goldens;
+pub(crate) mod machine_jobs;
+pub(crate) mod machine_reader;
+pub(crate) mod marks;
+pub(crate) mod nests;
+pub(crate) mod pdf_reader;
+pub(crate) mod polylines_reader;
+pub(crate) mod random;
+pub(crate) mod random_jobs;
+pub(crate) mod reading;
+pub(crate) mod samples;
+pub(crate) mod shapes;
+pub(crate) mod strokes;
+pub(crate) mod svg_reader;

@@ -1,0 +1,66 @@
+//! The files in `golden-files/print` are byte for byte what is laid out today.
+//!
+//! After a change that is meant: `BACKLINE_BLESS=1 cargo test golden`, then look at every page.
+#![allow(clippy::unwrap_used, clippy::panic, reason = "a test fails by panicking")]
+
+use std::fs;
+use std::path::Path;
+
+use backline::drawing::Drawing;
+use backline::export::{Options, tiled_pdf, tiled_svg};
+use backline::job::{Job, Syntax};
+use backline::paper::Stretch;
+use backline::tiling::{Only, Tiled, Tiling};
+use backline::view::View;
+
+fn root() -> &'static Path {
+    Path::new(env!("CARGO_MANIFEST_DIR"))
+}
+
+/// The back template of the first board of a golden job.
+fn template(idea: &str) -> Drawing {
+    let text = fs::read_to_string(root().join("golden-files/mats").join(idea).join("job.toml")).unwrap();
+    let resolved = Job::read(&text, Syntax::Toml).unwrap().resolve();
+    let mat = resolved.sound().unwrap();
+    View::by_name("back").unwrap().draw(mat, mat.layers.first().unwrap())
+}
+
+fn laid_out(idea: &str, paper: &str, choices: Tiling) -> Tiled {
+    Tiling { paper: paper.parse().unwrap(), ..choices }.lay_out(&template(idea)).unwrap()
+}
+
+/// Name and content of every file that ought to be there.
+fn files() -> Vec<(&'static str, Vec<u8>)> {
+    let pdf = |tiled: &Tiled| tiled_pdf(tiled, &Options::default()).unwrap().bytes;
+    let usual = Tiling::default;
+    let corrected =
+        Tiling { stretch: Stretch { across: 1.01, down: 0.995 }, printer: "Door".to_owned(), overlap: 0.0, ..usual() };
+    let first_page = tiled_svg(&laid_out("ellipse", "A4", usual())).remove(0).bytes;
+    vec![
+        ("overlapping-a4.pdf", pdf(&laid_out("ellipse", "A4", usual()))),
+        ("edge-to-edge-corrected-letter.pdf", pdf(&laid_out("single-rectangle", "letter", corrected))),
+        ("only-corners-a4.pdf", pdf(&laid_out("octagon", "A4", Tiling { only: Only::Corners, ..usual() }))),
+        ("only-opening-3-a4.pdf", pdf(&laid_out("grid-2x3", "A4", Tiling { only: Only::Opening(3), ..usual() }))),
+        ("roll-24-in.pdf", pdf(&laid_out("single-rectangle", "roll 24 in", usual()))),
+        ("first-page-a4.svg", first_page),
+    ]
+}
+
+#[test]
+fn every_golden_print_is_what_is_laid_out_today() {
+    let folder = root().join("golden-files/print");
+    let blessing = std::env::var_os("BACKLINE_BLESS").is_some_and(|value| !value.is_empty() && value != "0");
+    let mut complaints = Vec::new();
+    let files = files();
+    for (name, bytes) in &files {
+        let path = folder.join(name);
+        if blessing {
+            fs::write(&path, bytes).unwrap();
+        } else if fs::read(&path).ok().as_ref() != Some(bytes) {
+            complaints.push(format!("{name} is missing or differs"));
+        }
+    }
+    // And the README.
+    assert_eq!(fs::read_dir(&folder).unwrap().count(), files.len() + 1, "a file is left over");
+    assert!(complaints.is_empty(), "{}\nif meant: BACKLINE_BLESS=1", complaints.join("\n"));
+}

@@ -1,0 +1,15 @@
+//! What jobs say and how they are read: lengths, units, boards, names, slips, edits.
+
+#[path = "../common/mod.rs"]
+mod common;
+
+mod boards;
+mod edits;
+mod front_door;
+mod lengths;
+mod opening_names;
+mod plausible;
+mod reader;
+mod slips;
+mod svg_import;
+mod units;

@@ -1,0 +1,10 @@
+//! Measuring drawings, ours and others'.
+
+#[path = "../common/mod.rs"]
+mod common;
+
+mod foreign;
+mod golden;
+mod machines;
+mod measure;
+mod texts;

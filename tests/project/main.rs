@@ -1,0 +1,4 @@
+//! The house rules of the sources, and the documents.
+
+mod documents;
+mod house;
