@@ -18,7 +18,7 @@ pub struct Checked<T> {
 }
 
 /// All problems of something that has errors.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Problems(pub Vec<Problem>);
 
 impl<T> Checked<T> {

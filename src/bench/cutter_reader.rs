@@ -7,7 +7,7 @@ use super::knowledge::{Knowledge, Known};
 use crate::job::{self, Measure, Scope};
 use crate::length::{Ruler, Unit};
 use crate::mat::Bevel;
-use crate::problem::Problem;
+use crate::problem::{NumberUnit, Problem};
 
 /// A scale that stretches by more than this share has been misread: an inch scale read in the wrong fractions.
 const LARGEST_STRETCH: f64 = 0.1;
@@ -128,11 +128,22 @@ impl Reader {
                 place.ruler().show(offset),
                 place.ruler().show(reach)
             );
-            Err(place.error("offset", message, "give how much more than its number the scale really gives"))
+            Err(place
+                .error("offset", message, "give how much more than its number the scale really gives")
+                .with_mm("offset", offset)
+                .with_mm("reach", reach))
         });
         let stretch = written.stretch.map_or(Ok(usual.stretch), |stretch| {
             let help = "give a share: 0.002 is 2 mm in a metre";
-            within(stretch, LARGEST_STRETCH, &place.key("stretch"), "stretch", "a scale does not stretch by", "", help)
+            within(
+                stretch,
+                LARGEST_STRETCH,
+                &place.key("stretch"),
+                "stretch",
+                "a scale does not stretch by",
+                NumberUnit::Ratio,
+                help,
+            )
         });
         Scale { reach, offset: self.keep(offset, usual.offset), stretch: self.keep(stretch, usual.stretch) }
     }
@@ -170,11 +181,17 @@ impl Reader {
         if angle > 0.0 && angle <= Bevel::LARGEST_ANGLE_DEG {
             return angle;
         }
-        self.problems.push(self.scope.key("bevel_angle").error(
-            "bevel",
-            format!("the blade of a bevel head does not lean {angle} degrees"),
-            format!("give the angle from upright, above 0 and at most {} degrees", Bevel::LARGEST_ANGLE_DEG),
-        ));
+        self.problems.push(
+            self.scope
+                .key("bevel_angle")
+                .error(
+                    "bevel",
+                    format!("the blade of a bevel head does not lean {angle} degrees"),
+                    format!("give the angle from upright, above 0 and at most {} degrees", Bevel::LARGEST_ANGLE_DEG),
+                )
+                .with_degrees("angle", angle)
+                .with_degrees("most", Bevel::LARGEST_ANGLE_DEG),
+        );
         usual
     }
 
@@ -186,7 +203,10 @@ impl Reader {
                 return Ok(lead);
             }
             let message = format!("no blade runs on or falls short by {}", place.ruler().show(lead.abs()));
-            Err(place.error("lead", message, "give the distance from the mark on the head to the end of the cut"))
+            Err(place
+                .error("lead", message, "give the distance from the mark on the head to the end of the cut")
+                .with_mm("lead", lead)
+                .with_mm("most", LONGEST_LEAD_MM))
         };
         let lead = lead.map_or(Ok(usual), read);
         self.keep(lead, usual)
@@ -200,7 +220,10 @@ impl Reader {
                 return Ok(thickness);
             }
             let message = format!("a spare board of {} does not go under a rail", place.ruler().show(thickness));
-            Err(place.error("slip-sheet", message, "give its thickness; 0 if there is none"))
+            Err(place
+                .error("slip-sheet", message, "give its thickness; 0 if there is none")
+                .with_mm("thickness", thickness)
+                .with_mm("most", THICKEST_SLIP_SHEET_MM))
         };
         let thickness = thickness.map_or(Ok(usual), read);
         self.keep(thickness, usual)
@@ -213,9 +236,12 @@ impl Reader {
             if depth <= slip_sheet {
                 return Ok(depth);
             }
-            let (depth, thickness) = (place.ruler().show(depth), place.ruler().show(slip_sheet));
-            let message = format!("the blade does not reach {depth} into a slip sheet of {thickness}");
-            Err(place.error("slip-sheet", message, "give how deep it scratches the slip sheet: 1/64 in is enough"))
+            let show = |mm| place.ruler().show(mm);
+            let message = format!("the blade does not reach {} into a slip sheet of {}", show(depth), show(slip_sheet));
+            Err(place
+                .error("slip-sheet", message, "give how deep it scratches the slip sheet: 1/64 in is enough")
+                .with_mm("depth", depth)
+                .with_mm("slip_sheet", slip_sheet))
         };
         let depth = depth.map_or(Ok(usual), read);
         self.keep(depth, usual)
@@ -229,7 +255,10 @@ impl Reader {
                 return Ok(length);
             }
             let message = format!("{} is too little for `{key}`", place.ruler().show(length));
-            Err(place.error("length", message, format!("give at least {}", place.ruler().show(least))))
+            Err(place
+                .error("length", message, format!("give at least {}", place.ruler().show(least)))
+                .with_mm("length", length)
+                .with_mm("least", least))
         };
         let length = length.map_or(Ok(usual), read);
         self.keep(length, usual)
@@ -240,7 +269,7 @@ impl Reader {
         let help = "give how many degrees more than 90 the corner between arm and cut has";
         let read = |degrees| {
             let message = "an arm does not stand out of square by";
-            within(degrees, LARGEST_SQUARE_ERROR_DEG, &place, "square", message, " degrees", help)
+            within(degrees, LARGEST_SQUARE_ERROR_DEG, &place, "square", message, NumberUnit::Degree, help)
         };
         let degrees = degrees.map_or(Ok(0.0), read);
         self.keep(degrees, 0.0)
@@ -265,12 +294,14 @@ fn within(
     place: &Scope,
     code: &'static str,
     message: &str,
-    unit: &str,
+    unit: NumberUnit,
     help: &str,
 ) -> Result<f64, Problem> {
     // Not a number lies within nothing.
     if number.abs() <= bound {
         return Ok(number);
     }
-    Err(place.error(code, format!("{message} {number}{unit}: at most {bound} either way is believed"), help))
+    let words = if unit == NumberUnit::Degree { " degrees" } else { "" };
+    let message = format!("{message} {number}{words}: at most {bound} either way is believed");
+    Err(place.error(code, message, help).with(code, number, unit).with("most", bound, unit))
 }

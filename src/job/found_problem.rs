@@ -6,10 +6,10 @@ use serde::{Deserialize, Serialize};
 
 use super::places::Places;
 use super::{Document, ReadError, TextSpan};
-use crate::problem::{Problem, Severity};
+use crate::problem::{Problem, ProblemNumber, Severity};
 
 /// A problem as data, with its place in the text that has it.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[non_exhaustive]
 pub struct FoundProblem {
     /// Whether it keeps the job from being drawn.
@@ -27,6 +27,9 @@ pub struct FoundProblem {
     /// What to do about it; may be empty. In JSON `help`.
     #[serde(rename = "help")]
     pub cure: String,
+    /// The numbers of the message and the cure with their units, for programs that word problems themselves.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub numbers: Vec<ProblemNumber>,
 }
 
 impl FoundProblem {
@@ -40,6 +43,7 @@ impl FoundProblem {
             place: None,
             message: problem.message.clone(),
             cure: problem.help.clone(),
+            numbers: problem.numbers.to_vec(),
         }
     }
 

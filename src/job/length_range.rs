@@ -174,14 +174,14 @@ impl LengthRange {
         } else {
             return None;
         };
-        let (shown, bound, reason) = (shown(mm, place), length::exact_mm(bound), self.reason);
+        let (shown, most, reason) = (shown(mm, place), length::exact_mm(bound), self.reason);
         let help = self.slip(bare, place).unwrap_or_else(|| "check the number and its unit".to_owned());
         Some(if is_error {
-            let message = format!("the {what} of {shown} is not possible: it is {side} {bound}; {reason}");
-            place.error(OUT_OF_RANGE, message, help)
+            let message = format!("the {what} of {shown} is not possible: it is {side} {most}; {reason}");
+            place.error(OUT_OF_RANGE, message, help).with_mm("length", mm).with_mm("bound", bound)
         } else {
-            let message = format!("the {what} of {shown} is unusual: it is {side} {bound} as a rule; {reason}");
-            place.warning("unusual-length", message, help)
+            let message = format!("the {what} of {shown} is unusual: it is {side} {most} as a rule; {reason}");
+            place.warning("unusual-length", message, help).with_mm("length", mm).with_mm("bound", bound)
         })
     }
 

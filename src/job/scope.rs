@@ -37,6 +37,7 @@ pub fn read_ruler(unit: Unit, parts: Option<u32>) -> Result<Ruler, Problem> {
             format!("no ruler in {unit} has {parts} parts"),
             format!("use one of {}", known.join(", ")),
         )
+        .with_count("parts", parts as usize)
     })
 }
 
@@ -136,7 +137,9 @@ impl Scope {
             return Ok(size);
         }
         let shown = self.ruler.show_size(size.width, size.height);
-        Err(self.error("length", format!("a size of {shown} has no area"), "give a width and a height above zero"))
+        Err(self
+            .error("length", format!("a size of {shown} has no area"), "give a width and a height above zero")
+            .with_size("size", size))
     }
 
     /// Refuses a name that no template has room for, and control characters, which a terminal would obey.
@@ -145,7 +148,11 @@ impl Scope {
         let letters = name.chars().count();
         if letters > LONGEST_NAME {
             let message = format!("a name of {letters} letters does not fit on a template");
-            return Some(self.error("name", message, format!("use at most {LONGEST_NAME} letters")));
+            return Some(
+                self.error("name", message, format!("use at most {LONGEST_NAME} letters"))
+                    .with_count("letters", letters)
+                    .with_count("most", LONGEST_NAME),
+            );
         }
         let turns = |letter: char| matches!(letter, '\u{202A}'..='\u{202E}' | '\u{2066}'..='\u{2069}');
         let control = name.chars().find(|&letter| letter.is_control() || turns(letter))?;

@@ -77,21 +77,27 @@ impl Amount {
                 "openings that take {} leave no border on a mat of so little board",
                 ruler.show_size(width, height)
             );
-            return Err(scope.error("does-not-fit", message, "give more board, or smaller openings"));
+            return Err(scope
+                .error("does-not-fit", message, "give more board, or smaller openings")
+                .with_size("openings", group));
         }
         let mat = group + Size::new(2.0 * border, 2.0 * border);
         match outer {
-            Some(outer) if (outer - mat).width.abs().max((outer - mat).height.abs()) > AGREES_MM => Err(scope.error(
-                "contradiction",
-                format!(
-                    "`{}` makes borders of {} and a mat of {}, but the mat is {} already",
-                    self.key(),
-                    ruler.show(border),
-                    ruler.show_size(mat.width, mat.height),
-                    ruler.show_size(outer.width, outer.height)
-                ),
-                format!("remove `{}`, the size of the mat, or that of the opening", self.key()),
-            )),
+            Some(outer) if (outer - mat).width.abs().max((outer - mat).height.abs()) > AGREES_MM => Err(scope
+                .error(
+                    "contradiction",
+                    format!(
+                        "`{}` makes borders of {} and a mat of {}, but the mat is {} already",
+                        self.key(),
+                        ruler.show(border),
+                        ruler.show_size(mat.width, mat.height),
+                        ruler.show_size(outer.width, outer.height)
+                    ),
+                    format!("remove `{}`, the size of the mat, or that of the opening", self.key()),
+                )
+                .with_mm("border", border)
+                .with_size("needed_mat", mat)
+                .with_size("mat", outer)),
             _ => Ok(border),
         }
     }
@@ -124,7 +130,9 @@ impl Amount {
         if wanted <= 0.0 {
             let ruler = scope.ruler();
             let message = format!("a mat of {} has no such area of board", ruler.show_size(mat.width, mat.height));
-            return Err(vec![scope.error("does-not-fit", message, "give less board, or a larger mat")]);
+            return Err(vec![
+                scope.error("does-not-fit", message, "give less board, or a larger mat").with_size("mat", mat),
+            ]);
         }
         // The wider the border, the smaller the openings; where nothing is left of them the border is too wide.
         let (mut narrow, mut wide) = (0.0, 0.5 * mat.width.min(mat.height));

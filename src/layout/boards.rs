@@ -143,7 +143,7 @@ pub(super) fn read_bevel(bevel: &WrittenBevel, usual: Bevel, scope: &Scope) -> R
     {
         let message = format!("a straight cut leans 0 degrees from upright, but `{key}` is {written}");
         let help = format!("remove `{key}`, or choose another direction");
-        return Err(scope.key(key).error("contradiction", message, help));
+        return Err(scope.key(key).error("contradiction", message, help).with_degrees("angle", written));
     }
     let (key, written, angle_deg) = given.unwrap_or(match direction {
         Direction::Straight => ("angle", 0.0, 0.0),
@@ -153,11 +153,18 @@ pub(super) fn read_bevel(bevel: &WrittenBevel, usual: Bevel, scope: &Scope) -> R
     });
     if !(0.0..=Bevel::LARGEST_ANGLE_DEG).contains(&angle_deg) {
         let largest = Bevel::LARGEST_ANGLE_DEG;
-        return Err(scope.key(key).error(
-            "bevel",
-            format!("no blade cuts at {written} degrees counted so: it would lean {angle_deg} degrees from upright"),
-            format!("give {} to 90 degrees from the face, or 0 to {largest} from upright", 90.0 - largest),
-        ));
+        return Err(scope
+            .key(key)
+            .error(
+                "bevel",
+                format!(
+                    "no blade cuts at {written} degrees counted so: it would lean {angle_deg} degrees from upright"
+                ),
+                format!("give {} to 90 degrees from the face, or 0 to {largest} from upright", 90.0 - largest),
+            )
+            .with_degrees("angle", written)
+            .with_degrees("from_upright", angle_deg)
+            .with_degrees("most_from_upright", largest));
     }
     Ok(Bevel { angle_deg, direction })
 }
@@ -172,19 +179,26 @@ fn lean(bevel: &WrittenBevel, scope: &Scope) -> Result<Option<(&'static str, f64
     match given.as_slice() {
         [] => Ok(None),
         // From the face and from upright 45 degrees are the same.
-        [("angle", angle, _)] if angle.to_bits() != Bevel::USUAL_ANGLE_DEG.to_bits() => Err(scope.key("angle").error(
-            "bevel",
-            format!(
-                "{angle} degrees from the face are {} degrees from upright: `angle` does not say which is meant",
-                90.0 - angle
-            ),
-            format!("write angle_from_face = {angle} or angle_from_upright = {angle}"),
-        )),
+        [("angle", angle, _)] if angle.to_bits() != Bevel::USUAL_ANGLE_DEG.to_bits() => Err(scope
+            .key("angle")
+            .error(
+                "bevel",
+                format!(
+                    "{angle} degrees from the face are {} degrees from upright: `angle` does not say which is meant",
+                    90.0 - angle
+                ),
+                format!("write angle_from_face = {angle} or angle_from_upright = {angle}"),
+            )
+            .with_degrees("angle", *angle)),
         [one] => Ok(Some(*one)),
-        [(first, one, _), (second, other, _), ..] => Err(scope.key(*second).error(
-            "contradiction",
-            format!("`{first}` = {one} and `{second}` = {other} both give the angle of the blade"),
-            "keep one of the two",
-        )),
+        [(first, one, _), (second, other, _), ..] => Err(scope
+            .key(*second)
+            .error(
+                "contradiction",
+                format!("`{first}` = {one} and `{second}` = {other} both give the angle of the blade"),
+                "keep one of the two",
+            )
+            .with_degrees("first", *one)
+            .with_degrees("second", *other)),
     }
 }

@@ -192,13 +192,13 @@ fn settle_gap(
         },
     };
     if width < 0.0 {
-        let (bare, outer) = (scope.ruler().show(bare), scope.ruler().show(outer.unwrap_or_default()));
-        let message = format!("openings of {bare} in all leave no bars on a mat of {outer}");
-        return Err(scope.error(
-            "does-not-fit",
-            message,
-            "make the openings or the borders smaller, or the mat larger",
-        ));
+        let show = |mm| scope.ruler().show(mm);
+        let shown_outer = show(outer.unwrap_or_default());
+        let message = format!("openings of {} in all leave no bars on a mat of {shown_outer}", show(bare));
+        return Err(scope
+            .error("does-not-fit", message, "make the openings or the borders smaller, or the mat larger")
+            .with_mm("openings", bare)
+            .with_mm("mat", outer));
     }
     *gap = Gap::Width(width);
     Ok(())
@@ -213,7 +213,10 @@ impl Weight {
         if let Some(ratio) = border.bottom_ratio {
             if !(ratio.is_finite() && ratio > 0.0) {
                 let message = format!("a bottom border of {ratio} times the top one cannot be cut");
-                return Err(scope.key("bottom_ratio").error("border", message, "give a ratio such as 1.2 or 1.333"));
+                return Err(scope
+                    .key("bottom_ratio")
+                    .error("border", message, "give a ratio such as 1.2 or 1.333")
+                    .with_ratio("ratio", ratio));
             }
             weights.push(("bottom_ratio", Self::Ratio(ratio)));
         }

@@ -192,18 +192,25 @@ impl Check<'_> {
             } else {
                 format!("{name} reaches the {side} edge of the board, at its {edge}")
             };
-            return Some(scope.error("off-board", message, "move the opening, or make it smaller or the mat larger"));
+            return Some(
+                scope
+                    .error("off-board", message, "move the opening, or make it smaller or the mat larger")
+                    .with_mm("beyond", (-width).max(0.0)),
+            );
         }
         (width < self.allowed.border - NEGLIGIBLE_MM).then(|| {
-            scope.warning(
-                "thin-border",
-                format!(
-                    "the {side} border of {name} is only {} wide at its {edge}, below {}",
-                    self.tell(width),
-                    self.tell(self.allowed.border)
-                ),
-                "widen the border, or set `limits.border` if that is wanted",
-            )
+            scope
+                .warning(
+                    "thin-border",
+                    format!(
+                        "the {side} border of {name} is only {} wide at its {edge}, below {}",
+                        self.tell(width),
+                        self.tell(self.allowed.border)
+                    ),
+                    "widen the border, or set `limits.border` if that is wanted",
+                )
+                .with_mm("border", width)
+                .with_mm("least", self.allowed.border)
         })
     }
 
@@ -235,7 +242,12 @@ impl Check<'_> {
                 "{what} at its {edge}, near {x} from the left and {y} from the top; the board is {thickness} thick"
             );
             let help = "make it wider there, or leave the spike out: board so thin tears";
-            self.origin(opening.number).warning("sliver", message, help)
+            self.origin(opening.number)
+                .warning("sliver", message, help)
+                .with_mm("width", width)
+                .with_mm("x", at.x)
+                .with_mm("y", at.y)
+                .with_mm("thickness", layer.board.thickness)
         };
         narrowest.into_iter().map(complain).collect()
     }
@@ -249,19 +261,29 @@ impl Check<'_> {
         let place = format!("near {} from the left and {} from the top", self.show(at.x), self.show(at.y));
         if nearest.relation != Relation::Apart || nearest.distance <= NEGLIGIBLE_MM {
             let message = format!("{first} and {second} overlap at the {}, {place}", edge.name());
-            return Some(scope.error("openings-overlap", message, "move them apart or make one smaller"));
+            return Some(
+                scope
+                    .error("openings-overlap", message, "move them apart or make one smaller")
+                    .with_mm("x", at.x)
+                    .with_mm("y", at.y),
+            );
         }
         (nearest.distance < self.allowed.bar - NEGLIGIBLE_MM).then(|| {
-            scope.warning(
-                "thin-bar",
-                format!(
-                    "the bar between {first} and {second} is only {} wide at the {}, {place}, below {}",
-                    self.tell(nearest.distance),
-                    edge.name(),
-                    self.tell(self.allowed.bar)
-                ),
-                "widen the gap, or set `limits.bar` if that is wanted",
-            )
+            scope
+                .warning(
+                    "thin-bar",
+                    format!(
+                        "the bar between {first} and {second} is only {} wide at the {}, {place}, below {}",
+                        self.tell(nearest.distance),
+                        edge.name(),
+                        self.tell(self.allowed.bar)
+                    ),
+                    "widen the gap, or set `limits.bar` if that is wanted",
+                )
+                .with_mm("bar", nearest.distance)
+                .with_mm("least", self.allowed.bar)
+                .with_mm("x", at.x)
+                .with_mm("y", at.y)
         })
     }
 
@@ -275,15 +297,17 @@ impl Check<'_> {
         }
         (!cuts.have_inside(&opening.face)).then(|| {
             let width = opening.bevel.width(layer.board.thickness);
-            scope.warning(
-                "hidden-bevel",
-                format!(
-                    "the bevel of {name}, {} wide, is partly covered by the {} board above it",
-                    self.tell(width),
-                    above.name
-                ),
-                "make the reveal wider than the bevel",
-            )
+            scope
+                .warning(
+                    "hidden-bevel",
+                    format!(
+                        "the bevel of {name}, {} wide, is partly covered by the {} board above it",
+                        self.tell(width),
+                        above.name
+                    ),
+                    "make the reveal wider than the bevel",
+                )
+                .with_mm("bevel", width)
         })
     }
 
@@ -305,11 +329,15 @@ impl Check<'_> {
                 "the art of {opening} is {} short of the opening at the {side}: it would fall through",
                 self.tell(-reach)
             );
-            return Some(scope.error(
-                "art-too-small",
-                message,
-                "make the opening smaller, or say `margin` (per side) if the art is to float",
-            ));
+            return Some(
+                scope
+                    .error(
+                        "art-too-small",
+                        message,
+                        "make the opening smaller, or say `margin` (per side) if the art is to float",
+                    )
+                    .with_mm("short", -reach),
+            );
         }
         if !art.margin && reach <= NEGLIGIBLE_MM {
             let message = format!("the art of {opening} has no overlap at the {side}: it can fall through");
@@ -327,16 +355,18 @@ impl Check<'_> {
     fn neighbours(&self, a: &Art, b: &Art) -> Option<Problem> {
         let least = a.overlap(b);
         (least > NEGLIGIBLE_MM).then(|| {
-            self.origin(b.opening).warning(
-                "art-overlaps",
-                format!(
-                    "the works behind {} and {} would lie {} on each other",
-                    self.mat.opening_title(a.opening),
-                    self.mat.opening_title(b.opening),
-                    self.tell(least)
-                ),
-                "widen the gap, or trim the art",
-            )
+            self.origin(b.opening)
+                .warning(
+                    "art-overlaps",
+                    format!(
+                        "the works behind {} and {} would lie {} on each other",
+                        self.mat.opening_title(a.opening),
+                        self.mat.opening_title(b.opening),
+                        self.tell(least)
+                    ),
+                    "widen the gap, or trim the art",
+                )
+                .with_mm("overlap", least)
         })
     }
 }

@@ -57,5 +57,12 @@ pub(super) fn no_bevel(item: &Item<'_>, error: &OffsetError, distance: f64, what
             "widen the opening there, or use thinner board or a steeper bevel".to_owned(),
         ),
     };
-    item.scope.error("no-bevel", message, help)
+    let (name, needed) = match error {
+        OffsetError::ArcVanishes { radius, .. } => ("radius", Some(*radius)),
+        OffsetError::SideVanishes { length, .. } => ("side", Some(*length)),
+        OffsetError::CornerOpens { .. } | OffsetError::Crosses { .. } => ("", None),
+    };
+    let place = error.place();
+    let problem = item.scope.error("no-bevel", message, help).with_mm(name, needed);
+    problem.with_mm("distance", distance).with_mm("x", place.x).with_mm("y", place.y)
 }

@@ -80,14 +80,20 @@ impl Work {
         self.pieces = self.pieces.saturating_add(count.saturating_mul(opening.face.segments().len()));
         if *round > MOST_ROUND_ONE {
             let message = format!("{round} ornaments round {} are too many", opening.title());
-            return Err(scope.error("too-much", message, format!("give it at most {MOST_ROUND_ONE}")));
+            return Err(scope
+                .error("too-much", message, format!("give it at most {MOST_ROUND_ONE}"))
+                .with_count("ornaments", *round)
+                .with_count("most", MOST_ROUND_ONE));
         }
         if self.pieces > MOST_PIECES {
             let message = format!(
                 "the ornaments of this board have more than {MOST_PIECES} lines and arcs, from {} on",
                 opening.title()
             );
-            return Err(scope.error("too-much", message, "ornament fewer openings, or give them fewer lines"));
+            return Err(scope
+                .error("too-much", message, "ornament fewer openings, or give them fewer lines")
+                .with_count("pieces", self.pieces)
+                .with_count("most", MOST_PIECES));
         }
         Ok(())
     }
@@ -110,7 +116,11 @@ impl Decorator<'_> {
         if !(angle_deg > 0.0 && angle_deg <= Groove::LARGEST_ANGLE_DEG) {
             let message = format!("a V cannot have an angle of {angle_deg} degrees between its walls");
             let help = format!("give more than 0 and at most {} degrees, 90 is usual", Groove::LARGEST_ANGLE_DEG);
-            return Err(scope.key("angle").error("groove", message, help));
+            return Err(scope
+                .key("angle")
+                .error("groove", message, help)
+                .with_degrees("angle", angle_deg)
+                .with_degrees("most", Groove::LARGEST_ANGLE_DEG));
         }
         let depth = match &written.depth {
             Some(depth) => scope.key("depth").mm(depth)?,
@@ -174,9 +184,12 @@ impl Decorator<'_> {
             let place = scope.key("bands").index(index);
             let (from, to) = (place.key("from").mm(from)?, place.key("to").mm(to)?);
             if to - from <= SAME_LENGTH_MM {
-                let (from, to) = (scope.ruler().tell(from), scope.ruler().tell(to));
-                let message = format!("a band from {from} to {to} has no width");
-                return Err(place.error("ruled", message, "give the inner edge first: [from, to, \"colour\"]"));
+                let tell = |mm| scope.ruler().tell(mm);
+                let message = format!("a band from {} to {} has no width", tell(from), tell(to));
+                return Err(place
+                    .error("ruled", message, "give the inner edge first: [from, to, \"colour\"]")
+                    .with_mm("from", from)
+                    .with_mm("to", to));
             }
             bands.push((from, to, if own.is_empty() { colour } else { own }, place));
         }
@@ -236,7 +249,7 @@ fn chosen(around: &Around, layer: &Layer, scope: &Scope) -> Result<Vec<usize>, P
             let known: Vec<String> = layer.openings.iter().map(|opening| opening.number.to_string()).collect();
             let message = format!("the {} board has no opening {number}", layer.name);
             let help = format!("its openings are {}; \"all\" means every one", known.join(", "));
-            return Err(scope.key("around").error("unknown-opening", message, help));
+            return Err(scope.key("around").error("unknown-opening", message, help).with_count("opening", number));
         };
         openings.push(place);
     }
@@ -247,7 +260,10 @@ fn chosen(around: &Around, layer: &Layer, scope: &Scope) -> Result<Vec<usize>, P
 fn free_course(points: &[[Measure; 2]], width: f64, scope: &Scope) -> Result<Course, Problem> {
     if points.len() > MOST {
         let message = format!("a groove with {} corners is too large", points.len());
-        return Err(scope.error("groove", message, format!("give it at most {MOST} points")));
+        return Err(scope
+            .error("groove", message, format!("give it at most {MOST} points"))
+            .with_count("points", points.len())
+            .with_count("most", MOST));
     }
     let mut line: Vec<Point> = Vec::with_capacity(points.len());
     for (index, [x, y]) in points.iter().enumerate() {
@@ -279,9 +295,11 @@ fn free_crossing(course: &Course) -> Option<Point> {
 }
 
 fn no_parallel(error: &OffsetError, what: &str, opening: &Opening, distance: f64, scope: &Scope) -> Problem {
-    let distance = scope.ruler().show(distance);
-    let message = format!("no {what} can run {distance} from {}: {error}", opening.title());
-    scope.error("no-parallel", message, "choose another distance, or make the corners and curves of the opening wider")
+    let shown = scope.ruler().show(distance);
+    let message = format!("no {what} can run {shown} from {}: {error}", opening.title());
+    scope
+        .error("no-parallel", message, "choose another distance, or make the corners and curves of the opening wider")
+        .with_mm("distance", distance)
 }
 
 fn unknown_pattern(name: &str, scope: &Scope) -> Problem {

@@ -154,7 +154,10 @@ fn too_deep(mat: &Mat, layer: &Layer, groove: &Groove, scope: &Scope) -> Option<
     (groove.depth >= thickness - NEGLIGIBLE_MM).then(|| {
         let (depth, board) = (mat.ruler.read(groove.depth), mat.ruler.read(thickness));
         let message = format!("a groove {depth} deep cuts through a board of {board}");
-        scope.error("groove-too-deep", message, "make it less deep, a third of the board is usual")
+        scope
+            .error("groove-too-deep", message, "make it less deep, a third of the board is usual")
+            .with_mm("depth", groove.depth)
+            .with_mm("thickness", thickness)
     })
 }
 
@@ -170,7 +173,10 @@ fn off_board(mat: &Mat, layer: &Layer, ornament: &Ornament<'_>) -> Option<Proble
     (beyond > -NEGLIGIBLE_MM).then(|| {
         let by = mat.ruler.tell(beyond.max(0.0));
         let message = format!("{} reaches {by} beyond the {side} edge of the board", ornament.name());
-        ornament.scope.error("off-board", message, "bring it nearer to the opening, or widen the border")
+        ornament
+            .scope
+            .error("off-board", message, "bring it nearer to the opening, or widen the border")
+            .with_mm("beyond", beyond.max(0.0))
     })
 }
 

@@ -27,7 +27,11 @@ pub(super) fn read_quantity(job: &Job, scope: &Scope) -> Result<u32, Problem> {
         return Ok(quantity);
     }
     let message = format!("{quantity} mats cannot be made");
-    Err(scope.key("quantity").error("quantity", message, format!("give a number from 1 to {MOST_MATS}")))
+    Err(scope
+        .key("quantity")
+        .error("quantity", message, format!("give a number from 1 to {MOST_MATS}"))
+        .with_count("quantity", quantity as usize)
+        .with_count("most", MOST_MATS as usize))
 }
 
 /// Reads notes; a note of several lines is several notes.
@@ -37,7 +41,14 @@ pub(super) fn read_extras(job: &Job, scope: &Scope, problems: &mut Vec<Problem>)
         if note.chars().count() > LONGEST_NOTE {
             let message = format!("a note of {} letters is too long", note.chars().count());
             let help = format!("use at most {LONGEST_NOTE} letters, or several notes");
-            problems.push(scope.key("notes").index(index).error("name", message, help));
+            problems.push(
+                scope
+                    .key("notes")
+                    .index(index)
+                    .error("name", message, help)
+                    .with_count("letters", note.chars().count())
+                    .with_count("most", LONGEST_NOTE),
+            );
         }
         // Tabs and other control characters would be boxes in print.
         let lines = note.lines().map(|line| line.replace(char::is_control, " ").trim().to_owned());
@@ -130,5 +141,11 @@ fn other_shape(written: &WrittenPicture, pixels: Size, art: Size, scope: &Scope)
         scope.ruler().show_size(art.width, art.height)
     );
     let help = "turn or crop the picture, or give its true `width` or `height` in a table; it is drawn as large as fits the art";
-    Some(scope.warning("picture", message, help))
+    Some(
+        scope
+            .warning("picture", message, help)
+            .with_count("pixels_across", pixels.width as usize)
+            .with_count("pixels_down", pixels.height as usize)
+            .with_size("art", art),
+    )
 }

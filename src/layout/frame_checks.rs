@@ -48,7 +48,12 @@ impl Check<'_> {
                 "the mat can slip out behind the lip: pushed to one side it leaves {clearance} free, and the lip covers {lip}"
             );
             let help = "make `clearance` smaller than `lip`, the mat larger, or take a frame with a wider lip";
-            return Some(scope.error("slips-out", message, help));
+            return Some(
+                scope
+                    .error("slips-out", message, help)
+                    .with_mm("clearance", self.frame.lip - hold)
+                    .with_mm("lip", self.frame.lip),
+            );
         }
         (hold < least - NEGLIGIBLE_MM).then(|| {
             let message = format!(
@@ -57,7 +62,12 @@ impl Check<'_> {
             );
             let help =
                 format!("make `clearance` smaller; {} or more is usual (`limits.hold` changes that)", self.show(least));
-            scope.warning("poor-hold", message, help)
+            scope
+                .warning("poor-hold", message, help)
+                .with_mm("hold", hold)
+                .with_mm("least", least)
+                .with_mm("clearance", self.frame.lip - hold)
+                .with_mm("lip", self.frame.lip)
         })
     }
 
@@ -77,7 +87,13 @@ impl Check<'_> {
             );
             let help =
                 "take a deeper frame or thinner parts; if the frame is built up at the back, give its whole `depth`";
-            return Some(scope.error("too-deep", message, help));
+            return Some(
+                scope
+                    .error("too-deep", message, help)
+                    .with_mm("parts", package.known_height())
+                    .with_mm("rabbet", depth)
+                    .with_mm("excess", over),
+            );
         }
         let unknown = package.unknown_in_words()?;
         let message = format!(
@@ -86,11 +102,12 @@ impl Check<'_> {
             exact_mm(-over),
             exact_mm(depth)
         );
-        Some(scope.warning(
-            "depth-not-checked",
-            message,
-            "give it, as in glass = \"2 mm, anti-reflective\", or \"none\"",
-        ))
+        Some(
+            scope
+                .warning("depth-not-checked", message, "give it, as in glass = \"2 mm, anti-reflective\", or \"none\"")
+                .with_mm("left_over", -over)
+                .with_mm("rabbet", depth),
+        )
     }
 
     /// The lip must not hide the edge of an opening, wherever the mat lies in the rabbet.
@@ -108,7 +125,9 @@ impl Check<'_> {
                 self.show(hidden),
                 self.show(border)
             );
-            return Some(origin.error("hidden-by-lip", message, help));
+            return Some(
+                origin.error("hidden-by-lip", message, help).with_mm("border", border).with_mm("hidden", hidden),
+            );
         }
         (border < lip - NEGLIGIBLE_MM).then(|| {
             let message = format!(
@@ -116,7 +135,7 @@ impl Check<'_> {
                 self.show(border),
                 self.show(lip)
             );
-            origin.warning("hidden-by-lip", message, help)
+            origin.warning("hidden-by-lip", message, help).with_mm("border", border).with_mm("lip", lip)
         })
     }
 }
@@ -132,7 +151,9 @@ fn standing_room(standing: &Standing, origin: &Scope) -> Option<Problem> {
              is not known",
             exact_mm(depth)
         );
-        return Some(scope.warning("depth-not-checked", message, "give it, as in spacers = \"6 mm\""));
+        return Some(
+            scope.warning("depth-not-checked", message, "give it, as in spacers = \"6 mm\"").with_mm("art", depth),
+        );
     };
     // Art may lie against the back of the mat, but not against the glass.
     let most = if below == PartKind::Glass { room - NEGLIGIBLE_MM } else { room + NEGLIGIBLE_MM };
@@ -143,6 +164,6 @@ fn standing_room(standing: &Standing, origin: &Scope) -> Option<Problem> {
             exact_mm(room)
         );
         let code = if below == PartKind::Glass { "touches-glass" } else { "touches-mat" };
-        scope.error(code, message, "use deeper spacers")
+        scope.error(code, message, "use deeper spacers").with_mm("art", depth).with_mm("room", room)
     })
 }

@@ -122,9 +122,12 @@ pub(super) fn sight_of(art: Size, reach: &Reach, scope: &Scope) -> Result<Size, 
         return Ok(sight);
     }
     let shown = scope.ruler().show_size(art.width, art.height);
-    Err(scope.key("art").error(
-        "does-not-fit",
-        format!("the overlap per side leaves nothing of art of {shown}"),
-        "make `overlap` smaller; it counts on every side",
-    ))
+    Err(scope
+        .key("art")
+        .error(
+            "does-not-fit",
+            format!("the overlap per side leaves nothing of art of {shown}"),
+            "make `overlap` smaller; it counts on every side",
+        )
+        .with_size("art", art))
 }

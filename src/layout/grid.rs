@@ -55,11 +55,10 @@ impl Grid {
         let (rows, columns) = cells(arrangement, openings, scope)?;
         if let Some(line) = arrangement.sight_line.filter(|line| !(0.0..=1.0).contains(line)) {
             let message = format!("a sight line at {line} of the height lies outside the openings");
-            return Err(scope.key("sight_line").error(
-                "arrangement",
-                message,
-                "give a share from 0 (top) to 1 (bottom)",
-            ));
+            return Err(scope
+                .key("sight_line")
+                .error("arrangement", message, "give a share from 0 (top) to 1 (bottom)")
+                .with_ratio("sight_line", line));
         }
         let (align, sight_line) = (arrangement.align.share(), arrangement.sight_line);
         Ok(Self { rows, columns, gaps, align, sight_line, justify: arrangement.justify })
@@ -162,11 +161,15 @@ fn cells(arrangement: &Arrangement, openings: usize, scope: &Scope) -> Result<(u
     let count = check_count(rows, columns, scope)?;
     let last_row_used = openings > (rows - 1) * columns;
     if openings > 1 && (openings > count || !last_row_used) {
-        return Err(scope.error(
-            "contradiction",
-            format!("{rows} rows of {columns} are {count} places, but there are {openings} openings"),
-            "change `rows` or `columns`, or give one opening to be repeated in every place",
-        ));
+        return Err(scope
+            .error(
+                "contradiction",
+                format!("{rows} rows of {columns} are {count} places, but there are {openings} openings"),
+                "change `rows` or `columns`, or give one opening to be repeated in every place",
+            )
+            .with_count("rows", rows)
+            .with_count("columns", columns)
+            .with_count("openings", openings));
     }
     Ok((rows, columns))
 }
@@ -175,7 +178,11 @@ fn check_count(rows: usize, columns: usize, scope: &Scope) -> Result<usize, Prob
     let count = rows.saturating_mul(columns);
     if count == 0 || count > MOST_OPENINGS {
         let message = format!("{rows} rows of {columns} openings cannot be cut from one mat");
-        return Err(scope.error("arrangement", message, format!("give 1 to {MOST_OPENINGS} openings in all")));
+        return Err(scope
+            .error("arrangement", message, format!("give 1 to {MOST_OPENINGS} openings in all"))
+            .with_count("rows", rows)
+            .with_count("columns", columns)
+            .with_count("most", MOST_OPENINGS));
     }
     Ok(count)
 }

@@ -98,11 +98,13 @@ impl<'a> Group<'a> {
         };
         if self.openings.len() > MOST_OPENINGS {
             let message = format!("{} openings cannot be cut from one mat", self.openings.len());
-            return Err(vec![self.scope.key("opening").error(
-                "arrangement",
-                message,
-                format!("give at most {MOST_OPENINGS}"),
-            )]);
+            return Err(vec![
+                self.scope
+                    .key("opening")
+                    .error("arrangement", message, format!("give at most {MOST_OPENINGS}"))
+                    .with_count("openings", self.openings.len())
+                    .with_count("most", MOST_OPENINGS),
+            ]);
         }
         let mut items = Vec::with_capacity(self.openings.len());
         let mut problems = Vec::new();
@@ -153,7 +155,12 @@ impl<'a> Group<'a> {
         }
         if placed.len() > MOST_OPENINGS {
             let message = format!("{} openings cannot be cut from one mat", placed.len());
-            return Err(vec![self.scope.error("arrangement", message, format!("give at most {MOST_OPENINGS}"))]);
+            return Err(vec![
+                self.scope
+                    .error("arrangement", message, format!("give at most {MOST_OPENINGS}"))
+                    .with_count("openings", placed.len())
+                    .with_count("most", MOST_OPENINGS),
+            ]);
         }
         if mixed {
             // In the order of the file.
@@ -326,11 +333,11 @@ fn fill_ring<'a>(cells: &mut Vec<Cell<'a>>, ring: &WrittenRing, scope: &Scope) -
     if let Some(count) = ring.count {
         if count == 0 || count > MOST_OPENINGS || (cells.len() > 1 && cells.len() != count) {
             let message = format!("a ring of {count} openings does not go with {} openings given for it", cells.len());
-            return Err(scope.key("count").error(
-                "contradiction",
-                message,
-                "give one opening to be repeated, or leave out `count`",
-            ));
+            return Err(scope
+                .key("count")
+                .error("contradiction", message, "give one opening to be repeated, or leave out `count`")
+                .with_count("count", count)
+                .with_count("openings", cells.len()));
         }
         fill(cells, count);
     }
@@ -358,11 +365,14 @@ fn choose(outer: &GivenOuter, group: Size, given: &GivenBorders, scope: &Scope) 
     found.ok_or_else(|| {
         let show = |mm| scope.ruler().tell(mm);
         let largest = sizes.last().map_or_else(String::new, |size| scope.ruler().show_size(size.width, size.height));
-        scope.error(
-            "does-not-fit",
-            format!("no size of the list, up to {largest}, leaves borders of {} round the openings", show(*least)),
-            "choose another list, a smaller `minimum_border`, or give `outer`",
-        )
+        scope
+            .error(
+                "does-not-fit",
+                format!("no size of the list, up to {largest}, leaves borders of {} round the openings", show(*least)),
+                "choose another list, a smaller `minimum_border`, or give `outer`",
+            )
+            .with_size("largest", sizes.last().copied())
+            .with_mm("border", *least)
     })
 }
 

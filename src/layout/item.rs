@@ -144,7 +144,11 @@ impl<'a> Item<'a> {
         if outlines.len() > 1 && (self.art.is_some() || self.picture.is_some()) {
             let message = format!("one work lies behind one opening, but these are {}", outlines.len());
             let help = "give each opening a table of its own, with the `id` of its path";
-            return Err(self.scope.key("art").error("contradiction", message, help));
+            return Err(self
+                .scope
+                .key("art")
+                .error("contradiction", message, help)
+                .with_count("openings", outlines.len()));
         }
         if self.turn == 0.0 {
             return Ok(outlines);
@@ -182,7 +186,10 @@ fn read_turn(opening: &WrittenOpening, scope: &Scope) -> Result<f64, Problem> {
         let turn = turn.rem_euclid(360.0);
         return Ok(if 360.0 - turn < SAME_TURN_DEGREES { 0.0 } else { turn });
     }
-    Err(scope.key("turn").error("turn", format!("{turn} is no turn"), "give it in degrees, from -360 to 360"))
+    Err(scope
+        .key("turn")
+        .error("turn", format!("{turn} is no turn"), "give it in degrees, from -360 to 360")
+        .with_degrees("turn", turn))
 }
 
 /// Returns how far the sight outline of each board lies outside that of the board that the sizes are given for.
@@ -263,16 +270,21 @@ fn read_fit(
         let worst = if difference.width.abs() > difference.height.abs() { difference.width } else { difference.height };
         if worst.abs() > 0.01 {
             let show = |size: Size| scope.ruler().tell_size(size.width, size.height);
-            return Err(scope.key("size").error(
-                "contradiction",
-                format!(
-                    "`art` with its overlap or margin makes an opening of {}, but `size` is {}: {} apart",
-                    show(from_art),
-                    show(size),
-                    scope.ruler().tell(worst.abs())
-                ),
-                "remove `size`, or remove `overlap`/`margin` (both count per side) so that they follow",
-            ));
+            return Err(scope
+                .key("size")
+                .error(
+                    "contradiction",
+                    format!(
+                        "`art` with its overlap or margin makes an opening of {}, but `size` is {}: {} apart",
+                        show(from_art),
+                        show(size),
+                        scope.ruler().tell(worst.abs())
+                    ),
+                    "remove `size`, or remove `overlap`/`margin` (both count per side) so that they follow",
+                )
+                .with_size("from_art", from_art)
+                .with_size("size", size)
+                .with_mm("apart", worst.abs()));
         }
     }
     Ok(Some(size))

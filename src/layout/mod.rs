@@ -203,7 +203,11 @@ fn lay_out(job: &Job, scope: &Scope, problems: &mut Vec<Problem>) -> Option<Laid
             let message =
                 format!("nothing is left of a board {} smaller on every side", scope.ruler().show(layer.inset));
             let place = scope.key("layer").index(index).key("smaller");
-            problems.push(place.error("does-not-fit", message, "make `smaller` less; it counts on every side"));
+            problems.push(
+                place
+                    .error("does-not-fit", message, "make `smaller` less; it counts on every side")
+                    .with_mm("smaller", layer.inset),
+            );
         }
     }
     let mat = Mat {

@@ -43,11 +43,14 @@ impl GivenOuter {
             (Some(standard), None) => Some(read_choices(standard, job, scope)?),
             (Some(_), Some(size)) => {
                 let shown = scope.ruler().show_size(size.width, size.height);
-                return Err(scope.key("standard").error(
-                    "contradiction",
-                    format!("the mat is {shown} already, so `standard` cannot choose its size"),
-                    "remove `standard`, or `outer` and `frame`",
-                ));
+                return Err(scope
+                    .key("standard")
+                    .error(
+                        "contradiction",
+                        format!("the mat is {shown} already, so `standard` cannot choose its size"),
+                        "remove `standard`, or `outer` and `frame`",
+                    )
+                    .with_size("mat", size));
             }
         };
         Ok(Self { size, frame: frame.map(|(frame, _)| frame), choices })
@@ -75,16 +78,18 @@ fn read_frame(job: &Job, own: &ColourTable, scope: &Scope) -> Result<Option<(Fra
     let mat = rabbet - Size::new(clearance, clearance);
     if mat.width <= 0.0 || mat.height <= 0.0 {
         let shown = scope.ruler().show(clearance);
-        return Err(scope.error(
-            "does-not-fit",
-            format!("a clearance of {shown} leaves nothing of the rabbet"),
-            "make `clearance` smaller",
-        ));
+        return Err(scope
+            .error(
+                "does-not-fit",
+                format!("a clearance of {shown} leaves nothing of the rabbet"),
+                "make `clearance` smaller",
+            )
+            .with_mm("clearance", clearance));
     }
     if 2.0 * lip >= rabbet.width.min(rabbet.height) {
         let shown = scope.ruler().show(lip);
         let message = format!("a lip of {shown} on every side leaves nothing of the rabbet to be seen");
-        return Err(scope.key("lip").error("does-not-fit", message, "make `lip` smaller"));
+        return Err(scope.key("lip").error("does-not-fit", message, "make `lip` smaller").with_mm("lip", lip));
     }
     let moulding = match &frame.moulding {
         Some(moulding) => Some(read_moulding(moulding, lip, own, &scope.key("moulding"))?),
@@ -97,9 +102,13 @@ fn read_moulding(moulding: &WrittenMoulding, lip: f64, own: &ColourTable, scope:
     let WrittenMoulding { width, colour, name, profile } = moulding;
     let width = scope.key("width").mm(width)?;
     if width <= lip {
-        let (width, lip) = (scope.ruler().tell(width), scope.ruler().tell(lip));
-        let message = format!("a moulding {width} wide has no room for a lip of {lip}");
-        return Err(scope.key("width").error("does-not-fit", message, "make the moulding wider or the `lip` smaller"));
+        let tell = |mm| scope.ruler().tell(mm);
+        let message = format!("a moulding {} wide has no room for a lip of {}", tell(width), tell(lip));
+        return Err(scope
+            .key("width")
+            .error("does-not-fit", message, "make the moulding wider or the `lip` smaller")
+            .with_mm("width", width)
+            .with_mm("lip", lip));
     }
     let colour = match colour.as_str() {
         "" => Colour::by_name(name, own).unwrap_or(MOULDING),
@@ -117,7 +126,12 @@ fn agrees(outer: Size, by_clearance: Size, scope: &Scope) -> Result<(), Problem>
     let show = |size: Size| scope.ruler().show_size(size.width, size.height);
     let message =
         format!("the rabbet less `clearance` makes a mat of {}, but `outer` is {}", show(by_clearance), show(outer));
-    Err(scope.key("frame").key("clearance").error("contradiction", message, "remove `clearance` or `outer`"))
+    Err(scope
+        .key("frame")
+        .key("clearance")
+        .error("contradiction", message, "remove `clearance` or `outer`")
+        .with_size("from_frame", by_clearance)
+        .with_size("outer", outer))
 }
 
 fn fits_rabbet(outer: Size, rabbet: Size, scope: &Scope) -> Result<(), Problem> {
@@ -126,11 +140,20 @@ fn fits_rabbet(outer: Size, rabbet: Size, scope: &Scope) -> Result<(), Problem> 
         return Ok(());
     }
     let show = |size: Size| scope.ruler().tell_size(size.width, size.height);
-    Err(scope.error(
-        "contradiction",
-        format!("a mat of {} is {} too large for a rabbet of {}", show(outer), scope.ruler().tell(over), show(rabbet)),
-        "make `outer` smaller or choose a larger frame; without `outer` the mat follows from the frame",
-    ))
+    Err(scope
+        .error(
+            "contradiction",
+            format!(
+                "a mat of {} is {} too large for a rabbet of {}",
+                show(outer),
+                scope.ruler().tell(over),
+                show(rabbet)
+            ),
+            "make `outer` smaller or choose a larger frame; without `outer` the mat follows from the frame",
+        )
+        .with_size("mat", outer)
+        .with_size("rabbet", rabbet)
+        .with_mm("excess", over))
 }
 
 fn read_choices(standard: &WrittenStandard, job: &Job, scope: &Scope) -> Result<(Vec<Size>, f64), Problem> {

@@ -44,5 +44,11 @@ fn hidden(mat: &Mat, art: &Art, origin: &Scope) -> Option<Problem> {
         show(sight.width, sight.height),
         show(art.rect.width(), art.rect.height())
     );
-    Some(origin.warning("hides-art", message, "check `overlap`, which counts on every side, and its unit"))
+    Some(
+        origin
+            .warning("hides-art", message, "check `overlap`, which counts on every side, and its unit")
+            .with_ratio("hidden", share)
+            .with_size("sight", sight)
+            .with_size("art", art.rect.size()),
+    )
 }

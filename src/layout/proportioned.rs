@@ -125,7 +125,7 @@ impl Proportioned<'_> {
             );
             (message, "choose another ratio or size of the mat, or give the borders at the sides only")
         };
-        Err(scope.error("does-not-fit", message, help))
+        Err(scope.error("does-not-fit", message, help).with_size("mat", outer))
     }
 
     fn agree(&self, size: Size, ratio: Proportion, scope: &Scope) -> Result<(), Problem> {
@@ -140,6 +140,9 @@ impl Proportioned<'_> {
             ruler.show(wanted),
             ruler.show((wanted - size.width).abs())
         );
-        Err(scope.error("contradiction", message, "remove `ratio`, or the borders of one direction"))
+        Err(scope
+            .error("contradiction", message, "remove `ratio`, or the borders of one direction")
+            .with_size("opening", size)
+            .with_mm("wanted_width", wanted))
     }
 }

@@ -66,7 +66,7 @@ pub(super) fn all_equal(across: &Solved, down: &Solved, within: &str, scope: &Sc
             "leave out the size of the mat or of the opening, or make a side of one {} longer or shorter",
             ruler.show(2.0 * (widest - narrowest))
         ),
-    ))
+    ).with_mm("mat_width", across.outer).with_mm("mat_height", down.outer).with_mm("openings_width", across.group()).with_mm("openings_height", down.group()).with_mm("side_border", across.before).with_mm("top_border", down.before))
 }
 
 pub(super) fn solve_one(
@@ -118,7 +118,7 @@ fn agree(outer: f64, group: f64, before: f64, after: f64, direction: &Direction,
             if difference > 0.0 { "much" } else { "little" },
         ),
         format!("leave out the {first} or the {second} border, the size of the opening or that of the mat, or change one by {}", show(difference.abs())),
-    ))
+    ).with_mm(*first, before).with_mm(*within, group).with_mm(*second, after).with_mm("mat", outer).with_mm("excess", difference))
 }
 
 fn not_enough(outer: Option<f64>, group: Option<f64>, direction: &Direction, scope: &Scope) -> Problem {
@@ -140,7 +140,7 @@ fn not_enough(outer: Option<f64>, group: Option<f64>, direction: &Direction, sco
             "give the opening `art` or `size`, and the mat `outer` or `frame` or borders".to_owned(),
         ),
     };
-    scope.error("not-enough", message, help)
+    scope.error("not-enough", message, help).with_mm("mat", outer).with_mm("openings", group)
 }
 
 /// Borders below zero and openings of no size cannot be cut.
@@ -148,30 +148,38 @@ fn fits(solved: &Solved, group: Option<f64>, direction: &Direction, scope: &Scop
     let show = |mm| scope.ruler().tell(mm);
     let Direction { within, size, before, after } = direction;
     if group.is_none() && solved.group() <= 0.0 {
-        return Err(scope.error(
-            "does-not-fit",
-            format!(
-                "borders of {} {before} and {} {after} leave nothing of a mat {} {size}",
-                show(solved.before),
-                show(solved.after),
-                show(solved.outer)
-            ),
-            "make the borders narrower or the mat larger",
-        ));
+        return Err(scope
+            .error(
+                "does-not-fit",
+                format!(
+                    "borders of {} {before} and {} {after} leave nothing of a mat {} {size}",
+                    show(solved.before),
+                    show(solved.after),
+                    show(solved.outer)
+                ),
+                "make the borders narrower or the mat larger",
+            )
+            .with_mm(*before, solved.before)
+            .with_mm(*after, solved.after)
+            .with_mm("mat", solved.outer));
     }
     let narrowest = solved.before.min(solved.after);
     if narrowest < -AGREES_MM {
         let name = if solved.before < solved.after { before } else { after };
-        return Err(scope.error(
-            "does-not-fit",
-            format!(
-                "the {within}, {} {size}, do not fit on a mat {} {size}: the {name} border would be {} below zero",
-                show(solved.group()),
-                show(solved.outer),
-                show(-narrowest)
-            ),
-            "make the openings or the other borders smaller, or the mat larger",
-        ));
+        return Err(scope
+            .error(
+                "does-not-fit",
+                format!(
+                    "the {within}, {} {size}, do not fit on a mat {} {size}: the {name} border would be {} below zero",
+                    show(solved.group()),
+                    show(solved.outer),
+                    show(-narrowest)
+                ),
+                "make the openings or the other borders smaller, or the mat larger",
+            )
+            .with_mm(*within, solved.group())
+            .with_mm("mat", solved.outer)
+            .with_mm(*name, narrowest));
     }
     Ok(())
 }

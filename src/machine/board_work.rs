@@ -150,7 +150,10 @@ impl Collector<'_> {
             if !is_sides {
                 let message = format!("{what} has no room for a lead-in of {}", exact_mm(self.machine.lead_in));
                 let help = "make lead_in of the machine shorter";
-                self.problems.push(Problem::error("machine-lead-in", KeyPath::root(), message, help));
+                self.problems.push(
+                    Problem::error("machine-lead-in", KeyPath::root(), message, help)
+                        .with_mm("lead_in", self.machine.lead_in),
+                );
             }
         }
     }

@@ -143,7 +143,13 @@ impl<'s> SheetPlanner<'s> {
                 ),
             };
             let help = "part the mats by hand there, or leave a gap between them";
-            self.problems.push(Problem::warning("machine-over-run", KeyPath::root(), message, help));
+            self.problems.push(
+                Problem::warning("machine-over-run", KeyPath::root(), message, help)
+                    .with_count("ends", short.len())
+                    .with_mm("over_run", self.machine.over_run.lead)
+                    .with_mm("x", first.x)
+                    .with_mm("y", first.y),
+            );
         }
     }
 

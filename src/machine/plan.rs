@@ -194,6 +194,8 @@ impl SheetWork<'_> {
             Some(excess) => format!("turned by a quarter it does not fit either: {}", describe(excess)),
         };
         Problem::error("machine-bed", KeyPath::root(), message, help)
+            .with_size("drawing", reach.size())
+            .with_size("bed", bed.size())
     }
 }
 

@@ -63,7 +63,14 @@ impl Bars {
             exact_mm(free)
         );
         let help = "finish that corner by hand, or move the openings apart";
-        problems.push(Problem::warning("machine-over-run", KeyPath::root(), message, help));
+        problems.push(
+            Problem::warning("machine-over-run", KeyPath::root(), message, help)
+                .with_mm("over_run", length)
+                .with_mm("needed", needed)
+                .with_mm("free", free)
+                .with_mm("x", corner.x)
+                .with_mm("y", corner.y),
+        );
         free
     }
 }

@@ -134,11 +134,17 @@ impl WrittenBar {
             return 1.0;
         };
         if printed < SHORTEST_MM {
-            problems.push(scope.key("printed").error(
-                "short-bar",
-                format!("a bar of {} is too short to tell how true the printer is", length::exact_mm(printed)),
-                format!("measure one of {SHORTEST_MM} mm (2 in) or more"),
-            ));
+            problems.push(
+                scope
+                    .key("printed")
+                    .error(
+                        "short-bar",
+                        format!("a bar of {} is too short to tell how true the printer is", length::exact_mm(printed)),
+                        format!("measure one of {SHORTEST_MM} mm (2 in) or more"),
+                    )
+                    .with_mm("printed", printed)
+                    .with_mm("least", SHORTEST_MM),
+            );
             return 1.0;
         }
         problems.extend(doubt(printed, measured, scope.key("measured").path()));
@@ -159,10 +165,20 @@ fn doubt(printed: f64, measured: f64, path: &KeyPath) -> Option<Problem> {
     // Half a part in a million is left to rounding.
     if off.abs() > LARGEST + 5e-7 {
         let cure = "a printer is never so far off: print again at 100 %, with no fit to page, and measure once more";
-        return Some(Problem::error("printer-scale", path, format!("{message}; 5 % is the most"), cure));
+        return Some(
+            Problem::error("printer-scale", path, format!("{message}; 5 % is the most"), cure)
+                .with_mm("printed", printed)
+                .with_mm("measured", measured)
+                .with_ratio("off", off),
+        );
     }
     let cure = "check that it was printed at 100 %, with no fit to page, and measured to the ends of the bar";
-    (off.abs() > WORRYING + 5e-7).then(|| Problem::warning("printer-scale", path, message, cure))
+    (off.abs() > WORRYING + 5e-7).then(|| {
+        Problem::warning("printer-scale", path, message, cure)
+            .with_mm("printed", printed)
+            .with_mm("measured", measured)
+            .with_ratio("off", off)
+    })
 }
 
 /// Takes a value and leaves its problem with the others.

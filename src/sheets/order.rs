@@ -125,7 +125,13 @@ impl Order {
         let mut problems: Vec<Problem> = place.key("name").bad_name(&written.name).into_iter().collect();
         if written.quantity > MOST_OF_A_KIND {
             let message = format!("{} blanks of one kind are more than {MOST_OF_A_KIND}", written.quantity);
-            problems.push(place.key("quantity").error("quantity", message, "check the number, or split the order"));
+            problems.push(
+                place
+                    .key("quantity")
+                    .error("quantity", message, "check the number, or split the order")
+                    .with_count("quantity", written.quantity as usize)
+                    .with_count("most", MOST_OF_A_KIND as usize),
+            );
         }
         let size = exact_size(&written.size, self.unit, &place.key("size"));
         match size {
@@ -160,7 +166,10 @@ pub(super) fn exact_size(size: &SizeMeasure, unit: Option<Unit>, place: &Scope) 
     if size.iter().any(|side| side.is_zero()) {
         let [width, height] = size.map(Ratio::to_f64);
         let message = format!("a size of {} has no area", place.ruler().show_size(width, height));
-        return Err(place.error("length", message, "give a width and a height above zero"));
+        return Err(place
+            .error("length", message, "give a width and a height above zero")
+            .with_mm("width", width)
+            .with_mm("height", height));
     }
     Ok(size)
 }

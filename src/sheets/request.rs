@@ -93,7 +93,11 @@ impl Request {
         let pieces: u64 = self.blanks.iter().map(|blank| u64::from(blank.quantity)).sum();
         if pieces > MOST_PIECES {
             let message = format!("{pieces} blanks are more than the {MOST_PIECES} that one plan may have");
-            problems.push(Problem::error("quantity", KeyPath::root(), message, "split the order"));
+            problems.push(
+                Problem::error("quantity", KeyPath::root(), message, "split the order")
+                    .with_count("blanks", pieces as usize)
+                    .with_count("most", MOST_PIECES as usize),
+            );
         }
         for board in boards {
             let found = self.task(board, grid, &mut items, problems);
@@ -220,20 +224,26 @@ impl Request {
         let too_long = |longest: Ratio| trim > 0 && grid.down(longest) < width.max(height);
         if let Some(longest) = self.shelf.longest_cut.filter(|longest| too_long(*longest)) {
             let [width, height] = entry.size.map(Ratio::to_f64);
-            let (sheet, longest) = (self.ruler.show_size(width, height), self.ruler.show(longest.to_f64()));
-            let message = format!("a sheet of {sheet} cannot be trimmed with an arm of {longest}, so it was left out");
+            let (sheet, arm) = (self.ruler.show_size(width, height), self.ruler.show(longest.to_f64()));
+            let message = format!("a sheet of {sheet} cannot be trimmed with an arm of {arm}, so it was left out");
             let place = match entry.origin {
                 Origin::Sheet(index) => KeyPath::root().key("sheet").index(index),
                 _ => KeyPath::root(),
             };
-            return Err(Problem::warning("longest-cut", &place, message, "trim nothing off it: trim = 0"));
+            return Err(Problem::warning("longest-cut", &place, message, "trim nothing off it: trim = 0")
+                .with_mm("sheet_width", width)
+                .with_mm("sheet_height", height)
+                .with_mm("longest_cut", longest.to_f64()));
         }
         let usable = Size { width: width - 2 * trim, height: height - 2 * trim };
         if usable.width <= 0 || usable.height <= 0 {
             let [width, height] = entry.size.map(Ratio::to_f64);
             let (sheet, trim) = (self.ruler.show_size(width, height), self.ruler.show(entry.trim.to_f64()));
             let message = format!("nothing is left of {sheet} when {trim} is trimmed off every edge");
-            return Err(Problem::error("trim", KeyPath::root(), message, "trim less"));
+            return Err(Problem::error("trim", KeyPath::root(), message, "trim less")
+                .with_mm("sheet_width", width)
+                .with_mm("sheet_height", height)
+                .with_mm("trim", entry.trim.to_f64()));
         }
         Ok(usable)
     }

@@ -210,7 +210,13 @@ impl Stock {
         if let Some(smaller) = size.iter().find(|side| side.to_f64() <= 2.0 * start.trim.to_f64()) {
             let (side, trim) = (place.ruler().show(smaller.to_f64()), place.ruler().show(start.trim.to_f64()));
             let message = format!("nothing is left of {side} when {trim} is trimmed off both sides");
-            problems.push(place.key("size").error("trim", message, "trim less, or check the size"));
+            problems.push(
+                place
+                    .key("size")
+                    .error("trim", message, "trim less, or check the size")
+                    .with_mm("side", smaller.to_f64())
+                    .with_mm("trim", start.trim.to_f64()),
+            );
             return None;
         }
         Some(Entry { board, size, price, turnable: written.turnable, ..start })
@@ -257,9 +263,13 @@ fn bad_trim(trim: Ratio, kerf: Ratio, place: &Scope) -> Option<Problem> {
     if trim.is_zero() || trim.to_f64() > kerf.to_f64() {
         return None;
     }
-    let (trim, kerf) = (place.ruler().show(trim.to_f64()), place.ruler().show(kerf.to_f64()));
-    let message = format!("a trim of {trim} is not wider than the kerf of {kerf} that the cut takes anyway");
-    Some(place.error("trim", message, "trim more than the kerf, or nothing"))
+    let (trim, kerf) = (trim.to_f64(), kerf.to_f64());
+    let show = |mm| place.ruler().show(mm);
+    let message =
+        format!("a trim of {} is not wider than the kerf of {} that the cut takes anyway", show(trim), show(kerf));
+    Some(
+        place.error("trim", message, "trim more than the kerf, or nothing").with_mm("trim", trim).with_mm("kerf", kerf),
+    )
 }
 
 fn default_smallest(unit: Unit) -> [Ratio; 2] {

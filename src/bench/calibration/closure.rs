@@ -63,7 +63,14 @@ impl Closure {
             self.blank
         );
         let help = "measure it again, on the BACK of the board and in the unit of the file; then the other three";
-        Some(Problem::error("closure", path, message, help))
+        Some(
+            Problem::error("closure", path, message, help)
+                .with_mm("first_border", first)
+                .with_mm("opening", self.opening)
+                .with_mm("second_border", second)
+                .with_mm("blank", self.blank)
+                .with_mm("excess", excess),
+        )
     }
 }
 
@@ -73,6 +80,7 @@ pub(super) fn check_diagonals(excess: f64, path: &KeyPath, scatter: f64) -> Opti
         let longer = if excess > 0.0 { "longer" } else { "shorter" };
         let message = format!("the diagonals are {:.2} mm {longer} than such sides allow", excess.abs());
         Problem::error("closure", path, message, "measure both diagonals and both sides of this piece again")
+            .with_mm("excess", excess)
     })
 }
 

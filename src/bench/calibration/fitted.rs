@@ -81,7 +81,9 @@ pub(super) fn line(
     let sets = || pairs.iter().map(|pair| pair.set);
     let (low, high) = (sets().fold(f64::INFINITY, f64::min), sets().fold(f64::NEG_INFINITY, f64::max));
     let count = pairs.len();
-    let warn = |message: String, help: String| Problem::warning("too-few-cuts", &first.path, message, help);
+    let warn = |message: String, help: String| {
+        Problem::warning("too-few-cuts", &first.path, message, help).with_count("cuts", count)
+    };
     let points = || pairs.iter().map(|pair| (pair.set, pair.given));
     let alone = |why: String| match Fit::offset(points(), 1.0 + stretch) {
         Some(fit) => {
@@ -133,6 +135,7 @@ pub(super) fn value(pairs: &[Pair], part: Part) -> Result<Option<Fit>, Problem> 
         let message =
             format!("{name} was measured only once, so that nothing says how far it may be off; it stays as it was");
         Problem::warning("too-few-cuts", &first.path, message, format!("measure {what} at least twice"))
+            .with_count("cuts", 1)
     })
 }
 
@@ -143,7 +146,7 @@ pub(super) fn no_scatter(first: &Pair, count: usize, part: Part) -> Problem {
         part.what, part.name
     );
     let help = "add the smallest mark of that ruler at the top of the file, such as reading = \"0.1 mm\"";
-    Problem::warning("no-scatter", &first.path, message, help)
+    Problem::warning("no-scatter", &first.path, message, help).with_count("cuts", count)
 }
 
 impl ScaleFit {

@@ -27,7 +27,11 @@ impl Reader<'_> {
             }
             more => {
                 let message = format!("these are {} lengths", more.len());
-                self.problems.push(place.error("length", message, "give one, or two: one for each end"));
+                self.problems.push(
+                    place
+                        .error("length", message, "give one, or two: one for each end")
+                        .with_count("lengths", more.len()),
+                );
                 None
             }
         }
@@ -42,7 +46,13 @@ impl Reader<'_> {
         let shown = place.ruler();
         let message = format!("no board is {} thick", shown.show(length));
         let help = format!("give its measured thickness, from {least} to {most} mm; look for the wrong unit");
-        self.problems.push(place.error("length", message, help));
+        self.problems.push(
+            place
+                .error("length", message, help)
+                .with_mm("thickness", length)
+                .with_mm("least", least)
+                .with_mm("most", most),
+        );
         None
     }
 
@@ -55,11 +65,12 @@ impl Reader<'_> {
         // Numbers that clash are not rounded to a ruler.
         let (set, reach) = (exact_mm(number), exact_mm(scale.reach));
         let message = format!("{name} reaches {reach} and was not set to {set}");
-        self.problems.push(place.error(
-            "impossible",
-            message,
-            "look for the wrong unit, or give the profile its reach",
-        ));
+        self.problems.push(
+            place
+                .error("impossible", message, "look for the wrong unit, or give the profile its reach")
+                .with_mm("set", number)
+                .with_mm("reach", scale.reach),
+        );
         None
     }
 
@@ -85,7 +96,7 @@ impl Reader<'_> {
             if miss > 0.0 { "more" } else { "less" }
         );
         let help = "no scale is off by so much: measure again, look for the wrong unit or line, or give the profile its offset";
-        self.problems.push(Problem::error("impossible", &pair.path, message, help));
+        self.problems.push(Problem::error("impossible", &pair.path, message, help).with_mm("miss", miss));
     }
 
     pub(super) fn length(&mut self, length: Option<&Measure>, place: &Scope) -> Option<f64> {

@@ -138,12 +138,8 @@ fn disbelieved(cutter: &Cutter) -> Vec<Problem> {
     };
     let at_root = |problem: Problem| {
         let message = format!("the fit cannot be right, `{}`: {}", problem.place.path, problem.message);
-        Problem::error(
-            problem.code,
-            KeyPath::root(),
-            message,
-            "look for a number in the wrong unit or on the wrong line",
-        )
+        let help = "look for a number in the wrong unit or on the wrong line";
+        Problem { numbers: problem.numbers, ..Problem::error(problem.code, KeyPath::root(), message, help) }
     };
     refused.into_iter().map(at_root).collect()
 }
@@ -298,7 +294,12 @@ impl<'c> Fitter<'c> {
         let Some(pair) = readings.bevel.first() else { return };
         let message = format!("bevels and thickness of the board make an angle of {angle:.1}°: no blade leans so");
         let help = "look for the wrong unit, and measure bevels and thickness again";
-        self.problems.push(Problem::error("impossible", &pair.path, message, help));
+        self.problems.push(
+            Problem::error("impossible", &pair.path, message, help)
+                .with_degrees("angle", angle)
+                .with_degrees("least", least)
+                .with_degrees("most", most),
+        );
     }
 
     /// A guide that is not parallel to the rail cannot be put right by a setting.
@@ -314,7 +315,11 @@ impl<'c> Fitter<'c> {
             1000.0 * drift.estimate.half_width()
         );
         let help = format!("move the far end of the guide {toward} the rail by that much, and measure again");
-        self.warnings.push(Problem::warning("drift", KeyPath::root(), message, help));
+        self.warnings.push(
+            Problem::warning("drift", KeyPath::root(), message, help)
+                .with_mm("in_a_metre", 1000.0 * value)
+                .with_mm("uncertainty", 1000.0 * drift.estimate.half_width()),
+        );
     }
 }
 
@@ -333,7 +338,10 @@ impl Fitter<'_> {
                 lead.estimate.value - self.before.lead_at(end)
             );
             let help = "cut test pieces from stop to stop too";
-            self.warnings.push(Problem::warning("lead-without-stop", KeyPath::root(), message, help));
+            self.warnings.push(
+                Problem::warning("lead-without-stop", KeyPath::root(), message, help)
+                    .with_mm("change", lead.estimate.value - self.before.lead_at(end)),
+            );
         }
     }
 }

@@ -248,7 +248,9 @@ impl Reader<'_> {
         };
         if over.abs() > LARGEST_MISS_MM {
             let message = format!("no cut runs on or falls short by {}", place.ruler().show(over.abs()));
-            self.problems.push(place.error("impossible", message, "look for the wrong unit, and measure again"));
+            self.problems.push(
+                place.error("impossible", message, "look for the wrong unit, and measure again").with_mm("over", over),
+            );
             return;
         }
         let given = corner - over;

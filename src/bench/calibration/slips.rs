@@ -83,4 +83,7 @@ fn slip(pair: &Pair, others: &Fit, judged: &Judged<'_>, miss: f64, [warned, refu
     let help = "measure it again; if it stands, the cut slipped: take it out of the file and fit again";
     let problem = if miss > refused { Problem::error } else { Problem::warning };
     problem("outlier", &pair.path, message, help)
+        .with_mm("off", off)
+        .with_ratio("times", miss)
+        .with_ratio("by_chance", warned)
 }

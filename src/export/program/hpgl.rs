@@ -42,7 +42,10 @@ impl ProgramFormat for HpGl {
         if machine.unit.millimetres > 0.5 {
             let message = format!("a plotter that counts in steps of {} draws no mat", machine.unit.name);
             let help = "HP-GL counts in plotter units: set unit = \"0.025 mm\", or what the manual says";
-            problems.push(Problem::error("format", KeyPath::root().key("unit"), message, help));
+            problems.push(
+                Problem::error("format", KeyPath::root().key("unit"), message, help)
+                    .with_mm("step", machine.unit.millimetres),
+            );
         }
         if machine.curves == Curves::Native {
             let help = "set curves = \"arcs\" for arcs of circles";

@@ -84,11 +84,15 @@ impl Arch {
             return Err(scope.error("arch", "an arch with no rise is a rectangle", "make `rise` larger"));
         }
         if self.curve == ArchCurve::Segmental && rise > 0.5 * span + SAME_LENGTH_MM {
-            return Err(scope.error(
-                "arch",
-                format!("a rise of {} is more than half the span of {}", show(rise), show(span)),
-                format!("make `rise` at most {}, or take an elliptical or pointed arch", show(0.5 * span)),
-            ));
+            return Err(scope
+                .error(
+                    "arch",
+                    format!("a rise of {} is more than half the span of {}", show(rise), show(span)),
+                    format!("make `rise` at most {}, or take an elliptical or pointed arch", show(0.5 * span)),
+                )
+                .with_mm("rise", rise)
+                .with_mm("span", span)
+                .with_mm("most", 0.5 * span));
         }
         Ok(rise)
     }
@@ -104,11 +108,16 @@ impl Arch {
             return Ok((span * (radius - 0.25 * span)).sqrt());
         }
         let show = |mm| scope.ruler().tell(mm);
-        Err(scope.key("radius").error(
-            "arch",
-            format!("arcs of radius {} over a span of {} make no point", show(radius), show(span)),
-            format!("make `radius` more than half the span, {}", show(0.5 * span)),
-        ))
+        Err(scope
+            .key("radius")
+            .error(
+                "arch",
+                format!("arcs of radius {} over a span of {} make no point", show(radius), show(span)),
+                format!("make `radius` more than half the span, {}", show(0.5 * span)),
+            )
+            .with_mm("radius", radius)
+            .with_mm("span", span)
+            .with_mm("least", 0.5 * span))
     }
 
     /// Returns the pieces of the curve from left to right over a springing line from the origin, y down.
@@ -147,16 +156,20 @@ impl Shape for Arch {
         let straight = depth - rise;
         if straight < -SAME_LENGTH_MM {
             let show = |mm| scope.ruler().tell(mm);
-            return Err(scope.error(
-                "arch",
-                format!(
-                    "the arch over a span of {} rises {}, but the opening measures only {} that way",
-                    show(span),
-                    show(rise),
-                    show(depth)
-                ),
-                "make the opening higher or narrower, or choose a flatter curve such as `segmental` with `rise`",
-            ));
+            return Err(scope
+                .error(
+                    "arch",
+                    format!(
+                        "the arch over a span of {} rises {}, but the opening measures only {} that way",
+                        show(span),
+                        show(rise),
+                        show(depth)
+                    ),
+                    "make the opening higher or narrower, or choose a flatter curve such as `segmental` with `rise`",
+                )
+                .with_mm("span", span)
+                .with_mm("rise", rise)
+                .with_mm("height", depth));
         }
         let arcs = self.curve(span, rise, scope)?;
         let (Some(first), Some(last)) = (arcs.first(), arcs.last()) else {

@@ -109,7 +109,11 @@ impl Corner {
                 let scope = scope.key("stepped");
                 if !(1..=MOST_STEPS).contains(count) {
                     let message = format!("a corner cannot have {count} steps");
-                    return Err(scope.key("count").error("corner", message, format!("give it 1 to {MOST_STEPS}")));
+                    return Err(scope
+                        .key("count")
+                        .error("corner", message, format!("give it 1 to {MOST_STEPS}"))
+                        .with_count("steps", *count as usize)
+                        .with_count("most", MOST_STEPS as usize));
                 }
                 // In its short form the size stands for the whole table; the reader falls back to that.
                 (Kind::Stepped { count: *count }, scope.key("step").size(step)? * f64::from(*count))

@@ -24,11 +24,17 @@ impl Shape for Heart {
         let radius = middle / (1.0 + FRAC_1_SQRT_2);
         if fit.height <= 2.0 * radius + crate::tolerance::SAME_LENGTH_MM {
             let show = |mm| scope.ruler().tell(mm);
-            return Err(scope.error(
-                "heart",
-                format!("a heart {} wide and only {} high has no tip", show(fit.width), show(fit.height)),
-                format!("make it higher than {}: seven eighths to equal to its width look best", show(2.0 * radius)),
-            ));
+            return Err(scope
+                .error(
+                    "heart",
+                    format!("a heart {} wide and only {} high has no tip", show(fit.width), show(fit.height)),
+                    format!(
+                        "make it higher than {}: seven eighths to equal to its width look best",
+                        show(2.0 * radius)
+                    ),
+                )
+                .with_size("heart", fit)
+                .with_mm("least_height", 2.0 * radius));
         }
         let apart = radius * FRAC_1_SQRT_2;
         let (left, right) = (Point::new(middle - apart, radius), Point::new(middle + apart, radius));

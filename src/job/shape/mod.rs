@@ -72,7 +72,10 @@ fn simple(outline: Option<Outline>, scope: &Scope, help: &str) -> Result<Outline
         return Ok(outline);
     };
     let (x, y) = (scope.ruler().show(at.x), scope.ruler().show(at.y));
-    Err(scope.error("outline", format!("the outline crosses or touches itself at x {x}, y {y}"), help))
+    Err(scope
+        .error("outline", format!("the outline crosses or touches itself at x {x}, y {y}"), help)
+        .with_mm("x", at.x)
+        .with_mm("y", at.y))
 }
 
 /// Declares the table of shapes: the word in the job file, and the type that reads its keys.

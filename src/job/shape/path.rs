@@ -103,7 +103,12 @@ impl Place<'_> {
                 if !bulge.is_finite() || bulge.abs() > LARGEST_BULGE {
                     let help = format!("give a bulge from -{LARGEST_BULGE} to {LARGEST_BULGE}; 1 is a semicircle");
                     let message = format!("an arc with a bulge of {bulge} is nearly a whole circle");
-                    return Err(self.scope.key("bulge").error("path", message, help));
+                    return Err(self
+                        .scope
+                        .key("bulge")
+                        .error("path", message, help)
+                        .with_ratio("bulge", bulge)
+                        .with_ratio("most", LARGEST_BULGE));
                 }
                 if 0.5 * bulge.abs() * chord.hypot() < FLATTEST_MM && chord.hypot() > SAME_LENGTH_MM {
                     return Ok(Some(straight));
@@ -149,7 +154,10 @@ impl Shape for Path {
         let scope = scope.key("points");
         if self.points.len() > MOST_POINTS {
             let message = format!("an outline with {} points is too large", self.points.len());
-            return Err(scope.error("path", message, format!("give it at most {MOST_POINTS} points")));
+            return Err(scope
+                .error("path", message, format!("give it at most {MOST_POINTS} points"))
+                .with_count("points", self.points.len())
+                .with_count("most", MOST_POINTS));
         }
         let places = self.places(&scope)?;
         let mut pieces = Vec::with_capacity(places.len());
@@ -162,7 +170,10 @@ impl Shape for Path {
                 let at = after.start();
                 let (x, y) = (scope.ruler().show(at.x), scope.ruler().show(at.y));
                 let message = format!("the outline turns straight back at x {x}, y {y}");
-                return Err(scope.error("path", message, "leave an angle there, or remove the point"));
+                return Err(scope
+                    .error("path", message, "leave an angle there, or remove the point")
+                    .with_mm("x", at.x)
+                    .with_mm("y", at.y));
             }
         }
         simple(Outline::new(pieces), &scope, "list the points in the order in which you would cut round the opening")

@@ -46,7 +46,12 @@ fn crossing(points: &[Point], scope: &Scope) -> Option<Problem> {
     let (x, y) = (scope.ruler().show(at.x), scope.ruler().show(at.y));
     let message = format!("the side {} crosses or touches the one {}, at x {x}, y {y}", side(second), side(first));
     let place = scope.index(number(second).saturating_sub(1));
-    Some(place.error("polygon", message, "list the corners in the order in which you would cut round the opening"))
+    Some(
+        place
+            .error("polygon", message, "list the corners in the order in which you would cut round the opening")
+            .with_mm("x", at.x)
+            .with_mm("y", at.y),
+    )
 }
 
 impl Shape for Polygon {
@@ -54,7 +59,10 @@ impl Shape for Polygon {
         let scope = scope.key("corners");
         if self.corners.len() > MOST_CORNERS {
             let message = format!("a polygon with {} corners is too large", self.corners.len());
-            return Err(scope.error("polygon", message, format!("give it at most {MOST_CORNERS} corners")));
+            return Err(scope
+                .error("polygon", message, format!("give it at most {MOST_CORNERS} corners"))
+                .with_count("corners", self.corners.len())
+                .with_count("most", MOST_CORNERS));
         }
         let points = self.points(&scope)?;
         if let Some(problem) = crossing(&points, &scope) {

@@ -42,15 +42,19 @@ fn rounded(radius: Option<&Measure>, fit: Size, scope: &Scope) -> Result<Outline
     Outline::rounded_rectangle(fit.to_rect(), radius).ok_or_else(|| {
         let shorter = fit.width.min(fit.height);
         let show = |mm| scope.ruler().tell(mm);
-        scope.error(
-            "corner-radius",
-            format!(
-                "corners of radius {} do not fit: the shorter side of the opening is {}",
-                show(radius),
-                show(shorter)
-            ),
-            format!("make `corner_radius` at most half of that, {}", show(0.5 * shorter)),
-        )
+        scope
+            .error(
+                "corner-radius",
+                format!(
+                    "corners of radius {} do not fit: the shorter side of the opening is {}",
+                    show(radius),
+                    show(shorter)
+                ),
+                format!("make `corner_radius` at most half of that, {}", show(0.5 * shorter)),
+            )
+            .with_mm("radius", radius)
+            .with_mm("shorter_side", shorter)
+            .with_mm("most", 0.5 * shorter)
     })
 }
 
@@ -70,7 +74,11 @@ fn worked(corners: &Corners, fit: Size, scope: &Scope) -> Result<Outline, Proble
             let show = |mm| scope.ruler().tell(mm);
             let (one, other) = (show(along(&first)), show(along(&second)));
             let message = format!("corners of {one} and {other} do not fit on the {side} side of {}", show(length));
-            return Err(scope.error("corner", message, "make the corners smaller or the opening larger"));
+            return Err(scope
+                .error("corner", message, "make the corners smaller or the opening larger")
+                .with_mm("first_corner", along(&first))
+                .with_mm("second_corner", along(&second))
+                .with_mm("side", length));
         }
     }
     let mut pieces = Vec::new();

@@ -62,11 +62,15 @@ impl RegularPolygon {
 impl Shape for RegularPolygon {
     fn outline(&self, fit: Option<Size>, scope: &Scope) -> Result<Outline, Problem> {
         if !(3..=MOST_SIDES).contains(&self.sides) {
-            return Err(scope.key("sides").error(
-                "polygon",
-                format!("a regular polygon cannot have {} sides", self.sides),
-                format!("give it 3 to {MOST_SIDES} sides"),
-            ));
+            return Err(scope
+                .key("sides")
+                .error(
+                    "polygon",
+                    format!("a regular polygon cannot have {} sides", self.sides),
+                    format!("give it 3 to {MOST_SIDES} sides"),
+                )
+                .with_count("sides", self.sides as usize)
+                .with_count("most", MOST_SIDES as usize));
         }
         if !self.turn.is_finite() {
             return Err(scope.key("turn").error("polygon", "`turn` is not a number", "give it in degrees"));

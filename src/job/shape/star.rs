@@ -88,7 +88,13 @@ impl Star {
             let help = format!("make `inner` more than 0 and less than {most:.4}, where it would be a polygon");
             (format!("inner corners at {share} of the radius make no star of {} points", self.points), help)
         };
-        Err(scope.key(key).error("star", message, help))
+        Err(scope
+            .key(key)
+            .error("star", message, help)
+            .with_count("points", self.points as usize)
+            .with_ratio("inner", share)
+            .with_ratio("most", most)
+            .with_mm("radius", radius))
     }
 }
 
@@ -97,7 +103,11 @@ impl Shape for Star {
         let fit = fit.ok_or_else(|| no_size(scope))?;
         if !(3..=MOST_POINTS).contains(&self.points) {
             let message = format!("a star cannot have {} points", self.points);
-            return Err(scope.key("points").error("star", message, format!("give it 3 to {MOST_POINTS} points")));
+            return Err(scope
+                .key("points")
+                .error("star", message, format!("give it 3 to {MOST_POINTS} points"))
+                .with_count("points", self.points as usize)
+                .with_count("most", MOST_POINTS as usize));
         }
         if !self.turn.is_finite() {
             return Err(scope.key("turn").error("star", "`turn` is not a number", "give it in degrees"));

@@ -79,7 +79,11 @@ impl SvgOutline {
             return Ok(Some((key, wanted)));
         }
         let message = format!("an opening of {} cannot be cut", scope.ruler().show(wanted));
-        Err(scope.key(key).error("svg", message, format!("make `{key}` at most {}", scope.ruler().show(LARGEST_MM))))
+        Err(scope
+            .key(key)
+            .error("svg", message, format!("make `{key}` at most {}", scope.ruler().show(LARGEST_MM)))
+            .with_mm("length", wanted)
+            .with_mm("most", LARGEST_MM))
     }
 
     /// Returns the outlines in their wanted size.
@@ -97,7 +101,7 @@ impl SvgOutline {
         if size.width > LARGEST_MM || size.height > LARGEST_MM {
             let larger = format!("the outline is larger than {}, more than any board", scope.ruler().show(LARGEST_MM));
             let help = "check the unit of the drawing, or give `width` or `height`";
-            return Err(file.error("svg", larger, help));
+            return Err(file.error("svg", larger, help).with_size("outline", size).with_mm("most", LARGEST_MM));
         }
         if coarseness * scale > COARSEST_MM {
             let message = "the coordinates of the outline are too coarse for its size";
@@ -155,14 +159,20 @@ fn check(outline: &Outline, scope: &Scope) -> Result<(), Problem> {
     if pieces > MOST_PIECES || outline.perimeter() > LONGEST_MM {
         let length = scope.ruler().show(outline.perimeter());
         let message = format!("the outline of {pieces} lines and arcs, {length} long, is too detailed to be cut");
-        return Err(file.error("svg", message, "simplify the path in the program that drew it"));
+        return Err(file
+            .error("svg", message, "simplify the path in the program that drew it")
+            .with_count("pieces", pieces)
+            .with_mm("length", outline.perimeter()));
     }
     let Some(at) = outline.crossing() else {
         return Ok(());
     };
     let (x, y) = (scope.ruler().show(at.x), scope.ruler().show(at.y));
     let message = format!("the outline crosses or touches itself at x {x}, y {y}, measured in the drawing");
-    Err(file.error("svg", message, "unite or repair the path in the program that drew it"))
+    Err(file
+        .error("svg", message, "unite or repair the path in the program that drew it")
+        .with_mm("x", at.x)
+        .with_mm("y", at.y))
 }
 
 /// Returns the size of the smallest upright rectangle round others.

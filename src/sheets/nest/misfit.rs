@@ -46,7 +46,8 @@ impl PreparedNest<'_> {
         let ways = |turned: bool| self.ways(size, turned, task);
         let (size_words, board) = (show(size), task.board.describe());
         let help = "add a larger sheet to the stock, or make the mat on a larger machine";
-        let error = |message: String| Problem::error("nest-size", KeyPath::root(), message, help);
+        let error =
+            |message: String| Problem::error("nest-size", KeyPath::root(), message, help).with_size("mat", size);
         let Some(upright) = nearest(ways(false)) else {
             return error(format!("{what} is {size_words}, and there is no sheet of {board} that can be used"));
         };
@@ -55,7 +56,7 @@ impl PreparedNest<'_> {
             show(upright.room),
             self.describe(&upright)
         );
-        match nearest(ways(true)) {
+        let problem = match nearest(ways(true)) {
             _ if !item.turnable => error(format!("{message}; it may not be turned")),
             None => error(format!("{message}; there it may not be turned")),
             Some(turned) if turned.room == upright.room => {
@@ -66,7 +67,8 @@ impl PreparedNest<'_> {
                 show(turned.room),
                 self.describe(&turned)
             )),
-        }
+        };
+        problem.with_size("room", upright.room)
     }
 
     /// Lists by how much a board is too large for each sheet.

@@ -10,6 +10,10 @@ use serde::{Deserialize, Serialize};
 
 use crate::length::LengthError;
 
+mod number;
+
+pub use number::{NumberUnit, ProblemNumber};
+
 /// How bad a problem is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "lowercase")]
@@ -21,7 +25,8 @@ pub enum Severity {
 }
 
 /// A problem found in a job.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Problem {
     /// How bad it is.
     pub severity: Severity,
@@ -33,6 +38,8 @@ pub struct Problem {
     pub message: String,
     /// What to do about it.
     pub help: String,
+    /// The numbers of the message and the cure.
+    pub numbers: Box<[ProblemNumber]>,
 }
 
 /// A place in a job.
@@ -72,7 +79,8 @@ impl Problem {
         message: impl Into<String>,
         help: impl Into<String>,
     ) -> Self {
-        Self { severity: Severity::Error, code, place: place.into(), message: message.into(), help: help.into() }
+        let (place, message, help) = (place.into(), message.into(), help.into());
+        Self { severity: Severity::Error, code, place, message, help, numbers: Box::default() }
     }
 
     /// Makes a warning.
