@@ -4,6 +4,7 @@
 use std::fs;
 use std::path::{Path, PathBuf};
 
+use crate::common::kept::Kept;
 use backline::bench::draw_test_piece;
 use backline::bench::{
     CalibrationReport, Cutter, Evidence, Number, Pivot, Record, SquareDemand, SquareReport, SquareTest, TROUBLES,
@@ -124,48 +125,9 @@ fn is_source(name: &str) -> bool {
         || (name.ends_with("measured.toml") && name != "form/measured.toml")
 }
 
-fn kept() -> Vec<String> {
-    let mut names = Vec::new();
-    for entry in fs::read_dir(root()).unwrap().map(Result::unwrap) {
-        let folder = entry.file_name().into_string().unwrap();
-        if entry.path().is_dir() {
-            let files =
-                fs::read_dir(entry.path()).unwrap().map(|file| file.unwrap().file_name().into_string().unwrap());
-            names.extend(files.map(|file| format!("{folder}/{file}")));
-        } else {
-            names.push(folder);
-        }
-    }
-    names.sort();
-    names
-}
-
 #[test]
 fn every_golden_file_is_what_is_written_today() {
-    let files = all();
-    if std::env::var_os("BACKLINE_BLESS").is_some_and(|value| !value.is_empty() && value != "0") {
-        for (name, bytes) in &files {
-            fs::write(root().join(name), bytes).unwrap();
-        }
-        println!("blessed {} files; look at what changed before you keep it", files.len());
-        return;
-    }
-    let mut complaints = Vec::new();
-    for (name, bytes) in &files {
-        match fs::read(root().join(name)) {
-            Err(_) => complaints.push(format!("{name} is missing")),
-            Ok(kept) if kept != *bytes => complaints.push(format!("{name} differs")),
-            Ok(_) => {}
-        }
-    }
-    for name in kept() {
-        if !is_source(&name) && !files.iter().any(|(file, _)| *file == name) {
-            complaints.push(format!("{name} is left over"));
-        }
-    }
-    assert!(
-        complaints.is_empty(),
-        "{}\nif the change is meant: BACKLINE_BLESS=1 cargo test golden",
-        complaints.join("\n")
-    );
+    let mut kept = Kept::new();
+    kept.compare(&root(), is_source, all());
+    kept.end();
 }

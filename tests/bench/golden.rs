@@ -7,16 +7,13 @@ use std::collections::BTreeMap;
 use std::fs;
 use std::path::{Path, PathBuf};
 
+use crate::common::kept::Kept;
 use backline::bench::bench_cards;
 use backline::bench::{Assembly, Cutter, End, Settings, SettingsData, WrittenCutter};
 use backline::export::{Options, pdf_pages};
 use backline::job::{Job, Syntax};
 use backline::length::{Ruler, Unit};
 use kurbo::Size;
-
-fn blessing() -> bool {
-    std::env::var_os("BACKLINE_BLESS").is_some_and(|value| !value.is_empty() && value != "0")
-}
 
 fn folders() -> Vec<PathBuf> {
     let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("golden-files/bench");
@@ -54,30 +51,11 @@ fn files(settings: &Settings) -> BTreeMap<&'static str, Vec<u8>> {
 
 #[test]
 fn every_golden_file_is_what_is_written_today() {
-    let mut complaints = Vec::new();
+    let mut kept = Kept::new();
     for folder in folders() {
-        let name = folder.file_name().unwrap().to_string_lossy().into_owned();
-        let files = files(&settings(&folder));
-        for entry in fs::read_dir(&folder).unwrap() {
-            let kept = entry.unwrap().file_name().into_string().unwrap();
-            if !kept.ends_with(".toml") && !files.contains_key(kept.as_str()) {
-                complaints.push(format!("{name}/{kept} is left over"));
-            }
-        }
-        for (file, bytes) in files {
-            let path = folder.join(file);
-            if blessing() {
-                fs::write(path, bytes).unwrap();
-            } else if fs::read(path).unwrap_or_default() != bytes {
-                complaints.push(format!("{name}/{file} is missing or differs"));
-            }
-        }
+        kept.compare(&folder, |name| name.ends_with(".toml"), files(&settings(&folder)));
     }
-    assert!(
-        complaints.is_empty(),
-        "{}\nif the change is meant: BACKLINE_BLESS=1 cargo test golden",
-        complaints.join("\n")
-    );
+    kept.end();
 }
 
 #[test]

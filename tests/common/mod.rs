@@ -9,6 +9,7 @@ pub(crate) mod goldens;
 pub(crate) mod hand_cutter;
 pub(crate) mod hpgl_reader;
 pub(crate) mod jobs;
+pub(crate) mod kept;
 pub(crate) mod machine_goldens;
 pub(crate) mod machine_jobs;
 pub(crate) mod machine_reader;

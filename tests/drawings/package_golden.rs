@@ -3,10 +3,10 @@
 //! After a change that is meant: `BACKLINE_BLESS=1 cargo test golden`, then look at what changed.
 #![allow(clippy::unwrap_used, clippy::panic, clippy::indexing_slicing, reason = "a test fails by panicking")]
 
-use std::collections::BTreeSet;
 use std::fs;
 use std::path::{Path, PathBuf};
 
+use crate::common::kept::Kept;
 use backline::export::{Options, Source, format, svg_page};
 use backline::job::{Job, Syntax};
 use backline::picture::{Scene, draw};
@@ -47,30 +47,9 @@ fn files(folder: &Path) -> Vec<(&'static str, Vec<u8>)> {
 fn every_golden_package_is_what_is_made_today() {
     let folders = folders();
     assert!(folders.len() >= 3, "there are only {} folders", folders.len());
-    let blessing = std::env::var_os("BACKLINE_BLESS").is_some_and(|value| !value.is_empty() && value != "0");
-    let mut complaints = Vec::new();
+    let mut kept = Kept::new();
     for folder in &folders {
-        let entries = fs::read_dir(folder).unwrap();
-        let mut left_over: BTreeSet<String> =
-            entries.map(|entry| entry.unwrap().file_name().into_string().unwrap()).collect();
-        left_over.remove("job.toml");
-        for (name, bytes) in files(folder) {
-            left_over.remove(name);
-            let path = folder.join(name);
-            if blessing {
-                fs::write(path, bytes).unwrap();
-            } else if !fs::read(&path).is_ok_and(|kept| kept == bytes) {
-                complaints.push(format!("{} is missing or differs", path.display()));
-            }
-        }
-        complaints.extend(left_over.iter().map(|name| format!("{}/{name} is left over", folder.display())));
+        kept.compare(folder, |name| name == "job.toml", files(folder));
     }
-    if blessing {
-        println!("blessed {} folders; look at what changed before you keep it", folders.len());
-    }
-    assert!(
-        complaints.is_empty(),
-        "{}\nif the change is meant: BACKLINE_BLESS=1 cargo test golden",
-        complaints.join("\n")
-    );
+    kept.end();
 }

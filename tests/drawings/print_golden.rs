@@ -6,6 +6,7 @@
 use std::fs;
 use std::path::Path;
 
+use crate::common::kept::Kept;
 use backline::drawing::Drawing;
 use backline::export::{Options, tiled_pdf, tiled_svg};
 use backline::job::{Job, Syntax};
@@ -48,19 +49,7 @@ fn files() -> Vec<(&'static str, Vec<u8>)> {
 
 #[test]
 fn every_golden_print_is_what_is_laid_out_today() {
-    let folder = root().join("golden-files/print");
-    let blessing = std::env::var_os("BACKLINE_BLESS").is_some_and(|value| !value.is_empty() && value != "0");
-    let mut complaints = Vec::new();
-    let files = files();
-    for (name, bytes) in &files {
-        let path = folder.join(name);
-        if blessing {
-            fs::write(&path, bytes).unwrap();
-        } else if fs::read(&path).ok().as_ref() != Some(bytes) {
-            complaints.push(format!("{name} is missing or differs"));
-        }
-    }
-    // And the README.
-    assert_eq!(fs::read_dir(&folder).unwrap().count(), files.len() + 1, "a file is left over");
-    assert!(complaints.is_empty(), "{}\nif meant: BACKLINE_BLESS=1", complaints.join("\n"));
+    let mut kept = Kept::new();
+    kept.compare(&root().join("golden-files/print"), |_| false, files());
+    kept.end();
 }

@@ -3,10 +3,10 @@
 //! After a change that is meant: `BACKLINE_BLESS=1 cargo test golden`, then look at what changed.
 #![allow(clippy::unwrap_used, clippy::panic, clippy::indexing_slicing, reason = "a test fails by panicking")]
 
-use std::collections::BTreeSet;
 use std::fs;
 use std::path::{Path, PathBuf};
 
+use crate::common::kept::{Kept, difference};
 use backline::export::{Options, Source, format, pdf_pages, png, svg_page};
 use backline::job::{Job, Syntax};
 use backline::picture::{Scene, draw};
@@ -72,38 +72,15 @@ fn pixels_differ(kept: &[u8], drawn: &[u8]) -> Option<String> {
 fn every_golden_page_and_picture_is_what_is_drawn_today() {
     let folders = folders();
     assert!(folders.len() >= 6, "there are only {} folders", folders.len());
-    let blessing = std::env::var_os("BACKLINE_BLESS").is_some_and(|value| !value.is_empty() && value != "0");
-    let mut complaints = Vec::new();
+    let mut kept = Kept::new();
     for folder in &folders {
-        let mut left_over: BTreeSet<String> =
-            fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().file_name().into_string().unwrap()).collect();
-        left_over.retain(|name| !matches!(name.as_str(), "job.toml" | "harbour.png"));
-        for (name, bytes) in files(folder) {
-            left_over.remove(name);
-            let path = folder.join(name);
-            if blessing {
-                fs::write(path, bytes).unwrap();
-                continue;
-            }
-            match fs::read(&path) {
-                Err(_) => complaints.push(format!("{} is missing", path.display())),
-                Ok(kept) if name.ends_with(".png") => {
-                    complaints.extend(pixels_differ(&kept, &bytes).map(|how| format!("{} {how}", path.display())));
-                }
-                Ok(kept) if kept != bytes => complaints.push(format!("{} differs", path.display())),
-                Ok(_) => {}
-            }
-        }
-        complaints.extend(left_over.iter().map(|name| format!("{}/{name} is left over", folder.display())));
+        let given = |name: &str| matches!(name, "job.toml" | "harbour.png");
+        kept.compare_by(folder, given, files(folder), |name, kept, made| match name.ends_with(".png") {
+            true => pixels_differ(kept, made),
+            false => difference(kept, made),
+        });
     }
-    if blessing {
-        println!("blessed {} folders; look at what changed before you keep it", folders.len());
-    }
-    assert!(
-        complaints.is_empty(),
-        "{}\nif the change is meant: BACKLINE_BLESS=1 cargo test golden",
-        complaints.join("\n")
-    );
+    kept.end();
 }
 
 #[test]

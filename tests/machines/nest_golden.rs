@@ -3,11 +3,11 @@
 //! After a change that is meant: `BACKLINE_BLESS=1 cargo test golden`, then look at what changed.
 #![allow(clippy::unwrap_used, clippy::panic, clippy::indexing_slicing, reason = "a test fails by panicking")]
 
-use std::collections::BTreeSet;
 use std::fmt::Write;
 use std::fs;
 use std::path::{Path, PathBuf};
 
+use crate::common::kept::Kept;
 use crate::common::nests::nest;
 use backline::export::{Options, Source, format, format_of};
 use backline::machine::{Machine, Planned};
@@ -19,10 +19,6 @@ use backline::view::View;
 const DRAWINGS: [(&str, &str); 4] = [("back", "svg"), ("cut", "dxf"), ("cut-face", "svg"), ("pen", "hpgl")];
 const MACHINES: [&str; 4] = ["flatbed-cutter-back", "flatbed-cutter-face", "straight-head-cutter", "drag-knife-router"];
 
-fn blessing() -> bool {
-    std::env::var_os("BACKLINE_BLESS").is_some_and(|value| !value.is_empty() && value != "0")
-}
-
 fn sorted(folder: &Path) -> Vec<PathBuf> {
     let mut paths: Vec<PathBuf> = fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path()).collect();
     paths.sort();
@@ -31,10 +27,6 @@ fn sorted(folder: &Path) -> Vec<PathBuf> {
 
 fn is_given(path: &Path) -> bool {
     path.extension().is_some_and(|ending| ending == "toml")
-}
-
-fn name(path: &Path) -> String {
-    path.file_name().unwrap().to_string_lossy().into_owned()
 }
 
 fn folders() -> Vec<PathBuf> {
@@ -111,30 +103,11 @@ fn of_machine(machine: &Machine, sheet: &NestedSheet<'_>, stem: &str) -> Vec<(St
 
 #[test]
 fn every_golden_sheet_is_what_is_made_today() {
-    let mut complaints = Vec::new();
+    let mut kept = Kept::new();
     for folder in folders() {
-        let kept = sorted(&folder).into_iter().filter(|path| !is_given(path));
-        let mut left_over: BTreeSet<String> = kept.map(|path| name(&path)).collect();
-        if blessing() {
-            left_over.iter().for_each(|name| fs::remove_file(folder.join(name)).unwrap());
-        }
-        let own = name(&folder);
-        for (file, bytes) in files(&folder) {
-            let path = folder.join(&file);
-            if blessing() {
-                fs::write(path, bytes).unwrap();
-            } else if !left_over.remove(&file) {
-                complaints.push(format!("{own}/{file} is missing"));
-            } else if fs::read(path).unwrap() != bytes {
-                complaints.push(format!("{own}/{file} differs"));
-            }
-        }
-        if !blessing() {
-            complaints.extend(left_over.iter().map(|file| format!("{own}/{file} is left over")));
-        }
+        kept.compare(&folder, |name| is_given(&folder.join(name)), files(&folder));
     }
-    let cure = "if the change is meant: BACKLINE_BLESS=1 cargo test golden";
-    assert!(complaints.is_empty(), "{}\n{cure}", complaints.join("\n"));
+    kept.end();
 }
 
 #[test]

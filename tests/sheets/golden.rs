@@ -7,6 +7,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 use crate::common::bench_replay::follow_steps;
+use crate::common::kept::Kept;
 use backline::drawing::Drawing;
 use backline::export::{Options, Source, format, pdf_pages};
 use backline::job::Syntax;
@@ -144,36 +145,14 @@ fn files(plan: &SheetPlan, stock: &Stock, folder: &Path) -> Vec<(String, Vec<u8>
     files
 }
 
-fn blessing() -> bool {
-    std::env::var_os("BACKLINE_BLESS").is_some_and(|value| !value.is_empty() && value != "0")
-}
-
 #[test]
 fn every_golden_sheet_plan_is_what_is_made_today() {
-    let mut complaints = Vec::new();
+    let mut kept = Kept::new();
     for folder in folders() {
         let (plan, stock) = read(&folder);
-        let made = files(&plan, &stock, &folder);
-        let kept: Vec<String> =
-            fs::read_dir(&folder).unwrap().map(|entry| entry.unwrap().file_name().into_string().unwrap()).collect();
-        for name in kept.iter().filter(|name| !GIVEN.contains(&name.as_str())) {
-            match made.iter().any(|(other, _)| other == name) {
-                true => {}
-                false if blessing() => fs::remove_file(folder.join(name)).unwrap(),
-                false => complaints.push(format!("{}/{name} is left over", folder.display())),
-            }
-        }
-        for (name, bytes) in made {
-            let path = folder.join(&name);
-            if blessing() {
-                fs::write(&path, bytes).unwrap();
-            } else if fs::read(&path).ok() != Some(bytes) {
-                complaints.push(format!("{} is not what is made today", path.display()));
-            }
-        }
+        kept.compare(&folder, |name| GIVEN.contains(&name), files(&plan, &stock, &folder));
     }
-    let cure = "if the change is meant: BACKLINE_BLESS=1 cargo test golden";
-    assert!(complaints.is_empty(), "{}\n{cure}", complaints.join("\n"));
+    kept.end();
 }
 
 #[test]
