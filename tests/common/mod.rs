@@ -1,5 +1,13 @@
 //! What several test programs share: jobs, random numbers, independent readers of our files.
 #![allow(dead_code, reason = "each test program uses a part of it")]
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::indexing_slicing,
+    reason = "a test may fail by panic"
+)]
+#![allow(clippy::float_cmp, reason = "readers compare what was written")]
 
 pub(crate) mod bench_replay;
 pub(crate) mod drawn_cuts;
