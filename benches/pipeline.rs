@@ -4,7 +4,7 @@
 
 use std::fmt::{self, Write};
 
-use backline::export::{Exporter, FORMATS, Options, Source, format_of};
+use backline::formats::{Exporter, Options, Source, drawing_formats, format_of};
 use backline::geometry::Outline;
 use backline::job::{Job, Syntax};
 use backline::layout::Resolved;
@@ -115,7 +115,7 @@ impl fmt::Display for Written {
 }
 
 fn written() -> impl Iterator<Item = Written> {
-    SAMPLES.into_iter().flat_map(|sample| FORMATS.iter().map(move |format| Written(sample, *format)))
+    SAMPLES.into_iter().flat_map(|sample| drawing_formats().map(move |format| Written(sample, format)))
 }
 
 #[divan::bench(args = written())]

@@ -5,7 +5,7 @@
 use std::error::Error;
 use std::io::Write;
 
-use backline::export::{Options, Source, format};
+use backline::formats::{Options, Source, format};
 use backline::job::{Job, Syntax};
 use backline::view::View;
 

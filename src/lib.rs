@@ -34,7 +34,7 @@
 //! [`Job`], [`Mat`], [`View`], [`Format`] and [`Error`] are all that most programs need.
 //! The modules stand in the order in which data flows, and each uses only those before it:
 //! a [`job::Job`] as written is laid out to a [`Mat`] with nothing left to decide, a [`View`] draws one of
-//! its boards as a [`drawing::Drawing`] that knows nothing of mats, and an [`export::Exporter`] writes that as bytes.
+//! its boards as a [`drawing::Drawing`] that knows nothing of mats, and an [`formats::Exporter`] writes that as bytes.
 //! Inside the crate every length is in millimetres.
 
 pub mod tolerance;
@@ -81,13 +81,13 @@ pub mod sheets;
 
 pub mod machine;
 
-pub mod export;
+pub mod formats;
 
 pub mod measure;
 
 pub mod front;
 
-pub use export::Format;
+pub use formats::Format;
 pub use front::{Error, FoundProblem, Job, MatBoard, Release};
 pub use mat::Mat;
 pub use view::View;

@@ -21,7 +21,7 @@ use std::sync::atomic::{AtomicUsize, Ordering};
 use std::thread;
 use std::time::Instant;
 
-use backline::export::{Exporter, FORMATS, Options, ProgramFormat, Source, format_of};
+use backline::formats::{Exporter, Options, ProgramFormat, Source, drawing_formats, format_of};
 use backline::job::{Job, Syntax};
 use backline::machine::{Machine, STARTERS};
 use backline::view::View;
@@ -40,7 +40,7 @@ impl Way {
             Some(Self::Machine(Box::new(machine), format))
         });
         let cut = View::by_name("cut").expect("the view");
-        let drawings = FORMATS.iter().map(|format| Self::Drawing(cut, *format, Options::default()));
+        let drawings = drawing_formats().map(|format| Self::Drawing(cut, format, Options::default()));
         machines.chain(drawings).collect()
     }
 

@@ -1,7 +1,7 @@
 //! Any bytes as a job file in both syntaxes: read, located, resolved and drawn without a panic.
 #![no_main]
 
-use backline::export::{FORMATS, Options, Source};
+use backline::formats::{drawing_formats, Options, Source};
 use backline::job::{Job, Syntax, locate};
 use backline::view::View;
 use libfuzzer_sys::fuzz_target;
@@ -30,7 +30,7 @@ fuzz_target!(|bytes: &[u8]| {
             let drawing = back.draw(mat, layer);
             let options = Options::default();
             let source = Source::new(&drawing, &options);
-            for format in FORMATS {
+            for format in drawing_formats() {
                 let _ = format.export(&source);
             }
         }

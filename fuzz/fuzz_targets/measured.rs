@@ -5,7 +5,10 @@ use std::sync::LazyLock;
 
 use backline::job::{Job, Syntax};
 use backline::machine::Machine;
-use backline::measure::{Found, READERS, Reading, Wanted};
+use backline::formats;
+use backline::formats::reading::{Reading};
+use backline::formats::readers;
+use backline::measure::{Found, Wanted};
 use backline::view::View;
 use libfuzzer_sys::fuzz_target;
 
@@ -44,9 +47,9 @@ fn look_at(reading: &Reading) {
 
 fuzz_target!(|bytes: &[u8]| {
     let text: String = bytes.iter().map(|byte| char::from(*byte)).collect();
-    for reader in READERS {
+    for reader in readers() {
         if reader.recognises(&text) {
-            if let Ok(reading) = backline::measure::read(bytes, reader.endings()[0], None) {
+            if let Ok(reading) = backline::formats::read(bytes, reader.endings()[0], None) {
                 look_at(&reading);
             }
         } else if text.len() < 300 {

@@ -4,7 +4,7 @@
 use std::sync::LazyLock;
 
 use backline::bench::{Assembly, Cutter, Record, Settings, WrittenCutter};
-use backline::export::format_of;
+use backline::formats::format_of;
 use backline::job::{Job, Syntax};
 use backline::length::{Ruler, Unit};
 use backline::machine::WrittenMachine;

@@ -8,7 +8,7 @@ use super::print_args::{PrintArgs, PrinterArgs};
 use super::sheets_args::SheetsArgs;
 use super::square::SquareArgs;
 use super::trouble::TroubleArgs;
-use crate::export::{DxfFigures, FORMATS, FileUnit};
+use crate::formats::{DxfFigures, FileUnit, drawing_formats};
 use crate::geometry::Flattening;
 use crate::length;
 use crate::paper::Paper;
@@ -359,7 +359,7 @@ impl SettingsArgs {
 pub(super) const ALL: &str = "all";
 
 pub(super) fn formats() -> PossibleValuesParser {
-    let formats = FORMATS.iter().map(|format| PossibleValue::new(format.name()).help(format.summary()));
+    let formats = drawing_formats().map(|format| PossibleValue::new(format.name()).help(format.summary()));
     PossibleValuesParser::new(formats.chain([PossibleValue::new(ALL).help("every format")]))
 }
 

@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 use std::sync::{Mutex, PoisonError};
 
-use crate::export::{Exporter, FORMATS, Options, Source};
+use crate::formats::{Exporter, Options, Source, drawing_formats};
 use crate::job::FoundProblem;
 use crate::mat::Mat;
 use crate::problem::Problem;
@@ -59,9 +59,7 @@ impl<'a> Plan<'a> {
         let mut plan = Self {
             args,
             views: VIEWS.iter().filter(|view| wanted(&args.view, view.name)).collect(),
-            formats: FORMATS
-                .iter()
-                .copied()
+            formats: drawing_formats()
                 .filter(|format| wanted(&args.format, format.name()))
                 // A file that is named says by its ending which of them is meant.
                 .filter(|format| !is_file(&args.output) || ends_with(&args.output, format.extension()))

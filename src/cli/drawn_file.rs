@@ -3,7 +3,7 @@
 use std::path::PathBuf;
 
 use crate::drawing::Drawing;
-use crate::export::{Exported, Exporter};
+use crate::formats::{Exported, Exporter};
 use crate::machine::{Machine, Planned};
 use crate::mat::{Layer, Mat};
 use crate::sheets::NestedSheet;

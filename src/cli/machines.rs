@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 use clap::Args as ClapArgs;
 use serde::Serialize;
 
-use crate::export::{Exported, ProgramFormat, format_of};
+use crate::formats::{Exported, ProgramFormat, format_of};
 use crate::machine::{Machine, Program, STARTERS, Starter, WrittenMachine};
 
 use super::exit::Exit;

@@ -3,8 +3,10 @@
 use std::io::Read;
 use std::path::Path;
 
+use crate::formats;
+use crate::formats::reading::Reading;
 use crate::mat::{Layer, Mat};
-use crate::measure::{self, Against, Comparison, Found, Reading, Wanted, What};
+use crate::measure::{Against, Comparison, Found, Wanted, What};
 use crate::problem::Problem;
 use crate::view::{VIEWS, View};
 
@@ -89,7 +91,7 @@ fn read(path: &Path, args: &MeasureArgs) -> Result<Reading, String> {
         .and_then(|source| source.take(LARGEST_FILE + 1).read_to_end(&mut bytes))
         .map_err(|error| format!("cannot read the file: {error}"))?;
     let ending = path.extension().unwrap_or_default().to_string_lossy();
-    measure::read(&bytes, &ending, args.unit).map_err(|error| error.to_string())
+    formats::read(&bytes, &ending, args.unit).map_err(|error| error.to_string())
 }
 
 /// Works out the job and draws every board and view that a file may be.

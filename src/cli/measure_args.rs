@@ -6,7 +6,7 @@ use clap::Args as ClapArgs;
 use clap::builder::{PossibleValuesParser, TypedValueParser};
 
 use super::args::{file_unit, views};
-use crate::export::FileUnit;
+use crate::formats::FileUnit;
 use crate::length;
 
 /// Measure files: sizes, outlines, layers, faults, and how far they are from a job

@@ -3,7 +3,7 @@
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};
 
-use crate::export::{Exported, FORMATS, PROGRAM_FORMATS};
+use crate::formats::{Exported, drawing_formats, program_formats};
 
 use super::exit::Exit;
 use super::input::is_stdio;
@@ -71,8 +71,8 @@ pub(super) fn to_stdout(bytes: &[u8]) -> Exit {
 
 /// Tells whether an output names a single file: by its ending, unless there is a folder of that name.
 pub(super) fn is_file(output: &Path) -> bool {
-    let drawings = FORMATS.iter().map(|format| format.extension());
-    let programs = PROGRAM_FORMATS.iter().map(|format| format.extension());
+    let drawings = drawing_formats().map(|format| format.extension());
+    let programs = program_formats().map(|format| format.extension());
     let mut endings = drawings.chain(programs).chain(["png"]);
     endings.any(|ending| ends_with(output, ending)) && !output.is_dir()
 }

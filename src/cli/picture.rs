@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use clap::{Args as ClapArgs, ValueEnum};
 
-use crate::export::{ExportError, Exported, Options, Source, format, png};
+use crate::formats::{ExportError, Exported, Options, Source, format, png};
 use crate::mat::Mat;
 use crate::picture::{Scene, draw};
 

@@ -6,7 +6,7 @@ use std::sync::{Mutex, PoisonError};
 
 use kurbo::Rect;
 
-use crate::export::{ExportError, Exported, Options, tiled_pdf, tiled_svg};
+use crate::formats::{ExportError, Exported, Options, tiled_pdf, tiled_svg};
 use crate::length;
 use crate::mat::Mat;
 use crate::tiling::{Only, Tiled, Tiling};

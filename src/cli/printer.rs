@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use crate::export::{Options, pdf_pages};
+use crate::formats::{Options, pdf_pages};
 use crate::job::Measure;
 use crate::length;
 use crate::paper::{Printer, WrittenBar, WrittenBars, WrittenPrinter};

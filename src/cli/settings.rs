@@ -6,7 +6,7 @@ use kurbo::Size;
 
 use crate::bench::{Assembly, Cutter, Settings, SettingsData, bench_cards};
 use crate::drawing::Drawing;
-use crate::export::{Options, pdf_pages};
+use crate::formats::{Options, pdf_pages};
 use crate::length::Unit;
 
 use super::args::{SettingsArgs, SettingsFormat};

@@ -5,7 +5,7 @@ use std::path::Path;
 use kurbo::Size;
 
 use crate::drawing::Drawing;
-use crate::export::{self, ExportError, Exported, Options, Source};
+use crate::formats::{self, ExportError, Exported, Options, Source};
 use crate::length::{Ruler, Unit};
 use crate::paper::Paper;
 use crate::sheets::{SheetPlan, Stock, offcut_labels, sheet_labels, sheet_plan_pages};
@@ -149,11 +149,11 @@ fn exported(name: &str, pages: &[Drawing], format: &str) -> Result<Vec<Vec<u8>>,
     };
     if format == "pdf" {
         let title = pages.first().map_or(name, |page| &page.title);
-        return Ok(vec![whole(export::pdf_pages(title, pages, &options))?]);
+        return Ok(vec![whole(formats::pdf_pages(title, pages, &options))?]);
     }
-    let page = |page: &Drawing| match export::format(format) {
+    let page = |page: &Drawing| match formats::format(format) {
         Some(exporter) => exporter.export(&Source::new(page, &options)),
-        None => export::png(page, PIXELS_PER_INCH),
+        None => formats::png(page, PIXELS_PER_INCH),
     };
     pages.iter().map(|drawing| whole(page(drawing))).collect()
 }

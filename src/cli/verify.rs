@@ -1,7 +1,8 @@
 //! `backline draw --verify`: files read back before the program says that they are done.
 
-use crate::export::Options;
-use crate::measure::{Unreadable, Verified, is_read_back, verify_drawing, verify_program};
+use crate::formats::Options;
+use crate::formats::reading::Unreadable;
+use crate::measure::{Verified, is_read_back, verify_drawing, verify_program};
 
 use super::batch::Outcome;
 use super::drawn_file::{Content, File};

@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use clap::{Args as ClapArgs, ValueEnum};
 use kurbo::Size;
 
-use crate::export::{Exported, Options, pdf_pages, svg_page};
+use crate::formats::{Exported, Options, pdf_pages, svg_page};
 use crate::layout::Resolved;
 use crate::length::Unit;
 use crate::mat::Mat;
@@ -126,7 +126,7 @@ fn document(args: &WorkshopArgs) -> Result<Exit, (String, Exit)> {
         [(stem, _)] => format!("{stem}-workshop"),
         _ => "workshop".to_owned(),
     };
-    let wrong = |error: crate::export::ExportError| (error.to_string(), Exit::JobWrong);
+    let wrong = |error: crate::formats::ExportError| (error.to_string(), Exit::JobWrong);
     let mut files: Vec<(String, Exported)> = Vec::new();
     match args.format {
         DocumentForm::Pdf => {

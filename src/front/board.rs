@@ -1,7 +1,7 @@
 //! One board of a mat, which draws itself.
 
 use crate::drawing::Drawing;
-use crate::export::{ExportError, Exported, Format};
+use crate::formats::{ExportError, Exported, Format};
 use crate::mat::{Layer, Mat};
 use crate::view::View;
 

@@ -2,7 +2,7 @@
 
 use std::fmt;
 
-use crate::export::ExportError;
+use crate::formats::ExportError;
 use crate::job::{Document, EditError, FoundProblem};
 
 /// Why there is no mat or no drawing.

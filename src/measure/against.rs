@@ -7,10 +7,9 @@ use super::deviation::{CHORDS_MM, Chord, Chords, Farthest, farthest_beyond, push
 use super::fit::{Fit, fits};
 use super::outlines::outlines;
 use super::over_run::RunsOn;
-use super::path::Path;
-use super::reading::Reading;
 use super::wanted::{Target, Wanted};
 use crate::drawing::Role;
+use crate::formats::reading::{Path, Reading};
 
 /// How far a file is from a drawing. All places are on the sheet of the drawing.
 #[derive(Debug, Clone, PartialEq)]

@@ -5,8 +5,7 @@ use std::collections::BTreeMap;
 use kurbo::{Line, Point, Vec2};
 
 use super::outlines::JOINED_MM;
-use super::path::Path;
-use super::piece::Piece;
+use crate::formats::reading::{Path, Piece};
 
 /// Strokes cross at a corner if neither runs on farther beyond it than this, in millimetres *(common practice, no source)*.
 ///

@@ -9,9 +9,8 @@ use super::against::Comparison;
 use super::crossing::crossed;
 use super::found_against::{Against, AgainstFound};
 use super::outlines::{dots, doubled, outlines};
-use super::path::Path;
-use super::reading::Reading;
 use super::scale::explain;
+use crate::formats::reading::{Path, Reading};
 
 /// Name and version of the object; another version means that a key changed its meaning or went away.
 pub const SCHEMA: &str = "backline-measured/1";
@@ -100,7 +99,7 @@ impl Found {
         Self {
             schema: SCHEMA,
             file: name.to_owned(),
-            format: reading.format,
+            format: reading.format.name,
             unit: reading.unit.words.clone(),
             unit_stated: reading.unit.stated,
             size: size.map(sides),

@@ -4,8 +4,7 @@ use std::collections::BTreeMap;
 
 use kurbo::Point;
 
-use super::path::Path;
-use super::piece::Piece;
+use crate::formats::reading::{Path, Piece};
 
 /// Ends that are no farther apart, in millimetres, belong together: no blade and no pen can tell.
 pub(super) const JOINED_MM: f64 = 0.01;

@@ -3,11 +3,10 @@
 use kurbo::Affine;
 
 use super::deviation::{CHORDS_MM, Chord, Chords, Farthest, farthest_beyond, push_chords};
-use super::reader::{READERS, read};
-use super::reading::{Reading, Unreadable};
 use super::wanted::{Wanted, bring_to_bed, push_stroke};
 use crate::drawing::Drawing;
-use crate::export::Options;
+use crate::formats::reading::Unreadable;
+use crate::formats::{KeptCurves, NumberUnit, Options, YAxis, read, readers};
 use crate::machine::{Curves, Machine, Program, Stroke};
 
 /// How far a file is from what it was made from.
@@ -31,7 +30,7 @@ impl Verified {
 /// Tells whether files with an ending can be read back.
 #[must_use]
 pub fn is_read_back(ending: &str) -> bool {
-    READERS.iter().any(|reader| reader.endings().contains(&ending))
+    readers().any(|reader| reader.endings().contains(&ending))
 }
 
 /// Reads the file of a drawing back and measures it, with nothing moved or scaled to fit.
@@ -46,13 +45,13 @@ pub fn verify_drawing(
     options: &Options,
 ) -> Result<Verified, Unreadable> {
     let reading = read(bytes, ending, None)?;
-    // In these formats y runs up from the bottom edge of the sheet.
-    let is_up = matches!(reading.format, "dxf" | "hpgl");
-    let way = if is_up { Affine::translate((0.0, drawing.sheet.height)) } else { Affine::IDENTITY };
+    let way = match reading.format.y {
+        YAxis::Down => Affine::IDENTITY,
+        YAxis::Up => Affine::translate((0.0, drawing.sheet.height)),
+    };
     let wanted = Wanted::new(drawing);
-    // SVG keeps curves.
-    let tolerance = if reading.format == "svg" { 0.0 } else { options.tolerance };
-    let bound = grid(&reading) + tolerance + 2.0 * CHORDS_MM;
+    let tolerance = if reading.format.curves == KeptCurves::All { 0.0 } else { options.tolerance };
+    let bound = reading.format.slack + tolerance + 2.0 * CHORDS_MM;
     let comparison = wanted.compare_beyond(bound, &reading, way);
     let surplus = wanted.surplus_beyond(bound, &reading, way);
     let drawn = comparison.drawn.map(|(farthest, _)| farthest);
@@ -84,15 +83,18 @@ pub fn verify_program(
         Curves::Lines => strokes().map(curves).fold(machine.tolerance, f64::max),
         Curves::Arcs | Curves::Native => machine.tolerance,
     };
-    let grid = if reading.format == "hpgl" { plotter_grid(program, machine) } else { grid(&reading) };
-    let bound = grid + tolerance + 2.0 * CHORDS_MM;
+    let slack = match reading.format.unit {
+        NumberUnit::PlotterUnit => plotter_slack(program, machine),
+        _ => reading.format.slack,
+    };
+    let bound = slack + tolerance + 2.0 * CHORDS_MM;
     let missing = farthest_beyond(bound, &asked, &Chords::new(drawn.clone()));
     let surplus = farthest_beyond(bound, &drawn, &Chords::new(asked));
     Ok(Verified { farthest: largest(missing.into_iter().chain(surplus)), bound })
 }
 
 /// Returns how far rounding to steps carries a point: half a step in both directions at once.
-fn plotter_grid(program: &Program, machine: &Machine) -> f64 {
+fn plotter_slack(program: &Program, machine: &Machine) -> f64 {
     let extent = program.extent;
     let reach = [extent.x0, extent.x1, extent.y0, extent.y1].into_iter().map(f64::abs).fold(0.0, f64::max);
     let units = reach / machine.unit.millimetres + 1.0;
@@ -101,10 +103,6 @@ fn plotter_grid(program: &Program, machine: &Machine) -> f64 {
     // Of an arc the centre is rounded as well as the start, which carries its end twice as far again.
     let roundings = if machine.curves == Curves::Lines { 1.0 } else { 3.0 };
     roundings * 0.5 * steps * machine.unit.millimetres * std::f64::consts::SQRT_2
-}
-
-fn grid(reading: &Reading) -> f64 {
-    READERS.iter().find(|reader| reader.name() == reading.format).map_or(0.0, |reader| reader.grid())
 }
 
 fn largest(places: impl Iterator<Item = Farthest>) -> Option<Farthest> {

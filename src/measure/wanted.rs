@@ -8,10 +8,10 @@ use super::crossing::crossed;
 use super::deviation::{CHORDS_MM, Chord, Chords, push_chords};
 use super::outlines::outlines;
 use super::over_run::Corners;
-use super::path::{Path, union};
-use super::piece::Piece;
-use super::reading::Reading;
 use crate::drawing::{Drawing, Mark, Role, StrokeFont};
+use crate::formats::YAxis;
+use crate::formats::reading::Reading;
+use crate::formats::reading::{Path, Piece, union};
 use crate::geometry::{Flattening, Segment};
 use crate::machine::{Machine, Program, Stroke, Tool};
 use crate::mat::Mat;
@@ -147,11 +147,11 @@ impl Bed {
 
     /// Brings what was read to the bed, as the machine reads it.
     pub(super) fn bring(&self, reading: &mut Reading) {
-        // A plotter's own step is known from the profile only, and machines that read DXF take its bare numbers.
-        if matches!(reading.format, "hpgl" | "dxf") || !reading.unit.stated {
+        // What bare numbers mean is known from the profile only.
+        if !reading.format.unit_is_obeyed || !reading.unit.stated {
             reading.transform(Affine::scale(self.unit / reading.unit.millimetres));
         }
-        if matches!(reading.format, "dxf" | "hpgl" | "gcode") {
+        if reading.format.y == YAxis::Up {
             reading.transform(Affine::FLIP_Y);
         }
     }

@@ -5,7 +5,7 @@
 //! thin shadow of the board on what lies below.
 //!
 //! ```
-//! use backline::export::png;
+//! use backline::formats::png;
 //! use backline::job::{Job, Syntax};
 //! use backline::picture::{Scene, draw};
 //!

@@ -1,12 +1,12 @@
 //! Drawings on paper that is smaller than they are: pages to be printed at 100 %, trimmed and joined to the whole.
 //!
 //! [`Tiling::lay_out`] divides any [`Drawing`](crate::drawing::Drawing) into the pages of a [`Tiled`], which
-//! [`tiled_pdf`](crate::export::tiled_pdf) and [`tiled_svg`](crate::export::tiled_svg) write. A page shows a part of the
+//! [`tiled_pdf`](crate::formats::tiled_pdf) and [`tiled_svg`](crate::formats::tiled_svg) write. A page shows a part of the
 //! drawing, and round it what is needed to check and to join it: two scale bars, where to cut, where the page
 //! lies. Nothing of that lies on a tile itself: trimmed and laid together, the tiles are the drawing.
 //!
 //! ```
-//! use backline::export::{Options, tiled_pdf};
+//! use backline::formats::{Options, tiled_pdf};
 //! use backline::job::{Job, Syntax};
 //! use backline::tiling::Tiling;
 //! use backline::view::View;

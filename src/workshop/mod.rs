@@ -4,7 +4,7 @@
 //! that nothing overlaps and nothing is cut off; what does not fit on the page of a mat goes on to another page.
 //!
 //! ```
-//! use backline::export::{Options, pdf_pages};
+//! use backline::formats::{Options, pdf_pages};
 //! use backline::job::{Job, Syntax};
 //! use backline::workshop::{Letterhead, pages};
 //!

@@ -10,7 +10,7 @@ use backline::bench::{
     CalibrationReport, Cutter, Evidence, Number, Pivot, Record, SquareDemand, SquareReport, SquareTest, TROUBLES,
     TroubleTable, WrittenCutter, record_form,
 };
-use backline::export::{Options, Source, format};
+use backline::formats::{Options, Source, format};
 use backline::job::{FoundProblem, Syntax};
 use backline::length::{Ruler, Unit};
 use kurbo::Size;

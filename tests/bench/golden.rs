@@ -10,7 +10,7 @@ use std::path::{Path, PathBuf};
 use crate::common::kept::Kept;
 use backline::bench::bench_cards;
 use backline::bench::{Assembly, Cutter, End, Settings, SettingsData, WrittenCutter};
-use backline::export::{Options, pdf_pages};
+use backline::formats::{Options, pdf_pages};
 use backline::job::{Job, Syntax};
 use backline::length::{Ruler, Unit};
 use kurbo::Size;

@@ -90,7 +90,7 @@ fn faults_of_a_profile_are_shown_with_line_and_mark() {
         ("unknown.toml", ["there is no key `beds` here", "unknown.toml:3:1", "did you mean `bed`?"]),
         ("tool.toml", ["`cuts` is none of the choices", "tool.toml:3", "did you mean `cut`?"]),
         ("several.toml", ["tolerance for a cut", "`q` is not a unit", "-1 is out of range"]),
-        ("format.toml", ["there is no format `dxf-r13`", "format.toml:1:10", "use one of dxf-r12, "]),
+        ("format.toml", ["there is no format `dxf-r13`", "format.toml:1:10", "dxf-r12, "]),
         ("svg.toml", ["y runs down", "svg.toml", "set x = \"right\""]),
         ("empty.toml", ["the profile has no format", "has no tool", ""]),
         ("numbers.toml", ["numbers.toml:4:10", "", ""]),

@@ -4,7 +4,7 @@
 use std::path::{Path, PathBuf};
 
 use backline::drawing::Drawing;
-use backline::export::{Exporter, FORMATS, Options, Source};
+use backline::formats::{Exporter, Options, Source, drawing_formats};
 use backline::job::{Job, Syntax};
 use backline::layout::Resolved;
 use backline::mat::{Layer, Mat};
@@ -96,8 +96,8 @@ impl Golden {
         let summary = serde_json::to_string_pretty(&summary).unwrap() + "\n";
         let mut files = vec![("check.json".to_owned(), summary.into_bytes())];
         for drawn in self.drawings() {
-            for format in FORMATS.iter().filter(|format| is_kept(drawn.view.name, **format)) {
-                files.push((format!("{}{}", drawn.stem, format.file_end(&Options::default())), drawn.bytes(*format)));
+            for format in drawing_formats().filter(|format| is_kept(drawn.view.name, *format)) {
+                files.push((format!("{}{}", drawn.stem, format.file_end(&Options::default())), drawn.bytes(format)));
             }
         }
         files

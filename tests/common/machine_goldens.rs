@@ -3,7 +3,7 @@
 
 use std::path::{Path, PathBuf};
 
-use backline::export::format_of;
+use backline::formats::format_of;
 use backline::job::{Job, Syntax};
 use backline::layout::Resolved;
 use backline::machine::{Machine, Planned, STARTERS, Starter, WrittenMachine};

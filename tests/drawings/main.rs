@@ -4,6 +4,7 @@
 mod common;
 
 mod face_work;
+mod formats;
 mod golden;
 mod mirroring;
 mod package_golden;

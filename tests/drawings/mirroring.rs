@@ -7,7 +7,7 @@ use crate::common::jobs::mat;
 use crate::common::strokes::Stroke;
 use crate::common::{dxf_reader, hpgl_reader, pdf_reader, polylines_reader, svg_reader};
 use backline::drawing::{Drawing, Mark, Role, Text};
-use backline::export::{Options, Source, format};
+use backline::formats::{Options, Source, format};
 use backline::mat::Mat;
 use backline::view::View;
 use kurbo::{Point, Rect, Shape};

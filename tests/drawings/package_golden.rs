@@ -7,7 +7,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 use crate::common::kept::Kept;
-use backline::export::{Options, Source, format, svg_page};
+use backline::formats::{Options, Source, format, svg_page};
 use backline::job::{Job, Syntax};
 use backline::picture::{Scene, draw};
 use backline::summary::MatSummary;

@@ -4,7 +4,7 @@
 use crate::common::pdf_reader;
 use crate::common::samples::{empty, every_outline, mark, text};
 use backline::drawing::{Anchor, Drawing, Role};
-use backline::export::{Options, Source, format, pdf_pages};
+use backline::formats::{Options, Source, format, pdf_pages};
 use kurbo::Point;
 
 fn labelled(words: &str) -> Drawing {

@@ -3,7 +3,7 @@
 
 use crate::common::jobs::mat;
 use backline::drawing::{Area, Mark};
-use backline::export::png;
+use backline::formats::png;
 use backline::geometry::Segment;
 use backline::picture::{Scene, draw};
 

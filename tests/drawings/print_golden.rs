@@ -8,7 +8,7 @@ use std::path::Path;
 
 use crate::common::kept::Kept;
 use backline::drawing::Drawing;
-use backline::export::{Options, tiled_pdf, tiled_svg};
+use backline::formats::{Options, tiled_pdf, tiled_svg};
 use backline::job::{Job, Syntax};
 use backline::paper::Stretch;
 use backline::tiling::{Only, Tiled, Tiling};

@@ -11,7 +11,7 @@ use crate::common::samples::{empty, every_outline, mark, text};
 use crate::common::strokes::{assert_follows, assert_same_strokes, expected, outlines};
 use crate::common::{dxf_reader, dxf_reader::DxfReading};
 use backline::drawing::{Anchor, Drawing, Mark, Role};
-use backline::export::{DxfFigures, Exported, FORMATS, FileUnit, Options, Source, format};
+use backline::formats::{DxfFigures, Exported, FileUnit, Options, Source, drawing_formats, format};
 use backline::geometry::Flattening;
 use kurbo::{ParamCurveArclen, Point, Rect};
 
@@ -159,7 +159,7 @@ fn records_of_layers_have_handles() {
 
 #[test]
 fn no_two_formats_and_no_two_units_share_a_name() {
-    let names = |options: &Options| FORMATS.iter().map(|format| format.file_end(options)).collect::<Vec<_>>();
+    let names = |options: &Options| drawing_formats().map(|format| format.file_end(options)).collect::<Vec<_>>();
     let (metric, imperial) = (names(&Options::default()), names(&inches()));
     assert_eq!(metric, [".svg", ".pdf", ".dxf", "-r2000.dxf", ".plt", ".txt", ".json"]);
     // SVG, PDF and HP-GL have a unit of their own.
@@ -234,7 +234,7 @@ fn a_profile_leaves_the_unit_out_and_takes_polylines_apart() {
         let profile = WrittenMachine::read(&text, backline::job::Syntax::Toml).unwrap();
         let machine: Machine = profile.resolve("test").unwrap();
         let program = machine.plan(mat, &mat.layers[0]).program.unwrap();
-        let bytes = backline::export::format_of(&machine).unwrap().write(&program, &machine).unwrap().bytes;
+        let bytes = backline::formats::format_of(&machine).unwrap().write(&program, &machine).unwrap().bytes;
         let (_, made) = crate::common::machine_reader::read_dxf(&bytes, 1.0);
         let mut kinds: Vec<&str> = made.iter().map(|made| made.kind).collect();
         kinds.sort_unstable();

@@ -127,7 +127,7 @@ fn assert_polylines(strokes: &[Stroke], drawn: &Drawn<'_>, mat: &Mat, name: impl
 }
 
 fn assert_every_format(drawn: &Drawn<'_>, mat: &Mat) {
-    let bytes = |name: &str| drawn.bytes(backline::export::format(name).unwrap());
+    let bytes = |name: &str| drawn.bytes(backline::formats::format(name).unwrap());
     assert_curves(&svg_reader::read(&bytes("svg")), drawn, mat);
     let pdf = bytes("pdf");
     let mut reading = pdf_reader::read(&pdf);

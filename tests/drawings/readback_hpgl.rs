@@ -5,7 +5,7 @@ use crate::common::hpgl_reader::{Label, UNIT_MM, instructions, plot, read};
 use crate::common::samples::{empty, every_outline, mark, text};
 use crate::common::strokes::{Stroke, assert_follows, expected, outlines};
 use backline::drawing::{Anchor, Drawing, Mark, Polyline, Role, StrokeFont};
-use backline::export::{Exported, Options, Source, format};
+use backline::formats::{Exported, Options, Source, format};
 use backline::geometry::Outline;
 use kurbo::{Point, Rect};
 

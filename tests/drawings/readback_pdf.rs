@@ -6,7 +6,7 @@ use std::sync::Arc;
 use crate::common::pdf_reader;
 use crate::common::samples::{empty, every_outline, mark, text};
 use backline::drawing::{Anchor, Drawing, Mark, Role};
-use backline::export::{ExportError, Exported, Options, Source, format};
+use backline::formats::{ExportError, Exported, Options, Source, format};
 use backline::geometry::Outline;
 use kurbo::{Point, Rect};
 use lopdf::Document;

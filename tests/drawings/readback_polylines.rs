@@ -5,7 +5,7 @@ use crate::common::polylines_reader::{PolylinesReading, Words, read_json, read_t
 use crate::common::samples::{empty, every_outline, mark, text};
 use crate::common::strokes::{assert_follows, assert_same_strokes, expected, outlines};
 use backline::drawing::{Anchor, Drawing, Mark, Role};
-use backline::export::{Exported, FileUnit, Options, Source, format};
+use backline::formats::{Exported, FileUnit, Options, Source, format};
 use backline::geometry::Outline;
 use kurbo::{Point, Rect};
 

@@ -4,7 +4,7 @@
 use crate::common::samples::{empty, every_outline, mark, text};
 use crate::common::svg_reader;
 use backline::drawing::{Anchor, Drawing, Mark, Role};
-use backline::export::{Exported, Options, Source, format};
+use backline::formats::{Exported, Options, Source, format};
 use backline::geometry::Outline;
 use kurbo::{Point, Rect};
 use svg::node::element::tag::Type;

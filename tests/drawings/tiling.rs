@@ -3,7 +3,7 @@
 
 use crate::common::samples::{empty, every_outline, mark};
 use backline::drawing::{Anchor, Drawing, Mark, Role, Text};
-use backline::export::{Options, tiled_pdf, tiled_svg};
+use backline::formats::{Options, tiled_pdf, tiled_svg};
 use backline::job::{Job, Syntax};
 use backline::paper::{Paper, SHEET_SIZES, Stretch};
 use backline::tiling::{Only, Orientation, TestPage, Tiled, Tiling};

@@ -5,7 +5,7 @@ use crate::common::jobs::resolve;
 use crate::common::machine_goldens;
 use crate::common::random::Random;
 use backline::drawing::Drawing;
-use backline::export::{FORMATS, FileUnit, Options, Source, format, format_of};
+use backline::formats::{FileUnit, Options, Source, drawing_formats, format, format_of};
 use backline::machine::{Machine, Program};
 use backline::measure::{is_read_back, verify_drawing, verify_program};
 use backline::view::VIEWS;
@@ -22,7 +22,7 @@ fn drawings_are_read_back_in_all_formats() {
         for drawing in drawings {
             for unit in [FileUnit::Millimetre, FileUnit::Inch] {
                 let options = Options { unit, ..Options::default() };
-                for format in FORMATS.iter().filter(|format| is_read_back(format.extension())) {
+                for format in drawing_formats().filter(|format| is_read_back(format.extension())) {
                     let bytes = format.export(&Source::new(&drawing, &options)).unwrap().bytes;
                     let verified = verify_drawing(&bytes, format.extension(), &drawing, &options).unwrap();
                     assert!(verified.agrees(), "{} {}: {verified:?}", golden.name(), format.name());
@@ -102,7 +102,7 @@ fn verified_files(job: &str, options: &Options) -> Option<usize> {
     for layer in &mat.layers {
         for view in VIEWS.iter().filter(|view| view.applies(layer)) {
             let drawing = view.draw(mat, layer);
-            for format in FORMATS.iter().filter(|format| is_read_back(format.extension())) {
+            for format in drawing_formats().filter(|format| is_read_back(format.extension())) {
                 let Ok(exported) = format.export(&Source::new(&drawing, options)) else { continue };
                 let verified = verify_drawing(&exported.bytes, format.extension(), &drawing, options)
                     .unwrap_or_else(|error| panic!("{} {}: {error}\n{job}", view.name, format.name()));

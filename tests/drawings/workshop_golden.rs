@@ -7,7 +7,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 use crate::common::kept::{Kept, difference};
-use backline::export::{Options, Source, format, pdf_pages, png, svg_page};
+use backline::formats::{Options, Source, format, pdf_pages, png, svg_page};
 use backline::job::{Job, Syntax};
 use backline::picture::{Scene, draw};
 use backline::workshop::{Letterhead, pages};

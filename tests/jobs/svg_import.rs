@@ -4,7 +4,7 @@
 use std::collections::BTreeSet;
 use std::time::{Duration, Instant};
 
-use backline::export::{Options, Source, format};
+use backline::formats::{Options, Source, format};
 use backline::geometry::{Outline, Segment};
 use backline::job::{Job, ShapeChoice, SvgOutline, Syntax};
 use backline::layout::Resolved;

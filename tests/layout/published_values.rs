@@ -4,7 +4,7 @@
 #![allow(clippy::unwrap_used, clippy::panic, clippy::indexing_slicing, reason = "a test fails by panicking")]
 
 use crate::common::jobs::{INCH, assert_near, mat};
-use backline::export::{Options, Source, format};
+use backline::formats::{Options, Source, format};
 use backline::geometry::{OffsetError, Outline};
 use backline::layout::StandardSizes;
 use backline::length::{Ruler, Unit};

@@ -17,7 +17,7 @@ use crate::common::nests::{along, corners, distance, nest, on_sheet, prepare, re
 use crate::common::random::Random;
 use crate::common::{dxf_reader, machine_jobs, machine_reader, svg_reader};
 use backline::drawing::{Drawing, Mark, Role};
-use backline::export::{Options, Source, format, format_of};
+use backline::formats::{Options, Source, format, format_of};
 use backline::geometry::Flattening;
 use backline::job::Syntax;
 use backline::machine::{Machine, Program, STARTERS, SideUp, Starter, Work, WrittenMachine};

@@ -9,7 +9,7 @@ use std::path::{Path, PathBuf};
 
 use crate::common::kept::Kept;
 use crate::common::nests::nest;
-use backline::export::{Options, Source, format, format_of};
+use backline::formats::{Options, Source, format, format_of};
 use backline::machine::{Machine, Planned};
 use backline::mat::Mat;
 use backline::sheets::{Nest, NestedSheet};

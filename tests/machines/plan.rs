@@ -2,7 +2,7 @@
 #![allow(clippy::unwrap_used, clippy::panic, clippy::indexing_slicing, reason = "a test fails by panicking")]
 
 use crate::common::jobs::{assert_near, mat};
-use backline::export::format_of;
+use backline::formats::format_of;
 use backline::geometry::{Flattening, Segment};
 use backline::job::{Job, Syntax};
 use backline::machine::{Machine, Pass, Planned, Program, Stroke, Work, WrittenMachine};

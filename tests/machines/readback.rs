@@ -11,7 +11,7 @@
 
 use crate::common::machine_reader::{self as reader, Made, Pieces};
 use crate::common::{machine_goldens, machine_jobs};
-use backline::export::format_of;
+use backline::formats::format_of;
 use backline::job::{Job, Syntax};
 use backline::machine::{Corner, Curves, Machine, SideUp, Work};
 use backline::mat::{Edge, Layer, Mat};

@@ -6,7 +6,9 @@
 use std::fs;
 use std::path::Path;
 
-use backline::measure::{self, Reading, outlines};
+use backline::formats;
+use backline::formats::reading::Reading;
+use backline::measure::{self, outlines};
 use kurbo::{Rect, Size};
 use serde_json::Value;
 
@@ -16,12 +18,12 @@ fn folder() -> std::path::PathBuf {
 
 fn read_file(name: &str) -> Reading {
     let ending = Path::new(name).extension().unwrap().to_str().unwrap();
-    measure::read(&fs::read(folder().join(name)).unwrap(), ending, None)
+    formats::read(&fs::read(folder().join(name)).unwrap(), ending, None)
         .unwrap_or_else(|error| panic!("{name}: {error}"))
 }
 
 fn read(text: &str, ending: &str) -> Reading {
-    measure::read(text.as_bytes(), ending, None).unwrap_or_else(|error| panic!("{error}"))
+    formats::read(text.as_bytes(), ending, None).unwrap_or_else(|error| panic!("{error}"))
 }
 
 /// Size of all that is drawn, in thousandths of a millimetre.
@@ -47,7 +49,7 @@ fn found(reading: &Reading) -> Vec<(String, bool, f64, f64)> {
 /// Bounds and length of all strokes on a layer.
 fn layer(reading: &Reading, name: &str) -> (Rect, f64) {
     let paths = || reading.paths.iter().filter(|path| path.layer == name);
-    let bounds = paths().map(measure::Path::bounds).reduce(|all, one| all.union(one));
+    let bounds = paths().map(formats::reading::Path::bounds).reduce(|all, one| all.union(one));
     let length = paths().map(|path| path.flatten(1e-5).windows(2).map(|pair| pair[0].distance(pair[1])).sum::<f64>());
     (bounds.unwrap_or_else(|| panic!("nothing on {name}")), length.sum())
 }
@@ -214,7 +216,7 @@ fn hpgl_of_other_programs() {
     ] {
         // Bytes as an old program writes them.
         let bytes: Vec<u8> = plot.chars().map(|letter| letter as u8).collect();
-        let reading = measure::read(&bytes, "plt", None).unwrap_or_else(|error| panic!("{plot}: {error}"));
+        let reading = formats::read(&bytes, "plt", None).unwrap_or_else(|error| panic!("{plot}: {error}"));
         assert_eq!(size(&reading), expected, "{plot}");
     }
     let reading = read("IN;SP1;PU0,0;LBhello\u{3};DT#;LBworld#PD4,4;XY1;", "plt");
@@ -234,7 +236,7 @@ fn gcode_of_other_programs() {
         ("G21 G1 X0 Y0\nG2 X20 Y0 R-12.5\n".to_owned(), (25.0, 20.0)),
     ] {
         let reading = read(&program, "nc");
-        assert_eq!(reading.format, "gcode");
+        assert_eq!(reading.format.name, "gcode");
         assert_eq!(size(&reading), expected, "{program}");
     }
     // The blade runs on for a millimetre beyond the start.
@@ -259,7 +261,7 @@ fn what_gcode_does_besides_lines_and_arcs_is_followed_or_said() {
     assert_eq!(size(&reading), (0.0, 10.0));
     let left: Vec<(&str, usize)> = reading.left_out.iter().map(|(what, count)| (what.as_str(), *count)).collect();
     assert_eq!(left, [("G5", 1), ("G81", 1), ("M98", 1)]);
-    let error = measure::read(b"G21\nG1 X#100 Y0\n", "nc", None).unwrap_err();
+    let error = formats::read(b"G21\nG1 X#100 Y0\n", "nc", None).unwrap_err();
     assert!(
         error.to_string().contains("line 2: ") && error.to_string().contains("save it with plain numbers"),
         "{error}"

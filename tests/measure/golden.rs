@@ -7,7 +7,9 @@ use std::sync::atomic::{AtomicUsize, Ordering};
 use std::thread;
 
 use crate::common::goldens::{self, Drawn, Golden};
-use backline::measure::{self, READERS, Wanted};
+use backline::formats;
+use backline::formats::readers;
+use backline::measure::Wanted;
 use backline::tolerance::FLATTEN_MM;
 use kurbo::Affine;
 
@@ -20,9 +22,9 @@ fn measure(golden: &Golden, drawn: &Drawn<'_>) -> usize {
         let Ok(bytes) = std::fs::read(&path) else {
             continue;
         };
-        let reading = measure::read(&bytes, ending, None).unwrap_or_else(|error| panic!("{}: {error}", path.display()));
-        let reader = READERS.iter().find(|reader| reader.name() == reading.format).unwrap();
-        assert!(reader.endings().contains(&ending), "{} was read as {}", path.display(), reading.format);
+        let reading = formats::read(&bytes, ending, None).unwrap_or_else(|error| panic!("{}: {error}", path.display()));
+        let reader = readers().find(|reader| reader.facts() == reading.format).unwrap();
+        assert!(reader.endings().contains(&ending), "{} was read as {}", path.display(), reading.format.name);
         assert!(reading.unit.stated && reading.left_out.is_empty() && reading.remarks.is_empty(), "{reading:?}");
         // The y axis of some runs up from the bottom edge of the sheet.
         let up = matches!(ending, "dxf" | "plt");

@@ -3,11 +3,14 @@
 #![allow(clippy::unwrap_used, clippy::panic, clippy::indexing_slicing, reason = "a test fails by panicking")]
 
 use crate::common::machine_goldens;
-use backline::export::format_of;
+use backline::formats;
+use backline::formats::format_of;
+use backline::formats::readers;
+use backline::formats::reading::Reading;
 use backline::job::{Job, Syntax};
 use backline::machine::{Machine, Program, SideUp, WrittenMachine};
 use backline::mat::{Layer, Mat};
-use backline::measure::{self, Comparison, READERS, Reading, Wanted, verify_program};
+use backline::measure::{self, Comparison, Wanted, verify_program};
 use backline::view::VIEWS;
 use kurbo::{Affine, Vec2};
 
@@ -35,7 +38,7 @@ fn written(mat: &Mat, machine: &Machine) -> (Program, Reading) {
     let program = machine.plan(mat, &mat.layers[0]).program.unwrap();
     let format = format_of(machine).unwrap();
     let bytes = format.write(&program, machine).unwrap().bytes;
-    (program, measure::read(&bytes, format.extension(), None).unwrap())
+    (program, formats::read(&bytes, format.extension(), None).unwrap())
 }
 
 #[test]
@@ -49,8 +52,8 @@ fn every_file_of_a_machine_is_its_program_and_shows_its_mat() {
                 let format = format_of(machine).unwrap();
                 let path = golden.folder.join(format!("{board}{}.{}", machine.name, format.extension()));
                 let Ok(bytes) = std::fs::read(&path) else { continue };
-                let reading = measure::read(&bytes, format.extension(), None).unwrap();
-                assert!(READERS.iter().any(|reader| reader.name() == reading.format));
+                let reading = formats::read(&bytes, format.extension(), None).unwrap();
+                assert!(readers().any(|reader| reader.facts() == reading.format));
                 assert!(reading.left_out.is_empty(), "{}: {:?}", path.display(), reading.left_out);
                 let program = machine.plan(mat, layer).program.unwrap();
                 let bound = verify_program(&bytes, format.extension(), &program, machine).unwrap().bound;

@@ -2,9 +2,12 @@
 #![allow(clippy::unwrap_used, clippy::panic, clippy::indexing_slicing, reason = "a test fails by panicking")]
 
 use backline::drawing::Drawing;
-use backline::export::{FORMATS, FileUnit, Options, Source};
+use backline::formats;
+use backline::formats::readers;
+use backline::formats::reading::Reading;
+use backline::formats::{FileUnit, Options, Source, drawing_formats};
 use backline::job::{Job, Syntax};
-use backline::measure::{self, Against, Comparison, Found, MixUp, READERS, Reading, Wanted, What};
+use backline::measure::{Against, Comparison, Found, MixUp, Wanted, What};
 use backline::view::View;
 use kurbo::Affine;
 use proptest::prelude::*;
@@ -34,11 +37,11 @@ fn drawing(job: &str, view: &str) -> Drawing {
 
 fn export(drawing: &Drawing, format: &str, unit: FileUnit) -> Vec<u8> {
     let options = Options { unit, ..Options::default() };
-    backline::export::format(format).unwrap().export(&Source::new(drawing, &options)).unwrap().bytes
+    backline::formats::format(format).unwrap().export(&Source::new(drawing, &options)).unwrap().bytes
 }
 
 fn read(text: &str, ending: &str) -> Reading {
-    measure::read(text.as_bytes(), ending, None).unwrap_or_else(|error| panic!("{error}"))
+    formats::read(text.as_bytes(), ending, None).unwrap_or_else(|error| panic!("{error}"))
 }
 
 fn fitted(reading: &Reading, drawing: &Drawing) -> Comparison {
@@ -51,8 +54,8 @@ fn every_mix_up_of_units_is_recognised() {
     let wanted = Wanted::new(&drawing);
     for format in ["svg", "dxf", "hpgl", "polylines", "json"] {
         let bytes = export(&drawing, format, FileUnit::Millimetre);
-        let ending = backline::export::format(format).unwrap().extension();
-        let right = measure::read(&bytes, ending, None).unwrap();
+        let ending = backline::formats::format(format).unwrap().extension();
+        let right = formats::read(&bytes, ending, None).unwrap();
         for mix_up in MixUp::all() {
             let mut reading = right.clone();
             reading.transform(Affine::scale(mix_up.factor));
@@ -72,8 +75,8 @@ fn every_mix_up_of_units_is_recognised() {
 fn a_unit_that_was_read_wrongly_is_named() {
     let drawing = drawing(MAT, "cut");
     let inches = export(&drawing, "dxf", FileUnit::Inch);
-    assert!(fitted(&measure::read(&inches, "dxf", None).unwrap(), &drawing).agrees(0.02));
-    let as_millimetres = measure::read(&inches, "dxf", Some(FileUnit::Millimetre)).unwrap();
+    assert!(fitted(&formats::read(&inches, "dxf", None).unwrap(), &drawing).agrees(0.02));
+    let as_millimetres = formats::read(&inches, "dxf", Some(FileUnit::Millimetre)).unwrap();
     let comparison = fitted(&as_millimetres, &drawing);
     assert_eq!(
         comparison.fit.mix_up().unwrap().to_string(),
@@ -83,7 +86,7 @@ fn a_unit_that_was_read_wrongly_is_named() {
     let words = Found::new("cut.dxf", &as_millimetres).describe();
     assert!(words.contains("no usual size of a mat; it may be 25.4 times too small"), "{words}");
     let millimetres = export(&drawing, "dxf", FileUnit::Millimetre);
-    let as_inches = measure::read(&millimetres, "dxf", Some(FileUnit::Inch)).unwrap();
+    let as_inches = formats::read(&millimetres, "dxf", Some(FileUnit::Inch)).unwrap();
     assert!(
         Found::new("cut.dxf", &as_inches)
             .describe()
@@ -95,11 +98,11 @@ fn a_unit_that_was_read_wrongly_is_named() {
 fn mirrored_and_turned_files_are_told_apart() {
     let (back, face) = (drawing(MAT, "cut"), drawing(&format!("{MAT}\n[bevel]\ndirection = 'straight'\n"), "cut-face"));
     let straight_back = drawing(&format!("{MAT}\n[bevel]\ndirection = 'straight'\n"), "cut");
-    let reading = measure::read(&export(&face, "dxf", FileUnit::Millimetre), "dxf", None).unwrap();
+    let reading = formats::read(&export(&face, "dxf", FileUnit::Millimetre), "dxf", None).unwrap();
     let comparison = fitted(&reading, &straight_back);
     assert!(comparison.fit.mirrored && comparison.fit.quarter_turns == 0 && !comparison.agrees(1.0));
     assert!(comparison.largest() < 0.02);
-    let mut turned = measure::read(&export(&back, "svg", FileUnit::Millimetre), "svg", None).unwrap();
+    let mut turned = formats::read(&export(&back, "svg", FileUnit::Millimetre), "svg", None).unwrap();
     turned.transform(Affine::new([0.0, 1.0, -1.0, 0.0, 77.0, -5.0]));
     let comparison = fitted(&turned, &back);
     assert_eq!((comparison.fit.mirrored, comparison.fit.quarter_turns), (false, 3));
@@ -136,7 +139,7 @@ fn a_small_fault_is_measured_and_a_missing_opening_is_seen() {
 fn nasty() -> Vec<String> {
     let drawing = drawing(MAT, "cut");
     let mut texts: Vec<String> = Vec::new();
-    for format in FORMATS {
+    for format in drawing_formats() {
         let bytes = export(&drawing, format.name(), FileUnit::Millimetre);
         let text: String = bytes.iter().map(|byte| char::from(*byte)).collect();
         // Cut off anywhere.
@@ -265,8 +268,8 @@ fn no_file_is_so_broken_that_it_does_harm() {
     let mut read = 0;
     for text in nasty() {
         // As whatever it looks like, and as what it certainly is not.
-        let as_it_looks = std::iter::once(measure::read(text.as_bytes(), "", None));
-        for reading in as_it_looks.chain(READERS.iter().map(|reader| reader.read(&text, None))).flatten() {
+        let as_it_looks = std::iter::once(formats::read(text.as_bytes(), "", None));
+        for reading in as_it_looks.chain(readers().map(|reader| reader.read(&text, None))).flatten() {
             read += 1;
             if reading.bounds().is_none_or(|bounds| bounds.width().max(bounds.height()) <= 1e12) {
                 let found = Found::new("nasty", &reading);
@@ -316,10 +319,10 @@ proptest! {
         let options = Options { tolerance: f64::from(tolerance) / 1000.0, ..Options::default() };
         let source = Source::new(&drawing, &options);
         for format in ["svg", "dxf", "hpgl", "polylines", "json"] {
-            let exporter = backline::export::format(format).unwrap();
-            let reading = measure::read(&exporter.export(&source).unwrap().bytes, exporter.extension(), None).unwrap();
-            let reader = READERS.iter().find(|reader| reader.name() == reading.format).unwrap();
-            let bound = reader.grid() + if format == "svg" { 0.0 } else { options.tolerance } + 1e-4;
+            let exporter = backline::formats::format(format).unwrap();
+            let reading = formats::read(&exporter.export(&source).unwrap().bytes, exporter.extension(), None).unwrap();
+            let reader = readers().find(|reader| reader.facts() == reading.format).unwrap();
+            let bound = reader.facts().slack + if format == "svg" { 0.0 } else { options.tolerance } + 1e-4;
             let comparison = wanted.compare_fitted(&reading).unwrap();
             prop_assert!(comparison.agrees(bound), "{format} is off by {} mm:\n{job}\n{comparison:?}", comparison.largest());
         }

@@ -1,14 +1,16 @@
 //! Lines of text in measured files: the room that they take is told apart from what is drawn.
 #![allow(clippy::unwrap_used, clippy::panic, clippy::indexing_slicing, reason = "a test fails by panicking")]
 
-use backline::export::{Options, Source, format};
+use backline::formats;
+use backline::formats::reading::Reading;
+use backline::formats::{Options, Source, format};
 use backline::job::{Job, Syntax};
-use backline::measure::{self, Found, Reading};
+use backline::measure::Found;
 use backline::view::View;
 use kurbo::{Rect, Size};
 
 fn read(text: &str, ending: &str) -> Reading {
-    measure::read(text.as_bytes(), ending, None).unwrap_or_else(|error| panic!("{text}: {error}"))
+    formats::read(text.as_bytes(), ending, None).unwrap_or_else(|error| panic!("{text}: {error}"))
 }
 
 /// The room of the first line of text, in thousandths of a millimetre.
@@ -96,7 +98,7 @@ fn the_size_of_what_is_drawn_is_the_same_in_every_format_and_so_is_that_with_wor
     let mut sizes: Vec<(&str, Size, Size)> = Vec::new();
     for (name, ending) in [("svg", "svg"), ("hpgl", "plt"), ("polylines", "txt"), ("json", "json")] {
         let bytes = format(name).unwrap().export(&Source::new(&drawing, &Options::default())).unwrap().bytes;
-        let reading = measure::read(&bytes, ending, None).unwrap();
+        let reading = formats::read(&bytes, ending, None).unwrap();
         sizes.push((name, reading.bounds().unwrap().size(), reading.bounds_with_texts().unwrap().size()));
         let found: serde_json::Value = serde_json::to_value(Found::new(name, &reading)).unwrap();
         assert_eq!(found["texts"], reading.texts.len());

@@ -9,7 +9,7 @@ use std::path::{Path, PathBuf};
 use crate::common::bench_replay::follow_steps;
 use crate::common::kept::Kept;
 use backline::drawing::Drawing;
-use backline::export::{Options, Source, format, pdf_pages};
+use backline::formats::{Options, Source, format, pdf_pages};
 use backline::job::Syntax;
 use backline::length::{Ratio, Unit};
 use backline::sheets::cutting::{CutSheet, Direction, Node, Part, Plan, Size, Task};

@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use clap::Args as ClapArgs;
 
 use crate::bench::{TestPiece, draw_test_piece, record_form};
-use crate::export::{Exporter, FORMATS, Options, Source};
+use crate::formats::{Exporter, Options, Source, drawing_formats};
 
 use super::super::args::{ALL, formats};
 use super::super::output::{Single, is_single, single_name};
@@ -37,7 +37,7 @@ pub(super) struct PieceArgs {
 pub(super) fn run(args: &PieceArgs) -> Result<Exit, Failure> {
     let (cutter, pieces) = args.plan.plan()?;
     let wanted = |name: &str| args.format.iter().any(|word| word == name || word == ALL);
-    let formats: Vec<_> = FORMATS.iter().copied().filter(|format| wanted(format.name())).collect();
+    let formats: Vec<_> = drawing_formats().filter(|format| wanted(format.name())).collect();
     if is_single(&args.output) {
         let single = single_name(&args.output);
         let ([piece], [format]) = (pieces.as_slice(), formats.as_slice()) else {

@@ -7,7 +7,7 @@
 //! ```
 //! use std::ops::ControlFlow;
 //!
-//! use backline::export::{Options, Source, format};
+//! use backline::formats::{Options, Source, format};
 //! use backline::job::{Job, Syntax};
 //! use backline::sheets::cutting::Effort;
 //! use backline::sheets::{NestRequest, Stock};

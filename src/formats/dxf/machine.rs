@@ -1,0 +1,130 @@
+//! The work of machines as DXF, in the order and direction in which it is done.
+//!
+//! In polylines every stroke is one entity, so that its order, its direction and where it starts stay what they are. Where the
+//! profile allows arcs, polylines have bulges; where it allows native curves, whole circles are circles, and in release 2000 whole
+//! ellipses are ellipses.
+
+use super::entities::Entities;
+use super::figure::{Best, Curved, lines};
+use super::head::{Head, LayerRecord};
+use super::release_12::Release12;
+use super::release_2000::Release2000;
+use crate::formats::ProgramFormat;
+use crate::formats::about::{self, Flattener};
+use crate::formats::{ExportError, Exported};
+use crate::machine::{Curves, Machine, Program};
+use crate::problem::{KeyPath, Problem};
+
+/// Writes the work of machines as DXF.
+pub(in crate::formats) struct DxfProgram {
+    release: Release,
+    /// Whether the format has nothing but lines.
+    lines_only: bool,
+}
+
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Release {
+    R12,
+    R2000,
+}
+
+/// Release 12.
+pub(in crate::formats) const R12: DxfProgram = DxfProgram { release: Release::R12, lines_only: false };
+/// Release 12 with separate lines only.
+pub(in crate::formats) const R12_LINES: DxfProgram = DxfProgram { release: Release::R12, lines_only: true };
+/// Release 2000.
+pub(in crate::formats) const R2000: DxfProgram = DxfProgram { release: Release::R2000, lines_only: false };
+
+impl ProgramFormat for DxfProgram {
+    fn name(&self) -> &'static str {
+        match (self.release, self.lines_only) {
+            (Release::R12, false) => "dxf-r12",
+            (Release::R12, true) => "dxf-r12-lines",
+            (Release::R2000, _) => "dxf-r2000",
+        }
+    }
+
+    fn extension(&self) -> &'static str {
+        "dxf"
+    }
+
+    fn summary(&self) -> &'static str {
+        match (self.release, self.lines_only) {
+            (Release::R12, false) => "DXF release 12 with polylines",
+            (Release::R12, true) => "DXF release 12 with separate lines only, for the oldest readers",
+            (Release::R2000, _) => "DXF release 2000: polylines with arcs, circles, ellipses",
+        }
+    }
+
+    fn check(&self, machine: &Machine) -> Vec<Problem> {
+        if self.lines_only && machine.curves != Curves::Lines {
+            let help = "set curves = \"lines\" or the format dxf-r12";
+            let place = KeyPath::root().key("curves");
+            return vec![Problem::error("format", place, "the format dxf-r12-lines has no arcs", help)];
+        }
+        Vec::new()
+    }
+
+    fn write(&self, program: &Program, machine: &Machine) -> Result<Exported, ExportError> {
+        let head = head(program, machine);
+        let mut flattener = Flattener::new(machine);
+        let separate = self.lines_only || machine.dxf.separate;
+        let bytes = match self.release {
+            Release::R12 => {
+                let mut file = Release12::new(&head);
+                strokes(program, machine, separate, &mut flattener, &mut file);
+                file.finish()
+            }
+            Release::R2000 => {
+                let mut file = Release2000::new(&head);
+                strokes(program, machine, separate, &mut flattener, &mut file);
+                file.finish()
+            }
+        };
+        Ok(Exported { bytes, notes: flattener.notes() })
+    }
+}
+
+fn head<'p>(program: &'p Program, machine: &Machine) -> Head<'p> {
+    let mut layers: Vec<LayerRecord<'p>> = Vec::new();
+    for tool in program.passes.iter().map(|pass| &pass.tool) {
+        // Tools may share a layer.
+        if !layers.iter().any(|layer| layer.name == tool.layer) {
+            layers.push(LayerRecord { name: tool.layer.as_str().into(), color: tool.dxf_color, dash: None });
+        }
+    }
+    Head {
+        comments: about::lines(program, machine),
+        grid: (&machine.unit).into(),
+        states_unit: machine.dxf.unit_variables,
+        extent: Some(program.extent),
+        layers,
+        likely_size: 8 * 1024,
+    }
+}
+
+fn strokes(
+    program: &Program,
+    machine: &Machine,
+    separate: bool,
+    flattener: &mut Flattener<'_>,
+    file: &mut impl Entities,
+) {
+    let best = if machine.curves == Curves::Native { Best::Native } else { Best::Arcs };
+    let curved = Curved { best, separate, tolerance: machine.tolerance };
+    for pass in &program.passes {
+        file.set_layer(&pass.tool.layer);
+        for stroke in &pass.strokes {
+            if machine.curves != Curves::Lines {
+                curved.write(&stroke.segments, stroke.closed, file);
+                continue;
+            }
+            let points = flattener.points(stroke).into_iter();
+            if separate {
+                lines(points, stroke.closed, file);
+            } else {
+                file.polyline(points.map(|point| (point, 0.0)), stroke.closed);
+            }
+        }
+    }
+}

@@ -1,0 +1,18 @@
+//! A family of file formats: all that is known of SVG, of DXF and so on.
+
+use super::exporter::Exporter;
+use super::facts::Facts;
+use super::program_format::ProgramFormat;
+use super::reader::Reader;
+
+/// The formats of one family, which share a folder.
+pub struct Family {
+    /// What the family is.
+    pub facts: &'static Facts,
+    /// Its formats for drawings, in the order in which help lists them.
+    pub drawings: &'static [&'static dyn Exporter],
+    /// Its formats for machines, in the order in which help lists them.
+    pub programs: &'static [&'static dyn ProgramFormat],
+    /// What reads its files; `None` if they are not read back.
+    pub reader: Option<&'static dyn Reader>,
+}

@@ -1,0 +1,17 @@
+//! What G-code is.
+
+use crate::formats::facts::step_of;
+use crate::formats::{Facts, KeptCurves, NumberUnit, YAxis, coordinate};
+
+pub(super) static FACTS: Facts = Facts {
+    name: "gcode",
+    title: "G-code",
+    y: YAxis::Up,
+    curves: KeptCurves::Arcs,
+    step: step_of(coordinate::DECIMALS),
+    // Rounding, with room for the centres of arcs that it moves.
+    slack: 0.000_5,
+    unit: NumberUnit::Chosen,
+    unit_is_obeyed: true,
+    has_pages: false,
+};

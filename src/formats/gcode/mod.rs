@@ -1,0 +1,11 @@
+//! G-code: the work of routers, and programs of any origin read back.
+
+mod facts;
+mod machine;
+mod reader;
+
+use super::Family;
+
+/// All formats of G-code.
+pub(super) const FAMILY: Family =
+    Family { facts: &facts::FACTS, drawings: &[], programs: &[&machine::GCode], reader: Some(&reader::GCode) };

@@ -1,0 +1,22 @@
+//! What the forms of polylines are.
+
+use crate::formats::facts::step_of;
+use crate::formats::{Facts, KeptCurves, NumberUnit, YAxis, coordinate};
+
+pub(super) static TEXT: Facts = facts("polylines", "Polylines as text");
+pub(super) static JSON: Facts = facts("json", "Polylines as JSON");
+
+const fn facts(name: &'static str, title: &'static str) -> Facts {
+    Facts {
+        name,
+        title,
+        y: YAxis::Down,
+        curves: KeptCurves::Nothing,
+        step: step_of(coordinate::DECIMALS),
+        // Rounding of the six decimals, with room to spare.
+        slack: 0.000_5,
+        unit: NumberUnit::Chosen,
+        unit_is_obeyed: true,
+        has_pages: false,
+    }
+}

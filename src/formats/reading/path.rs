@@ -1,0 +1,63 @@
+//! A chain of strokes in a file.
+
+use kurbo::{Affine, Point, Rect, Size};
+
+use super::piece::Piece;
+
+/// Strokes that follow each other, on one layer or with one pen.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Path {
+    /// Name of the layer or group, or `pen 2`, `tool 1`; empty if the file says nothing.
+    pub layer: String,
+    /// Whether it ends where it started.
+    pub closed: bool,
+    /// The strokes; at least one.
+    pub pieces: Vec<Piece>,
+}
+
+impl Path {
+    /// Returns the smallest upright rectangle round it.
+    #[must_use]
+    pub fn bounds(&self) -> Rect {
+        union(self.pieces.iter().map(Piece::bounds)).unwrap_or_default()
+    }
+
+    /// Returns width and height in millimetres.
+    #[must_use]
+    pub fn size(&self) -> Size {
+        self.bounds().size()
+    }
+
+    /// Returns the points of chords that stay within `tolerance` millimetres of it, first and last included.
+    #[must_use]
+    pub fn flatten(&self, tolerance: f64) -> Vec<Point> {
+        let mut points: Vec<Point> = self.pieces.first().map(Piece::start).into_iter().collect();
+        self.pieces.iter().for_each(|piece| piece.flatten_into(tolerance, &mut points));
+        points
+    }
+
+    /// Returns the distance in millimetres between its ends.
+    #[must_use]
+    pub fn gap(&self) -> f64 {
+        match (self.pieces.first(), self.pieces.last()) {
+            (Some(first), Some(last)) => first.start().distance(last.end()),
+            _ => 0.0,
+        }
+    }
+
+    /// Returns the same strokes drawn the other way.
+    #[must_use]
+    pub fn reversed(&self) -> Self {
+        Self { pieces: self.pieces.iter().rev().map(Piece::reversed).collect(), ..self.clone() }
+    }
+
+    /// Changes its coordinates.
+    pub fn transform(&mut self, by: Affine) {
+        self.pieces.iter_mut().for_each(|piece| *piece = piece.transformed(by));
+    }
+}
+
+/// Returns the smallest rectangle round all of some; `None` round nothing.
+pub(crate) fn union(rects: impl IntoIterator<Item = Rect>) -> Option<Rect> {
+    rects.into_iter().reduce(|all, rect| all.union(rect))
+}

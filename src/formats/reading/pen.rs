@@ -1,0 +1,93 @@
+//! The pen that draws chains of strokes while a file is read.
+
+use kurbo::{Line, Point};
+
+use super::path::Path;
+use super::piece::{ConjugateArc, Piece};
+
+/// Points that are no farther apart, in the unit of the file, are the same: the sum of many steps is never quite exact.
+const SAME_PLACE: f64 = 1e-6;
+
+/// A pen that draws chains.
+#[derive(Debug, Default)]
+pub(in crate::formats) struct Pen {
+    /// The layer of what is drawn from now on.
+    pub(in crate::formats) layer: String,
+    pub(in crate::formats) at: Point,
+    pub(in crate::formats) paths: Vec<Path>,
+    pieces: Vec<Piece>,
+}
+
+impl Pen {
+    /// Lifts the pen and moves to a point; what was drawn is a path of its own.
+    pub(in crate::formats) fn move_to(&mut self, to: Point) {
+        self.lift();
+        self.at = to;
+    }
+
+    pub(in crate::formats) fn line_to(&mut self, to: Point) {
+        self.pieces.push(Piece::Line(Line::new(self.at, to)));
+        self.at = to;
+    }
+
+    /// Draws an arc that starts where the pen is.
+    pub(in crate::formats) fn arc(&mut self, arc: ConjugateArc) {
+        let piece = Piece::Arc(arc);
+        self.at = piece.end();
+        self.pieces.push(piece);
+    }
+
+    /// Draws any stroke that starts where the pen is.
+    pub(in crate::formats) fn draw(&mut self, piece: Piece) {
+        self.at = piece.end();
+        self.pieces.push(piece);
+    }
+
+    /// Draws an arc to a point by its bulge; a line for none.
+    pub(in crate::formats) fn bulge_to(&mut self, to: Point, bulge: f64) {
+        match ConjugateArc::bulged(self.at, to, bulge) {
+            Some(arc) => self.pieces.push(Piece::Arc(arc)),
+            None => self.pieces.push(Piece::Line(Line::new(self.at, to))),
+        }
+        self.at = to;
+    }
+
+    /// Returns where the chain at hand started.
+    pub(in crate::formats) fn start(&self) -> Option<Point> {
+        self.pieces.first().map(Piece::start)
+    }
+
+    /// Closes the chain at hand, with a line if it has not come back yet.
+    pub(in crate::formats) fn close(&mut self) {
+        let Some(start) = self.start() else {
+            return;
+        };
+        if self.at.distance(start) > SAME_PLACE {
+            self.line_to(start);
+        }
+        self.finish(true);
+        self.at = start;
+    }
+
+    /// Ends the chain at hand; it is closed if it has come back to its start.
+    pub(in crate::formats) fn lift(&mut self) {
+        let Some(start) = self.start() else {
+            return;
+        };
+        // There and back along one line encloses nothing.
+        let back = self.at.distance(start) <= SAME_PLACE;
+        let encloses = self.pieces.len() > 2 || self.pieces.iter().any(|piece| !matches!(piece, Piece::Line(_)));
+        self.finish(back && encloses);
+    }
+
+    fn finish(&mut self, closed: bool) {
+        let pieces = std::mem::take(&mut self.pieces);
+        self.paths.push(Path { layer: self.layer.clone(), closed, pieces });
+    }
+
+    /// Returns everything that was drawn.
+    pub(in crate::formats) fn into_paths(mut self) -> Vec<Path> {
+        self.lift();
+        self.paths
+    }
+}

@@ -1,0 +1,71 @@
+//! What is found in a file: strokes in millimetres, lines of text, and what was left out.
+
+use std::collections::BTreeMap;
+
+use kurbo::{Affine, Rect};
+
+use super::label::Label;
+use super::path::{Path, union};
+use super::unit::FoundUnit;
+use crate::formats::facts::Facts;
+
+/// A drawing as it was read from a file, in millimetres, x to the right and y down.
+///
+/// The origin is that of the file; in formats whose y axis runs up, everything lies above it, at y below zero.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Reading {
+    /// What the format of the file is.
+    pub format: &'static Facts,
+    /// The unit of its numbers.
+    pub unit: FoundUnit,
+    /// The strokes in the order of the file.
+    pub paths: Vec<Path>,
+    /// Lines of text that are text, not strokes.
+    pub texts: Vec<Label>,
+    /// What is in the file and was not measured, with its number: `SPLINE`, `image`.
+    pub left_out: BTreeMap<String, usize>,
+    /// Whatever is odd about the file, a sentence each.
+    pub remarks: Vec<String>,
+}
+
+impl Reading {
+    pub(in crate::formats) fn new(format: &'static Facts, unit: FoundUnit) -> Self {
+        Self { format, unit, paths: Vec::new(), texts: Vec::new(), left_out: BTreeMap::new(), remarks: Vec::new() }
+    }
+
+    /// Returns the smallest upright rectangle round all strokes; `None` if there are none.
+    #[must_use]
+    pub fn bounds(&self) -> Option<Rect> {
+        union(self.paths.iter().map(Path::bounds))
+    }
+
+    /// Returns the smallest upright rectangle round all strokes and the lines of text whose place is known; `None` if
+    /// there are none.
+    #[must_use]
+    pub fn bounds_with_texts(&self) -> Option<Rect> {
+        union(self.bounds().into_iter().chain(self.texts.iter().filter_map(Label::bounds)))
+    }
+
+    /// Changes the coordinates of all strokes and lines of text.
+    pub fn transform(&mut self, by: Affine) {
+        self.paths.iter_mut().for_each(|path| path.transform(by));
+        self.texts.iter_mut().for_each(|text| text.transform(by));
+    }
+
+    /// Counts something that is not measured.
+    pub(in crate::formats) fn leave_out(&mut self, what: &str) {
+        // Names in files of others may be anything.
+        let short: String = what.chars().filter(|letter| !letter.is_control()).take(20).collect();
+        if self.left_out.len() < 100 || self.left_out.contains_key(&short) {
+            *self.left_out.entry(short).or_default() += 1;
+        }
+    }
+
+    /// Adds a remark once.
+    pub(in crate::formats) fn remark(&mut self, sentence: impl Into<String>) {
+        let sentence = sentence.into();
+        if !self.remarks.contains(&sentence) && self.remarks.len() < 20 {
+            self.remarks.push(sentence);
+        }
+    }
+}

@@ -1,0 +1,18 @@
+//! What SVG is.
+
+use super::drawing::DECIMALS;
+use crate::formats::facts::step_of;
+use crate::formats::{Facts, KeptCurves, NumberUnit, YAxis};
+
+pub(super) static FACTS: Facts = Facts {
+    name: "svg",
+    title: "SVG",
+    y: YAxis::Down,
+    curves: KeptCurves::All,
+    step: step_of(DECIMALS),
+    // Half of it for the Bézier curves that stand for parallel curves, half for rounding.
+    slack: 0.001,
+    unit: NumberUnit::Millimetre,
+    unit_is_obeyed: true,
+    has_pages: false,
+};

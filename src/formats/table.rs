@@ -1,0 +1,94 @@
+//! The one table of file formats, and the formats in it by name.
+
+use super::exporter::Exporter;
+use super::family::Family;
+use super::format::Format;
+use super::program_format::ProgramFormat;
+use super::reader::Reader;
+use super::{dxf, gcode, hpgl, pdf, png, polylines, svg};
+use crate::machine::Machine;
+use crate::problem::{KeyPath, Problem};
+
+/// Every family of formats, in the order in which help and documents list them.
+pub const FAMILIES: &[&Family] = &[
+    &svg::FAMILY,
+    &pdf::FAMILY,
+    &dxf::FAMILY,
+    &hpgl::FAMILY,
+    &polylines::TEXT_FAMILY,
+    &polylines::JSON_FAMILY,
+    &gcode::FAMILY,
+    &png::FAMILY,
+];
+
+/// Lists every format for drawings, in the order in which help and documents list them.
+pub fn drawing_formats() -> impl Iterator<Item = &'static dyn Exporter> {
+    FAMILIES.iter().flat_map(|family| family.drawings).copied()
+}
+
+/// Lists every format for machines, in the order in which help and documents list them.
+pub fn program_formats() -> impl Iterator<Item = &'static dyn ProgramFormat> {
+    FAMILIES.iter().flat_map(|family| family.programs).copied()
+}
+
+/// Lists everything that reads files, in the order in which help and documents list them.
+pub fn readers() -> impl Iterator<Item = &'static dyn Reader> {
+    FAMILIES.iter().filter_map(|family| family.reader)
+}
+
+/// Returns the format for drawings with a name, for example `svg`.
+#[must_use]
+pub fn format(name: &str) -> Option<&'static dyn Exporter> {
+    drawing_formats().find(|format| format.name() == name)
+}
+
+/// Returns the format for machines with a name, for example `dxf-r12`.
+#[must_use]
+pub fn program_format(name: &str) -> Option<&'static dyn ProgramFormat> {
+    program_formats().find(|format| format.name() == name)
+}
+
+/// Returns the format of a machine, if it suits the profile.
+///
+/// # Errors
+///
+/// Returns what is wrong with the profile, with the places in it.
+pub fn format_of(machine: &Machine) -> Result<&'static dyn ProgramFormat, Vec<Problem>> {
+    let Some(format) = program_format(&machine.format) else {
+        let names: Vec<&str> = program_formats().map(|format| format.name()).collect();
+        let message = format!("there is no format `{}` for machines", machine.format);
+        let place = KeyPath::root().key("format");
+        return Err(vec![Problem::error("format", place, message, format!("use one of {}", names.join(", ")))]);
+    };
+    let problems = format.check(machine);
+    if problems.is_empty() { Ok(format) } else { Err(problems) }
+}
+
+impl Format {
+    /// Returns every format for drawings, in the order in which help and documents list them.
+    pub fn all() -> impl Iterator<Item = Self> {
+        drawing_formats().map(Self::of)
+    }
+
+    /// Returns the format with a name, for example `svg`: for names that a person types.
+    #[must_use]
+    pub fn by_name(name: &str) -> Option<Self> {
+        Self::all().find(|format| format.name() == name)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Format, drawing_formats};
+
+    #[test]
+    fn every_format_has_a_constant() {
+        let constants =
+            [Format::SVG, Format::PDF, Format::DXF, Format::DXF_R2000, Format::HPGL, Format::POLYLINES, Format::JSON];
+        let names = |formats: &mut dyn Iterator<Item = Format>| formats.map(Format::name).collect::<Vec<_>>();
+        assert_eq!(names(&mut constants.into_iter()), names(&mut Format::all()));
+        assert_eq!(drawing_formats().count(), constants.len());
+        assert_eq!(Format::by_name("pdf"), Some(Format::PDF));
+        assert_eq!(Format::by_name("PDF"), None);
+    }
+}
