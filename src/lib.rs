@@ -67,6 +67,8 @@ pub mod paper;
 
 pub mod drawing;
 
+pub mod page;
+
 pub mod picture;
 
 pub mod view;

@@ -3,7 +3,8 @@
 use kurbo::{Point, Rect};
 
 use super::TestPiece;
-use crate::drawing::{Anchor, Drawing, Mark, Role, StrokeFont};
+use crate::drawing::{Anchor, Drawing, Mark, Role, StrokeFont, letter_height};
+use crate::page::{LEADING, TEMPLATE_CAUTION, in_drawing_order};
 use crate::problem::Problem;
 use crate::view::{Page, guide_lines};
 
@@ -11,9 +12,7 @@ use crate::view::{Page, guide_lines};
 const VIEW: &str = "from the back";
 
 /// Height of capitals in millimetres where there is room enough.
-const CAP: f64 = 2.6;
-/// Distance between lines as a multiple of the height of capitals.
-const LINE: f64 = 1.9;
+const CAP: f64 = letter_height::TEXT;
 /// Space in millimetres between the words and the lines round them.
 const SPACE: f64 = 1.5;
 
@@ -39,7 +38,7 @@ pub fn draw_test_piece(piece: &TestPiece) -> Result<Drawing, Vec<Problem>> {
         write_settings(piece, outline.bounds(), &mut page);
         page.add(Role::Cut, Mark::Outline { outline, opening: Some(1) });
     }
-    page.drawing.layers.sort_by_key(|layer| Role::ALL.iter().position(|&role| role == layer.role));
+    in_drawing_order(&mut page.drawing);
     Ok(page.drawing)
 }
 
@@ -57,9 +56,8 @@ fn notes(piece: &TestPiece) -> Vec<String> {
     );
     let measure = "Then measure and write down: both sides and both diagonals of the blank; each border on the back at both ends of \
                    the cut; on the other side how far the cuts run beyond the corners or fall short; the width of the bevels.";
-    let caution = "Blades cut people: cut away from the body, keep the free hand behind the blade, test on scrap, follow the manual of the cutter.";
     let seen = "SEEN FROM THE BACK (mirrored); sides are named as seen from the front.";
-    [seen, &size, ends, measure, caution].map(str::to_owned).to_vec()
+    [seen, &size, ends, measure, TEMPLATE_CAUTION].map(str::to_owned).to_vec()
 }
 
 /// Writes what to set into the border of each side.
@@ -79,12 +77,12 @@ fn write_settings(piece: &TestPiece, window: Rect, page: &mut Page) {
 }
 
 /// Height of capitals below which lines are broken before their brackets.
-const SMALL: f64 = 2.0;
+const SMALL: f64 = letter_height::FINE;
 
 /// Returns the height of capitals with which lines fit into a room.
 fn cap_of(lines: &[String], room: Rect) -> f64 {
     let widest = lines.iter().map(|line| StrokeFont::width(line, 1.0)).fold(1.0, f64::max);
-    let high = LINE * lines.len() as f64;
+    let high = LEADING * lines.len() as f64;
     CAP.min((room.width() - 2.0 * SPACE) / widest).min((room.height() - 2.0 * SPACE) / high)
 }
 
@@ -95,7 +93,7 @@ fn write_lines(lines: &[String], room: Rect, page: &mut Page) {
     let cap = cap_of(lines, room);
     let Point { x, y } = room.center();
     for (index, line) in lines.iter().enumerate() {
-        let baseline = y + cap * (LINE * (index as f64 + 0.5 - 0.5 * lines.len() as f64) + 0.5);
+        let baseline = y + cap * (LEADING * (index as f64 + 0.5 - 0.5 * lines.len() as f64) + 0.5);
         page.label(line.as_str(), Point::new(x, baseline), cap, Anchor::Middle);
     }
 }

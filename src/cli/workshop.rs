@@ -9,6 +9,7 @@ use crate::formats::{Exported, Options, pdf_pages, svg_page};
 use crate::layout::Resolved;
 use crate::length::Unit;
 use crate::mat::Mat;
+use crate::page::MARGIN;
 use crate::paper::Paper;
 use crate::problem::Problem;
 use crate::workshop::{Letterhead, pages};
@@ -70,8 +71,6 @@ enum DocumentForm {
     Svg,
 }
 
-/// Blank margin of workshop sheets in millimetres: office printers reach to about 5 mm, and a hand holds the rest.
-const MARGIN: f64 = 12.0;
 /// The least paper in millimetres: that of A5, below which a drawing beside its words is too small to read.
 const LEAST_PAPER: Size = Size::new(148.0, 210.0);
 const A4: Size = Size::new(210.0, 297.0);

@@ -6,11 +6,10 @@
 
 use kurbo::{Point, Vec2};
 
+use super::letter_height::TEXT as FIGURE_CAP;
 use super::lettering::{ABOVE_CAPS, BELOW_BASELINE};
 use super::{Anchor, Drawing, Lettering, Mark, Role, Text};
 
-/// Height in millimetres of the figures of dimensions.
-pub const FIGURE_CAP: f64 = 2.2;
 /// Distance in millimetres between the dimension line and the first row of figures.
 const GAP: f64 = 1.0;
 /// Height in millimetres that a line of figures needs.

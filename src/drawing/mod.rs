@@ -7,6 +7,7 @@
 
 mod dimension;
 mod helvetica;
+pub mod letter_height;
 mod lettering;
 mod paint;
 mod polylines;
@@ -14,7 +15,7 @@ mod role;
 mod stroke_font;
 mod text;
 
-pub use dimension::{Chain, FIGURE_CAP, Side};
+pub use dimension::{Chain, Side};
 pub use helvetica::Helvetica;
 pub use lettering::{ABOVE_CAPS, BELOW_BASELINE, Lettering, wrap};
 pub use paint::{Area, Image};

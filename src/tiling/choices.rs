@@ -13,6 +13,7 @@ use super::seams;
 use super::tiled::{TilePage, Tiled};
 use crate::drawing::{Drawing, Role};
 use crate::length::{self, Ruler, Unit};
+use crate::page::PRINTER_MARGIN;
 use crate::paper::{Paper, Stretch};
 
 /// How a drawing is put on paper.
@@ -83,8 +84,6 @@ impl fmt::Display for TilingError {
 
 impl std::error::Error for TilingError {}
 
-/// The usual margin in millimetres: common practice, no source.
-const MARGIN: f64 = 6.0;
 /// The usual overlap in millimetres: common practice, no source.
 const OVERLAP: f64 = 10.0;
 /// A page shows so much of the drawing beyond a cut, in millimetres, so that a cut beside its line leaves no white.
@@ -102,7 +101,7 @@ impl Default for Tiling {
         Self {
             paper: Paper::Sheet { name: "A4".to_owned(), short: 210.0, long: 297.0 },
             orientation: Orientation::Fewest,
-            margin: MARGIN,
+            margin: PRINTER_MARGIN,
             overlap: OVERLAP,
             only: Only::All,
             printer: String::new(),

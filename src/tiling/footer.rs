@@ -3,15 +3,16 @@
 use kurbo::Vec2;
 
 use super::{Only, Tiling};
-use crate::drawing::Lettering;
+use crate::drawing::{Lettering, letter_height};
+use crate::page::{TIGHT, TILE_CAUTION};
 use crate::paper::Stretch;
 
 /// Height of capitals of the title and of the other lines, in millimetres.
-pub(super) const TITLE_CAP: f64 = 2.6;
-pub(super) const CAP: f64 = 1.9;
+pub(super) const TITLE_CAP: f64 = letter_height::TEXT;
+pub(super) const CAP: f64 = letter_height::FINE;
 /// Distance from one baseline to the next after a line of the title and after another line.
-pub(super) const TITLE_LINE: f64 = 4.0;
-pub(super) const LINE: f64 = 3.0;
+pub(super) const TITLE_LINE: f64 = TIGHT * TITLE_CAP;
+pub(super) const LINE: f64 = TIGHT * CAP;
 /// The title is cut off after so many lines; the file has the whole of it as its own title.
 const MOST_TITLE_LINES: usize = 2;
 
@@ -90,7 +91,7 @@ impl Words<'_> {
                 show(corner.y)
             ));
         }
-        sentences.push("Blades cut people: test on scrap and follow the manual of the cutter.".to_owned());
+        sentences.push(TILE_CAUTION.to_owned());
         sentences
     }
 

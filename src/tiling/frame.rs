@@ -4,10 +4,10 @@ use kurbo::{Point, Rect, Size};
 
 use super::choices::shown;
 use super::footer::{self, Place, Words};
-use super::scale_bar::ScaleBar;
 use super::{Tiling, TilingError};
 use crate::drawing::{Drawing, Role};
 use crate::length;
+use crate::page::ScaleBar;
 use crate::paper::Paper;
 
 /// Room in millimetres left of the window, for the upright bar and the ends of cut lines.

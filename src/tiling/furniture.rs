@@ -6,15 +6,15 @@ use super::Tiling;
 use super::footer::{self, Place, Words};
 use super::frame::Frame;
 use super::grid::Grid;
-use super::scale_bar::ScaleBar;
 use super::seams::{self, Joined};
 use super::tiled::TilePage;
-use crate::drawing::{Anchor, Drawing, Mark, Role, Text};
+use crate::drawing::{Anchor, Drawing, Mark, Role, Text, letter_height};
+use crate::page::{ScaleBar, add_text};
 
 /// Height of capitals of the words round the tile, in millimetres.
-const CAP: f64 = 1.8;
+const CAP: f64 = letter_height::FINE;
 /// Height of capitals of the word that names the top.
-const TOP_CAP: f64 = 3.0;
+const TOP_CAP: f64 = letter_height::HEADING;
 /// Distance of the lines that fill the tile of the page on the map, in millimetres.
 const HATCH: f64 = 0.7;
 /// With more outlines than this, the map shows only those of the board.
@@ -185,8 +185,4 @@ fn hatch(rect: Rect, map: &mut Drawing) {
         let y = rect.y0 + rect.height() * f64::from(line) / (lines + 1.0);
         map.add(Role::Note, Mark::Line(vec![Point::new(rect.x0, y), Point::new(rect.x1, y)]));
     }
-}
-
-fn add_text(page: &mut Drawing, content: impl Into<String>, at: Point, cap_height: f64, anchor: Anchor) {
-    page.add(Role::Label, Mark::Text(Text { content: content.into(), at, cap_height, anchor }));
 }

@@ -32,7 +32,6 @@ mod furniture;
 mod grid;
 mod ink;
 mod kept;
-mod scale_bar;
 mod seams;
 mod test_page;
 mod tiled;

@@ -4,13 +4,13 @@ use kurbo::{Point, Rect, Vec2};
 
 use super::grid::Grid;
 use super::ink::{self, Ink};
-use crate::drawing::{Anchor, Drawing, Mark, Role, Text};
+use crate::drawing::{Anchor, Drawing, Mark, Role, Text, letter_height};
 
 /// Half the width of the diamond of a register mark, and half the length of the line across it, in millimetres.
 const DIAMOND: f64 = 3.0;
 const ACROSS: f64 = 5.0;
 /// Height of capitals of its number.
-const CAP: f64 = 2.0;
+const CAP: f64 = letter_height::FINE;
 /// A seam longer than this many millimetres has two marks, a shorter one has one.
 const TWO_MARKS: f64 = 60.0;
 /// Places along the seam, from where a mark ought to be, of which the first with nothing drawn in it is taken.

@@ -3,9 +3,9 @@
 use kurbo::{Point, Size, Vec2};
 
 use super::TilingError;
-use super::scale_bar::ScaleBar;
-use crate::drawing::{Anchor, Drawing, Lettering, Mark, Role, Text};
+use crate::drawing::{Anchor, Drawing, Lettering, Mark, Role, Text, letter_height};
 use crate::length;
+use crate::page::{ScaleBar, WIDE};
 use crate::paper::Paper;
 
 /// Room in millimetres between the margin and the bars.
@@ -13,8 +13,8 @@ const ROOM: f64 = 5.0;
 /// The longest bar of a roll, in millimetres.
 const LONGEST: f64 = 500.0;
 /// Height of capitals, and distance between lines, in millimetres.
-const CAP: f64 = 3.0;
-const LINE: f64 = 5.5;
+const CAP: f64 = letter_height::HEADING;
+const LINE: f64 = WIDE * CAP;
 
 /// The page by which a printer is measured.
 #[derive(Debug, Clone, PartialEq)]

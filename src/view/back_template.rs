@@ -9,6 +9,7 @@ use super::page::Page;
 use crate::drawing::{Drawing, Mark, Role};
 use crate::geometry::Outline;
 use crate::mat::{Borders, Fallout, Layer, Lie, Mat, over_run};
+use crate::page::{TEMPLATE_CAUTION, in_drawing_order};
 
 /// Length in millimetres of the tick where a cut starts or stops.
 const TICK: f64 = 4.0;
@@ -22,8 +23,7 @@ pub(super) fn draw(view: &View, mat: &Mat, layer: &Layer) -> Drawing {
             .to_owned(),
         "Green ticks: each cut must start and stop there, at or just past its corner. Print at 100 % and check the bars with a ruler before cutting."
             .to_owned(),
-        "Blades cut people: cut away from the body, keep the free hand behind the blade, test on scrap, follow the manual of the cutter."
-            .to_owned(),
+        TEMPLATE_CAUTION.to_owned(),
     ];
     if layer.fallout == Fallout::Keep {
         notes.push("KEEP what falls out of the openings of this board.".to_owned());
@@ -34,7 +34,7 @@ pub(super) fn draw(view: &View, mat: &Mat, layer: &Layer) -> Drawing {
     }
     let mut page = Page::new(view.title, mat, layer, true, &notes);
     lay(mat, layer, &page.lie, &mut page.drawing);
-    page.drawing.layers.sort_by_key(|layer| Role::ALL.iter().position(|&role| role == layer.role));
+    in_drawing_order(&mut page.drawing);
     page.drawing
 }
 

@@ -2,18 +2,18 @@
 
 use kurbo::{Point, Rect, Vec2};
 
-use super::page::label;
-use crate::drawing::{Anchor, Drawing, StrokeFont};
+use crate::drawing::{Anchor, Drawing, StrokeFont, letter_height};
 use crate::geometry::Outline;
 use crate::mat::{Borders, Lie, Mat, Opening};
+use crate::page::add_text as label;
 
 /// Height of capitals in millimetres where there is room enough.
-const CAP: f64 = 4.0;
+const CAP: f64 = letter_height::TITLE;
 /// Distance between lines as a multiple of the height of capitals.
 const LINE: f64 = 1.8;
 
 /// Height of capitals in millimetres below which only the number of the opening is written.
-const SMALLEST_CAP: f64 = 1.2;
+const SMALLEST_CAP: f64 = letter_height::LEAST;
 /// A side lies at the middle of the bounds if it is no farther from there than this many millimetres.
 const AT_SIDE: f64 = 0.5;
 

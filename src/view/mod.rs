@@ -12,7 +12,7 @@ mod page;
 mod pen_path;
 
 pub(crate) use guides::lines as guide_lines;
-pub(crate) use page::{Caption, MARGIN, Page, label, mark_front_corner};
+pub(crate) use page::{Caption, Page, mark_front_corner};
 pub(crate) use pen_path::in_inks;
 
 use crate::drawing::Drawing;

@@ -3,16 +3,15 @@
 use kurbo::{Point, Rect, Size};
 
 use super::title_of;
-use crate::drawing::{Anchor, Drawing, Mark, Role, StrokeFont, Text, wrap};
+use crate::drawing::{Anchor, Drawing, Mark, Role, StrokeFont, Text, letter_height, wrap};
 use crate::geometry::Outline;
 use crate::mat::{Layer, Lie, Mat};
+use crate::page::{MARGIN, WIDE, add_text, draw_bar};
 
-/// Space round the board in millimetres, wide enough for a line of text and for printers that do not reach the edge.
-pub(crate) const MARGIN: f64 = 10.0;
 /// Height of capitals in the margins and the caption, in millimetres.
-const CAP: f64 = 3.0;
+const CAP: f64 = letter_height::HEADING;
 /// Distance between the lines of the caption in millimetres.
-const LINE: f64 = 5.5;
+const LINE: f64 = WIDE * CAP;
 /// Width in millimetres of the narrowest sheet: a caption needs it, however small the board.
 const NARROWEST: f64 = 140.0;
 /// Height in millimetres that the scale bars take.
@@ -58,7 +57,7 @@ impl Page {
 
     /// Adds a label.
     pub(crate) fn label(&mut self, content: impl Into<String>, at: Point, cap_height: f64, anchor: Anchor) {
-        label(&mut self.drawing, content, at, cap_height, anchor);
+        add_text(&mut self.drawing, content, at, cap_height, anchor);
     }
 
     fn draw_edge(&mut self) {
@@ -128,23 +127,6 @@ impl Caption {
             drawing.add(role, Mark::Text(Text { content: line.clone(), at, cap_height: CAP, anchor: Anchor::Start }));
         }
     }
-}
-
-fn draw_bar(y: f64, length: f64, step: f64, name: &str, drawing: &mut Drawing) {
-    let end = MARGIN + length;
-    drawing.add(Role::Scale, Mark::Line(vec![Point::new(MARGIN, y), Point::new(end, y)]));
-    let steps = (length / step).round() as usize;
-    for tick in 0..=steps {
-        let x = MARGIN + step * tick as f64;
-        let height = if tick == 0 || tick == steps { 3.0 } else { 1.5 };
-        drawing.add(Role::Scale, Mark::Line(vec![Point::new(x, y), Point::new(x, y - height)]));
-    }
-    label(drawing, name, Point::new(end + 2.0, y), 0.8 * CAP, Anchor::Start);
-}
-
-/// Adds a label.
-pub(crate) fn label(drawing: &mut Drawing, content: impl Into<String>, at: Point, cap_height: f64, anchor: Anchor) {
-    drawing.add(Role::Label, Mark::Text(Text { content: content.into(), at, cap_height, anchor }));
 }
 
 /// Marks the corner of a board that is top left from the front by a triangle.

@@ -2,9 +2,10 @@
 
 use kurbo::{Point, Rect};
 
-use super::sheet::{LINE, Sheet};
+use super::LINE;
 use crate::drawing::Anchor;
 use crate::mat::Mat;
+use crate::page::Page;
 use crate::picture::{self, Scene};
 
 /// Least height in millimetres that the picture is given.
@@ -13,7 +14,7 @@ pub(super) const HEIGHT: f64 = 46.0;
 const PIXELS_PER_INCH: f64 = 200.0;
 
 /// Draws the picture of the mat into a part of the page.
-pub(super) fn draw(mat: &Mat, area: Rect, sheet: &mut Sheet) {
+pub(super) fn draw(mat: &Mat, area: Rect, sheet: &mut Page) {
     sheet.text("As it hangs", Point::new(area.x0, area.y0 + LINE - 1.0), Anchor::Start);
     let room = Rect::new(area.x0, area.y0 + LINE + 0.8, area.x1, area.y1);
     let whole = picture::bounds(mat).size();

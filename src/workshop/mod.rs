@@ -12,7 +12,7 @@
 //! let job = Job::read("name = 'Harbour print'\nunit = 'in'\nframe = [16, 20]\nopening.art = [8, 10]", Syntax::Toml)?;
 //! let resolved = job.resolve();
 //! let mat = resolved.sound().ok_or("the job has errors; see resolved.problems")?;
-//! let letterhead = Letterhead { paper: kurbo::Size::new(210.0, 297.0), margin: 12.0 };
+//! let letterhead = Letterhead { paper: kurbo::Size::new(210.0, 297.0), margin: backline::page::MARGIN };
 //! let sheets = pages(&[(mat, resolved.problems.as_slice())], &letterhead);
 //! assert_eq!(sheets.len(), 1);
 //! let pdf = pdf_pages("Workshop sheets", &sheets, &Options::default())?;
@@ -23,12 +23,10 @@
 
 mod chains;
 mod cover;
-mod flow;
 mod look;
 mod particulars;
 mod plan;
 mod section;
-mod sheet;
 mod words;
 
 use kurbo::{Rect, Size};
@@ -37,9 +35,9 @@ use crate::drawing::Drawing;
 use crate::mat::Mat;
 use crate::problem::Problem;
 
-use flow::{Flow, Paragraph};
+use crate::drawing::letter_height::TEXT;
+use crate::page::{BladeTravel, Flow, Form, Head, LEADING, Page, Paragraph, cautions, height_of};
 use plan::Plan;
-use sheet::Sheet;
 
 /// The paper of workshop sheets.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -50,6 +48,11 @@ pub struct Letterhead {
     pub margin: f64,
 }
 
+/// Height in millimetres of the capitals of ordinary text, and the distance between its lines.
+const CAP: f64 = TEXT;
+const LINE: f64 = LEADING * CAP;
+/// What the pages call themselves.
+const VIEW: &str = "workshop sheet";
 /// Widths in millimetres of the section and the picture: above each other, or side by side.
 const SIDE_WIDTHS: [f64; 2] = [62.0, 54.0];
 /// Space between columns and between parts of the page, in millimetres.
@@ -62,7 +65,7 @@ const LEAST_PLAN: f64 = 0.4;
 /// With each mat come the problems of its job, of which the warnings are printed.
 #[must_use]
 pub fn pages(mats: &[(&Mat, &[Problem])], letterhead: &Letterhead) -> Vec<Drawing> {
-    let mut sheets: Vec<Sheet> = Vec::new();
+    let mut sheets: Vec<Page> = Vec::new();
     let mut starts = Vec::with_capacity(mats.len());
     for (mat, problems) in mats {
         starts.push(sheets.len());
@@ -75,10 +78,11 @@ pub fn pages(mats: &[(&Mat, &[Problem])], letterhead: &Letterhead) -> Vec<Drawin
 }
 
 /// Draws the pages of one mat.
-fn mat_pages(mat: &Mat, problems: &[Problem], letterhead: &Letterhead) -> Vec<Sheet> {
-    let mut sheet = Sheet::new(&mat.name, letterhead);
+fn mat_pages(mat: &Mat, problems: &[Problem], letterhead: &Letterhead) -> Vec<Page> {
+    let form = form(&mat.name, letterhead);
+    let mut sheet = Page::new(&form);
     sheet.heading(&mat.name, &words::quantity(mat));
-    sheet.closing(&words::steps(mat));
+    sheet.closing(&words::steps(mat), &cautions(BladeTravel::Unknown).join(" "));
     let room = sheet.room();
     let mut lower = Lower::new(room, &particulars::lines(mat, problems, false));
     let mut plan = Plan::new(mat, lower.above);
@@ -90,21 +94,19 @@ fn mat_pages(mat: &Mat, problems: &[Problem], letterhead: &Letterhead) -> Vec<Sh
     plan.draw(&mut sheet);
     section::draw(mat, lower.section, &mut sheet);
     look::draw(mat, lower.look, &mut sheet);
-    let mut rest = lower.flow.draw(lower.text, &mut sheet);
-    let mut sheets = vec![sheet];
-    while let Some(flow) = rest {
-        let mut sheet = Sheet::new(&mat.name, letterhead);
-        sheet.heading(&mat.name, "continued");
-        let room = sheet.room();
-        rest = flow.draw(Rect::from_origin_size(room.origin(), (lower.text.width(), room.height())), &mut sheet);
-        sheets.push(sheet);
-    }
-    sheets
+    let head = Head { name: mat.name.clone(), beside: "continued".to_owned(), small_print: String::new() };
+    let mut flow = Flow::beside(form, head, sheet, lower.text);
+    flow.write_all(&lower.words);
+    flow.into_pages()
+}
+
+fn form(name: &str, letterhead: &Letterhead) -> Form {
+    Form { margin: letterhead.margin, ..Form::new(name, VIEW, letterhead.paper) }
 }
 
 /// The lower part of a page: words, section and picture; and what is left above it.
 struct Lower {
-    flow: Flow,
+    words: Vec<Paragraph>,
     above: Rect,
     text: Rect,
     section: Rect,
@@ -123,10 +125,9 @@ impl Lower {
     fn with_columns(room: Rect, paragraphs: &[Paragraph], columns: usize, width: f64) -> Self {
         let sides = columns as f64 * (width + SPACE);
         let text_width = room.width() - sides;
-        let flow = Flow::new(paragraphs, text_width);
         let side_height =
             if columns == 1 { section::HEIGHT + SPACE + look::HEIGHT } else { section::HEIGHT.max(look::HEIGHT) };
-        let height = flow.height().max(side_height).min(room.height() * (1.0 - LEAST_PLAN));
+        let height = (height_of(paragraphs, text_width) + 1.0).max(side_height).min(room.height() * (1.0 - LEAST_PLAN));
         let top = room.y1 - height;
         let above = Rect::new(room.x0, room.y0, room.x1, top - SPACE);
         let text = Rect::new(room.x0, top, room.x0 + text_width, room.y1);
@@ -137,6 +138,6 @@ impl Lower {
         } else {
             Rect::new(section.x1 + SPACE, top, room.x1, room.y1)
         };
-        Self { flow, above, text, section, look }
+        Self { words: paragraphs.to_vec(), above, text, section, look }
     }
 }

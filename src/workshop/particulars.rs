@@ -4,10 +4,10 @@ use std::collections::BTreeMap;
 
 use kurbo::Rect;
 
-use super::flow::Paragraph;
 use super::words::ranges;
 use crate::length::exact_mm;
 use crate::mat::{Borders, Fallout, Layer, Mat, Opening, PartKind, with_name};
+use crate::page::Paragraph;
 use crate::problem::{Problem, Severity};
 use crate::tolerance::READING_MM;
 
@@ -22,10 +22,10 @@ pub(super) fn lines(mat: &Mat, problems: &[Problem], uneven: bool) -> Vec<Paragr
     let mut lines = Vec::new();
     let mut section = |name: &'static str, words: Vec<String>| {
         if !words.is_empty() {
-            lines.push(Paragraph::Heading(name));
+            lines.push(Paragraph::Ruled(name));
             lines.extend(words.into_iter().map(|words| match words.strip_prefix(INNER) {
                 Some(inner) => Paragraph::Inner(inner.to_owned()),
-                None => Paragraph::Words(words),
+                None => Paragraph::Item(words),
             }));
         }
     };

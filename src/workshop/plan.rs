@@ -2,11 +2,13 @@
 
 use kurbo::{Point, Rect, Size, Vec2};
 
+use super::LINE;
 use super::chains::{self, Stops};
-use super::sheet::{LINE, Sheet};
+use crate::drawing::letter_height::{HEADING, LEAST, from_to};
 use crate::drawing::{ABOVE_CAPS, Anchor, BELOW_BASELINE, Chain, Drawing, Lettering, Mark, Role, Side, Text};
 use crate::geometry::Outline;
 use crate::mat::{Course, Layer, Mat, Opening};
+use crate::page::Page;
 
 /// Distance in millimetres from the edge of the mat to the first dimension line.
 const FIRST: f64 = 6.0;
@@ -43,8 +45,6 @@ const SCALES: [(f64, &str); 26] = [
 ];
 /// Outlines are followed this closely to find where witness lines start, in millimetres on the page.
 const FLATTENED: f64 = 0.01;
-/// Largest and smallest height in millimetres of the capitals of the number in an opening.
-const NUMBER_CAPS: [f64; 4] = [3.0, 2.2, 1.6, 1.1];
 
 /// A measured drawing that fits its part of the page.
 pub(super) struct Plan<'a> {
@@ -93,7 +93,7 @@ impl<'a> Plan<'a> {
         self.uneven
     }
 
-    pub(super) fn draw(&self, sheet: &mut Sheet) {
+    pub(super) fn draw(&self, sheet: &mut Page) {
         let ruler = self.mat.ruler;
         let unit = match ruler.unit() {
             crate::length::Unit::Inch => "inches",
@@ -205,7 +205,7 @@ impl<'a> Plan<'a> {
         // The name goes where there is room for it.
         let contents = named.into_iter().chain([number]);
         let places = [(0.5, 0.5), (0.5, 0.25), (0.25, 0.5), (0.75, 0.5), (0.5, 0.75), (0.15, 0.15), (0.85, 0.85)];
-        let tries = contents.flat_map(|content| NUMBER_CAPS.map(|cap| (content.clone(), cap)));
+        let tries = contents.flat_map(|content| from_to(HEADING, LEAST).map(move |cap| (content.clone(), cap)));
         tries.flat_map(|(content, cap)| places.map(|place| (content.clone(), cap, place))).find_map(
             |(content, cap, (across, down))| {
                 let size = Size::new(Lettering::width(&content, cap), cap * (1.0 + ABOVE_CAPS + BELOW_BASELINE));

@@ -2,12 +2,13 @@
 
 use kurbo::{Point, Rect};
 
-use super::sheet::{CAP, LINE, Sheet};
+use super::{CAP, LINE};
 use crate::colour::Colour;
 use crate::drawing::{Anchor, Area, Chain, Drawing, Lettering, Mark, Role, Side};
 use crate::geometry::Outline;
 use crate::length::exact_mm;
 use crate::mat::{Direction, Mat, Opening};
+use crate::page::Page;
 
 /// Height in millimetres of the section on the page.
 pub(super) const HEIGHT: f64 = 42.0;
@@ -49,7 +50,7 @@ impl Cut {
 }
 
 /// Draws the section into a part of the page.
-pub(super) fn draw(mat: &Mat, area: Rect, sheet: &mut Sheet) {
+pub(super) fn draw(mat: &Mat, area: Rect, sheet: &mut Page) {
     let cuts = cuts(mat);
     let Some(first) = cuts.first() else {
         return;
@@ -160,7 +161,7 @@ impl Ruled {
     }
 }
 
-fn draw_boards(cuts: &[Cut], ruled: &Ruled, room: Rect, sheet: &mut Sheet) {
+fn draw_boards(cuts: &[Cut], ruled: &Ruled, room: Rect, sheet: &mut Page) {
     let mut y = ruled.top;
     for cut in cuts {
         let below = y + cut.thickness * ruled.scale;
@@ -184,7 +185,7 @@ fn draw_boards(cuts: &[Cut], ruled: &Ruled, room: Rect, sheet: &mut Sheet) {
 }
 
 /// Names the boards at their left; names that would run into each other are spread and led to their boards.
-fn draw_names(cuts: &[Cut], ruled: &Ruled, column: Rect, sheet: &mut Sheet) {
+fn draw_names(cuts: &[Cut], ruled: &Ruled, column: Rect, sheet: &mut Page) {
     let mut y = ruled.top;
     let mut lowest = f64::NEG_INFINITY;
     for cut in cuts {

@@ -31,7 +31,7 @@ fn files(folder: &Path) -> Vec<(&'static str, Vec<u8>)> {
     let mat = resolved.sound().unwrap_or_else(|| panic!("{}: {:?}", folder.display(), resolved.problems));
     let problems: String = resolved.problems.iter().map(|problem| format!("{problem}\n")).collect();
     let data = serde_json::to_string_pretty(&MatSummary::new(&mat.name, &resolved)).unwrap() + "\n";
-    let letterhead = Letterhead { paper: Size::new(210.0, 297.0), margin: 12.0 };
+    let letterhead = Letterhead { paper: Size::new(210.0, 297.0), margin: backline::page::MARGIN };
     let page = pages(&[(mat, resolved.problems.as_slice())], &letterhead).remove(0);
     let picture = draw(mat, &Scene { longest: Some(120.0), pixels_per_inch: 60.0 });
     let source = |drawing| format("svg").unwrap().export(&Source::new(drawing, &Options::default())).unwrap().bytes;

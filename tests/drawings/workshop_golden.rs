@@ -37,7 +37,7 @@ fn files(folder: &Path) -> Vec<(&'static str, Vec<u8>)> {
     let mat = resolved.sound().unwrap_or_else(|| panic!("{}: {:?}", folder.display(), resolved.problems));
     let options = Options::default();
     let sheet = |width: f64, height: f64| {
-        let letterhead = Letterhead { paper: Size::new(width, height), margin: 12.0 };
+        let letterhead = Letterhead { paper: Size::new(width, height), margin: backline::page::MARGIN };
         let mut pages = pages(&[(mat, resolved.problems.as_slice())], &letterhead);
         assert_eq!(pages.len(), 1, "{}", folder.display());
         pages.remove(0)

@@ -13,7 +13,7 @@ use kurbo::{Point, Rect, Size};
 
 const A4: Size = Size::new(210.0, 297.0);
 const LETTER: Size = Size::new(215.9, 279.4);
-const MARGIN: f64 = 12.0;
+const MARGIN: f64 = backline::page::MARGIN;
 /// Rounding of sums of millimetres.
 const HAIR: f64 = 1e-6;
 
@@ -152,7 +152,7 @@ fn figures(page: &Drawing) -> Vec<String> {
     let labels = page.layers.iter().filter(|layer| layer.role == Role::Label).flat_map(|layer| &layer.marks);
     let mut figures: Vec<String> = labels
         .filter_map(|mark| match mark {
-            Mark::Text(text) if (text.cap_height - backline::drawing::FIGURE_CAP).abs() < HAIR => {
+            Mark::Text(text) if (text.cap_height - backline::drawing::letter_height::TEXT).abs() < HAIR => {
                 Some(text.content.clone())
             }
             _ => None,
@@ -233,7 +233,7 @@ fn the_sheet_says_what_the_bench_needs() {
         "Art 8 × 10 in",
         "Ring before Friday.",
         "WARNINGS",
-        "Blades cut people. Cut away from the body",
+        "Blades cut people: keep yourself and your free hand out of the line in which the blade travels",
         "openings cut",
         "Seen from the front",
         "Section: standard bevel 45°",

@@ -22,7 +22,7 @@ fn data(job: &str) -> Value {
 }
 
 fn page(mat: &Mat) -> Drawing {
-    let letterhead = Letterhead { paper: Size::new(210.0, 297.0), margin: 12.0 };
+    let letterhead = Letterhead { paper: Size::new(210.0, 297.0), margin: backline::page::MARGIN };
     pages(&[(mat, &[])], &letterhead).remove(0)
 }
 

@@ -3,20 +3,21 @@
 use kurbo::{Line, Point, Rect, Size, Vec2};
 
 use super::{NestedBoard, NestedSheet, SharedEdge};
-use crate::drawing::{Anchor, Drawing, Mark, Role, StrokeFont};
+use crate::drawing::{Anchor, Drawing, Mark, Role, StrokeFont, letter_height};
 use crate::geometry::Outline;
 use crate::mat::Lie;
+use crate::page::{MARGIN, TEMPLATE_CAUTION, add_text, in_drawing_order};
 use crate::tolerance::SHARED_EDGE_MM;
-use crate::view::{Caption, MARGIN, View, in_inks, label, mark_front_corner};
+use crate::view::{Caption, View, in_inks, mark_front_corner};
 
 /// The roles of what cutters and pens do, in the order in which it is done.
 const WORK: [Role; 6] = [Role::Register, Role::Wash, Role::Ruling, Role::Groove, Role::Cut, Role::Edge];
 /// Height of capitals in millimetres below which words cannot be read.
-const SMALLEST_CAP: f64 = 1.2;
+const SMALLEST_CAP: f64 = letter_height::LEAST;
 /// Distance in millimetres of words from the edges of their board.
 const INSET: f64 = 1.5;
 /// Height of capitals in millimetres of the names of boards where there is room enough.
-const NAME_CAP: f64 = 5.0;
+const NAME_CAP: f64 = letter_height::TITLE;
 
 impl NestedSheet<'_> {
     /// Tells whether a view shows anything of the sheet.
@@ -79,7 +80,7 @@ fn draw_page(view: &View, sheet: &NestedSheet<'_>) -> Drawing {
     add_edges(sheet, view.from_back, at, &mut drawing);
     add_sheet(sheet, view.from_back, at, &mut drawing);
     caption.write(&mut drawing);
-    drawing.layers.sort_by_key(|layer| Role::ALL.iter().position(|&role| role == layer.role));
+    in_drawing_order(&mut drawing);
     drawing
 }
 
@@ -159,7 +160,7 @@ fn cap_in(line: &str, room: Rect) -> f64 {
 
 fn write(line: &str, room: Rect, drawing: &mut Drawing) {
     let cap = cap_in(line, room).max(SMALLEST_CAP);
-    label(drawing, line, room.center() + Vec2::new(0.0, 0.5 * cap), cap, Anchor::Middle);
+    add_text(drawing, line, room.center() + Vec2::new(0.0, 0.5 * cap), cap, Anchor::Middle);
 }
 
 fn notes(view: &View, sheet: &NestedSheet<'_>) -> Vec<String> {
@@ -183,7 +184,7 @@ fn notes(view: &View, sheet: &NestedSheet<'_>) -> Vec<String> {
             "Green ticks: each cut must start and stop there, at or just past its corner. Print at 100 % and check the bars with a ruler before cutting."
                 .to_owned(),
         );
-        notes.push("Blades cut people: cut away from the body, keep the free hand behind the blade, test on scrap, follow the manual of the cutter.".to_owned());
+        notes.push(TEMPLATE_CAUTION.to_owned());
     }
     notes.extend(ornaments(view, sheet));
     notes

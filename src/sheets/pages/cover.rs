@@ -1,27 +1,30 @@
 //! The first page of a plan: what to pull, what it costs, how good the plan is, and the list of pieces.
 
-use super::flow::Flow;
-use crate::sheets::SheetPlan;
+use crate::page::{Column, Flow, Paragraph, Row, Table};
+use crate::sheets::{Item, SheetPlan};
 
 /// Writes the totals of every board, what is left over, and all items.
 pub(super) fn write(plan: &SheetPlan, flow: &mut Flow) {
-    flow.heading(&format!("{}: {}", plan.prepared.name, plan.headline()));
+    flow.write(&Paragraph::Heading(plan.headline()));
     for board in &plan.boards {
         flow.gap(2.0);
         // The first line names the board and what to pull; the others are about the plan.
         for (index, line) in plan.describe_board(board).lines().enumerate() {
-            flow.line(line.trim(), if index == 0 { 0.0 } else { 5.0 });
+            let line = line.trim().to_owned();
+            flow.write(&if index == 0 { Paragraph::Words(line) } else { Paragraph::Inner(line) });
         }
     }
     for line in plan.describe_shares() {
         flow.gap(2.0);
-        flow.line(&line, 0.0);
+        flow.write(&Paragraph::Words(line));
     }
     flow.gap(3.0);
-    flow.heading("Pieces");
-    for item in &plan.prepared.items {
+    flow.write(&Paragraph::Heading("Pieces".to_owned()));
+    let row = |item: &Item| {
         let turned = if item.turnable { "" } else { ", not to be turned" };
-        let size = plan.show_size(item.size);
-        flow.line(&format!("piece {}: {} of {size}{turned}, {}", item.number, item.quantity, item.names()), 0.0);
-    }
+        let size = format!("{}{turned}", plan.show_size(item.size));
+        Row::new(true, [format!("piece {}", item.number), item.quantity.to_string(), size, item.names()])
+    };
+    let columns = vec![Column::Fitting, Column::AtEnd, Column::Fitting, Column::Share(1.0)];
+    flow.table(&Table { columns, rows: plan.prepared.items.iter().map(row).collect() });
 }

@@ -2,15 +2,14 @@
 
 use kurbo::{Point, Rect, Size, Vec2};
 
-use super::lettering::{add_line, add_text};
+use crate::drawing::letter_height::{FINE, LEAST, TEXT, from_to};
 use crate::drawing::{Anchor, Drawing, Lettering, Mark, Role};
 use crate::geometry::Outline;
+use crate::page::{add_line, add_text};
 use crate::sheets::{HeldCut, Outcome, SheetEdge};
 
-/// Heights of the figures of the number of a cut in millimetres, from the one wished for to the least that can be read.
-const NUMBER: [f64; 3] = [1.9, 1.5, 1.1];
 /// Height of the letter of a part in millimetres.
-const LETTER: f64 = 2.6;
+const LETTER: f64 = TEXT;
 /// Where along its line the number of a cut may stand, in the order of preference.
 const PLACES: [f64; 9] = [0.5, 0.25, 0.75, 0.12, 0.88, 0.37, 0.63, 0.06, 0.94];
 
@@ -50,11 +49,11 @@ impl CutLine {
         let length = along.hypot();
         let number = self.number.to_string();
         let radius = |cap: &f64| 0.5 * Lettering::width(&number, *cap).max(*cap) + 0.35 * cap;
-        let Some(cap) = NUMBER.iter().find(|cap| 2.0 * radius(cap) + 1.0 < length) else {
+        let Some(cap) = from_to(FINE, LEAST).find(|cap| 2.0 * radius(cap) + 1.0 < length) else {
             add_line(drawing, Role::Cut, self.from, self.to);
             return;
         };
-        let radius = radius(cap);
+        let radius = radius(&cap);
         let unit = along / length;
         let places = PLACES.map(|share| self.from + unit * (share * length).clamp(radius + 0.3, length - radius - 0.3));
         let covers = |middle: &Point| {
@@ -68,7 +67,7 @@ impl CutLine {
         if let Some(outline) = Outline::ellipse(middle, radius, radius, 0.0) {
             drawing.add(Role::Form, Mark::Outline { outline, opening: None });
         }
-        add_text(drawing, number, middle + Vec2::new(0.0, 0.5 * cap), *cap, Anchor::Middle);
+        add_text(drawing, number, middle + Vec2::new(0.0, 0.5 * cap), cap, Anchor::Middle);
         for (letter, place) in self.letters.iter().zip(self.letter_places(middle, radius, unit)) {
             if let Some(letter) = letter {
                 add_text(drawing, letter.clone(), place + Vec2::new(0.0, 0.5 * LETTER), LETTER, Anchor::Middle);

@@ -3,25 +3,23 @@
 use kurbo::{Point, Rect, Size, Vec2};
 
 use super::cuts::CutLine;
-use super::lettering::{add_line, add_text};
 use crate::colour::Colour;
-use crate::drawing::{ABOVE_CAPS, Anchor, Area, BELOW_BASELINE, Drawing, Lettering, Mark, Role};
-use crate::geometry::Outline;
+use crate::drawing::letter_height::{SMALL, TEXT, TITLE, from_to};
+use crate::drawing::{ABOVE_CAPS, Anchor, Drawing, Lettering, Role};
+use crate::page::{TIGHT, add_area, add_line, add_rectangle, add_text};
 use crate::sheets::cutting::{Node, Part};
 use crate::sheets::{Outcome, Pattern, SheetPlan};
 
 /// Room in millimetres for the measures of the sheet, above and to the left of it.
 const MEASURES: f64 = 5.0;
 /// Height of capitals of the measures of the sheet, in millimetres.
-const CAP: f64 = 2.2;
+const CAP: f64 = TEXT;
 /// Distance in millimetres between the lines of a hatch.
 const HATCH: f64 = 2.0;
-/// Heights of capitals of the number of a piece, from the one wished for to the least that can be read.
-const NUMBER: [f64; 5] = [5.0, 4.0, 3.0, 2.2, 1.5];
 /// Height of the capitals below the number, as a share of its own and never more than this many millimetres.
-const WORDS: (f64, f64) = (0.7, 2.4);
+const WORDS: (f64, f64) = (0.7, TEXT);
 /// The smallest words, in millimetres.
-const SMALLEST_WORDS: f64 = 1.4;
+const SMALLEST_WORDS: f64 = SMALL;
 /// Distance of words from the edge of their piece in millimetres.
 const INSET: f64 = 0.8;
 
@@ -135,7 +133,7 @@ impl Figure<'_> {
         let Some((first, others)) = lines.split_first() else { return };
         let room = rect.inset(-INSET);
         for keep in (0..=others.len()).rev() {
-            for number in NUMBER {
+            for number in from_to(TITLE, SMALL) {
                 let cap = (number * WORDS.0).min(WORDS.1);
                 let below: Vec<String> =
                     others.iter().take(keep).flat_map(|line| Lettering::wrap(line, room.width(), cap)).collect();
@@ -150,7 +148,7 @@ impl Figure<'_> {
                     continue;
                 }
                 // Words stand clear of numbers of cuts, unless there is no room but for the smallest.
-                let smallest = (keep == 0 && Some(&number) == NUMBER.last()).then(|| room.center());
+                let smallest = (keep == 0 && number == SMALL).then(|| room.center());
                 let Some(center) = self.clear_place(room, Size::new(widest, height)).or(smallest) else { continue };
                 let mut top = center.y - 0.5 * height;
                 let middle = center.x;
@@ -220,14 +218,11 @@ impl Figure<'_> {
     }
 
     fn fill(&mut self, rect: Rect, colour: Colour) {
-        let outlines = Outline::rectangle(rect).into_iter().collect();
-        self.drawing.add(Role::Picture, Mark::Area(Area { outlines, colour }));
+        add_area(self.drawing, rect, colour);
     }
 
     fn outline(&mut self, rect: Rect, role: Role) {
-        if let Some(outline) = Outline::rectangle(rect) {
-            self.drawing.add(role, Mark::Outline { outline, opening: None });
-        }
+        add_rectangle(self.drawing, role, rect);
     }
 
     fn text(&mut self, content: String, at: Point, cap_height: f64, anchor: Anchor) {
@@ -237,5 +232,5 @@ impl Figure<'_> {
 
 /// Height that a line of text takes in millimetres.
 fn line_height(cap: f64) -> f64 {
-    (1.0 + ABOVE_CAPS + BELOW_BASELINE) * cap
+    TIGHT * cap
 }

@@ -2,19 +2,17 @@
 
 use kurbo::{Point, Rect, Size};
 
-use super::lettering::{add_line, add_text, add_turned};
 use crate::colour::Colour;
-use crate::drawing::{Anchor, Area, Drawing, Lettering, Mark, Role};
-use crate::geometry::Outline;
+use crate::drawing::letter_height::{SMALL, TITLE, from_to};
+use crate::drawing::{Anchor, Drawing, Lettering, Role};
+use crate::page::{add_area, add_line, add_rectangle, add_text, add_turned};
 use crate::sheets::cutting::Direction;
 use crate::sheets::{SheetEdge, SheetPlan, Work};
 
 /// Width and height of the figure in millimetres.
 pub(super) const SIZE: Size = Size::new(36.0, 21.0);
 /// Height of capitals of measures and of the numbers of cuts, in millimetres.
-const CAP: f64 = 1.7;
-/// Heights of the letters of a part, from the one wished for to the least that can be read.
-const LETTER: [f64; 4] = [4.0, 3.0, 2.0, 1.4];
+const CAP: f64 = SMALL;
 /// Room above the board for the scale, below it for its measure, and left of it for the stop.
 const ABOVE: f64 = 5.2;
 const BELOW: f64 = 3.4;
@@ -37,10 +35,10 @@ pub(super) fn draw(plan: &SheetPlan, work: &Work, corner: Point, drawing: &mut D
     let room = Size::new(SIZE.width - LEFT - 1.0, SIZE.height - ABOVE - BELOW);
     let scale = (room.width / size.width).min(room.height / size.height);
     let board = Rect::from_origin_size(corner + (LEFT + 0.8, ABOVE), size * scale);
-    fill(drawing, board, BOARD);
-    outline(drawing, board);
+    add_area(drawing, board, BOARD);
+    add_rectangle(drawing, Role::Form, board);
     // The stop, against which the edge lies, and the scale that starts there.
-    fill(drawing, Rect::new(board.x0 - 1.6, board.y0 - 2.4, board.x0 - 0.2, board.y1 + 1.0), STOP);
+    add_area(drawing, Rect::new(board.x0 - 1.6, board.y0 - 2.4, board.x0 - 0.2, board.y1 + 1.0), STOP);
     let scale_end = board.x1.max(board.x0 + 12.0);
     let scale_at = board.y0 - 0.9;
     add_line(drawing, Role::Form, Point::new(board.x0, scale_at), Point::new(scale_end, scale_at));
@@ -99,8 +97,8 @@ fn write(plan: &SheetPlan, work: &Work, board: Rect, room: Rect, drawing: &mut D
     // Where no part of it has room, the name stands across the cuts.
     let fitting = [room, board].into_iter().find_map(|room| {
         let (long, high) = if quarters == 0 { (room.width(), room.height()) } else { (room.height(), room.width()) };
-        let fits = |cap: &&f64| Lettering::width(&name, **cap) < long - 0.8 && **cap < high - 0.8;
-        Some((room, *LETTER.iter().find(fits)?))
+        let fits = |cap: &f64| Lettering::width(&name, *cap) < long - 0.8 && *cap < high - 0.8;
+        Some((room, from_to(TITLE, SMALL).find(fits)?))
     });
     if let Some((room, cap)) = fitting {
         add_turned(drawing, &name, room.center(), cap, quarters);
@@ -108,15 +106,4 @@ fn write(plan: &SheetPlan, work: &Work, board: Rect, room: Rect, drawing: &mut D
     let length = plan.prepared.ruler.show(plan.prepared.grid.mm(hold.along.of(hold.place.size)));
     let at = Point::new(board.x0, board.y1 + 1.0 + CAP);
     add_text(drawing, length, at, CAP, Anchor::Start);
-}
-
-fn fill(drawing: &mut Drawing, rect: Rect, colour: Colour) {
-    let outlines = Outline::rectangle(rect).into_iter().collect();
-    drawing.add(Role::Picture, Mark::Area(Area { outlines, colour }));
-}
-
-fn outline(drawing: &mut Drawing, rect: Rect) {
-    if let Some(outline) = Outline::rectangle(rect) {
-        drawing.add(Role::Form, Mark::Outline { outline, opening: None });
-    }
 }

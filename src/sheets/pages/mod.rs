@@ -3,20 +3,16 @@
 mod cover;
 mod cuts;
 mod figure;
-mod flow;
 mod held;
 mod labels;
-mod lettering;
-mod offcut_labels;
 
-pub use labels::sheet_labels;
-pub use offcut_labels::offcut_labels;
+pub use labels::{offcut_labels, sheet_labels};
 
 use kurbo::{Rect, Size};
 
 use crate::drawing::Drawing;
+use crate::page::{Flow, Form, Head, Paragraph};
 use crate::sheets::{BoardPlan, CAUTIONS, Pattern, READING, SheetPlan};
-use flow::Flow;
 
 /// The least and the most of a page that the figure of a sheet takes.
 const FIGURE: [f64; 2] = [0.42, 0.62];
@@ -28,7 +24,9 @@ const FIGURE: [f64; 2] = [0.42, 0.62];
 /// name of the plan, and its own number.
 #[must_use]
 pub fn sheet_plan_pages(plan: &SheetPlan, paper: Size) -> Vec<Drawing> {
-    let mut flow = Flow::new(&plan.prepared.name, "sheet plan", paper);
+    let name = &plan.prepared.name;
+    let head = Head { name: name.clone(), beside: String::new(), small_print: String::new() };
+    let mut flow = Flow::new(Form::new(name, "sheet plan", paper), head);
     cover::write(plan, &mut flow);
     for (board, pattern) in plan.patterns() {
         write_pattern(plan, board, pattern, &mut flow);
@@ -50,7 +48,7 @@ pub fn sheet_figure(plan: &SheetPlan, pattern: &Pattern, size: Size) -> Drawing 
 fn write_pattern(plan: &SheetPlan, board: &BoardPlan, pattern: &Pattern, flow: &mut Flow) {
     flow.new_section(&plan.pattern_title(board, pattern));
     for line in plan.pattern_pieces(pattern) {
-        flow.line(&line, 0.0);
+        flow.write(&Paragraph::Words(line));
     }
     flow.gap(2.0);
     let instructions = plan.instructions(pattern);
@@ -65,17 +63,17 @@ fn write_pattern(plan: &SheetPlan, board: &BoardPlan, pattern: &Pattern, flow: &
     let (settings, turns, cuts) = (pattern.sequence.settings(), pattern.sequence.turns(), pattern.sequence.cuts());
     let count = |number: usize, word: &str| format!("{number} {word}{}", if number == 1 { "" } else { "s" });
     let each = if pattern.copies() > 1 { " for each sheet" } else { "" };
-    flow.note(&format!(
+    flow.write(&Paragraph::Fine(format!(
         "{}, {}, {}{each}. {READING}",
         count(settings, "setting"),
         count(cuts, "cut"),
         count(turns, "turn")
-    ));
+    )));
     for (index, instruction) in instructions.iter().enumerate() {
-        flow.step(index + 1, &instruction.set, held::SIZE);
+        flow.step(index + 1, &instruction.set, held::SIZE.height);
         for work in &instruction.work {
             if work.holds.iter().all(|hold| hold.cuts.is_empty()) {
-                flow.line(&work.words, flow::STEP);
+                flow.write_in_step(&work.words);
                 continue;
             }
             let corner = flow.line_with_figure(&work.words, held::SIZE);
@@ -83,5 +81,5 @@ fn write_pattern(plan: &SheetPlan, board: &BoardPlan, pattern: &Pattern, flow: &
         }
     }
     flow.gap(2.0);
-    flow.note(CAUTIONS);
+    flow.write(&Paragraph::Fine(CAUTIONS.to_owned()));
 }

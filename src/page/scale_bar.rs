@@ -2,6 +2,9 @@
 
 use kurbo::{Point, Vec2};
 
+use super::MARGIN;
+use super::marks::add_text;
+use crate::drawing::letter_height::{FINE, HEADING};
 use crate::drawing::{Anchor, Drawing, Mark, Role, Text};
 
 const MM_PER_INCH: f64 = 25.4;
@@ -11,40 +14,40 @@ const LENGTHS: [(u32, u32); 5] = [(25, 10), (20, 8), (15, 6), (10, 4), (5, 2)];
 const END: f64 = 2.4;
 const BETWEEN: f64 = 1.2;
 /// Height of capitals of its words.
-const CAP: f64 = 1.8;
+const CAP: f64 = FINE;
 
 /// A bar with two scales.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) struct ScaleBar {
+pub(crate) struct ScaleBar {
     centimetres: u32,
     inches: u32,
 }
 
 impl ScaleBar {
     /// Millimetres to either side of its line that it needs.
-    pub(super) const REACH: f64 = END;
+    pub(crate) const REACH: f64 = END;
 
     /// Returns the longest bar that has room in a length in millimetres.
-    pub(super) fn longest(room: f64) -> Option<Self> {
+    pub(crate) fn longest(room: f64) -> Option<Self> {
         let bars = LENGTHS.iter().map(|&(centimetres, inches)| Self { centimetres, inches });
         bars.into_iter().find(|bar| bar.length() <= room)
     }
 
     /// Returns the longest bar of whole centimetres that has room in a length in millimetres, if that is 5 cm or more;
     /// its inches end where the next one would be longer.
-    pub(super) fn metric(room: f64) -> Option<Self> {
+    pub(crate) fn metric(room: f64) -> Option<Self> {
         let centimetres = (room / 10.0).floor() as u32;
         let inches = (10.0 * f64::from(centimetres) / MM_PER_INCH).floor() as u32;
         (centimetres >= 5).then_some(Self { centimetres, inches })
     }
 
     /// Returns its length in millimetres.
-    pub(super) fn length(self) -> f64 {
+    pub(crate) fn length(self) -> f64 {
         (f64::from(self.inches) * MM_PER_INCH).max(f64::from(self.centimetres) * 10.0)
     }
 
     /// Returns `150 mm and 6 in`.
-    pub(super) fn words(self) -> String {
+    pub(crate) fn words(self) -> String {
         format!("{} and {} in", self.millimetres(), self.inches)
     }
 
@@ -53,7 +56,7 @@ impl ScaleBar {
     }
 
     /// Draws it from its left end: millimetres above, inches below.
-    pub(super) fn draw_level(self, left: Point, drawing: &mut Drawing) {
+    pub(crate) fn draw_level(self, left: Point, drawing: &mut Drawing) {
         self.draw(left, Vec2::new(1.0, 0.0), Vec2::new(0.0, -1.0), drawing);
         let end = left + Vec2::new(self.length() + 1.5, 0.0);
         for (words, down) in [(self.millimetres(), -0.5), (format!("{} in", self.inches), 0.5 + CAP)] {
@@ -64,12 +67,12 @@ impl ScaleBar {
     }
 
     /// Draws it from its foot upwards: millimetres on the left, inches on the right.
-    pub(super) fn draw_upright(self, foot: Point, drawing: &mut Drawing) {
+    pub(crate) fn draw_upright(self, foot: Point, drawing: &mut Drawing) {
         self.draw(foot, Vec2::new(0.0, -1.0), Vec2::new(-1.0, 0.0), drawing);
     }
 
     /// Draws its line and its ticks, those of the millimetres to one side.
-    pub(super) fn draw(self, start: Point, along: Vec2, metric: Vec2, drawing: &mut Drawing) {
+    pub(crate) fn draw(self, start: Point, along: Vec2, metric: Vec2, drawing: &mut Drawing) {
         drawing.add(Role::Scale, Mark::Line(vec![start, start + along * self.length()]));
         for (steps, step, side) in [(self.centimetres, 10.0, metric), (self.inches, MM_PER_INCH, -metric)] {
             for tick in 0..=steps {
@@ -79,6 +82,19 @@ impl ScaleBar {
             }
         }
     }
+}
+
+/// Draws a bar at the left margin with a scale of its own and its length beside it, `y` millimetres from the top.
+pub(crate) fn draw_bar(y: f64, length: f64, step: f64, name: &str, drawing: &mut Drawing) {
+    let end = MARGIN + length;
+    drawing.add(Role::Scale, Mark::Line(vec![Point::new(MARGIN, y), Point::new(end, y)]));
+    let steps = (length / step).round() as usize;
+    for tick in 0..=steps {
+        let x = MARGIN + step * tick as f64;
+        let height = if tick == 0 || tick == steps { 3.0 } else { 1.5 };
+        drawing.add(Role::Scale, Mark::Line(vec![Point::new(x, y), Point::new(x, y - height)]));
+    }
+    add_text(drawing, name, Point::new(end + 2.0, y), 0.8 * HEADING, Anchor::Start);
 }
 
 #[cfg(test)]
