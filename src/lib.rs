@@ -51,6 +51,8 @@ pub mod photo;
 
 mod xml;
 
+mod tour;
+
 pub mod geometry;
 
 pub mod mat;

@@ -6,6 +6,7 @@ use super::order_exact::Exact;
 use super::order_search::search;
 use super::order_task::{Task, Weight, gathered};
 use super::{Changes, Setup};
+use crate::tour::Cost;
 
 /// An order of cuts, and how good it is.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -77,7 +78,7 @@ fn leave(task: &Task, entries: &[Exit]) -> (Vec<Exit>, bool) {
         Exit { last, weight, path, before }
     };
     if let Some(exact) = Exact::solve(task) {
-        let ways = (0..task.setups.len()).filter_map(|last| Some(exit(exact.weight(last)?, exact.path(last)?)));
+        let ways = (0..task.setups.len()).filter_map(|last| Some(exit(exact.weight(last)?, exact.path(last))));
         return (ways.collect(), true);
     }
     let path = search(task);

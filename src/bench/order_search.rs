@@ -2,6 +2,7 @@
 
 use super::Guide;
 use super::order_task::{Task, Weight};
+use crate::tour::Cost;
 
 /// So many first settings are tried.
 const MOST_STARTS: usize = 24;

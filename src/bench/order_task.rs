@@ -3,6 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::{Changes, Guide, Setup};
+use crate::tour::{Cost, cheapest_tree};
 
 /// [`Changes`] as one number that compares in the same way and adds up fast.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default)]
@@ -12,9 +13,6 @@ pub(super) struct Weight(u64);
 const BITS: u32 = 15;
 
 impl Weight {
-    /// More than any order takes.
-    pub(super) const INFINITE: Self = Self(u64::MAX / 4);
-
     pub(super) fn new(changes: Changes) -> Self {
         let Changes { guide, stops, laid, blade } = changes;
         Self([guide, stops, laid, blade].into_iter().fold(0, |sum, count| (sum << BITS) + u64::from(count)))
@@ -24,13 +22,13 @@ impl Weight {
         let part = |place: u32| u32::try_from((self.0 >> (place * BITS)) & ((1 << BITS) - 1)).unwrap_or(u32::MAX);
         Changes { guide: part(3), stops: part(2), laid: part(1), blade: part(0) }
     }
+}
 
-    pub(super) const fn plus(self, other: Self) -> Self {
+impl Cost for Weight {
+    const INFINITE: Self = Self(u64::MAX / 4);
+
+    fn plus(self, other: Self) -> Self {
         Self(self.0.saturating_add(other.0))
-    }
-
-    pub(super) fn is_finite(self) -> bool {
-        self < Self::INFINITE
     }
 }
 
@@ -93,26 +91,14 @@ impl Task {
     }
 
     /// Returns what every order of this board takes at least, together with the step from the board before: an order is
-    /// a tree that joins all settings, and none is lighter than the minimum spanning tree (R. C. Prim 1957).
+    /// a tree that joins all settings, and none is lighter than the minimum spanning tree.
     pub(super) fn bound(&self, entries: impl Iterator<Item = Option<Setup>> + Clone) -> Weight {
         let into = |setup: &Setup| entries.clone().map(|last| between(last.as_ref(), setup)).min();
         let Some(enter) = self.setups.iter().filter_map(into).min() else {
             return Weight::default();
         };
-        let mut open: Vec<usize> = (1..self.setups.len()).collect();
-        let mut nearest: Vec<Weight> = (0..self.setups.len()).map(|setup| self.step(0, setup)).collect();
-        let mut bound = enter;
-        while let Some(place) = (0..open.len()).min_by_key(|&at| open.get(at).and_then(|&setup| nearest.get(setup))) {
-            let joined = open.swap_remove(place);
-            bound = bound.plus(nearest.get(joined).copied().unwrap_or_default());
-            for &setup in &open {
-                let step = self.step(joined, setup);
-                if let Some(near) = nearest.get_mut(setup) {
-                    *near = step.min(*near);
-                }
-            }
-        }
-        bound
+        let branches = cheapest_tree(self.setups.len(), |from, to| self.step(from, to));
+        branches.into_iter().fold(enter, |sum, (_, _, step)| sum.plus(step))
     }
 }
 

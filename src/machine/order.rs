@@ -4,6 +4,7 @@ use kurbo::Point;
 
 use super::contour::{Item, Start};
 use super::program::Travel;
+use crate::tour::cheapest_tree;
 
 /// Items with the stage of each, and which of them must be done before which.
 pub(super) struct Task<'i> {
@@ -224,36 +225,24 @@ fn changed(order: &[usize], from: usize, to: usize, turned: bool) -> Option<Vec<
     Some(tried)
 }
 
-/// Returns the length with tolls of the shortest tree that joins all nodes, and the number of branches at each (Prim).
+/// Returns the length with tolls of the shortest tree that joins all nodes, and the number of branches at each.
 fn shortest_tree(distances: &[f64], tolls: &[f64]) -> (f64, Vec<usize>) {
     let nodes = tolls.len();
     let cost = |a: usize, b: usize| {
         let toll = |node: usize| tolls.get(node).copied().unwrap_or(0.0);
         distances.get(a * nodes + b).copied().unwrap_or(0.0) + toll(a) + toll(b)
     };
-    let mut branches = vec![0; nodes];
+    let mut met = vec![0; nodes];
     let mut length = 0.0;
-    // The cheapest branch to each node outside the tree, and where it starts.
-    let mut outside: Vec<(usize, f64, usize)> = (1..nodes).map(|node| (node, cost(0, node), 0)).collect();
-    while let Some(place) = (0..outside.len()).min_by(|a, b| {
-        let cost = |place: &usize| outside.get(*place).map_or(f64::INFINITY, |(_, cost, _)| *cost);
-        cost(a).total_cmp(&cost(b))
-    }) {
-        let (node, paid, from) = outside.swap_remove(place);
+    for (from, to, paid) in cheapest_tree(nodes, cost) {
         length += paid;
-        for end in [node, from] {
-            if let Some(count) = branches.get_mut(end) {
+        for end in [from, to] {
+            if let Some(count) = met.get_mut(end) {
                 *count += 1;
             }
         }
-        for (other, best, by) in &mut outside {
-            let new = cost(node, *other);
-            if new < *best {
-                (*best, *by) = (new, node);
-            }
-        }
     }
-    (length, branches)
+    (length, met)
 }
 
 #[cfg(test)]

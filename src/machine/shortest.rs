@@ -1,9 +1,12 @@
-//! The shortest order of a few strokes, exactly, by dynamic programming over sets of items.
+//! The shortest order of a few strokes, exactly, stage after stage.
+
+use std::ops::Range;
 
 use kurbo::Point;
 
 use super::contour::Start;
 use super::order::Task;
+use crate::tour::{self, Solved, Tour};
 
 /// A stage with more steps than this is left to the search.
 const MOST_STEPS: usize = 2_000_000;
@@ -12,44 +15,47 @@ const MOST_STEPS: usize = 2_000_000;
 #[derive(Clone, Copy)]
 struct Node {
     item: usize,
-    /// Place of the item among those of the stage.
-    place: usize,
     /// Place of the start among those of the item.
     start: usize,
     at: Start,
 }
 
-/// What has been worked out of a stage: for each set of its items and each node that comes last, the least travel and
-/// the node before it.
+/// The items of a stage as a tour from where the stage before may end.
 struct Stage {
     nodes: Vec<Node>,
-    best: Vec<(f64, usize)>,
-    full: usize,
+    /// The nodes of each item.
+    items: Vec<Range<usize>>,
+    /// The items that must be done before each, as bits.
+    needs: Vec<usize>,
+    /// For each node the least travel to it, and the end of the stage before from which it comes.
+    enter: Vec<(f64, usize)>,
 }
 
 impl Task<'_> {
     /// Returns items with their starts in the order with the least travel, and the travel; `None` if there are too many.
     ///
-    /// Within a stage it is the method of Held and Karp (A dynamic programming approach to sequencing problems, 1962; from
-    /// memory) over sets of items; each stage goes on from every node in which the one before may end.
+    /// Each stage goes on from every node in which the one before may end.
     pub(super) fn shortest(&self) -> Option<(Vec<(usize, usize)>, f64)> {
-        let mut stages: Vec<Stage> = Vec::new();
+        let mut stages: Vec<(Stage, Solved<f64>)> = Vec::new();
         let mut ends = vec![(self.home, 0.0)];
-        for stage in self.in_stages() {
-            let nodes = self.nodes(&stage);
-            let steps =
-                1_usize.checked_shl(u32::try_from(stage.len()).ok()?)?.checked_mul(nodes.len() * nodes.len())?;
-            if steps > MOST_STEPS {
+        for items in self.in_stages() {
+            let stage = self.stage_of(&items, &ends);
+            if tour::steps(items.len(), stage.nodes.len()).is_none_or(|steps| steps > MOST_STEPS) {
                 return None;
             }
-            let solved = self.solve(&stage, nodes, &ends);
-            ends = solved.ends();
-            stages.push(solved);
+            let solved = Solved::new(&stage);
+            let cost = |(last, node): (usize, &Node)| (node.at.exit, solved.cost(last).unwrap_or(f64::INFINITY));
+            ends = stage.nodes.iter().enumerate().map(cost).collect();
+            stages.push((stage, solved));
         }
         let (mut last, length) = least(ends.iter().map(|end| end.1).enumerate())?;
         let mut steps = Vec::with_capacity(self.items.len());
-        for stage in stages.iter().rev() {
-            last = stage.trace(last, &mut steps);
+        for (stage, solved) in stages.iter().rev() {
+            let path = solved.path(last);
+            steps.extend(
+                path.iter().rev().filter_map(|(node, _)| stage.nodes.get(*node)).map(|node| (node.item, node.start)),
+            );
+            last = path.first().and_then(|(first, _)| stage.enter.get(*first)).map_or(0, |(_, end)| *end);
         }
         steps.reverse();
         Some((steps, length))
@@ -60,79 +66,58 @@ impl Task<'_> {
         let mut numbers = self.stages.clone();
         numbers.sort_unstable();
         numbers.dedup();
-        let items =
-            |number: usize| (0..self.items.len()).filter(|item| self.stages.get(*item) == Some(&number)).collect();
+        let items = |number: usize| {
+            let of_stage = self.stages.iter().enumerate().filter(move |(_, stage)| **stage == number);
+            of_stage.map(|(item, _)| item).collect()
+        };
         numbers.into_iter().map(items).collect()
     }
 
-    fn nodes(&self, stage: &[usize]) -> Vec<Node> {
-        let node = |(place, &item): (usize, &usize)| {
+    fn stage_of(&self, items: &[usize], ends: &[(Point, f64)]) -> Stage {
+        let (mut nodes, mut ranges): (Vec<Node>, Vec<Range<usize>>) = (Vec::new(), Vec::new());
+        for &item in items {
+            let first = nodes.len();
             let starts = self.items.get(item).map_or(&[][..], |item| &item.starts);
-            starts.iter().enumerate().map(move |(start, at)| Node { item, place, start, at: *at }).collect::<Vec<_>>()
-        };
-        stage.iter().enumerate().flat_map(node).collect()
-    }
-
-    fn solve(&self, stage: &[usize], nodes: Vec<Node>, ends: &[(Point, f64)]) -> Stage {
-        let count = nodes.len();
-        let full = (1 << stage.len()) - 1;
-        // The items that must be done before each.
-        let needed: Vec<usize> = stage
-            .iter()
-            .map(|item| {
-                let earlier = self.before.iter().filter(|(_, then)| then == item).map(|(first, _)| first);
-                earlier.filter_map(|first| stage.iter().position(|other| other == first)).map(|place| 1 << place).sum()
-            })
-            .collect();
-        let may_come = |node: &Node, done: usize| {
-            let needs = needed.get(node.place).copied().unwrap_or(0);
-            done & (1 << node.place) == 0 && done & needs == needs
-        };
-        let mut best = vec![(f64::INFINITY, usize::MAX); (full + 1) * count];
-        for (index, node) in nodes.iter().enumerate().filter(|(_, node)| may_come(node, 0)) {
-            let travels =
-                ends.iter().map(|(from, cost)| cost + from.distance(node.at.entry) + node.at.inner).enumerate();
-            if let (Some((end, cost)), Some(entry)) = (least(travels), best.get_mut((1 << node.place) * count + index))
-            {
-                *entry = (cost, end);
-            }
+            nodes.extend(starts.iter().enumerate().map(|(start, at)| Node { item, start, at: *at }));
+            ranges.push(first..nodes.len());
         }
-        for done in 1..full {
-            for (last, from) in nodes.iter().enumerate() {
-                let Some(&(cost, _)) = best.get(done * count + last).filter(|(cost, _)| cost.is_finite()) else {
-                    continue;
-                };
-                for (index, node) in nodes.iter().enumerate().filter(|(_, node)| may_come(node, done)) {
-                    let new = cost + from.at.exit.distance(node.at.entry) + node.at.inner;
-                    if let Some(entry) =
-                        best.get_mut((done | 1 << node.place) * count + index).filter(|entry| new < entry.0)
-                    {
-                        *entry = (new, last);
-                    }
-                }
-            }
-        }
-        Stage { nodes, best, full }
+        let needs = items.iter().map(|item| {
+            let earlier = self.before.iter().filter(|(_, then)| then == item).map(|(first, _)| first);
+            earlier.filter_map(|first| items.iter().position(|other| other == first)).map(|place| 1 << place).sum()
+        });
+        let enter = nodes.iter().map(|node| {
+            let travels = ends.iter().map(|(from, cost)| cost + from.distance(node.at.entry)).enumerate();
+            least(travels).map_or((f64::INFINITY, 0), |(end, cost)| (cost, end))
+        });
+        let enter = enter.collect();
+        Stage { items: ranges, needs: needs.collect(), enter, nodes }
     }
 }
 
-impl Stage {
-    /// Returns where the stage may end, with the least travel until then.
-    fn ends(&self) -> Vec<(Point, f64)> {
-        let costs = self.best.iter().skip(self.full * self.nodes.len()).map(|(cost, _)| *cost);
-        self.nodes.iter().map(|node| node.at.exit).zip(costs).collect()
+impl Tour for Stage {
+    type Cost = f64;
+
+    fn groups(&self) -> &[Range<usize>] {
+        &self.items
     }
 
-    /// Appends the steps of the stage that end in a node, last first, and returns the end of the stage before.
-    fn trace(&self, mut last: usize, steps: &mut Vec<(usize, usize)>) -> usize {
-        let mut done = self.full;
-        while done != 0 {
-            let Some(node) = self.nodes.get(last) else { break };
-            steps.push((node.item, node.start));
-            last = self.best.get(done * self.nodes.len() + last).map_or(0, |(_, before)| *before);
-            done &= !(1 << node.place);
-        }
-        last
+    fn enter(&self, place: usize) -> f64 {
+        self.enter.get(place).map_or(f64::INFINITY, |(cost, _)| *cost)
+    }
+
+    fn step(&self, from: usize, to: usize) -> f64 {
+        let ends = self.nodes.get(from).zip(self.nodes.get(to));
+        ends.map_or(f64::INFINITY, |(from, to)| from.at.exit.distance(to.at.entry))
+    }
+
+    fn through(&self, first: usize, last: usize) -> f64 {
+        // A start has its own end.
+        let node = self.nodes.get(first).filter(|_| first == last);
+        node.map_or(f64::INFINITY, |node| node.at.inner)
+    }
+
+    fn needs(&self, group: usize) -> usize {
+        self.needs.get(group).copied().unwrap_or(0)
     }
 }
 
