@@ -3,7 +3,7 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use super::{Knowledge, Scale, Setting};
+use super::{End, Knowledge, Scale, Setting};
 use crate::length::Ruler;
 use crate::mat::Bevel;
 use crate::tolerance::SAME_LENGTH_MM;
@@ -116,17 +116,6 @@ pub enum Lean {
     TowardGuide,
     /// The point comes out farther from the guide: with the border against the guide the bevel is a reverse one.
     AwayFromGuide,
-}
-
-/// An end of the rail.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, JsonSchema)]
-#[serde(rename_all = "lowercase")]
-pub enum End {
-    /// The far end: the blade is pulled toward the framer.
-    #[default]
-    Far,
-    /// The near end: the blade is pushed away from the framer.
-    Near,
 }
 
 /// Largest number in millimetres on the scales of the guide and the stops (common practice, no source).

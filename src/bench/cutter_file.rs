@@ -3,7 +3,8 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use super::cutter::{End, Lean, Pivot, Side, StopsFrom};
+use super::End;
+use super::cutter::{Lean, Pivot, Side, StopsFrom};
 use crate::job::{self, Measure, ReadError, Syntax};
 use crate::length::Unit;
 

@@ -2,7 +2,7 @@
 
 use std::fmt;
 
-use super::Doubt;
+use super::{Doubt, Known};
 use crate::length::{Reading, Ruler};
 use crate::tolerance::SAME_LENGTH_MM;
 
@@ -99,6 +99,14 @@ impl fmt::Display for Setting {
             }
             None => Ok(()),
         }
+    }
+}
+
+impl Setting {
+    /// Returns the setting with how far it may be off.
+    pub(super) fn known_by(self, known: Option<Known>) -> Self {
+        let doubt = known.map(|known| known.doubt_at(self.number));
+        Self { doubt, ..self }
     }
 }
 

@@ -1,6 +1,6 @@
 //! What a profile knows of its own numbers: what was measured, and how far a setting may be off.
 
-use super::{End, Setting};
+use super::End;
 
 /// How well a scale is known by measurement; lengths in millimetres, ± are half 95 % intervals.
 ///
@@ -60,14 +60,6 @@ impl Knowledge {
             End::Far => self.far_stop,
             End::Near => self.near_stop,
         }
-    }
-}
-
-impl Setting {
-    /// Returns the setting with how far it may be off.
-    pub(super) fn known_by(self, known: Option<Known>) -> Self {
-        let doubt = known.map(|known| known.doubt_at(self.number));
-        Self { doubt, ..self }
     }
 }
 

@@ -76,6 +76,7 @@ mod cutter_reader;
 mod cutter_scale;
 mod cutter_text;
 mod downsizing;
+mod end;
 mod evidence;
 mod knowledge;
 mod opening_cuts;
@@ -108,12 +109,13 @@ pub use cautions::CAUTIONS;
 pub use changes::Changes;
 pub use curve::{Bend, Oval};
 pub use cut::{Course, Cut, Ends, Place};
-pub use cutter::{Cutter, End, Lead, Lean, Pivot, Side, Stops, StopsFrom};
+pub use cutter::{Cutter, Lead, Lean, Pivot, Side, Stops, StopsFrom};
 pub use cutter_file::{
     CUTTER_STARTER, WrittenArm, WrittenCutter, WrittenKnown, WrittenLead, WrittenScale, WrittenStops, cutter_schema,
 };
 pub use cutter_scale::{Scale, Setting};
 pub use downsizing::Downsizing;
+pub use end::End;
 pub use evidence::{Evidence, GIVEN, Number, NumberKind};
 pub use knowledge::{Doubt, Knowledge, Known};
 pub use opening_cuts::OpeningCuts;

@@ -8,12 +8,11 @@ use super::print_args::{PrintArgs, PrinterArgs};
 use super::sheets_args::SheetsArgs;
 use super::square::SquareArgs;
 use super::trouble::TroubleArgs;
-use crate::formats::{DxfFigures, FileUnit, drawing_formats};
+use super::values::{file_unit, formats, sheet_of_board, tolerance, views};
+use crate::formats::{DxfFigures, FileUnit};
 use crate::geometry::Flattening;
-use crate::length;
 use crate::paper::Paper;
-use crate::view::VIEWS;
-use clap::builder::{PossibleValue, PossibleValuesParser, TypedValueParser};
+use clap::builder::{PossibleValuesParser, TypedValueParser};
 use clap::{Args as ClapArgs, Parser, Subcommand, ValueEnum};
 
 /// Cut drawings for window mats: from a job file to a true-size, mirrored template and files for cutters.
@@ -328,12 +327,6 @@ pub(super) enum SettingsFormat {
     Pdf,
 }
 
-/// Reads the size in millimetres of a sheet of board.
-pub(super) fn sheet_of_board(text: &str) -> Result<kurbo::Size, String> {
-    let size = length::parse_size(text, None).map_err(|error| format!("{}; {}", error.message, error.help))?;
-    if size.width > 0.0 && size.height > 0.0 { Ok(size) } else { Err("a sheet has a size above zero".into()) }
-}
-
 /// The shortest side in millimetres of a page that a bench card fits on.
 const SMALLEST_CARD_MM: f64 = 140.0;
 
@@ -352,36 +345,5 @@ impl SettingsArgs {
     /// Returns the format that the two options ask for.
     pub(super) const fn format(&self) -> SettingsFormat {
         if self.json { SettingsFormat::Json } else { self.format }
-    }
-}
-
-/// The word that stands for every view or format.
-pub(super) const ALL: &str = "all";
-
-pub(super) fn formats() -> PossibleValuesParser {
-    let formats = drawing_formats().map(|format| PossibleValue::new(format.name()).help(format.summary()));
-    PossibleValuesParser::new(formats.chain([PossibleValue::new(ALL).help("every format")]))
-}
-
-pub(super) fn views() -> PossibleValuesParser {
-    let views = VIEWS.iter().map(|view| PossibleValue::new(view.name).help(view.summary));
-    PossibleValuesParser::new(views.chain([PossibleValue::new(ALL).help("every view")]))
-}
-
-pub(super) fn file_unit(name: &str) -> FileUnit {
-    if name == FileUnit::Inch.name() { FileUnit::Inch } else { FileUnit::Millimetre }
-}
-
-/// The finest tolerance in millimetres: a tenth of a thousandth is already finer than any cutter.
-const FINEST_MM: f64 = 1e-4;
-/// The coarsest tolerance in millimetres: beyond it an oval would be visibly angular.
-const COARSEST_MM: f64 = 1.0;
-
-fn tolerance(text: &str) -> Result<f64, String> {
-    let tolerance = length::parse(text, None).map_err(|error| format!("{}; {}", error.message, error.help))?;
-    if (FINEST_MM..=COARSEST_MM).contains(&tolerance) {
-        Ok(tolerance)
-    } else {
-        Err(format!("give a length from {FINEST_MM} mm to {COARSEST_MM} mm"))
     }
 }

@@ -10,10 +10,11 @@ use super::batch::{self, Outcome};
 use super::draw_plan::{Plan, Read};
 use super::drawn_file::{File, Subject};
 use super::exit::Exit;
-use super::input::{Input, is_stdio};
+use super::input::Input;
 use super::manifest::{Entry, Manifest};
 use super::nest;
 use super::output::{Single, is_single, single_name};
+use super::paths::is_stdio;
 use super::requests::{Request, Requests};
 use super::verify::verify;
 

@@ -10,7 +10,7 @@ use crate::mat::Mat;
 use crate::problem::Problem;
 use crate::view::{VIEWS, View};
 
-use super::args::{ALL, DrawArgs};
+use super::args::DrawArgs;
 use super::batch::Outcome;
 use super::drawn_file::{Content, File, Subject};
 use super::exit::Exit;
@@ -18,6 +18,7 @@ use super::input::Input;
 use super::machines::Chosen;
 use super::manifest::{Drawn, Fingerprint, Manifest};
 use super::output::{ends_with, is_file, remove_left_over, write_whole};
+use super::values::ALL;
 use super::verify::verify;
 
 /// What is to be drawn and where it goes.

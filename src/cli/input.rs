@@ -11,6 +11,7 @@ use crate::problem::Problem;
 use crate::summary::MatSummary;
 
 use super::exit::Exit;
+use super::paths::{is_stdio, stem};
 use super::requests::{Origin, Request};
 use super::text_file::{LARGEST_FILE, TextFile, Unreadable};
 
@@ -150,17 +151,4 @@ fn read_beside(job: &Path, file: &str, largest: u64) -> Result<Vec<u8>, String> 
 pub(super) fn read_font(path: &Path) -> Result<Arc<[u8]>, (String, Exit)> {
     let unreadable = |error| (format!("cannot read the font {}: {error}", path.display()), Exit::JobWrong);
     std::fs::read(path).map(Into::into).map_err(unreadable)
-}
-
-/// Tells whether a path stands for standard input or output.
-pub(super) fn is_stdio(path: &Path) -> bool {
-    path == Path::new("-")
-}
-
-/// Returns the name of a job file without folder and ending, from which names of drawings are made.
-pub(super) fn stem(path: &Path) -> String {
-    if is_stdio(path) {
-        return "job".to_owned();
-    }
-    path.file_stem().map_or_else(|| "job".to_owned(), |stem| stem.to_string_lossy().into_owned())
 }

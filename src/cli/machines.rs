@@ -155,7 +155,7 @@ impl Place {
                 let file = TextFile::read(path).map_err(|unreadable| unreadable.report)?;
                 let written = file.parse().map_err(|unreadable| unreadable.report)?;
                 let report: Report = Box::new(move |problems| file.report(problems).trim_end().to_owned());
-                Ok((written, super::input::stem(path), report))
+                Ok((written, super::paths::stem(path), report))
             }
         }
     }
@@ -193,7 +193,7 @@ fn list(folder: Option<&Path>) -> Vec<Listed> {
     let mut files: Vec<PathBuf> = entries.into_iter().flatten().filter_map(|entry| Some(entry.ok()?.path())).collect();
     files.retain(|path| path.extension().is_some_and(|ending| ending == "toml"));
     files.sort();
-    let own = files.into_iter().map(|path| Listed { name: super::input::stem(&path), place: Place::File(path) });
+    let own = files.into_iter().map(|path| Listed { name: super::paths::stem(&path), place: Place::File(path) });
     let mut listed: Vec<Listed> = own.collect();
     for starter in STARTERS {
         // A profile of the user's own stands in for one that comes with the program.

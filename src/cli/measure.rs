@@ -11,10 +11,11 @@ use crate::problem::Problem;
 use crate::view::{VIEWS, View};
 
 use super::exit::Exit;
-use super::input::{Input, is_stdio};
+use super::input::Input;
 use super::machines::Chosen;
 use super::measure_args::MeasureArgs;
 use super::output::to_stdout;
+use super::paths::is_stdio;
 
 /// Larger files than this many bytes are not read.
 const LARGEST_FILE: u64 = 256 << 20;
@@ -149,7 +150,7 @@ fn drawings(mat: &Mat, layer: &Layer, args: &MeasureArgs) -> Vec<Candidate> {
     let mut views: Vec<&View> = VIEWS.iter().filter(|view| view.applies(layer)).collect();
     views.sort_by_key(order);
     let is_asked = |view: &View| {
-        args.view.is_empty() || args.view.iter().any(|name| name == view.name || name == super::args::ALL)
+        args.view.is_empty() || args.view.iter().any(|name| name == view.name || name == super::values::ALL)
     };
     let mut candidates: Vec<Candidate> = views
         .iter()

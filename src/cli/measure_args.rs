@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use clap::Args as ClapArgs;
 use clap::builder::{PossibleValuesParser, TypedValueParser};
 
-use super::args::{file_unit, views};
+use super::values::{file_unit, views};
 use crate::formats::FileUnit;
 use crate::length;
 

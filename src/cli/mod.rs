@@ -19,6 +19,7 @@ mod nest_args;
 mod nest_files;
 mod nest_stock;
 mod output;
+mod paths;
 mod picture;
 mod print;
 mod print_args;
@@ -34,6 +35,7 @@ mod square;
 mod stock;
 mod text_file;
 mod trouble;
+mod values;
 mod verify;
 mod workshop;
 

@@ -4,8 +4,8 @@ use std::path::PathBuf;
 
 use clap::Args as ClapArgs;
 
-use super::args::sheet_of_board;
 use super::sheets_args::{BenchRules, SearchArgs};
+use super::values::sheet_of_board;
 
 /// The heading of these arguments in the help.
 const HEADING: &str = "Mats beside each other on sheets";

@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 use crate::formats::{Exported, drawing_formats, program_formats};
 
 use super::exit::Exit;
-use super::input::is_stdio;
+use super::paths::is_stdio;
 
 /// Start and end of the name of a file that is not whole yet.
 const PART_PREFIX: &str = ".backline-";

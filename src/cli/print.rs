@@ -12,15 +12,16 @@ use crate::mat::Mat;
 use crate::tiling::{Only, Tiled, Tiling};
 use crate::view::{VIEWS, View};
 
-use super::args::ALL;
 use super::batch::{self, Outcome};
 use super::exit::Exit;
-use super::input::{Input, is_stdio};
+use super::input::Input;
 use super::manifest::Entry;
 use super::output::{Single, is_single, single_name, to_stdout, write_whole};
+use super::paths::is_stdio;
 use super::print_args::{PrintArgs, PrintFormat};
 use super::printer;
 use super::requests::{Request, Requests, file_name};
+use super::values::ALL;
 
 /// What is to be printed and how.
 struct Plan<'a> {

@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use clap::{Args, Subcommand, ValueEnum};
 
-use super::args::views;
+use super::values::views;
 use crate::length;
 use crate::paper::Paper;
 use crate::tiling::{Only, Orientation};

@@ -9,8 +9,8 @@ use crate::paper::{Printer, WrittenBar, WrittenBars, WrittenPrinter};
 use crate::tiling::TestPage;
 
 use super::exit::Exit;
-use super::input::is_stdio;
 use super::output::{to_stdout, write_whole};
+use super::paths::is_stdio;
 use super::print_args::{PageArgs, PrinterArgs, PrinterCommand, SaveArgs};
 use super::text_file::TextFile;
 

@@ -8,7 +8,7 @@ use std::sync::Arc;
 
 use serde::Deserialize;
 
-use super::input::{is_stdio, stem};
+use super::paths::{is_stdio, stem};
 
 /// A job to be worked on, not read yet.
 #[derive(Debug)]

@@ -117,7 +117,7 @@ fn json(all: &[Settings], several: bool) -> String {
 
 /// Writes to the file that was asked for, or to standard output.
 fn deliver(args: &SettingsArgs, bytes: &[u8]) -> Exit {
-    let Some(path) = args.output.as_deref().filter(|path| !super::input::is_stdio(path)) else {
+    let Some(path) = args.output.as_deref().filter(|path| !super::paths::is_stdio(path)) else {
         return to_stdout(bytes);
     };
     if path.exists() && !args.force {

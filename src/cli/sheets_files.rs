@@ -11,8 +11,8 @@ use crate::paper::Paper;
 use crate::sheets::{SheetPlan, Stock, offcut_labels, sheet_labels, sheet_plan_pages};
 
 use super::exit::Exit;
-use super::input::stem;
 use super::output::{Single, is_single, single_name, write_whole};
+use super::paths::stem;
 use super::sheets_args::SheetsArgs;
 
 /// The paper of those who work in inches, and of the others.

@@ -10,7 +10,8 @@ use crate::problem::{KeyPath, Problem};
 use crate::sheets::{Blank, Columns, Fallout, Order, Request, Stock};
 
 use super::exit::Exit;
-use super::input::{Input, stem};
+use super::input::Input;
+use super::paths::stem;
 use super::requests::{Origin, Requests};
 use super::sheets_args::SheetsArgs;
 use super::text_file::TextFile;

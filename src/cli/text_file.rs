@@ -10,7 +10,7 @@ use serde::de::DeserializeOwned;
 use crate::job::{Document, FoundProblem, Syntax};
 use crate::problem::{KeyPath, Problem};
 
-use super::input::is_stdio;
+use super::paths::is_stdio;
 
 /// Why there is nothing of use in a file.
 #[derive(Debug)]

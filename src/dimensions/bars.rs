@@ -2,7 +2,8 @@
 
 use kurbo::{Point, Rect};
 
-use super::{Axis, Dimension, DimensionKind, DimensionSource, Group, Subject, dimension};
+use super::dimension::{Axis, Dimension, DimensionKind, DimensionSource};
+use super::subject::{Group, Subject, dimension};
 use crate::problem::KeyPath;
 
 /// Bounds of an opening, seen in the direction in which bars are measured.

@@ -2,7 +2,8 @@
 
 use kurbo::Point;
 
-use super::{Dimension, DimensionKind, DimensionSource, Group, Subject, dimension};
+use super::dimension::{Dimension, DimensionKind, DimensionSource};
+use super::subject::{Group, Subject, dimension};
 use crate::geometry::Outline;
 use crate::job::RevealMeaning;
 use crate::problem::KeyPath;

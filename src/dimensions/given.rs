@@ -2,7 +2,7 @@
 
 use serde_json::Value;
 
-use super::DimensionSource;
+use super::dimension::DimensionSource;
 use crate::job::Job;
 use crate::problem::{KeyPath, Step};
 

@@ -2,7 +2,8 @@
 
 use kurbo::Rect;
 
-use super::{Axis, Dimension, DimensionKind, DimensionSource, Group, Side, Subject, dimension};
+use super::dimension::{Axis, Dimension, DimensionKind, DimensionSource, Side};
+use super::subject::{Group, Subject, dimension};
 use crate::mat::Opening;
 use crate::problem::KeyPath;
 

@@ -2,7 +2,8 @@
 
 use kurbo::Rect;
 
-use super::{Axis, Dimension, DimensionKind, DimensionSource, Subject, dimension};
+use super::dimension::{Axis, Dimension, DimensionKind, DimensionSource};
+use super::subject::{Subject, dimension};
 use crate::problem::KeyPath;
 
 pub(super) fn add(subject: &Subject<'_>, found: &mut Vec<Dimension>) {

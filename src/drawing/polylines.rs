@@ -1,8 +1,8 @@
 //! A drawing reduced to polylines, for the formats that know nothing else.
 
-use kurbo::{Point, Size};
+use kurbo::Size;
 
-use super::{Drawing, Mark, Role, Text};
+use super::{Drawing, Mark, Polyline, Role, Text};
 use crate::geometry::Flattening;
 
 /// A drawing in which every curve is flattened; its words stay words.
@@ -23,17 +23,6 @@ pub struct PolylineLayer<'a> {
     pub polylines: Vec<Polyline>,
     /// The lines of text in the order in which they are drawn.
     pub texts: Vec<&'a Text>,
-}
-
-/// A chain of straight strokes.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Polyline {
-    /// Its points in millimetres on the sheet, x to the right and y down; a closed one does not repeat its first point.
-    pub points: Vec<Point>,
-    /// Whether a last stroke runs from the last point to the first.
-    pub closed: bool,
-    /// Number of the opening that it belongs to, counted from one.
-    pub opening: Option<usize>,
 }
 
 impl Drawing {

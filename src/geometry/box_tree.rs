@@ -2,8 +2,6 @@
 
 use kurbo::Rect;
 
-use super::rect_distance;
-
 /// A tree of upright rectangles that stand for things in a list, by their index.
 ///
 /// The items are halved at the median along the longer side of their bounds, so that the tree is as deep as the logarithm of
@@ -120,6 +118,14 @@ pub(super) fn count_step() {
 #[cfg(test)]
 pub(crate) fn steps() -> u64 {
     STEPS.with(std::cell::Cell::get)
+}
+
+/// Returns the distance in millimetres between two upright rectangles; zero if they overlap.
+#[must_use]
+pub fn rect_distance(a: Rect, b: Rect) -> f64 {
+    let dx = (b.x0 - a.x1).max(a.x0 - b.x1).max(0.0);
+    let dy = (b.y0 - a.y1).max(a.y0 - b.y1).max(0.0);
+    dx.hypot(dy)
 }
 
 #[cfg(test)]

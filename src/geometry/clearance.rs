@@ -2,7 +2,7 @@
 
 use kurbo::{Point, Rect};
 
-use super::box_tree::BoxTree;
+use super::box_tree::{BoxTree, rect_distance};
 use super::stretch::{Nearest, Stretch, TOUCHING_MM, chords_cross};
 use super::{Outline, Segment};
 
@@ -135,14 +135,6 @@ impl<'a> Prepared<'a> {
         }
         found
     }
-}
-
-/// Returns the distance in millimetres between two upright rectangles; zero if they overlap.
-#[must_use]
-pub fn rect_distance(a: Rect, b: Rect) -> f64 {
-    let dx = (b.x0 - a.x1).max(a.x0 - b.x1).max(0.0);
-    let dy = (b.y0 - a.y1).max(a.y0 - b.y1).max(0.0);
-    dx.hypot(dy)
 }
 
 /// Returns a place where a closed polyline crosses or touches itself.

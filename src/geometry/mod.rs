@@ -23,9 +23,10 @@ mod stretch;
 pub use arc::Arc;
 pub use biarc::circular_segments;
 pub(crate) use box_tree::BoxTree;
+pub use box_tree::rect_distance;
 #[cfg(test)]
 pub(crate) use box_tree::steps;
-pub use clearance::{Clearance, Relation, clearance, rect_distance, relation};
+pub use clearance::{Clearance, Relation, clearance, relation};
 pub(crate) use clearance::{Prepared, crossing_chords};
 pub use flatten::Flattening;
 pub use inscribed::largest_rectangle;

@@ -89,6 +89,26 @@ fn plain_number(text: &str) -> Option<f64> {
     if bare { length::parse(text.trim(), Some(Unit::Millimetre)).ok() } else { None }
 }
 
+impl Scope {
+    /// Reads an area in square millimetres, above zero; a bare number is in the square of the unit.
+    ///
+    /// # Errors
+    ///
+    /// Returns a problem at this place if it is not an area.
+    pub fn area(&self, quantity: &Quantity) -> Result<f64, Problem> {
+        read_area(quantity, self.unit(), self)
+    }
+
+    /// Reads a share of a whole, such as 0.5, `"2/3"` or `"60 %"`, between zero and one.
+    ///
+    /// # Errors
+    ///
+    /// Returns a problem at this place if it is not such a share.
+    pub fn share(&self, quantity: &Quantity) -> Result<f64, Problem> {
+        read_share(quantity, self)
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::{Quantity, Scope, Unit, read_area, read_share};

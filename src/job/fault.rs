@@ -51,14 +51,6 @@ impl From<FaultKind> for Fault {
     }
 }
 
-impl fmt::Display for Fault {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(&super::wording::Wording::of(&self.kind).message)
-    }
-}
-
-impl std::error::Error for Fault {}
-
 impl de::Error for Fault {
     fn custom<T: fmt::Display>(message: T) -> Self {
         FaultKind::Other(message.to_string()).into()

@@ -4,8 +4,7 @@ use std::borrow::Cow;
 
 use serde::{Deserialize, Serialize};
 
-use super::places::Places;
-use super::{Document, ReadError, TextSpan};
+use super::TextSpan;
 use crate::problem::{Problem, ProblemNumber, Severity};
 
 /// A problem as data, with its place in the text that has it.
@@ -51,34 +50,5 @@ impl FoundProblem {
     #[must_use]
     pub fn is_error(&self) -> bool {
         self.severity == Severity::Error
-    }
-}
-
-impl Document {
-    /// Returns a problem of this text as data, with its place.
-    #[must_use]
-    pub fn found(&self, problem: &Problem) -> FoundProblem {
-        FoundProblem { place: self.place_of(problem), ..FoundProblem::new(problem) }
-    }
-
-    /// Returns problems of this text as data, with their places; the text is read once for all of them.
-    #[must_use]
-    pub fn found_all<'p>(&self, problems: impl IntoIterator<Item = &'p Problem>) -> Vec<FoundProblem> {
-        let mut problems = problems.into_iter().peekable();
-        if problems.peek().is_none() {
-            return Vec::new();
-        }
-        let places = Places::of(self);
-        let found = |problem: &Problem| {
-            let place = places.locate(&problem.place).map(|range| places.span(&range));
-            FoundProblem { place, ..FoundProblem::new(problem) }
-        };
-        problems.map(found).collect()
-    }
-
-    /// Returns the problem of a text that cannot be read as data, with its place.
-    #[must_use]
-    pub fn found_unreadable(&self, error: &ReadError) -> FoundProblem {
-        FoundProblem { place: self.place_of_error(error), ..FoundProblem::new(&error.problem()) }
     }
 }

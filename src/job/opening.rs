@@ -3,7 +3,7 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use super::layer::WrittenBevel;
+use super::bevel::WrittenBevel;
 use super::short::{self, Short, ShortOr};
 use super::{Measure, Proportion, ShapeChoice, SizeMeasure, WrittenPicture};
 

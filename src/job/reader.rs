@@ -9,17 +9,9 @@ use serde::de::DeserializeOwned;
 use super::fault::FaultKind;
 use super::key_tables::KeyTables;
 use super::node::Node;
+use super::syntax::{BYTE_ORDER_MARK, Syntax};
 use super::wording::{StrayKey, Wording};
 use crate::problem::{KeyPath, Place, Problem};
-
-/// The syntax of a job file.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Syntax {
-    /// TOML.
-    Toml,
-    /// JSON, without comments.
-    Json,
-}
 
 /// Why a text is not a job.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -35,9 +27,6 @@ pub struct ReadError {
 /// Longer texts are refused: a job with a thousand openings needs a tenth of it.
 const LONGEST_TEXT: usize = 4 << 20;
 
-/// Some editors put it at the start of a file.
-const BYTE_ORDER_MARK: char = '\u{FEFF}';
-
 impl fmt::Display for ReadError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(&self.message)?;
@@ -52,15 +41,6 @@ impl ReadError {
     #[must_use]
     pub fn problem(&self) -> Problem {
         Problem::error("unreadable", KeyPath::root(), self.message.as_str(), self.help.as_str())
-    }
-}
-
-impl Syntax {
-    /// Guesses the syntax of a text: JSON if it starts with `{`, white space aside.
-    #[must_use]
-    pub fn guess(text: &str) -> Self {
-        let start = |c: char| c.is_whitespace() || c == BYTE_ORDER_MARK;
-        if text.trim_start_matches(start).starts_with('{') { Self::Json } else { Self::Toml }
     }
 }
 

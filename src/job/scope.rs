@@ -4,7 +4,7 @@ use std::borrow::Cow;
 
 use kurbo::Size;
 
-use super::{Measure, Quantity, SizeMeasure, area};
+use super::{Measure, SizeMeasure};
 use crate::length::{Ruler, Unit};
 use crate::mat::Usual;
 use crate::problem::{KeyPath, Problem};
@@ -106,24 +106,6 @@ impl Scope {
     /// Returns a problem at this place if it is not a length.
     pub fn signed_mm(&self, measure: &Measure) -> Result<f64, Problem> {
         measure.resolve_signed(self.unit, &self.path)
-    }
-
-    /// Reads an area in square millimetres, above zero; a bare number is in the square of the unit.
-    ///
-    /// # Errors
-    ///
-    /// Returns a problem at this place if it is not an area.
-    pub fn area(&self, quantity: &Quantity) -> Result<f64, Problem> {
-        area::read_area(quantity, self.unit, self)
-    }
-
-    /// Reads a share of a whole, such as 0.5, `"2/3"` or `"60 %"`, between zero and one.
-    ///
-    /// # Errors
-    ///
-    /// Returns a problem at this place if it is not such a share.
-    pub fn share(&self, quantity: &Quantity) -> Result<f64, Problem> {
-        area::read_share(quantity, self)
     }
 
     /// Reads a width and a height in millimetres, both above zero.

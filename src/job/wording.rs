@@ -1,7 +1,9 @@
 //! What is wrong with a value of a file in a framer's words, and the cure.
 
+use std::fmt;
+
 use super::Syntax;
-use super::fault::FaultKind;
+use super::fault::{Fault, FaultKind};
 use super::key_tables::KeyTables;
 use super::other_words;
 use super::spellings;
@@ -170,6 +172,14 @@ pub(super) fn quote(text: &str) -> String {
     }
     shown
 }
+
+impl fmt::Display for Fault {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&Wording::of(&self.kind).message)
+    }
+}
+
+impl std::error::Error for Fault {}
 
 #[cfg(test)]
 mod tests {

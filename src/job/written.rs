@@ -5,9 +5,10 @@ use std::collections::BTreeMap;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
+use super::bevel::WrittenBevel;
 use super::border::WrittenBorder;
 use super::frame::{WrittenFrame, WrittenSizeList, WrittenStandard};
-use super::layer::{WrittenBevel, WrittenBoard, WrittenLayer};
+use super::layer::{WrittenBoard, WrittenLayer};
 use super::package::{WrittenPart, WrittenSpacers};
 use super::short::{self, OneOrMany, ShortOr};
 use super::{Arrangement, Measure, ReadError, SizeMeasure, Syntax, WrittenGroove, WrittenOpening, WrittenRuling};

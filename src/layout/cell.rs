@@ -2,10 +2,10 @@
 
 use kurbo::{Point, Rect, Size, Vec2};
 
-use super::cut::no_bevel;
 use super::grid::Grid;
-use super::group::Placed;
 use super::item::{Common, Item, bring_to};
+use super::no_bevel::no_bevel;
+use super::placed::Placed;
 use super::sized::Sized;
 use crate::problem::Problem;
 

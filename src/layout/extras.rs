@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use kurbo::{Rect, Size};
 
-use super::group::Placed;
+use super::placed::Placed;
 use crate::job::{Job, Scope, WrittenPicture};
 use crate::mat::{Art, Extras, Layer, Picture};
 use crate::photo::Photo;

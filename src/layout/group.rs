@@ -11,9 +11,9 @@ use super::cell::Cell;
 use super::grid::{Gap, Grid, MOST_OPENINGS};
 use super::item::{Common, Item};
 use super::outer::GivenOuter;
+use super::placed::Placed;
 use super::proportioned::Proportioned;
 use super::solved::Solved;
-use crate::geometry::Outline;
 use crate::job::{Arrangement, CountedTo, Job, Scope, WrittenBorder, WrittenOpening, WrittenRing};
 use crate::mat::Edge;
 use crate::problem::Problem;
@@ -28,14 +28,6 @@ pub(super) struct Group<'a> {
     arrangement: Option<&'a Arrangement>,
     border: Option<&'a WrittenBorder>,
     scope: Scope,
-}
-
-/// An opening with its place.
-#[derive(Clone)]
-pub(super) struct Placed<'a> {
-    pub(super) item: Item<'a>,
-    /// The outline that sizes refer to, in the board that they are given for, placed on the mat.
-    pub(super) outline: Outline,
 }
 
 impl<'a> Group<'a> {

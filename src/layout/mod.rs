@@ -16,9 +16,11 @@ mod given_art;
 mod grid;
 mod group;
 mod item;
+mod no_bevel;
 mod outer;
 mod package;
 mod part;
+mod placed;
 mod plausible;
 mod proportioned;
 mod ruled_patterns;
@@ -36,8 +38,9 @@ use crate::mat::{Art, Decoration, Layer, Mat};
 use crate::problem::{KeyPath, Problem};
 
 use boards::Sheet;
-use group::{Group, Placed};
+use group::Group;
 use outer::GivenOuter;
+use placed::Placed;
 
 /// What became of a job.
 #[derive(Debug, Clone, PartialEq)]

@@ -2,8 +2,8 @@
 
 use kurbo::{Rect, Size};
 
-use super::cut::no_bevel;
 use super::item::{Common, Item, united};
+use super::no_bevel::no_bevel;
 use crate::geometry::Outline;
 use crate::problem::Problem;
 

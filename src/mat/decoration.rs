@@ -1,8 +1,8 @@
 //! What ornaments the face of a board: V-grooves, ruled lines and bands of wash.
 
-use super::Groove;
+use super::{Band, Groove};
 use crate::colour::Colour;
-use crate::geometry::{OffsetError, Outline};
+use crate::geometry::Outline;
 use crate::length::{Ruler, exact_mm};
 use crate::mat::Course;
 
@@ -49,26 +49,6 @@ pub struct Wash {
     pub tint: Option<Colour>,
     /// Its two edges.
     pub edges: Band,
-}
-
-/// The part of a face between two outlines, in the frame of reference of the mat.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Band {
-    /// The edge nearer to the opening.
-    pub inner: Outline,
-    /// The edge farther from the opening.
-    pub outer: Outline,
-}
-
-impl Band {
-    /// Makes the band between the parallels of an outline at two distances in millimetres.
-    ///
-    /// # Errors
-    ///
-    /// Returns an [`OffsetError`] if one of the parallels does not exist.
-    pub fn around(outline: &Outline, from: f64, to: f64) -> Result<Self, OffsetError> {
-        Ok(Self { inner: outline.offset(from)?, outer: outline.offset(to)? })
-    }
 }
 
 impl Decoration {

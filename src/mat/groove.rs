@@ -2,7 +2,7 @@
 
 use kurbo::{Point, Vec2};
 
-use super::decoration::Band;
+use super::band::Band;
 use crate::geometry::{OffsetError, Outline};
 
 /// A V-groove in the face of a board.

@@ -3,6 +3,7 @@
 //! A mat is seen from the front, as it hangs: the origin is its top left corner, x runs to the right and y down.
 
 mod art;
+mod band;
 mod bevel;
 mod board;
 mod board_error;
@@ -20,12 +21,13 @@ mod package_words;
 mod usual;
 
 pub use art::Art;
+pub use band::Band;
 pub use bevel::{Bevel, Direction, Edge};
 pub use board::Board;
 pub use board_error::BoardError;
 pub use board_thickness::Thickness;
 pub use board_words::{BoardWords, read_thickness};
-pub use decoration::{Band, Decoration, RuledLine, Wash};
+pub use decoration::{Decoration, RuledLine, Wash};
 pub use groove::{Course, Groove};
 pub use lie::Lie;
 pub use opening::{Borders, Opening, numbered, with_name};

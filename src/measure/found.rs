@@ -10,6 +10,7 @@ use super::crossing::crossed;
 use super::found_against::{Against, AgainstFound};
 use super::outlines::{dots, doubled, outlines};
 use super::scale::explain;
+use super::words::{counted, tidy, words_of};
 use crate::formats::reading::{Path, Reading};
 
 /// Name and version of the object; another version means that a key changed its meaning or went away.
@@ -228,24 +229,4 @@ fn whole(paths: &[Path]) -> Vec<(Path, Option<f64>)> {
 
 fn sides(size: Size) -> [f64; 2] {
     [tidy(size.width), tidy(size.height)]
-}
-
-/// Rounds to a ten thousandth of a millimetre: what is measured is not truer than that.
-pub(super) fn tidy(number: f64) -> f64 {
-    // Adding zero turns a minus zero into zero.
-    (number * 1e4).round() / 1e4 + 0.0
-}
-
-pub(super) fn millimetres(length: f64) -> String {
-    if length.is_finite() { format!("{length} mm") } else { "nothing".to_owned() }
-}
-
-/// Shows a size in millimetres and in inches.
-pub(super) fn words_of(size: Size) -> String {
-    let inches = |millimetres: f64| (millimetres / 25.4 * 1e3).round() / 1e3;
-    format!("{} × {} mm ({} × {} in)", tidy(size.width), tidy(size.height), inches(size.width), inches(size.height))
-}
-
-pub(super) fn counted(count: usize, one: &str, several: &str) -> String {
-    format!("{count} {}", if count == 1 { one } else { several })
 }

@@ -6,7 +6,7 @@ use kurbo::Size;
 use serde::Serialize;
 
 use super::against::Comparison;
-use super::found::{counted, millimetres, tidy, words_of};
+use super::words::{counted, millimetres, tidy, words_of};
 
 /// How a file differs from a drawing.
 #[derive(Debug, Clone, PartialEq, Serialize)]

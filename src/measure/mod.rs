@@ -25,6 +25,7 @@ mod over_run;
 mod scale;
 mod verify;
 mod wanted;
+mod words;
 
 pub use against::{Asked, Comparison};
 pub use crossing::{Crossing, crossed};

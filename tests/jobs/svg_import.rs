@@ -310,7 +310,7 @@ fn a_program_without_files_sets_the_path_itself() {
     let mut shape = SvgOutline::default();
     shape.set_path(kurbo::Circle::new((7.0, 7.0), 30.0).to_path(0.1));
     let mut job = Job::read("border = \"50 mm\"\n[opening]\n", Syntax::Toml).unwrap();
-    job.opening[0].shape = ShapeChoice::svg(shape);
+    job.opening[0].shape = ShapeChoice::SvgOutline(shape);
     let mat = job.resolve().mat.unwrap();
     assert_size(&mat.layers[0].openings[0].sight, 60.0, 60.0);
 }

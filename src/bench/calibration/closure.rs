@@ -1,7 +1,7 @@
 //! Lengths that have to add up: border, opening and border make the blank.
 
 use super::fit::Fit;
-use super::readings::Pair;
+use super::pair::Pair;
 use crate::problem::{KeyPath, Problem};
 
 /// One direction of a test piece, in millimetres.

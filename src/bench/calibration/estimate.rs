@@ -2,9 +2,9 @@
 
 use serde::Serialize;
 
-use super::fit::{CONFIDENCE, Fit};
+use super::fit::Fit;
 use super::posterior::Distribution;
-use super::student;
+use super::student::{self, CONFIDENCE};
 
 /// A number with the interval that holds the true one in 95 % of cases (Student's t).
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]

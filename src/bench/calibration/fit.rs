@@ -1,10 +1,7 @@
 //! A straight line, or a single value, through measurements by least squares.
 
-use super::posterior::{Distribution, Posterior, Reading};
-use super::student;
-
-/// The share of cases in which a stated interval holds the true value.
-pub(super) const CONFIDENCE: f64 = 0.95;
+use super::posterior::{Distribution, Guess, Posterior, Reading};
+use super::student::{self, CONFIDENCE};
 
 /// A line `middle + slope · (x − middle of the settings)` through points; a single value has no slope.
 #[derive(Debug, Clone, PartialEq)]
@@ -41,8 +38,21 @@ impl Fit {
 
     /// Returns the fit with what its readings say, each rounded to a mark in millimetres.
     pub(super) fn read_to(self, readings: &[Reading], mark: f64) -> Self {
-        let posterior = Posterior::new(readings, &self, mark);
+        let posterior = Posterior::new(readings, &self.guess(), mark);
         Self { posterior, ..self }
+    }
+
+    /// Returns what least squares say, as a first guess.
+    pub(super) fn guess(&self) -> Guess {
+        Guess {
+            middle: self.middle(),
+            height: self.at(self.middle()),
+            slope: self.slope(),
+            slope_error: self.slope_error(),
+            width: self.has_slope().then(|| self.width()),
+            spread: self.spread,
+            freedom: self.freedom,
+        }
     }
 
     /// Returns all that is left open of the fitted value at a setting; `None` if nobody said how finely was read.

@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use super::estimate::{Estimate, More};
 use super::fit::Fit;
-use super::readings::Pair;
+use super::pair::Pair;
 use crate::bench::{Known, Scale};
 use crate::length::Ruler;
 use crate::problem::Problem;

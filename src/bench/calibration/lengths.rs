@@ -1,16 +1,13 @@
 //! The lengths of a record, each checked against what can be.
 
-use super::reader::Reader;
-use super::readings::Pair;
+use super::pair::Pair;
+use super::reader::{LARGEST_MISS_MM, Reader};
 use crate::bench::Scale;
 use crate::job::{Measure, Scope};
 use crate::length::exact_mm;
 use crate::problem::Problem;
 use crate::tolerance::SAME_LENGTH_MM;
 
-/// No scale is off by more than this many millimetres from what the profile says, and no cut runs on by more: half an inch
-/// (common practice, no source).
-pub(super) const LARGEST_MISS_MM: f64 = 12.7;
 /// Thinnest and thickest board in millimetres (common practice, no source).
 const THICKNESS_MM: [f64; 2] = [0.3, 10.0];
 

@@ -20,6 +20,7 @@ mod fit;
 mod fitted;
 mod lengths;
 mod mark;
+mod pair;
 mod posterior;
 mod reader;
 mod readings;
@@ -40,8 +41,9 @@ pub use test_piece::{TestPiece, TestSide, record_form};
 use closure::Residuals;
 use fit::Fit;
 use fitted::Part;
+use pair::Pair;
 use posterior::Reading;
-use readings::{Pair, Readings};
+use readings::Readings;
 use slips::Judged;
 
 use super::{Cutter, End, Knowledge, Known, Lean, Scale, WrittenCutter};

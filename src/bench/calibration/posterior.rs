@@ -6,8 +6,7 @@
 //! readings is summed up on a grid; it holds however large the marks are beside the scatter, where least squares with
 //! Student's t takes readings that were rounded to the same mark for certain.
 
-use super::fit::{CONFIDENCE, Fit};
-use super::student;
+use super::student::{self, CONFIDENCE};
 
 /// A measurement as the sum of readings.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -18,6 +17,24 @@ pub(super) struct Reading {
     pub(super) scale: f64,
     /// How many rounded readings it is the sum of: one or two.
     pub(super) roundings: u8,
+}
+
+/// The line that least squares find, near which the likely ones lie.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Guess {
+    /// The middle of the settings.
+    pub(super) middle: f64,
+    /// The fitted value there.
+    pub(super) height: f64,
+    pub(super) slope: f64,
+    /// Standard error of the slope; zero if it was not fitted.
+    pub(super) slope_error: f64,
+    /// How far apart the settings lie, if a slope was fitted.
+    pub(super) width: Option<f64>,
+    /// Standard deviation of one measurement.
+    pub(super) spread: f64,
+    /// Measurements beyond those that the fit uses up.
+    pub(super) freedom: usize,
 }
 
 /// Lines with their weights; the weights add up to one.
@@ -43,18 +60,17 @@ const DENSER: f64 = 3.0;
 const VALUES: usize = 80;
 
 impl Posterior {
-    /// Weighs all lines near a fit against the readings, which were rounded to a mark in millimetres.
-    pub(super) fn new(readings: &[Reading], fit: &Fit, mark: f64) -> Option<Self> {
-        let middle = fit.middle();
-        let far = student::quantile(0.9995, fit.freedom);
+    /// Weighs all lines near a guess against the readings, which were rounded to a mark in millimetres.
+    pub(super) fn new(readings: &[Reading], guess: &Guess, mark: f64) -> Option<Self> {
+        let Guess { middle, height, slope, .. } = *guess;
+        let far = student::quantile(0.9995, guess.freedom);
         let floor = readings.iter().map(|reading| reading.scale * mark).fold(0.0, f64::max);
-        let spread = fit.spread.max(floor);
-        let (height, slope) = (fit.at(middle), fit.slope());
+        let spread = guess.spread.max(floor);
         let heights = grid(height, far.min(12.0) * spread / (readings.len() as f64).sqrt() + floor);
-        let slopes = match fit.slope_error() {
-            error if error > 0.0 => grid(slope, far.min(12.0) * error * spread / fit.spread.max(1e-12)),
-            _ if fit.has_slope() => grid(slope, far.min(12.0) * spread / fit.width()),
-            _ => vec![(slope, 1.0)],
+        let slopes = match (guess.slope_error, guess.width) {
+            (error, _) if error > 0.0 => grid(slope, far.min(12.0) * error * spread / guess.spread.max(1e-12)),
+            (_, Some(width)) => grid(slope, far.min(12.0) * spread / width),
+            (_, None) => vec![(slope, 1.0)],
         };
         let scatters: Vec<[Table; 2]> = (0..SCATTERS)
             .map(|step| scatter(step as f64 / (SCATTERS - 1) as f64))
@@ -226,7 +242,8 @@ impl Distribution {
 
 #[cfg(test)]
 mod tests {
-    use super::{Fit, Posterior, Reading, density, normal_up_to};
+    use super::{Posterior, Reading, density, normal_up_to};
+    use crate::bench::calibration::fit::Fit;
 
     #[test]
     fn the_normal_distribution_is_that_of_the_tables() {
@@ -249,7 +266,7 @@ mod tests {
         let reading = |y| Reading { x: 0.0, y, scale: 1.0, roundings: 1 };
         let readings = [1.5; 6].map(reading);
         let fit = Fit::value([1.5; 6]).unwrap();
-        let (low, high) = Posterior::new(&readings, &fit, 0.5).unwrap().at(0.0).interval();
+        let (low, high) = Posterior::new(&readings, &fit.guess(), 0.5).unwrap().at(0.0).interval();
         assert!((low - 1.27).abs() < 0.03 && (high - 1.73).abs() < 0.03, "{low} {high}");
     }
 
@@ -259,7 +276,7 @@ mod tests {
         let values = [1.85, 1.9, 1.95, 1.95, 2.0, 2.0, 2.05, 2.05, 2.1, 2.15];
         let fit = Fit::value(values).unwrap();
         let readings = values.map(|y| Reading { x: 0.0, y, scale: 1.0, roundings: 1 });
-        let (low, high) = Posterior::new(&readings, &fit, 0.01).unwrap().at(0.0).interval();
+        let (low, high) = Posterior::new(&readings, &fit.guess(), 0.01).unwrap().at(0.0).interval();
         let expected = fit.widest();
         assert!((0.5 * (high - low) / expected - 1.0).abs() < 0.06, "{low} {high} {expected}");
     }

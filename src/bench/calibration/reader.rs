@@ -1,14 +1,17 @@
 //! From a record of test pieces to what each part of the cutter was set to, and what it gave.
 
 use super::closure::Closure;
-use super::lengths::LARGEST_MISS_MM;
 use super::mark::mark_of;
-use super::readings::{Pair, Readings};
+use super::pair::Pair;
+use super::readings::Readings;
 use super::record::{Record, RecordedPiece, RecordedSide};
 use crate::bench::{Cutter, End, Lean, Scale, Side};
 use crate::job::{Measure, Scope};
 use crate::problem::Problem;
 
+/// No scale is off by more than this many millimetres from what the profile says, and no cut runs on by more: half an inch
+/// (common practice, no source).
+pub(super) const LARGEST_MISS_MM: f64 = 12.7;
 /// Code of the warning that the angle of the blade stays unknown.
 const NO_THICKNESS: &str = "no-thickness";
 

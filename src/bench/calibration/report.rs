@@ -58,7 +58,7 @@ impl CalibrationReport {
             schema: CALIBRATION_SCHEMA,
             name: String::new(),
             pieces: 0,
-            confidence: super::fit::CONFIDENCE,
+            confidence: super::student::CONFIDENCE,
             guide: None,
             far_stop: None,
             near_stop: None,

@@ -2,7 +2,7 @@
 
 use super::fit::Fit;
 use super::fitted::Part;
-use super::readings::Pair;
+use super::pair::Pair;
 use super::student;
 use crate::problem::Problem;
 

@@ -2,6 +2,9 @@
 
 use std::f64::consts::{FRAC_2_PI, FRAC_PI_2};
 
+/// The share of cases in which a stated interval holds the true value.
+pub(super) const CONFIDENCE: f64 = 0.95;
+
 /// Returns the probability that |t| is at most the given value, with a number of degrees of freedom of one or more.
 ///
 /// The finite sums in θ = arctan(t/√ν) of M. Abramowitz and I. A. Stegun, *Handbook of Mathematical Functions*,

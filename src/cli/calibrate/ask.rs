@@ -9,7 +9,9 @@ use crate::bench::{Record, RecordedPiece, RecordedSide, TestPiece, TestSide};
 use crate::job::Measure;
 use crate::length::{self, LengthError, Ruler, Unit};
 
-use super::{Exit, Failure, PlanArgs, is_stdio, write_all, write_text};
+use super::super::exit::Exit;
+use super::super::paths::is_stdio;
+use super::plan::{Failure, PlanArgs, write_all, write_text};
 
 /// Ask for what was measured on test pieces, one number after the other, and write it down
 ///

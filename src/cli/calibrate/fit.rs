@@ -7,8 +7,11 @@ use clap::Args as ClapArgs;
 use crate::bench::{CalibrationReport, Record};
 use crate::job::FoundProblem;
 
+use super::super::exit::Exit;
+use super::super::output::to_stdout;
+use super::super::paths::is_stdio;
 use super::super::text_file::TextFile;
-use super::{Exit, Failure, cutter_of, is_stdio, to_stdout, write_text};
+use super::plan::{Failure, cutter_of, write_text};
 
 /// Fit the cutter to what was measured, and write its profile
 ///

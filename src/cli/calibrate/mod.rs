@@ -3,18 +3,12 @@
 mod ask;
 mod fit;
 mod piece;
-
-use std::path::{Path, PathBuf};
+mod plan;
 
 use clap::{Args as ClapArgs, Subcommand};
 
-use crate::bench::{Cutter, TestPiece};
-use crate::length::{Ruler, Unit};
-
-use super::cutter;
 use super::exit::Exit;
-use super::input::is_stdio;
-use super::output::{to_stdout, write_whole};
+use plan::Failure;
 
 /// Measure a hand cutter by test cuts, and write its profile
 ///
@@ -43,20 +37,6 @@ enum Step {
     Fit(fit::FitArgs),
 }
 
-/// Which pieces are to be cut on which cutter.
-#[derive(Debug, ClapArgs)]
-struct PlanArgs {
-    /// Profile of the cutter so far; a usual one with sixteenths of an inch if left out
-    #[arg(short, long, value_name = "FILE")]
-    cutter: Option<PathBuf>,
-    /// Number of pieces to be cut from stop to stop (by eye on a cutter without stops)
-    #[arg(short = 'n', long, value_name = "N", default_value_t = 2, value_parser = clap::value_parser!(u8).range(0..=20))]
-    pieces: u8,
-    /// Number of further pieces to be started and ended by eye, which tell how far the blade runs on
-    #[arg(short = 'e', long, value_name = "N", default_value_t = 0, value_parser = clap::value_parser!(u8).range(0..=20))]
-    by_eye: u8,
-}
-
 pub(super) fn run(args: &CalibrateArgs) -> Exit {
     let done = match &args.step {
         Step::Piece(args) => piece::run(args),
@@ -67,61 +47,4 @@ pub(super) fn run(args: &CalibrateArgs) -> Exit {
         anstream::eprintln!("{report}");
         exit
     })
-}
-
-/// Why a step was not done, in words for the terminal.
-struct Failure {
-    report: String,
-    exit: Exit,
-}
-
-impl Failure {
-    fn wrong(report: impl Into<String>) -> Self {
-        Self { report: report.into(), exit: Exit::JobWrong }
-    }
-
-    fn usage(report: impl Into<String>) -> Self {
-        Self { report: report.into(), exit: Exit::Usage }
-    }
-}
-
-/// Returns the cutter of a profile, or a usual one.
-fn cutter_of(profile: Option<&Path>) -> Result<Cutter, Failure> {
-    profile
-        .map_or_else(|| Ok(Cutter::usual(Ruler::usual(Unit::Inch))), |path| cutter::read(path).map_err(Failure::wrong))
-}
-
-impl PlanArgs {
-    fn plan(&self) -> Result<(Cutter, Vec<TestPiece>), Failure> {
-        if self.pieces == 0 && self.by_eye == 0 {
-            return Err(Failure::usage(
-                "error: no pieces are asked for: give --pieces or --by-eye a number above zero",
-            ));
-        }
-        let cutter = cutter_of(self.cutter.as_deref())?;
-        let pieces = cutter
-            .test_pieces(usize::from(self.pieces), usize::from(self.by_eye))
-            .map_err(|reason| Failure::wrong(format!("error: {reason}; give the profile a longer `reach`")))?;
-        Ok((cutter, pieces))
-    }
-}
-
-/// Writes files that appear all or not at all as far as names that are taken go.
-fn write_all(files: &[(PathBuf, Vec<u8>)], force: bool) -> Result<(), Failure> {
-    if let Some((taken, _)) = files.iter().find(|(path, _)| !force && path.exists()) {
-        let report = format!("error: {} exists; nothing was written. Use --force to replace files", taken.display());
-        return Err(Failure::wrong(report));
-    }
-    files.iter().try_for_each(|(path, bytes)| {
-        write_whole(path, bytes, force)
-            .map_err(|error| Failure::wrong(format!("error: cannot write {}: {error}", path.display())))
-    })
-}
-
-/// Writes a text to a file, or to standard output for `-`.
-fn write_text(path: &Path, text: &str, force: bool) -> Result<Exit, Failure> {
-    if is_stdio(path) {
-        return Ok(to_stdout(text.as_bytes()));
-    }
-    write_all(&[(path.to_owned(), text.as_bytes().to_vec())], force).map(|()| Exit::Good)
 }

@@ -7,9 +7,10 @@ use clap::Args as ClapArgs;
 use crate::bench::{TestPiece, draw_test_piece, record_form};
 use crate::formats::{Exporter, Options, Source, drawing_formats};
 
-use super::super::args::{ALL, formats};
+use super::super::exit::Exit;
 use super::super::output::{Single, is_single, single_name};
-use super::{Exit, Failure, PlanArgs, write_all};
+use super::super::values::{ALL, formats};
+use super::plan::{Failure, PlanArgs, write_all};
 
 /// Draw test pieces to cut, with a job file for each and a form to fill in
 ///

@@ -4,7 +4,9 @@ use jsonc_parser::ParseOptions;
 use jsonc_parser::cst::{CstInputValue, CstNode, CstObject, CstRootNode};
 use serde_json::Value;
 
-use super::{EditError, both_sides, long_forms, no_place};
+use super::edit_error::{EditError, no_place};
+use super::long_forms;
+use super::sides::both_sides;
 use crate::problem::{KeyPath, Step};
 
 /// Sets a value that the text does not have yet, or that is a table.

@@ -1,7 +1,9 @@
 //! The text of a job while single keys of it are changed: comments, order and layout stay as they are.
 
+mod edit_error;
 mod json_text;
 mod long_forms;
+mod sides;
 mod toml_text;
 
 use std::fmt;
@@ -9,9 +11,10 @@ use std::ops::Range;
 
 use serde_json::Value;
 
+pub use edit_error::EditError;
+
 use super::node::Node;
 use super::{Job, ReadError, Syntax};
-use crate::length::{self, Unit, write_exact};
 use crate::problem::{KeyPath, Step};
 
 /// The text of a job that is being edited, in TOML or JSON.
@@ -38,16 +41,6 @@ use crate::problem::{KeyPath, Step};
 pub struct JobText {
     text: String,
     syntax: Syntax,
-}
-
-/// Why a key cannot be changed.
-#[derive(Debug, Clone, PartialEq, Eq)]
-#[non_exhaustive]
-pub enum EditError {
-    /// The text is not a job, or would not be one after the edit; the range counts the bytes of that text.
-    Unreadable(ReadError),
-    /// The path does not lead to a place where a value can stand; the sentence says which step fails.
-    NoPlace(String),
 }
 
 impl JobText {
@@ -175,55 +168,6 @@ impl fmt::Display for JobText {
     }
 }
 
-impl fmt::Display for EditError {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Self::Unreadable(error) => error.fmt(f),
-            Self::NoPlace(message) => f.write_str(message),
-        }
-    }
-}
-
-impl std::error::Error for EditError {}
-
 fn parse_path(path: &str) -> Result<KeyPath, EditError> {
     path.parse().map_err(|error: crate::problem::PathError| EditError::NoPlace(error.to_string()))
-}
-
-/// Makes the error that a path leads through a value that has no such part.
-fn no_place(path: &KeyPath, reason: &str) -> EditError {
-    EditError::NoPlace(format!("there is no place for {path}: {reason}"))
-}
-
-/// Returns width and height of a size in one text or number, so that one of them can be changed; `None` if they cannot be
-/// written exactly.
-fn both_sides(size: &Value) -> Option<[Value; 2]> {
-    match size {
-        Value::Number(side) => Some([side.clone().into(), side.clone().into()]),
-        Value::String(text) => {
-            // The unit of the text itself comes first, then those in which any decimal can be written.
-            let mut units = Unit::ALL;
-            units.sort_by_key(|unit| (!text.trim_end().ends_with(unit.name()), *unit != Unit::Millimetre));
-            units.iter().find_map(|unit| sides_in(text, *unit))
-        }
-        _ => None,
-    }
-}
-
-/// Returns both sides of a size as texts in a unit, without it if the text has none; `None` if that is not exact.
-fn sides_in(text: &str, unit: Unit) -> Option<[Value; 2]> {
-    let sides = length::parse_exact_size(text, Some(unit)).ok()?;
-    // Bare numbers stay bare: whatever the unit of the job is, they are the same figures.
-    let is_bare = length::parse_exact_size(text, None).is_err();
-    let mut written = Vec::with_capacity(sides.len());
-    for side in sides {
-        let mut text = write_exact(side, unit);
-        let ends = text.strip_suffix(unit.name()).map(str::trim_end).map(str::to_owned);
-        let bare = ends.filter(|_| length::parse_exact(&text, None).is_ok_and(|read| read == side))?;
-        if is_bare {
-            text = bare;
-        }
-        written.push(Value::from(text));
-    }
-    written.try_into().ok()
 }

@@ -5,7 +5,9 @@ use std::ops::Range;
 use serde_json::Value as Json;
 use toml_edit::{Array, ArrayOfTables, DocumentMut, InlineTable, Item, Table, TableLike, Value};
 
-use super::{EditError, both_sides, long_forms, no_place};
+use super::edit_error::{EditError, no_place};
+use super::long_forms;
+use super::sides::both_sides;
 use crate::job::Syntax;
 use crate::job::node::Node;
 use crate::problem::{KeyPath, Step};

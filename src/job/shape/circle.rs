@@ -4,7 +4,7 @@ use kurbo::Size;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use super::{Shape, no_size};
+use super::contract::{Shape, no_size};
 use crate::geometry::Outline;
 use crate::job::Scope;
 use crate::problem::Problem;

@@ -6,7 +6,7 @@ use kurbo::{Line, Point, Size};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use super::{Shape, no_size};
+use super::contract::{Shape, no_size};
 use crate::geometry::{Arc, Outline, Segment};
 use crate::job::Scope;
 use crate::problem::Problem;

@@ -5,6 +5,7 @@
 
 mod arch;
 mod circle;
+mod contract;
 mod corner;
 mod ellipse;
 mod heart;
@@ -19,94 +20,40 @@ mod svg_outline;
 use std::borrow::Cow;
 use std::fmt;
 
-use kurbo::Size;
 use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
 use serde::de::{self, Deserializer, MapAccess, VariantAccess, Visitor};
 use serde::{Deserialize, Serialize, Serializer};
 
-use crate::geometry::Outline;
-use crate::job::Scope;
-use crate::problem::Problem;
-
-/// Makes the outline of an opening of one shape.
-pub trait Shape {
-    /// Returns the outline, at any place, whose bounds fill the given box or fit into it, in millimetres.
-    ///
-    /// `fit` is `None` for a shape whose own keys give its size. `scope` is the place of the shape's own table.
-    ///
-    /// # Errors
-    ///
-    /// Returns a [`Problem`] at the key at fault.
-    fn outline(&self, fit: Option<Size>, scope: &Scope) -> Result<Outline, Problem>;
-
-    /// Returns the outlines of all openings of the shape, placed to each other as they are on the mat; most shapes are one.
-    ///
-    /// # Errors
-    ///
-    /// Returns a [`Problem`] at the key at fault.
-    fn outlines(&self, fit: Option<Size>, scope: &Scope) -> Result<Vec<Outline>, Problem> {
-        Ok(vec![self.outline(fit, scope)?])
-    }
-
-    /// Tells whether the shape's own keys give its size, so that the job must not give another.
-    fn has_own_size(&self) -> bool {
-        false
-    }
-}
-
-/// Makes the problem of a shape that was given no box to fill.
-fn no_size(scope: &Scope) -> Problem {
-    scope.error("not-enough", "the opening has no size", "give it `size` or `art`, or borders and an outer size")
-}
-
-/// Returns an outline that neither crosses nor touches itself, or the problem with the place where it does.
-fn simple(outline: Option<Outline>, scope: &Scope, help: &str) -> Result<Outline, Problem> {
-    let outline = outline.ok_or_else(|| {
-        scope.error(
-            "outline",
-            "the outline encloses no area",
-            "give more points, or points that do not lie on one line",
-        )
-    })?;
-    let Some(at) = outline.crossing() else {
-        return Ok(outline);
-    };
-    let (x, y) = (scope.ruler().show(at.x), scope.ruler().show(at.y));
-    Err(scope
-        .error("outline", format!("the outline crosses or touches itself at x {x}, y {y}"), help)
-        .with_mm("x", at.x)
-        .with_mm("y", at.y))
-}
-
-/// Declares the table of shapes: the word in the job file, and the type that reads its keys.
+/// Declares the table of shapes: the word in the job file, and the module and the type that reads its keys.
 macro_rules! shapes {
-    ($($(#[$doc:meta])* $word:ident => $type:path),+ $(,)?) => {
+    ($($(#[$doc:meta])* $word:literal => $module:ident::$name:ident),+ $(,)?) => {
+        $(pub use $module::$name;)+
+
         /// A shape as written in a job file: a word, or a table with the word and the shape's own keys.
         #[derive(Debug, Clone, PartialEq)]
-        #[expect(non_camel_case_types, reason = "the variants are the words of the job file")]
         pub enum ShapeChoice {
-            $($(#[$doc])* $word($type)),+
+            $($(#[$doc])* $name($name)),+
         }
 
         /// The words that choose a shape.
-        pub const SHAPES: &[&str] = &[$(stringify!($word)),+];
+        pub const SHAPES: &[&str] = &[$($word),+];
 
         impl ShapeChoice {
             /// Returns the word that chooses the shape.
             #[must_use]
             pub fn word(&self) -> &'static str {
-                match self { $(Self::$word(_) => stringify!($word)),+ }
+                match self { $(Self::$name(_) => $word),+ }
             }
 
             /// Returns the shape.
             #[must_use]
             pub fn shape(&self) -> &dyn Shape {
-                match self { $(Self::$word(shape) => shape),+ }
+                match self { $(Self::$name(shape) => shape),+ }
             }
 
             fn read<'de, D: Deserializer<'de>>(word: &str, keys: D) -> Result<Self, D::Error> {
                 match synonym(word) {
-                    $(stringify!($word) => <$type>::deserialize(keys).map(Self::$word),)+
+                    $($word => $name::deserialize(keys).map(Self::$name),)+
                     _ => Err(de::Error::unknown_variant(word, SHAPES)),
                 }
             }
@@ -114,8 +61,8 @@ macro_rules! shapes {
             fn keys_schema(generator: &mut SchemaGenerator) -> Vec<Schema> {
                 vec![$(json_schema!({
                     "type": "object",
-                    "properties": { (stringify!($word)): generator.subschema_for::<$type>() },
-                    "required": [stringify!($word)],
+                    "properties": { ($word): generator.subschema_for::<$name>() },
+                    "required": [$word],
                     "additionalProperties": false,
                 })),+]
             }
@@ -124,7 +71,7 @@ macro_rules! shapes {
         impl Serialize for ShapeChoice {
             fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
                 match self {
-                    $(Self::$word(shape) => serializer.collect_map([(stringify!($word), shape)])),+
+                    $(Self::$name(shape) => serializer.collect_map([($word, shape)])),+
                 }
             }
         }
@@ -138,45 +85,37 @@ fn synonym(word: &str) -> &str {
 
 shapes! {
     /// A rectangle.
-    rectangle => rectangle::Rectangle,
+    "rectangle" => rectangle::Rectangle,
     /// An ellipse.
-    ellipse => ellipse::Ellipse,
+    "ellipse" => ellipse::Ellipse,
     /// A circle.
-    circle => circle::Circle,
+    "circle" => circle::Circle,
     /// A polygon of equal sides and angles.
-    regular_polygon => regular_polygon::RegularPolygon,
+    "regular_polygon" => regular_polygon::RegularPolygon,
     /// A rectangle with an arch on one side.
-    arch => arch::Arch,
+    "arch" => arch::Arch,
     /// A rectangle with semicircular ends.
-    straight_oval => straight_oval::StraightOval,
+    "straight_oval" => straight_oval::StraightOval,
     /// A star of equal points.
-    star => star::Star,
+    "star" => star::Star,
     /// A heart.
-    heart => heart::Heart,
+    "heart" => heart::Heart,
     /// A polygon given by its corners.
-    polygon => polygon::Polygon,
+    "polygon" => polygon::Polygon,
     /// An outline of lines and arcs given by points.
-    path => path::Path,
+    "path" => path::Path,
     /// A closed path of an SVG file, or all of them.
-    svg => svg_outline::SvgOutline,
+    "svg" => svg_outline::SvgOutline,
 }
 
-pub use arch::{Arch, ArchCurve, ArchSide};
-pub use circle::Circle;
+pub use arch::{ArchCurve, ArchSide};
+pub use contract::Shape;
 pub use corner::{Corner, Corners, Steps};
-pub use ellipse::Ellipse;
-pub use heart::Heart;
-pub use path::{Path, PathPoint};
-pub use polygon::Polygon;
-pub use rectangle::Rectangle;
-pub use regular_polygon::RegularPolygon;
-pub use star::Star;
-pub use straight_oval::StraightOval;
-pub use svg_outline::SvgOutline;
+pub use path::PathPoint;
 
 impl Default for ShapeChoice {
     fn default() -> Self {
-        Self::rectangle(Rectangle::default())
+        Self::Rectangle(Rectangle::default())
     }
 }
 

@@ -4,7 +4,7 @@ use kurbo::{Line, Point, Size, Vec2};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use super::{Shape, simple};
+use super::contract::{Shape, simple};
 use crate::geometry::{Arc, Outline, Segment};
 use crate::job::short::{self, Short, ShortOr};
 use crate::job::{Measure, Scope};

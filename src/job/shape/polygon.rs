@@ -4,7 +4,7 @@ use kurbo::{Point, Size};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use super::Shape;
+use super::contract::Shape;
 use crate::geometry::{Outline, crossing_chords};
 use crate::job::{Measure, Scope};
 use crate::problem::Problem;

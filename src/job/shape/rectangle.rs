@@ -4,8 +4,8 @@ use kurbo::{Line, Point, Size};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
+use super::contract::{Shape, no_size, simple};
 use super::corner::{Corners, Worked};
-use super::{Shape, no_size, simple};
 use crate::geometry::{Outline, Segment};
 use crate::job::{Measure, Scope};
 use crate::problem::Problem;

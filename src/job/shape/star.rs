@@ -6,7 +6,7 @@ use kurbo::{Point, Rect, Size, Vec2};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use super::{Shape, no_size};
+use super::contract::{Shape, no_size};
 use crate::geometry::Outline;
 use crate::job::{Measure, Scope};
 use crate::problem::Problem;

@@ -4,7 +4,7 @@ use kurbo::{BezPath, Rect, Shape as _, Size};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use super::Shape;
+use super::contract::Shape;
 use crate::geometry::Outline;
 use crate::job::svg_import::{Drawn, Remark};
 use crate::job::{Measure, Scope};

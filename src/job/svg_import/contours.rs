@@ -3,7 +3,7 @@
 use kurbo::{Affine, BezPath, Point, Rect, Shape};
 use usvg::tiny_skia_path::PathSegment;
 
-use super::drawn::Remark;
+use super::remark::Remark;
 
 /// One contour of a path, in millimetres from the top left of the page.
 #[derive(Debug, Clone)]

@@ -4,6 +4,7 @@ use kurbo::{BezPath, Shape};
 
 use super::contours::{Contour, contours};
 use super::reduced::reduce;
+use super::remark::{Remark, count, shortened};
 
 /// Closed paths brought in from an SVG file.
 #[derive(Debug, Clone, PartialEq)]
@@ -16,30 +17,12 @@ pub(in crate::job) struct Drawn {
     pub(in crate::job) remarks: Vec<Remark>,
 }
 
-/// Something to tell about a file: why it gives no outline, or what of it was left out.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub(in crate::job) struct Remark {
-    /// What is the matter, in words.
-    pub(in crate::job) message: String,
-    /// What to do about it.
-    pub(in crate::job) help: String,
-}
-
-impl Remark {
-    pub(super) fn new(message: impl Into<String>, help: impl Into<String>) -> Self {
-        Self { message: message.into(), help: help.into() }
-    }
-}
-
 /// Paths that are open by no more than this in millimetres are closed: no blade can tell.
 const CLOSED_MM: f64 = 0.01;
 /// Contours narrower than this in millimetres are dust.
 const NARROWEST_MM: f64 = 0.001;
 /// Most paths that a message lists.
 const MOST_LISTED: usize = 8;
-/// Longest name of a path that a message quotes, in letters.
-const LONGEST_NAME: usize = 40;
-
 impl Drawn {
     /// Finds the one closed path of a file, or of the element with the given id; with `all`, every one of them.
     pub(super) fn read(text: &str, file: &str, id: Option<&str>, all: bool) -> Result<Self, Remark> {
@@ -140,17 +123,4 @@ fn nested(contours: &[Contour]) -> Option<(&Contour, &Contour)> {
 
 fn name(contour: &Contour) -> String {
     if contour.id.is_empty() { "(no id)".to_owned() } else { format!("`{}`", shortened(&contour.id)) }
-}
-
-/// Shortens a name from a file to what a message can quote, without control characters.
-pub(super) fn shortened(name: &str) -> String {
-    let mut shown: String = name.chars().filter(|letter| !letter.is_control()).take(LONGEST_NAME).collect();
-    if name.chars().count() > LONGEST_NAME {
-        shown.push('…');
-    }
-    shown
-}
-
-pub(super) fn count(count: usize, one: &str, many: &str) -> String {
-    if count == 1 { format!("1 {one}") } else { format!("{count} {many}") }
 }

@@ -5,13 +5,15 @@ mod contours;
 mod drawn;
 mod number;
 mod reduced;
+mod remark;
 
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::{Job, ShapeChoice, WrittenOpening};
 use crate::problem::{KeyPath, Problem};
 
-pub(super) use drawn::{Drawn, Remark};
+pub(super) use drawn::Drawn;
+pub(super) use remark::Remark;
 
 /// Larger files than this are refused: an outline of ten thousand curves needs a tenth of it.
 const LARGEST_FILE: usize = 8 << 20;
@@ -54,7 +56,7 @@ impl Job {
         let own = self.opening.iter_mut().chain(self.layer.iter_mut().flat_map(|layer| &mut layer.opening));
         for opening in own {
             for_each_shape(opening, &mut |shape| {
-                let ShapeChoice::svg(shape) = shape else {
+                let ShapeChoice::SvgOutline(shape) = shape else {
                     return;
                 };
                 let bytes = files.entry(shape.file.clone()).or_insert_with(|| read(&shape.file));
@@ -76,7 +78,7 @@ impl Job {
             for (index, opening) in openings.iter().enumerate() {
                 let mut next = Some((path.key("opening").index(index), opening));
                 while let Some((path, opening)) = next {
-                    if let ShapeChoice::svg(shape) = &opening.shape
+                    if let ShapeChoice::SvgOutline(shape) = &opening.shape
                         && seen.insert((&shape.file, &shape.id))
                     {
                         let file = path.key("shape").key("svg").key("file");

@@ -2,8 +2,9 @@
 
 #![allow(clippy::indexing_slicing, reason = "axes are 0 and 1")]
 
+use super::hole::{Id, NONE};
 use super::task::Rules;
-use super::tree::{Id, Kind, NONE, Tree, Way};
+use super::tree::{Kind, Tree, Way};
 
 impl Tree {
     /// How many cuts a rectangle lies in.

@@ -1,9 +1,10 @@
 //! Pieces put together to a block, and the tree of cuts that takes it apart.
 
 use super::block::{Blocks, Made};
+use super::hole::{Id, NONE};
 use super::table::{Position, Step, Table};
 use super::task::Units;
-use super::tree::{Id, NONE, Tree, Way};
+use super::tree::{Tree, Way};
 
 /// Pieces put together.
 #[derive(Clone, Debug)]

@@ -4,10 +4,11 @@
 
 use std::ops::Range;
 
+use super::hole::Hole;
 use super::packing::{Packing, Shape};
 use super::random::Random;
 use super::task::Units;
-use super::tree::{Hole, Way};
+use super::tree::Way;
 use super::worth::Reach;
 
 /// Bits of a measure that count where pieces are put in order.

@@ -32,6 +32,7 @@ mod dive;
 mod exact;
 mod fill;
 mod halves;
+mod hole;
 mod kinds;
 mod knapsack;
 mod merit;
@@ -54,6 +55,7 @@ mod table;
 mod tally;
 mod task;
 mod tree;
+mod turns;
 mod worth;
 mod yields;
 

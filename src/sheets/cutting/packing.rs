@@ -3,9 +3,10 @@
 #![allow(clippy::indexing_slicing, reason = "places of pieces, stock and sheets come from the lists they index")]
 
 use super::assembly::Assembly;
+use super::hole::{Id, NONE};
 use super::plan::{CutSheet, Direction, Node, Part, Plan};
 use super::task::{Rules, Size, Stock, Task, Units};
-use super::tree::{Id, Kind, NONE, Tree, Way};
+use super::tree::{Kind, Tree, Way};
 use super::worth::{Areas, NOWHERE, Reach};
 
 /// A sheet, or a place for one.

@@ -2,9 +2,9 @@
 
 #![allow(clippy::indexing_slicing, reason = "places of sheets come from the list they index")]
 
+use super::hole::NONE;
 use super::packing::Packing;
 use super::random::Random;
-use super::tree::NONE;
 
 /// How many sheets a round touches at most, one in so many rounds.
 const SHEETS: [usize; 8] = [1, 1, 2, 2, 2, 3, 3, 4];

@@ -8,8 +8,6 @@ use std::ops::ControlFlow;
 
 use super::acceptance::Acceptance;
 use super::assembly::Assembly;
-use super::bounds::Bounds;
-use super::combine::Combination;
 use super::fill::{Manner, Order};
 use super::merit::{merit, rank, unplaced};
 use super::packing::Packing;
@@ -32,11 +30,6 @@ const PATIENCE: u64 = 200_000;
 const PATIENCE_WITH_CHOICE: u64 = 3_000;
 /// Rounds after which another offcut is wanted.
 const PATIENCE_FOR_OFFCUT: u64 = 120;
-/// One in so many rounds is done before anything is proven, and no more than so many.
-const QUICK: u64 = 5;
-const MOST_QUICK: u64 = 20_000;
-/// One in so many rounds is done where patterns tell that the rest would be in vain.
-const IN_VAIN: u64 = 8;
 /// Rounds between two questions to the watcher.
 const WATCH_EVERY: u64 = 256;
 
@@ -110,20 +103,6 @@ impl<'a, 'w> Search<'a, 'w> {
         Self { best_packing: packing.clone(), packing, random, best, iterations: 0, tidying: false, effort, watch }
     }
 
-    /// Searches for the lowest cost until the work is done or the watcher says stop, and proves what it can if it is to.
-    pub(super) fn lower(mut self, bounds: Bounds, proves: bool) -> Lowered<'a> {
-        (self.best.bound, self.best.sheets_bound) = (bounds.cost, bounds.sheets);
-        let was_stopped = self.lower_cost(proves).is_break();
-        Lowered {
-            unplaced: unplaced(&self.best, self.packing.task),
-            best: self.best,
-            packing: self.best_packing,
-            random: self.random,
-            iterations: self.iterations,
-            was_stopped,
-        }
-    }
-
     /// Goes on from the lowest cost that was found.
     pub(super) fn resume(
         lowered: Lowered<'a>,
@@ -141,33 +120,23 @@ impl<'a, 'w> Search<'a, 'w> {
         (self.watch)(&Progress::of(&self.best, self.iterations, self.iterations, true)).is_break()
     }
 
-    /// Searches for the lowest cost: quickly, then proving what cannot be undercut, then for as long as is allowed by combining
-    /// patterns and by taking out and putting back, in turns that become longer.
-    fn lower_cost(&mut self, proves: bool) -> ControlFlow<Stop> {
-        let mut turn = (self.effort.iterations / QUICK).min(MOST_QUICK);
-        self.aim_lower_until(turn)?;
-        if proves && !self.is_proven() {
-            self.prove()?;
+    /// Hands over what was found.
+    pub(super) fn lowered(self, was_stopped: bool) -> Lowered<'a> {
+        Lowered {
+            unplaced: unplaced(&self.best, self.packing.task),
+            best: self.best,
+            packing: self.best_packing,
+            random: self.random,
+            iterations: self.iterations,
+            was_stopped,
         }
-        let mut combination = Combination::default();
-        let mut last = self.effort.iterations;
-        while !self.is_proven() && self.iterations < last {
-            let may_help = self.combine(&mut combination, turn.min(last - self.iterations))?;
-            if combination.is_in_vain {
-                last = last.min(self.effort.iterations / IN_VAIN);
-            }
-            let until = if may_help { self.iterations.saturating_add(turn) } else { last };
-            self.aim_lower_until(until.min(last))?;
-            turn = turn.saturating_mul(2).max(1);
-        }
-        ControlFlow::Continue(())
     }
 
     pub(super) fn is_proven(&self) -> bool {
         self.best.left_over.is_empty() && self.best.cost <= self.best.bound
     }
 
-    fn aim_lower_until(&mut self, last: u64) -> ControlFlow<Stop> {
+    pub(super) fn aim_lower_until(&mut self, last: u64) -> ControlFlow<Stop> {
         while !self.is_proven() {
             match self.aim_lower(last) {
                 ControlFlow::Continue(()) => {}
@@ -179,7 +148,7 @@ impl<'a, 'w> Search<'a, 'w> {
     }
 
     /// Raises the bound by patterns, and for few kinds of pieces tries everything that the sheets can yield.
-    fn prove(&mut self) -> ControlFlow<Stop> {
+    pub(super) fn prove(&mut self) -> ControlFlow<Stop> {
         if !self.best.left_over.is_empty() {
             return ControlFlow::Continue(());
         }

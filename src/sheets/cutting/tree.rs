@@ -2,14 +2,9 @@
 
 #![allow(clippy::indexing_slicing, reason = "ids come from the tree itself, and axes are 0 and 1")]
 
+use super::hole::{Hole, Id, NONE};
 use super::task::Units;
 use super::worth::{Account, Areas, Reach};
-
-/// A rectangle of a tree, by its place in the tree's list.
-pub(super) type Id = u32;
-
-/// No rectangle.
-pub(super) const NONE: Id = Id::MAX;
 
 /// What a rectangle is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -41,15 +36,6 @@ struct Knot {
     /// Of a hole or piece: its place in the tree's list of holes or pieces.
     place: u32,
     kind: Kind,
-}
-
-/// A rectangle that is free.
-#[derive(Clone, Copy, Debug)]
-pub(super) struct Hole {
-    pub(super) size: [Units; 2],
-    /// See [`Areas::worth`].
-    pub(super) worth: i64,
-    pub(super) id: Id,
 }
 
 /// How a piece is put into a hole.

@@ -1,7 +1,7 @@
 //! What the holes of a sheet are worth, and how far they reach: kept up with every change, for every placing looks at it.
 
+use super::hole::Hole;
 use super::task::Units;
-use super::tree::Hole;
 
 /// Areas are scaled to about this many bits for the largest sheet, so that sums of squares stay exact in 64.
 const AREA_BITS: u32 = 22;

@@ -47,5 +47,6 @@ mod request;
 mod sheet;
 
 pub use edges::{SharedEdge, shared_edges};
-pub use request::{Area, Nest, NestRequest, PreparedNest, Unplaced};
+pub use places::Unplaced;
+pub use request::{Area, Nest, NestRequest, PreparedNest};
 pub use sheet::{NestedBoard, NestedSheet};

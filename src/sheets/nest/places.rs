@@ -2,11 +2,28 @@
 
 use std::collections::VecDeque;
 
-use super::request::{Spot, Unplaced};
+use kurbo::Point;
+
 use super::sheet::NestedBoard;
 use crate::mat::Mat;
 use crate::sheets::cutting::Size;
 use crate::sheets::{Blank, Prepared, Reason};
+
+/// A board of a mat that found no place so many times.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Unplaced {
+    /// The place of the mat in the order, counted from zero.
+    pub mat: usize,
+    /// The place of the board in the mat, counted from zero from the top.
+    pub layer: usize,
+    /// How many.
+    pub quantity: u32,
+    /// Why.
+    pub reason: Reason,
+}
+
+/// A place for a board on a sheet: the item of the plan, the corner in millimetres, and whether the item lies turned.
+pub(super) type Spot = (usize, Point, bool);
 
 /// The boards that wait for places of each item.
 pub(super) struct Queues<'m>(Vec<VecDeque<Waiting<'m>>>);

@@ -2,13 +2,13 @@
 
 use kurbo::{Point, Rect, Size, Vec2};
 
-use super::places::Queues;
+use super::places::{Queues, Spot, Unplaced};
 use super::sheet::NestedSheet;
 use crate::length::{Ratio, Ruler};
 use crate::mat::Mat;
 use crate::problem::Problem;
 use crate::sheets::cutting::{Effort, Part};
-use crate::sheets::{Blank, Entry, Pattern, Prepared, Reason, Request, SheetPlan, Shelf, Watch};
+use crate::sheets::{Blank, Entry, Pattern, Prepared, Request, SheetPlan, Shelf, Watch};
 use crate::tolerance::SAME_LENGTH_MM;
 
 /// Says which part of a sheet of a size can be used, seen from the face, in millimetres; `None` for nothing of it.
@@ -62,19 +62,6 @@ pub struct Nest<'m> {
     pub left_over: Vec<Unplaced>,
     /// The plan that the places come from.
     pub plan: SheetPlan,
-}
-
-/// A board of a mat that found no place so many times.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Unplaced {
-    /// The place of the mat in the order, counted from zero.
-    pub mat: usize,
-    /// The place of the board in the mat, counted from zero from the top.
-    pub layer: usize,
-    /// How many.
-    pub quantity: u32,
-    /// Why.
-    pub reason: Reason,
 }
 
 impl<'m> NestRequest<'m> {
@@ -159,9 +146,6 @@ impl<'m> PreparedNest<'m> {
         Nest { sheets: nested, left_over, plan }
     }
 }
-
-/// A place for a board on a sheet: the item of the plan, the corner in millimetres, and whether the item lies turned.
-pub(super) type Spot = (usize, Point, bool);
 
 /// Lists the places of a pattern in the order in which they are cut.
 fn places(plan: &SheetPlan, pattern: &Pattern, usable: &Usable) -> Vec<Spot> {

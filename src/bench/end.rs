@@ -1,0 +1,15 @@
+//! The two ends of the rail.
+
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+/// An end of the rail.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "lowercase")]
+pub enum End {
+    /// The far end: the blade is pulled toward the framer.
+    #[default]
+    Far,
+    /// The near end: the blade is pushed away from the framer.
+    Near,
+}

@@ -1,0 +1,16 @@
+//! Paths as command lines give them.
+
+use std::path::Path;
+
+/// Tells whether a path stands for standard input or output.
+pub(super) fn is_stdio(path: &Path) -> bool {
+    path == Path::new("-")
+}
+
+/// Returns the name of a job file without folder and ending, from which names of drawings are made.
+pub(super) fn stem(path: &Path) -> String {
+    if is_stdio(path) {
+        return "job".to_owned();
+    }
+    path.file_stem().map_or_else(|| "job".to_owned(), |stem| stem.to_string_lossy().into_owned())
+}

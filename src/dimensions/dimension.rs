@@ -1,0 +1,201 @@
+//! One size of a mat.
+
+use kurbo::{Point, Rect};
+use serde::{Serialize, Serializer};
+
+use crate::problem::KeyPath;
+
+/// A size of a mat and where it stands on a drawing of it.
+///
+/// Points are in millimetres on the mat as it hangs: the origin is its top left corner, x runs to the right and y down.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[non_exhaustive]
+pub struct Dimension {
+    /// A name that is the same for the same size of the same job, for example `border-left` or `opening-2-width`: lower case
+    /// words and numbers joined by hyphens.
+    pub id: String,
+    /// What is measured.
+    pub kind: DimensionKind,
+    /// Where it begins: the left or the upper end.
+    #[serde(serialize_with = "as_pair")]
+    pub from: Point,
+    /// Where it ends.
+    #[serde(serialize_with = "as_pair")]
+    pub to: Point,
+    /// The middle of the place where its figure belongs.
+    #[serde(serialize_with = "as_pair")]
+    pub figure: Point,
+    /// The size in millimetres.
+    pub mm: f64,
+    /// The size as the framer reads it on the ruler of the job.
+    pub text: String,
+    /// The key of the job that sets it.
+    #[serde(serialize_with = "as_text")]
+    pub key: KeyPath,
+    /// Where the number comes from.
+    pub source: DimensionSource,
+}
+
+/// What a [`Dimension`] measures.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case", tag = "what")]
+#[non_exhaustive]
+pub enum DimensionKind {
+    /// Width or height of the mat.
+    Outer {
+        /// Which of the two.
+        axis: Axis,
+    },
+    /// Width or height of the rabbet of the frame.
+    Rabbet {
+        /// Which of the two.
+        axis: Axis,
+    },
+    /// From the edge of the mat to the openings of a group, or to one that is placed by hand.
+    Border {
+        /// Which of the four.
+        side: Side,
+        /// The opening, if it is one placed by hand.
+        opening: Option<usize>,
+    },
+    /// Width or height of an opening, to the outline that the sizes of the job refer to.
+    Opening {
+        /// Which of the two.
+        axis: Axis,
+        /// Number of the opening.
+        opening: usize,
+    },
+    /// Width or height of the work behind an opening.
+    Art {
+        /// Which of the two.
+        axis: Axis,
+        /// Number of the opening.
+        opening: usize,
+    },
+    /// How far the work reaches beyond the sight opening on its left; below zero where paper shows.
+    Overlap {
+        /// Number of the opening.
+        opening: usize,
+    },
+    /// The strip between two openings beside or above each other.
+    Bar {
+        /// Along x for one between openings beside each other.
+        axis: Axis,
+        /// Numbers of the two openings.
+        between: [usize; 2],
+    },
+    /// How far a lower board shows inside the one above, as the job measures it.
+    Reveal {
+        /// Which board, counted from the top, the top one being 1.
+        board: usize,
+    },
+}
+
+/// A direction on the mat as it hangs.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Axis {
+    /// From left to right.
+    Width,
+    /// From the top down.
+    Height,
+}
+
+/// A side of the mat as it hangs.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Side {
+    /// The left side.
+    Left,
+    /// The right side.
+    Right,
+    /// The top.
+    Top,
+    /// The bottom.
+    Bottom,
+}
+
+/// Where the number of a [`Dimension`] comes from.
+#[derive(Debug, Clone, PartialEq, Eq)]
+#[non_exhaustive]
+pub enum DimensionSource {
+    /// The job gives it, at this path: that of the dimension itself, or one for several, such as `border.all`.
+    Given(KeyPath),
+    /// The job says nothing, and the usual value is taken.
+    Default,
+    /// It follows from other numbers.
+    WorkedOut,
+}
+
+impl Serialize for DimensionSource {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        match self {
+            Self::Given(path) => serializer.collect_str(&format_args!("given by {path}")),
+            Self::Default => serializer.serialize_str("default"),
+            Self::WorkedOut => serializer.serialize_str("worked out"),
+        }
+    }
+}
+
+impl Axis {
+    /// Both directions, in the order in which sizes name them.
+    pub const ALL: [Self; 2] = [Self::Width, Self::Height];
+
+    pub(super) const fn index(self) -> usize {
+        match self {
+            Self::Width => 0,
+            Self::Height => 1,
+        }
+    }
+
+    pub(super) const fn name(self) -> &'static str {
+        match self {
+            Self::Width => "width",
+            Self::Height => "height",
+        }
+    }
+
+    /// Returns the ends of a rectangle in this direction, halfway up or across.
+    pub(super) fn ends(self, rect: Rect) -> [Point; 2] {
+        let middle = rect.center();
+        match self {
+            Self::Width => [Point::new(rect.x0, middle.y), Point::new(rect.x1, middle.y)],
+            Self::Height => [Point::new(middle.x, rect.y0), Point::new(middle.x, rect.y1)],
+        }
+    }
+}
+
+impl Side {
+    /// The four sides, in the order in which borders are listed.
+    pub const ALL: [Self; 4] = [Self::Left, Self::Right, Self::Top, Self::Bottom];
+
+    /// Returns its name as in a job: `left`, `right`, `top` or `bottom`.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Left => "left",
+            Self::Right => "right",
+            Self::Top => "top",
+            Self::Bottom => "bottom",
+        }
+    }
+
+    /// Returns the ends of the distance between this side of a rectangle and of one round it, the left or upper one first.
+    pub(super) fn between(self, inner: Rect, outer: Rect) -> [Point; 2] {
+        let middle = inner.center();
+        match self {
+            Self::Left => [Point::new(outer.x0, middle.y), Point::new(inner.x0, middle.y)],
+            Self::Right => [Point::new(inner.x1, middle.y), Point::new(outer.x1, middle.y)],
+            Self::Top => [Point::new(middle.x, outer.y0), Point::new(middle.x, inner.y0)],
+            Self::Bottom => [Point::new(middle.x, inner.y1), Point::new(middle.x, outer.y1)],
+        }
+    }
+}
+
+fn as_pair<S: Serializer>(point: &Point, serializer: S) -> Result<S::Ok, S::Error> {
+    [point.x, point.y].serialize(serializer)
+}
+
+fn as_text<S: Serializer>(path: &KeyPath, serializer: S) -> Result<S::Ok, S::Error> {
+    serializer.collect_str(path)
+}
