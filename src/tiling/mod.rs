@@ -26,6 +26,7 @@
 //! ```
 
 mod choices;
+mod division;
 mod footer;
 mod frame;
 mod furniture;

@@ -2,20 +2,35 @@
 
 use kurbo::{Point, Rect, Vec2};
 
-use super::View;
 use super::guides;
 use super::labels::Labels;
 use super::page::Page;
+use super::view::{View, always};
 use crate::drawing::{Drawing, Mark, Role};
 use crate::geometry::Outline;
 use crate::mat::{Borders, Fallout, Layer, Lie, Mat, over_run};
 use crate::page::{TEMPLATE_CAUTION, in_drawing_order};
 
+impl View {
+    /// The back template: mirrored, to tape to the back of the board.
+    pub const BACK: Self = Self {
+        name: "back",
+        title: "back template",
+        summary: "mirrored, to tape to the back of the board: cut lines, guide lines, ticks and sizes",
+        from_back: true,
+        on_page: true,
+        edges: true,
+        applies: always,
+        draw,
+        lay,
+    };
+}
+
 /// Length in millimetres of the tick where a cut starts or stops.
 const TICK: f64 = 4.0;
 
 /// Draws what a framer tapes to the back of a board.
-pub(super) fn draw(view: &View, mat: &Mat, layer: &Layer) -> Drawing {
+fn draw(view: &View, mat: &Mat, layer: &Layer) -> Drawing {
     let mut notes = vec![
         "SEEN FROM THE BACK (mirrored). Tape it to the back of the board, print side up, and cut along the red solid lines. In each opening: \
          the size of its sight opening, and at each side how far the cut lies from that edge of the board (in words: as seen on this sheet, \
@@ -39,7 +54,7 @@ pub(super) fn draw(view: &View, mat: &Mat, layer: &Layer) -> Drawing {
 }
 
 /// Adds what is drawn of a board that lies somewhere on a sheet, but for its edge.
-pub(super) fn lay(mat: &Mat, layer: &Layer, lie: &Lie, drawing: &mut Drawing) {
+fn lay(mat: &Mat, layer: &Layer, lie: &Lie, drawing: &mut Drawing) {
     let outlines: Vec<Outline> = layer.openings.iter().map(|opening| lie.outline(&opening.back)).collect();
     let over = layer.openings.iter().map(|opening| over_run::outside_back(layer, opening)).fold(0.0, f64::max);
     for guide in guides::lines(&outlines, lie.board(), over) {

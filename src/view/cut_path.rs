@@ -1,13 +1,41 @@
 //! The cut path: closed outlines and grooves, nothing to read, for an automated cutter. The sheet is the board.
 
-use super::View;
 use super::face_work;
+use super::view::{View, always};
 use crate::drawing::{Drawing, Mark, Role};
 use crate::geometry::Outline;
 use crate::mat::{Edge, Layer, Lie, Mat};
 
+impl View {
+    /// The cut path for a board that lies face down.
+    pub const CUT: Self = Self {
+        name: "cut",
+        title: "cut path from the back",
+        summary: "for a cutter, board face down: closed back outlines only, mirrored; grooves are cut from the face",
+        from_back: true,
+        on_page: false,
+        edges: true,
+        applies: always,
+        draw: draw_from_back,
+        lay: lay_from_back,
+    };
+
+    /// The cut path for a board that lies face up.
+    pub const CUT_FACE: Self = Self {
+        name: "cut-face",
+        title: "cut path from the face",
+        summary: "for a cutter, board face up: closed face outlines and grooves, not mirrored",
+        from_back: false,
+        on_page: false,
+        edges: true,
+        applies: always,
+        draw: draw_from_face,
+        lay: lay_from_face,
+    };
+}
+
 /// Draws the path for a board that lies face down. Grooves belong to the face and are not in it.
-pub(super) fn draw_from_back(view: &View, mat: &Mat, layer: &Layer) -> Drawing {
+fn draw_from_back(view: &View, mat: &Mat, layer: &Layer) -> Drawing {
     let mut drawing = face_work::board_sheet(view, mat, layer);
     lay_from_back(mat, layer, &Lie::new(mat, layer, true), &mut drawing);
     add_edge(&mut drawing);
@@ -16,7 +44,7 @@ pub(super) fn draw_from_back(view: &View, mat: &Mat, layer: &Layer) -> Drawing {
 
 /// Draws the path for a board that lies face up: first the grooves, while the board is whole. A board with pen work
 /// gets the same register marks as its pen path.
-pub(super) fn draw_from_face(view: &View, mat: &Mat, layer: &Layer) -> Drawing {
+fn draw_from_face(view: &View, mat: &Mat, layer: &Layer) -> Drawing {
     let mut drawing = face_work::board_sheet(view, mat, layer);
     lay_from_face(mat, layer, &Lie::new(mat, layer, false), &mut drawing);
     add_edge(&mut drawing);
@@ -24,12 +52,12 @@ pub(super) fn draw_from_face(view: &View, mat: &Mat, layer: &Layer) -> Drawing {
 }
 
 /// Adds what is cut in a board that lies face down, but for its edge.
-pub(super) fn lay_from_back(_: &Mat, layer: &Layer, lie: &Lie, drawing: &mut Drawing) {
+fn lay_from_back(_: &Mat, layer: &Layer, lie: &Lie, drawing: &mut Drawing) {
     add_cuts(layer, Edge::Back, lie, drawing);
 }
 
 /// Adds what is cut in a board that lies face up, but for its edge.
-pub(super) fn lay_from_face(mat: &Mat, layer: &Layer, lie: &Lie, drawing: &mut Drawing) {
+fn lay_from_face(mat: &Mat, layer: &Layer, lie: &Lie, drawing: &mut Drawing) {
     if layer.decoration.has_pen_work() {
         face_work::add_register_marks(mat, layer, lie, drawing);
     }

@@ -1,14 +1,29 @@
 //! The board as hung: the outlines of its openings at the face and at the sight edge.
 
-use super::View;
 use super::face_work;
 use super::labels::Labels;
 use super::page::Page;
+use super::view::{View, always};
 use crate::drawing::{Drawing, Mark, Role};
 use crate::mat::{Borders, Layer, Lie, Mat};
 
+impl View {
+    /// The face outlines, as the mat hangs.
+    pub const FACE: Self = Self {
+        name: "face",
+        title: "face outlines",
+        summary: "as hung: face and sight outlines of the openings, and what is drawn or cut on the face",
+        from_back: false,
+        on_page: true,
+        edges: true,
+        applies: always,
+        draw,
+        lay,
+    };
+}
+
 /// Draws face and sight outlines of a board, seen from the front.
-pub(super) fn draw(view: &View, mat: &Mat, layer: &Layer) -> Drawing {
+fn draw(view: &View, mat: &Mat, layer: &Layer) -> Drawing {
     let mut notes = vec![
         "SEEN FROM THE FRONT, not mirrored. In each opening: the size of its sight opening, and the borders between it and the edges."
             .to_owned(),
@@ -22,7 +37,7 @@ pub(super) fn draw(view: &View, mat: &Mat, layer: &Layer) -> Drawing {
 }
 
 /// Adds what is seen of a board that lies somewhere on a sheet, but for its edge.
-pub(super) fn lay(mat: &Mat, layer: &Layer, lie: &Lie, drawing: &mut Drawing) {
+fn lay(mat: &Mat, layer: &Layer, lie: &Lie, drawing: &mut Drawing) {
     face_work::add_pen_work(layer, lie, drawing);
     face_work::add_grooves(layer, lie, drawing);
     let names_bevels = layer.has_several_bevels();

@@ -1,6 +1,7 @@
 //! The cover: a list of the mats of a document, to tick off.
 
-use super::{Letterhead, form, words};
+use super::letterhead::{Letterhead, form};
+use super::words;
 use crate::mat::Mat;
 use crate::page::{Column, Flow, Head, Page, Row, Table};
 use crate::problem::{Problem, Severity};

@@ -2,7 +2,7 @@
 
 use kurbo::{Point, Rect};
 
-use super::LINE;
+use super::letterhead::LINE;
 use crate::drawing::Anchor;
 use crate::mat::Mat;
 use crate::page::Page;

@@ -23,36 +23,25 @@
 
 mod chains;
 mod cover;
+mod letterhead;
 mod look;
 mod particulars;
 mod plan;
 mod section;
 mod words;
 
-use kurbo::{Rect, Size};
+use kurbo::Rect;
 
 use crate::drawing::Drawing;
 use crate::mat::Mat;
 use crate::problem::Problem;
 
-use crate::drawing::letter_height::TEXT;
-use crate::page::{BladeTravel, Flow, Form, Head, LEADING, Page, Paragraph, cautions, height_of};
+use crate::page::{BladeTravel, Flow, Head, Page, Paragraph, cautions, height_of};
+use letterhead::form;
 use plan::Plan;
 
-/// The paper of workshop sheets.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Letterhead {
-    /// Width and height in millimetres; at least those of A5.
-    pub paper: Size,
-    /// What stays blank on every side, in millimetres.
-    pub margin: f64,
-}
+pub use letterhead::Letterhead;
 
-/// Height in millimetres of the capitals of ordinary text, and the distance between its lines.
-const CAP: f64 = TEXT;
-const LINE: f64 = LEADING * CAP;
-/// What the pages call themselves.
-const VIEW: &str = "workshop sheet";
 /// Widths in millimetres of the section and the picture: above each other, or side by side.
 const SIDE_WIDTHS: [f64; 2] = [62.0, 54.0];
 /// Space between columns and between parts of the page, in millimetres.
@@ -98,10 +87,6 @@ fn mat_pages(mat: &Mat, problems: &[Problem], letterhead: &Letterhead) -> Vec<Pa
     let mut flow = Flow::beside(form, head, sheet, lower.text);
     flow.write_all(&lower.words);
     flow.into_pages()
-}
-
-fn form(name: &str, letterhead: &Letterhead) -> Form {
-    Form { margin: letterhead.margin, ..Form::new(name, VIEW, letterhead.paper) }
 }
 
 /// The lower part of a page: words, section and picture; and what is left above it.

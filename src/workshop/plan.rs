@@ -2,8 +2,8 @@
 
 use kurbo::{Point, Rect, Size, Vec2};
 
-use super::LINE;
 use super::chains::{self, Stops};
+use super::letterhead::LINE;
 use crate::drawing::letter_height::{HEADING, LEAST, from_to};
 use crate::drawing::{ABOVE_CAPS, Anchor, BELOW_BASELINE, Chain, Drawing, Lettering, Mark, Role, Side, Text};
 use crate::geometry::Outline;

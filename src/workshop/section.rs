@@ -2,7 +2,7 @@
 
 use kurbo::{Point, Rect};
 
-use super::{CAP, LINE};
+use super::letterhead::{CAP, LINE};
 use crate::colour::Colour;
 use crate::drawing::{Anchor, Area, Chain, Drawing, Lettering, Mark, Role, Side};
 use crate::geometry::Outline;

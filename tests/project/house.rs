@@ -7,12 +7,12 @@ use std::path::{Path, PathBuf};
 /// A file has fewer lines than this before its own tests.
 const MOST_LINES: usize = 400;
 
-fn root() -> &'static Path {
+pub(crate) fn root() -> &'static Path {
     Path::new(env!("CARGO_MANIFEST_DIR"))
 }
 
 /// Every Rust file below a folder, in the order of its path.
-fn rust_files(folder: &Path) -> Vec<PathBuf> {
+pub(crate) fn rust_files(folder: &Path) -> Vec<PathBuf> {
     let mut files = Vec::new();
     for entry in fs::read_dir(folder).unwrap() {
         let path = entry.unwrap().path();
@@ -41,7 +41,7 @@ fn shown(path: &Path) -> String {
 }
 
 /// The code of a file without its tests.
-fn without_tests(text: &str) -> &str {
+pub(crate) fn without_tests(text: &str) -> &str {
     text.split_once("#[cfg(test)]\nmod tests").map_or(text, |(code, _)| code)
 }
 

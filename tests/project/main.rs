@@ -1,4 +1,5 @@
 //! The house rules of the sources, and the documents.
 
+mod circles;
 mod documents;
 mod house;
