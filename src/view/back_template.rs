@@ -2,10 +2,10 @@
 
 use kurbo::{Point, Rect, Vec2};
 
+use super::board_view::{View, always};
 use super::guides;
 use super::labels::Labels;
 use super::page::Page;
-use super::view::{View, always};
 use crate::drawing::{Drawing, Mark, Role};
 use crate::geometry::Outline;
 use crate::mat::{Borders, Fallout, Layer, Lie, Mat, over_run};

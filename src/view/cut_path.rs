@@ -1,7 +1,7 @@
 //! The cut path: closed outlines and grooves, nothing to read, for an automated cutter. The sheet is the board.
 
+use super::board_view::{View, always};
 use super::face_work;
-use super::view::{View, always};
 use crate::drawing::{Drawing, Mark, Role};
 use crate::geometry::Outline;
 use crate::mat::{Edge, Layer, Lie, Mat};

@@ -1,9 +1,9 @@
 //! The board as hung: the outlines of its openings at the face and at the sight edge.
 
+use super::board_view::{View, always};
 use super::face_work;
 use super::labels::Labels;
 use super::page::Page;
-use super::view::{View, always};
 use crate::drawing::{Drawing, Mark, Role};
 use crate::mat::{Borders, Layer, Lie, Mat};
 

@@ -2,7 +2,7 @@
 
 use kurbo::{Point, Vec2};
 
-use super::view::{View, title_of};
+use super::board_view::{View, title_of};
 use crate::drawing::{Drawing, Mark, Role};
 use crate::mat::{Band, Course, Groove, Layer, Lie, Mat};
 

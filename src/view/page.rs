@@ -2,7 +2,7 @@
 
 use kurbo::{Point, Rect, Size};
 
-use super::view::title_of;
+use super::board_view::title_of;
 use crate::drawing::{Anchor, Drawing, Mark, Role, StrokeFont, Text, letter_height, wrap};
 use crate::geometry::Outline;
 use crate::mat::{Layer, Lie, Mat};

@@ -1,8 +1,8 @@
 //! The pen path: ruled lines, the edges of bands of wash, and register marks, for a plotter. The sheet is the board,
 //! and the title names the inks.
 
+use super::board_view::View;
 use super::face_work;
-use super::view::View;
 use crate::drawing::Drawing;
 use crate::mat::{Layer, Lie, Mat};
 
