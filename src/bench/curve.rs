@@ -23,7 +23,7 @@ pub struct Oval {
     /// Angle of the long axis, anticlockwise from level as seen from the back with the top up, in degrees from 0 to 180.
     pub angle_deg: f64,
     /// Largest distance in millimetres between the line that the opening should have and the ellipse with these axes: the
-    /// parallel curve of an ellipse is no ellipse.
+    /// parallel curve of an ellipse is not an ellipse.
     pub deviation: f64,
 }
 

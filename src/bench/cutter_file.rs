@@ -213,7 +213,7 @@ mod tests {
             ("into_slip_sheet = '1/8'", "error[slip-sheet] at into_slip_sheet: the blade does not reach 1/8 in into"),
             ("rail = 1", "error[length] at rail: 1 in is too little for `rail`"),
             ("pass = 0", "error[length] at pass: 0 in is too little for `pass`"),
-            ("stops.from = 'table'", "`table` is none of the choices; the choices are board, rail"),
+            ("stops.from = 'table'", "`table` is not one of the choices; the choices are board, rail"),
             ("ruler_parts = 10", "error[ruler] at ruler_parts: no ruler in in has 10 parts; use one of 1, 2, 4"),
             ("has_stops = false\nstops.far.offset = 0.1", "error[contradiction] at stops"),
             ("name = \"a\\u0007\"", "error[name] at name: the name has the control character U+0007"),

@@ -13,11 +13,11 @@ use crate::problem::{NumberUnit, Problem};
 const LARGEST_STRETCH: f64 = 0.1;
 /// An arm farther out of square than this many degrees is broken or has been misread.
 const LARGEST_SQUARE_ERROR_DEG: f64 = 10.0;
-/// A cut that runs on or falls short by more than this many millimetres is no lead of a blade.
+/// A cut that runs on or falls short by more than this many millimetres is not a lead of a blade.
 const LONGEST_LEAD_MM: f64 = 25.4;
 /// A rail shorter than this many millimetres cuts no window.
 const SHORTEST_RAIL_MM: f64 = 100.0;
-/// A pass through less than this many millimetres is no pass.
+/// A pass through less than this many millimetres is not a pass.
 const THINNEST_PASS_MM: f64 = 0.2;
 /// A spare board thicker than this many millimetres does not go under a rail.
 const THICKEST_SLIP_SHEET_MM: f64 = 25.4;
@@ -163,7 +163,7 @@ impl Reader {
             plus_minus: plus_minus?,
             stretch_plus_minus: written.stretch_plus_minus,
         };
-        // Not a number is no share.
+        // Not a number is not a share.
         if known.from <= known.to && (0.0..=1.0).contains(&known.stretch_plus_minus) {
             return Some(known);
         }

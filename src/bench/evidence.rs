@@ -88,7 +88,7 @@ impl Number {
             NumberKind::Length => parse(text, unit),
             NumberKind::Count => text.trim().parse::<u32>().map(f64::from).map_err(|_| LengthError {
                 range: 0..text.len(),
-                message: "this is no count".to_owned(),
+                message: "this is not a count".to_owned(),
                 help: "write a whole number such as 12".to_owned(),
             }),
         }

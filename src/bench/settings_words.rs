@@ -327,7 +327,7 @@ fn oval_line(oval: &Oval, opening: &OpeningCuts) -> String {
         line += &format!(", long axis {:.1}° anticlockwise from level seen from the back", oval.angle_deg);
     }
     if oval.deviation >= READING_MM {
-        line += &format!("; the true line is no ellipse and lies up to {:.2} mm beside it", oval.deviation);
+        line += &format!("; the true line is not an ellipse and lies up to {:.2} mm beside it", oval.deviation);
     }
     line
 }

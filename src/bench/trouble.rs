@@ -151,7 +151,11 @@ impl Cause {
                 continue;
             };
             if when.above.is_none() && when.below.is_none() {
-                problems.push(scope.error("bound", "this bound bounds nothing", "add `above` or `below`"));
+                problems.push(scope.error(
+                    "bound",
+                    "this bound has neither a smallest nor a largest value",
+                    "add `above` or `below`",
+                ));
             }
             for (key, bound) in [("above", &when.above), ("below", &when.below)] {
                 problems.extend(bound.as_ref().and_then(|bound| read_bound(bound, kind, &scope.key(key)).err()));

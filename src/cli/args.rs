@@ -129,7 +129,7 @@ Examples:
   backline draw harbour.toml --format dxf --verify           read back and measured before it is done
   orders | backline draw --lines - -o out                    a job in each line, as JSON
   backline draw *.toml --nest --sheet 32x40in -o out          all mats side by side on sheets, a file for each sheet
-  backline draw orders -o out --manifest out/drawn.jsonl     a folder; say it again to go on after a break")]
+  backline draw orders -o out --manifest out/drawn.jsonl     a folder; rerun it to resume after an interruption")]
 pub(super) struct DrawArgs {
     /// Job files (TOML, JSON, or .jsonl with a job in each line) and folders of them; `-` is standard input
     #[arg(required = true, value_name = "JOB")]

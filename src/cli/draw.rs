@@ -19,7 +19,7 @@ use super::requests::{Request, Requests};
 use super::verify::verify;
 
 /// Said of a job none of whose boards has anything that the views show.
-const NOTHING_TO_DRAW: &str = "no board has anything that this view shows, so there is nothing to draw";
+const NOTHING_TO_DRAW: &str = "this view shows nothing of any board, so there is nothing to draw";
 
 pub(super) fn run(args: &DrawArgs) -> Exit {
     match draw(args, |path| std::fs::read(path)) {
@@ -104,7 +104,7 @@ impl Plan<'_> {
     fn draw_one(&self, mut requests: Requests) -> Result<Exit, (String, Exit)> {
         let single = single_name(&self.args.output);
         if self.args.manifest.is_some() {
-            return Err((format!("a manifest lists the files in a folder, and {single} is none"), Exit::Usage));
+            return Err((format!("a manifest lists the files in a folder, and {single} is not a folder"), Exit::Usage));
         }
         let (Some(request), None) = (requests.next(), requests.next()) else {
             return Err((format!("{single} takes the drawing of a single job"), Exit::Usage));

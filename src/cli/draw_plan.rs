@@ -81,8 +81,10 @@ impl<'a> Plan<'a> {
         };
         if draws && plan.formats.is_empty() {
             let names = args.format.join(", ");
-            let message =
-                format!("{} ends like none of the formats asked for, {names}; change --format", args.output.display());
+            let message = format!(
+                "{} does not end like any of the formats asked for, {names}; change the name or --format",
+                args.output.display()
+            );
             return Err((message, Exit::Usage));
         }
         plan.common.add(env!("CARGO_PKG_VERSION"));
@@ -283,8 +285,11 @@ impl<'a> Plan<'a> {
             return None;
         };
         if program.passes.is_empty() {
-            let note =
-                format!("{} has no work on this {}, so there is no file", chosen.machine.name, file.subject.name());
+            let note = format!(
+                "{} has nothing to do on this {}, so no file was written",
+                chosen.machine.name,
+                file.subject.name()
+            );
             outcome.entry.notes.push(note.clone());
             outcome.notes.push((file.path.display().to_string(), note));
             return None;

@@ -89,7 +89,7 @@ impl Manifest {
                 Err(_) if !line.ends_with(b"\n") && could_start_an_entry(line) => {}
                 _ => {
                     return Err(format!(
-                        "{shown} is no manifest of this program: see its line {}; nothing was drawn. Name another file",
+                        "{shown} is not a manifest of this program: see its line {}; nothing was drawn. Name another file",
                         number + 1
                     ));
                 }

@@ -124,7 +124,7 @@ fn candidates(job: &Path, args: &MeasureArgs) -> Result<Vec<Candidate>, (String,
         let job = job.display();
         let message = match &args.machine {
             None => format!("error: {job} has no such board, or it shows nothing in that view"),
-            Some(machine) => format!("error: {job} has no such board, or {machine} has no work on it"),
+            Some(machine) => format!("error: {job} has no such board, or {machine} has nothing to do on it"),
         };
         return Err((message, Exit::Usage));
     }

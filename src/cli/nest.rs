@@ -32,7 +32,7 @@ pub(super) fn draw(plan: &mut Plan<'_>, requests: Requests) -> Result<Exit, Fail
     if is_single(&args.output) {
         if args.manifest.is_some() {
             let single = single_name(&args.output);
-            return Err((format!("a manifest lists the files in a folder, and {single} is none"), Exit::Usage));
+            return Err((format!("a manifest lists the files in a folder, and {single} is not a folder"), Exit::Usage));
         }
     } else {
         plan.prepare(&args.output).map_err(failed)?;
@@ -241,7 +241,7 @@ impl<'p, 'a> Order<'p, 'a> {
         let counts: Vec<usize> = exported.iter().map(|exported| exported.written.len()).collect();
         let written: Vec<_> = exported.into_iter().flat_map(|exported| exported.written).collect();
         if order.exit == Exit::Good && written.is_empty() {
-            order.report += "note: no board has anything to draw here, so there is no file\n";
+            order.report += "note: no board here has anything to draw, so no file was written\n";
         }
         if is_single(&plan.args.output) {
             self.pass_on(&written, &mut order)?;

@@ -56,7 +56,7 @@ pub(super) fn remove_left_over(folder: &Path) {
     }
 }
 
-/// Writes to standard output; a reader that has gone away is no error.
+/// Writes to standard output; a reader that has gone away is not an error.
 pub(super) fn to_stdout(bytes: &[u8]) -> Exit {
     let mut stdout = io::stdout().lock();
     match stdout.write_all(bytes).and_then(|()| stdout.flush()) {
@@ -113,7 +113,7 @@ impl Single<'_> {
         let ending = usual.extension().unwrap_or_default().to_string_lossy();
         if !ends_with(path, &ending) {
             let message = format!(
-                "{} ends like another format than what is written, which is .{ending}; change the name or --format",
+                "{} has the ending of another format: what is written is .{ending}; change the name or --format",
                 path.display()
             );
             return Err((message, Exit::Usage));

@@ -81,7 +81,7 @@ const PRINTED_PPI: f64 = 300.0;
 
 pub(super) fn run(args: &PictureArgs) -> Exit {
     if !(args.ppi.is_finite() && args.ppi > 0.0) {
-        anstream::eprintln!("error: {} pixels to the inch are no density; give a number such as 100", args.ppi);
+        anstream::eprintln!("error: {} pixels to the inch are not a density; give a number such as 100", args.ppi);
         return Exit::Usage;
     }
     let output = Some(args.output.as_path());

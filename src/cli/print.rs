@@ -184,7 +184,7 @@ impl<'a> Plan<'a> {
             }
         }
         if !shown {
-            outcome.fail("no board has anything that this view shows, so there is nothing to print");
+            outcome.fail("this view shows nothing of any board, so there is nothing to print");
         }
         files
     }

@@ -64,7 +64,7 @@ fn save(args: &SaveArgs) -> Result<Exit, String> {
         Ok((_, warnings)) => warnings,
         Err(problems) => {
             let lines: Vec<String> = problems.iter().map(ToString::to_string).collect();
-            return Err(format!("this is no printer to rely on; nothing was saved\n{}", lines.join("\n")));
+            return Err(format!("this is not a printer to rely on; nothing was saved\n{}", lines.join("\n")));
         }
     };
     for warning in problems {

@@ -34,13 +34,13 @@ pub(super) enum Origin {
     Missing(String),
 }
 
-/// A line longer than this many bytes is no job.
+/// A line longer than this many bytes is not a job.
 const LONGEST_LINE: u64 = 4 << 20;
 /// The ending of files that hold a job in each line.
 const LINES: &str = "jsonl";
 /// Folders in folders are followed down to this depth.
 const DEEPEST: usize = 32;
-/// How polylines begin that this program wrote: they end with `.json` too and are no jobs.
+/// How polylines begin that this program wrote: they end with `.json` too and are not jobs.
 const POLYLINES: &[u8] = b"{\"format\":\"backline-polylines/";
 /// File names are cut off after so many letters of the name of a job.
 const LONGEST_STEM: usize = 100;
@@ -277,7 +277,7 @@ impl Iterator for Lines {
                 Err(error) => {
                     // Whatever comes after a fault of the device would be guesswork.
                     self.source = Box::new(io::empty());
-                    let reason = format!("cannot read the stream any further: {error}");
+                    let reason = format!("cannot read the rest of the stream: {error}");
                     return Some(self.request(Origin::Missing(reason), None));
                 }
             };

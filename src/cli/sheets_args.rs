@@ -166,7 +166,7 @@ const NARROWEST: f64 = 100.0;
 
 fn paper(text: &str) -> Result<Paper, String> {
     match text.parse() {
-        Ok(Paper::Roll { .. }) => Err("a plan goes on sheets of paper, not on a roll".to_owned()),
+        Ok(Paper::Roll { .. }) => Err("a plan is printed on sheets of paper, not on a roll".to_owned()),
         Ok(paper) if paper.short() < NARROWEST => Err(format!("a page needs {NARROWEST} mm at least")),
         Ok(paper) => Ok(paper),
         Err(error) => Err(error.to_string()),

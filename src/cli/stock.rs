@@ -131,7 +131,7 @@ pub(super) fn write(path: &Path, file: &TextFile, after: &Stock, done: &str) -> 
     }
 }
 
-/// Says why the ledger stays as it is; that it is as it should be already is no error.
+/// Says why the ledger stays as it is; that it is as it should be already is not an error.
 pub(super) fn report_refusal(id: &str, refusal: &LedgerRefusal) -> Exit {
     let message = match refusal {
         LedgerRefusal::AlreadyDone(state) => {
@@ -146,7 +146,7 @@ pub(super) fn report_refusal(id: &str, refusal: &LedgerRefusal) -> Exit {
         LedgerRefusal::IsCut => format!("order {id} has been cut and cannot be cancelled"),
         LedgerRefusal::Incomplete => format!("order {id} is not reserved, since some blanks have no place"),
         LedgerRefusal::Gone => format!("order {id} is not reserved, since the stock does not have what the plan takes"),
-        LedgerRefusal::BadIdentity => format!("`{id}` is no identity of an order; give a word without spaces"),
+        LedgerRefusal::BadIdentity => format!("`{id}` is not an identity of an order; give a word without spaces"),
     };
     anstream::eprintln!("error: {message}");
     Exit::JobWrong

@@ -98,7 +98,7 @@ fn own_table(path: &Path) -> Result<TroubleTable, String> {
 fn given(text: &str, unit: Option<Unit>) -> Result<(&'static Number, f64), String> {
     let known = || GIVEN.iter().map(|number| number.name).collect::<Vec<_>>().join(", ");
     let Some((name, value)) = text.split_once('=') else {
-        return Err(format!("`{}` is no number: write NAME=NUMBER, with one of {}", text.escape_debug(), known()));
+        return Err(format!("`{}` is not a number: write NAME=NUMBER, with one of {}", text.escape_debug(), known()));
     };
     let name = name.trim().replace('-', "_");
     let number = Number::by_name(&name)

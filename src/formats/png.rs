@@ -70,7 +70,7 @@ fn pixels(drawing: &Drawing, pixels_per_inch: f64) -> Result<(u32, u32), ExportE
     let [lowest, highest] = [DENSITIES.start(), DENSITIES.end()];
     if !DENSITIES.contains(&pixels_per_inch) {
         return Err(ExportError {
-            message: format!("{pixels_per_inch} pixels to the inch are no usable density"),
+            message: format!("{pixels_per_inch} pixels to the inch are not a usable density"),
             help: format!("give a number from {lowest} to {highest}"),
         });
     }

@@ -21,7 +21,7 @@ pub struct Narrow {
 
 /// How closely curves are followed, in millimetres.
 const TOLERANCE_MM: f64 = 0.02;
-/// Between its two sides the way along the outline is longer than the width by this factor: corners of more than 10° are no slivers.
+/// Between its two sides the way along the outline is longer than the width by this factor: corners of more than 10° are not slivers.
 const LONGER: f64 = 12.0;
 /// And longer than the largest width by this one, so that a short step in a side is none.
 const LONGEST: f64 = 3.0;

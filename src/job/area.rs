@@ -37,13 +37,13 @@ pub(super) fn read_area(quantity: &Quantity, unit: Option<Unit>, scope: &Scope) 
             let unit = match (named, unit) {
                 ("", Some(unit)) => unit.millimetres(),
                 ("", None) => return Err(wrong(format!("the area {text} has no unit"))),
-                (named, _) => side_of(named).ok_or_else(|| wrong(format!("\"{text}\" is no area")))?,
+                (named, _) => side_of(named).ok_or_else(|| wrong(format!("\"{text}\" is not an area")))?,
             };
-            (plain_number(number).ok_or_else(|| wrong(format!("\"{text}\" is no area")))?, unit)
+            (plain_number(number).ok_or_else(|| wrong(format!("\"{text}\" is not an area")))?, unit)
         }
     };
     let area = number * unit * unit;
-    if area > 0.0 && area.is_finite() { Ok(area) } else { Err(wrong(format!("an area of {number} is none"))) }
+    if area > 0.0 && area.is_finite() { Ok(area) } else { Err(wrong(format!("an area of {number} is empty"))) }
 }
 
 /// Reads a share between zero and one, both excluded.
@@ -63,7 +63,7 @@ pub(super) fn read_share(quantity: &Quantity, scope: &Scope) -> Result<f64, Prob
         }
     };
     share.filter(|share| *share > 0.0 && *share < 1.0).ok_or_else(|| {
-        let message = format!("{shown} is no share of the mat");
+        let message = format!("{shown} is not a share of the mat");
         scope.error("area", message, "give a share between none and all, such as 0.5, \"2/3\" or \"60 %\"")
     })
 }

@@ -25,7 +25,7 @@ pub(super) fn of_bare(value: &str) -> Option<Wording> {
     {
         return Some(Wording::new(
             format!("`{value}` has a comma"),
-            format!("a decimal sign is a point: write {whole}.{part}; two values stand in a list: [{whole}, {part}]"),
+            format!("the decimal sign is a point: write {whole}.{part}; two values stand in a list: [{whole}, {part}]"),
         ));
     }
     if let Some(part) = value.strip_prefix('.').filter(|part| figures(part)) {
@@ -41,8 +41,8 @@ pub(super) fn of_bare(value: &str) -> Option<Wording> {
         ));
     }
     match value.to_lowercase().as_str() {
-        "true" | "yes" | "on" => return Some(Wording::new(format!("`{value}` is no value"), "write true")),
-        "false" | "no" | "off" => return Some(Wording::new(format!("`{value}` is no value"), "write false")),
+        "true" | "yes" | "on" => return Some(Wording::new(format!("`{value}` is not a value"), "write true")),
+        "false" | "no" | "off" => return Some(Wording::new(format!("`{value}` is not a value"), "write false")),
         _ => {}
     }
     Some(Wording::new(format!("`{}` needs quotation marks", quote(value)), format!("write {}", quoted(value))))

@@ -116,7 +116,7 @@ impl Scope {
     ///
     /// # Errors
     ///
-    /// Returns a problem at this place if it is no thickness that a board has.
+    /// Returns a problem at this place if it is not a thickness that a board has.
     pub fn thickness(&self, measure: &Measure) -> Result<Thickness, Problem> {
         match measure {
             Measure::Text(text) => read_thickness(text, self.unit()).map_err(|error| at(self, error)),

@@ -18,7 +18,7 @@ pub(super) struct Fault {
 pub(super) enum FaultKind {
     /// A key that the table does not have, with those that it has.
     UnknownKey { key: String, known: &'static [&'static str] },
-    /// A word that is none of the choices.
+    /// A word that is not one of the choices.
     UnknownChoice { word: String, choices: &'static [&'static str] },
     /// A key that is needed.
     MissingKey(&'static str),

@@ -215,7 +215,7 @@ pub fn check_ranges(file: &impl Serialize, scope: &Scope, problems: &mut Vec<Pro
     }
 }
 
-/// Returns the length in millimetres, or width and height, with the bare figure; none if the text is no length.
+/// Returns the length in millimetres, or width and height, with the bare figure; none if the text is not a length.
 fn lengths(found: &LengthAt, unit: Option<Unit>) -> Vec<(f64, Option<f64>)> {
     let figure = |mm: f64, named: bool| (mm, unit.filter(|_| !named).map(|unit| tidy(mm / unit.millimetres())));
     let text = match &found.measure {

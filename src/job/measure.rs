@@ -95,7 +95,7 @@ impl Measure {
                 let text = format!("{number:e}");
                 Err(LengthError {
                     range: 0..text.len(),
-                    message: format!("{text} is no length that a mat can have"),
+                    message: format!("{text} is not a length that a mat can have"),
                     help: "write a number such as 3.25".to_owned(),
                 })
             }

@@ -33,7 +33,7 @@ impl<'d> Places<'d> {
         let line = self.lines.partition_point(|start| *start <= range.start);
         let start = line.checked_sub(1).and_then(|line| self.lines.get(line)).copied().unwrap_or_default();
         let before = self.document.text.get(start..range.start).unwrap_or_default();
-        // A byte order mark is no letter of the first line.
+        // A byte order mark is not a letter of the first line.
         let letters = before.chars().filter(|letter| *letter != '\u{FEFF}');
         TextSpan {
             start: range.start,

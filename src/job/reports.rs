@@ -111,7 +111,7 @@ impl Document {
             let line = format!("{}: {}{cure}", self.name, problem.message);
             return renderer.render(&[Group::with_title(level.primary_title(line).id(problem.code.as_ref()))]);
         };
-        // A byte order mark is no letter of the first line.
+        // A byte order mark is not a letter of the first line.
         let text = self.text.strip_prefix('\u{FEFF}').unwrap_or(&self.text);
         let shift = self.text.len() - text.len();
         let mut mark = AnnotationKind::Primary.span(place.start.saturating_sub(shift)..place.end.saturating_sub(shift));

@@ -125,7 +125,7 @@ impl SyntaxFault {
             | ParseErrorKind::ExpectedDigit
             | ParseErrorKind::ExpectedDigitFollowingNegativeSign
             | ParseErrorKind::ExpectedPlusMinusOrDigitInNumberLiteral => {
-                (format!("`{}` is no number", quote(first_word(text, &range))), "write a number such as 3.25")
+                (format!("`{}` is not a number", quote(first_word(text, &range))), "write a number such as 3.25")
             }
             ParseErrorKind::UnexpectedWord | ParseErrorKind::UnexpectedToken => {
                 let word = quote(first_word(text, &range));

@@ -111,7 +111,7 @@ impl<'t> Line<'t> {
         if let Some(header) = text.strip_prefix('[') {
             let name = header.trim_matches(['[', ']', ' ']);
             let header = if text.starts_with("[[") { format!("[[{name}]]") } else { format!("[{name}]") };
-            let wording = Wording::new("this header of a table is not sound", format!("write {}", quote(&header)));
+            let wording = Wording::new("this table header is malformed", format!("write {}", quote(&header)));
             return Some((self.whole(), wording));
         }
         if let Some((key, value)) = text.split_once(':') {
@@ -149,7 +149,7 @@ impl<'t> Line<'t> {
         } else {
             format!("a key with signs in it needs quotation marks: write \"{}\" = …", quote(key))
         };
-        let wording = Wording::new(format!("`{}` is no key", quote(key)), help);
+        let wording = Wording::new(format!("`{}` is not a key", quote(key)), help);
         Some((self.range(0..key.len()), wording))
     }
 

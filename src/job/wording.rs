@@ -48,7 +48,7 @@ impl Wording {
         match kind {
             FaultKind::UnknownKey { key, known } => Self::new(no_key(key), suggestion(key, known, "the keys here are")),
             FaultKind::UnknownChoice { word, choices } => {
-                let message = format!("`{}` is none of the choices", quote(word));
+                let message = format!("`{}` is not one of the choices", quote(word));
                 Self::new(message, suggestion(word, choices, "the choices are"))
             }
             FaultKind::MissingKey(key) => Self::new(format!("the key `{key}` is missing"), format!("add `{key}`")),
@@ -202,7 +202,7 @@ mod tests {
             (FaultKind::UnknownKey { key: "q".into(), known: &[] }, "there is no key `q` here", "remove it"),
             (
                 FaultKind::UnknownChoice { word: "Fcae".into(), choices: &["sight", "face", "back"] },
-                "`Fcae` is none of the choices",
+                "`Fcae` is not one of the choices",
                 "did you mean `face`? the choices are sight, face, back",
             ),
             (FaultKind::MissingKey("size"), "the key `size` is missing", "add `size`"),

@@ -120,7 +120,7 @@ struct Inside<'f> {
     key: Step,
 }
 
-/// Passes over values that are no lengths.
+/// Passes over values that are not lengths.
 macro_rules! pass_over {
     ($($name:ident($type:ty))*) => {
         $(fn $name(self, _: $type) -> Result<(), Nothing> { Ok(()) })*

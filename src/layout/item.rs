@@ -188,7 +188,7 @@ fn read_turn(opening: &WrittenOpening, scope: &Scope) -> Result<f64, Problem> {
     }
     Err(scope
         .key("turn")
-        .error("turn", format!("{turn} is no turn"), "give it in degrees, from -360 to 360")
+        .error("turn", format!("{turn} is not a turn"), "give it in degrees, from -360 to 360")
         .with_degrees("turn", turn))
 }
 

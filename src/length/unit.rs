@@ -9,7 +9,7 @@ use serde::{Serialize, Serializer};
 
 /// The unit of bare numbers in a job and of the readings given back.
 ///
-/// Feet and metres can be written in a length, but nobody sets a mat cutter in them, so they are no choice here.
+/// Feet and metres can be written in a length, but nobody sets a mat cutter in them, so they are not a choice here.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Unit {
     /// Inches of exactly 25.4 mm, written `in`.

@@ -4,7 +4,7 @@ use super::{Ratio, Unit};
 
 /// Writes a length of some millimetres so that [`parse_exact`](super::parse_exact) reads it back, in the unit given if it can.
 ///
-/// Inches are written with fractions down to 1/64 or else, like what is no short decimal of the unit, in millimetres; one that is
+/// Inches are written with fractions down to 1/64 or else, like what is not a short decimal of the unit, in millimetres; one that is
 /// no decimal of a millimetre either is cut off after four decimals. The text has a unit in it.
 #[must_use]
 pub fn write_exact(mm: Ratio, unit: Unit) -> String {

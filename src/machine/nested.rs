@@ -28,7 +28,7 @@ impl Machine {
     ///
     /// Problems are those of the sheet as a whole: `machine-bed` (the strokes leave the bed), `machine-over-run` (an edge
     /// should run on where another board lies) and `machine-order`. Those of single boards come from [`Machine::check`]; there
-    /// is no program if one of them is an error.
+    /// is not a program if one of them is an error.
     #[must_use]
     pub fn plan_sheet(&self, sheet: &NestedSheet<'_>) -> Planned {
         let planner = SheetPlanner::new(self, sheet);

@@ -157,7 +157,7 @@ impl Resolver {
         let tolerance = self.length(written, &path, FLATTEN_MM);
         if !TOLERANCES.contains(&tolerance) {
             let help = format!("give a length from {} mm to {} mm", TOLERANCES.start(), TOLERANCES.end());
-            self.add("tolerance", &path, format!("{tolerance} mm is no tolerance for a cut"), &help);
+            self.add("tolerance", &path, format!("{tolerance} mm is not a tolerance for a cut"), &help);
         }
         tolerance
     }
@@ -170,7 +170,7 @@ impl Resolver {
         let millimetres = self.keep(length).unwrap_or(1.0);
         if !(1e-4..=1000.0).contains(&millimetres) {
             let help = "write mm, cm, in, or a length such as \"0.025 mm\"";
-            self.add("unit", &key("unit"), format!("{name} is no unit of a file"), help);
+            self.add("unit", &key("unit"), format!("{name} is not a unit of a file"), help);
         }
         MachineUnit { name: name.to_owned(), millimetres }
     }
@@ -235,13 +235,13 @@ impl Resolver {
             self.add(
                 "layer",
                 &path.key("layer"),
-                format!("`{layer}` is no name of a layer that every reader takes"),
+                format!("`{layer}` is not a name of a layer that every reader takes"),
                 help,
             );
         }
         if written.dxf_color == Some(0) {
             let help = "use 1 to 255: 1 red, 2 yellow, 3 green, 4 cyan, 5 blue, 6 magenta, 7 black";
-            self.add("color", &path.key("dxf_color"), "0 is no colour of a layer", help);
+            self.add("color", &path.key("dxf_color"), "0 is not a colour of a layer", help);
         }
         Tool {
             work,
@@ -269,7 +269,7 @@ impl Resolver {
         let value = figures.and_then(|figures| u32::from_str_radix(figures, 16).ok());
         if value.is_none() {
             let help = "write # and six figures, for example \"#ff0000\" for red";
-            self.add("color", &path.key("color"), format!("`{text}` is no colour"), help);
+            self.add("color", &path.key("color"), format!("`{text}` is not a colour"), help);
         }
         let [_, red, green, blue] = value?.to_be_bytes();
         Some([red, green, blue])

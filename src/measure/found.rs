@@ -35,7 +35,7 @@ pub struct Found {
     doubled: usize,
     /// Lines without length.
     zero_length: usize,
-    /// Lines of text that are no strokes.
+    /// Lines of text that are not strokes.
     texts: usize,
     /// What is in the file and was not measured.
     left_out: Vec<String>,
@@ -95,7 +95,7 @@ impl Found {
         let explained: Vec<String> = explain(size.unwrap_or_default()).iter().map(ToString::to_string).collect();
         if let (Some(size), false) = (size, explained.is_empty()) {
             let size = words_of(size);
-            remarks.push(format!("{size} is no usual size of a mat; it may be {}", explained.join(", or ")));
+            remarks.push(format!("{size} is not a usual size of a mat; it may be {}", explained.join(", or ")));
         }
         Self {
             schema: SCHEMA,

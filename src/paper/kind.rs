@@ -36,7 +36,7 @@ pub enum Paper {
     },
 }
 
-/// Why words are no kind of paper.
+/// Why words are not a kind of paper.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct PaperError {
     /// What is wrong.

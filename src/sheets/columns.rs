@@ -54,7 +54,7 @@ const COLUMNS: [(&str, &[&str]); 9] = [
     ("unit", &["unit", "units", "einheit", "unité", "unidad", "unità", "eenheid"]),
 ];
 
-/// What stands for a column that is no part of the order.
+/// What stands for a column that is not a part of the order.
 pub(super) const IGNORED: &str = "ignore";
 
 /// What a user says of the columns of a spreadsheet: `size=Mass,ignore=Notes`.

@@ -67,7 +67,7 @@ impl Stock {
     ///
     /// # Errors
     ///
-    /// Returns why not: the identity is no word or belongs to another order, or the order is there already.
+    /// Returns why not: the identity is not a word or belongs to another order, or the order is there already.
     pub fn check_new(&self, id: &str, prepared: &Prepared) -> Result<(), LedgerRefusal> {
         if id.is_empty() || id.chars().any(|letter| letter.is_whitespace() || letter.is_control()) {
             return Err(LedgerRefusal::BadIdentity);
@@ -206,7 +206,7 @@ impl Stock {
         totals
     }
 
-    /// Returns the area of a size in square millimetres; nothing of one that is no size.
+    /// Returns the area of a size in square millimetres; nothing of one that is not a size.
     fn area(&self, size: &SizeMeasure) -> f64 {
         let exact = size.resolve_exact(self.unit, &KeyPath::root());
         exact.map_or(0.0, |[width, height]| width.to_f64() * height.to_f64())

@@ -159,7 +159,7 @@ fn headings(cells: &[Cell], columns: &Columns) -> Result<Vec<&'static str>, Read
     let mut headings: Vec<&'static str> = Vec::new();
     for cell in cells {
         let Some(heading) = columns.of_heading(&cell.text) else {
-            let message = format!("`{}` is no heading of an order", cell.text);
+            let message = format!("`{}` is not a heading of an order", cell.text);
             let names: Vec<&str> = names().collect();
             let help = format!(
                 "the headings are {}; say what another stands for, or leave it out: --columns size=Mass,ignore=Notes",
@@ -206,7 +206,7 @@ impl Row<'_> {
     fn unit(&self) -> Result<Option<Unit>, ReadError> {
         let Some(cell) = self.cell("unit") else { return Ok(None) };
         Unit::parse(&cell.text.to_lowercase()).map(Some).ok_or_else(|| {
-            fault(cell.range.clone(), format!("`{}` is no unit of an order", cell.text), "write in, mm or cm")
+            fault(cell.range.clone(), format!("`{}` is not a unit of an order", cell.text), "write in, mm or cm")
         })
     }
 
@@ -224,7 +224,7 @@ impl Row<'_> {
         let quantity = match self.cell("quantity") {
             None => 1,
             Some(cell) => cell.text.parse().map_err(|_| {
-                let message = format!("`{}` is no quantity", cell.text);
+                let message = format!("`{}` is not a quantity", cell.text);
                 fault(cell.range.clone(), message, "write a whole number such as 4")
             })?,
         };
@@ -373,12 +373,12 @@ mod tests {
         for (text, message, at) in [
             ("", "the order has no sizes", ""),
             ("name,quantity\n", "the order has no sizes", ""),
-            ("size,shade\n", "`shade` is no heading of an order", "shade"),
+            ("size,shade\n", "`shade` is not a heading of an order", "shade"),
             ("size,size\n8x10 in,1\n", "the heading `size` is given twice", "size"),
-            ("size,quantity\n8 x 10 in,four\n", "`four` is no quantity", "four"),
-            ("size,quantity\n8 x 10 in,-1\n", "`-1` is no quantity", "-1"),
+            ("size,quantity\n8 x 10 in,four\n", "`four` is not a quantity", "four"),
+            ("size,quantity\n8 x 10 in,-1\n", "`-1` is not a quantity", "-1"),
             ("size,turnable\n8 x 10 in,perhaps\n", "`perhaps` is neither yes nor no", "perhaps"),
-            ("size,unit\n8 x 10,furlong\n", "`furlong` is no unit of an order", "furlong"),
+            ("size,unit\n8 x 10,furlong\n", "`furlong` is not a unit of an order", "furlong"),
             ("size,quantity\n8 x 10 in\n", "this line has 1 cells, but there are 2 headings", "8 x 10 in"),
         ] {
             let error = Order::read_csv(text, &Columns::default()).unwrap_err();

@@ -64,7 +64,7 @@ pub enum Origin {
 pub struct Price(pub i64);
 
 impl Entry {
-    /// Tells whether it is no whole sheet.
+    /// Tells whether it is not a whole sheet.
     #[must_use]
     pub const fn is_offcut(&self) -> bool {
         matches!(self.origin, Origin::Offcut(_) | Origin::Fallout(_))
@@ -199,7 +199,7 @@ impl Stock {
         let price = match written.price.map(|price| (price, Price::new(price))) {
             Some((price, None)) => {
                 let help = "give a number of zero or more with at most four decimals";
-                problems.push(place.key("price").error("price", format!("{price} is no price"), help));
+                problems.push(place.key("price").error("price", format!("{price} is not a price"), help));
                 return None;
             }
             Some((_, price)) => price,

@@ -293,7 +293,7 @@ fn compare_curves(board: &Value, opening: &Opening, wanted: &Wanted, allowed: f6
     for bend in own("bends") {
         arcs += 1;
         let Segment::Arc(arc) = wanted.back.segments()[bend["side"].as_u64().unwrap() as usize - 1] else {
-            complaints.push(format!("side {} is no arc", bend["side"]));
+            complaints.push(format!("side {} is not an arc", bend["side"]));
             continue;
         };
         let middle = arc.point(arc.start + 0.5 * arc.sweep);

@@ -97,7 +97,10 @@ fn a_table_of_ones_own_is_checked() {
             "when = [{ number = 'weight', above = 1 }]",
             "error[number] at sign[0].cause[0].when[0].number: there is no number called weight",
         ),
-        ("when = [{ number = 'board' }]", "error[bound] at sign[0].cause[0].when[0]: this bound bounds nothing"),
+        (
+            "when = [{ number = 'board' }]",
+            "error[bound] at sign[0].cause[0].when[0]: this bound has neither a smallest nor a largest value",
+        ),
         ("when = [{ number = 'board', above = 1 }]", "error[length] at sign[0].cause[0].when[0].above"),
         ("when = [{ number = 'cuts', above = '1 mm' }]", "error[bound] at sign[0].cause[0].when[0].above: a count"),
         ("evidence = 'it is {weight}'", "error[number] at sign[0].cause[0].evidence"),

@@ -244,7 +244,7 @@ fn an_outline_that_changed_is_drawn_again() {
 fn a_file_that_is_no_list_is_left_alone() {
     let folder = folder_with("foreign", &[("a.toml", GOOD), ("cut.jsonl", "{\"schema\":\"backline-dra")]);
     let told = run(&folder, &["a.toml", "-o", "out", "-m", "a.toml"], 1);
-    assert!(told.contains("a.toml is no manifest") && told.contains("line 1"), "{told}");
+    assert!(told.contains("a.toml is not a manifest") && told.contains("line 1"), "{told}");
     assert_eq!(fs::read_to_string(folder.join("a.toml")).unwrap(), GOOD);
     // A line that was cut off is forgotten.
     run(&folder, &["a.toml", "-o", "out", "-m", "cut.jsonl"], 0);

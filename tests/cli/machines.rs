@@ -68,7 +68,10 @@ fn every_machine_of_the_program_can_be_drawn_for_and_shown() {
     let (_, said) = run(&folder, &["draw", "job.toml", "-v", "--machine", &machines.join(","), "-o", "out"], 0);
     // Nothing is ruled on this board.
     assert_eq!(names(&folder.join("out")).len(), machines.len() - 1);
-    assert!(said.contains("face-pen-plotter has no work on this board") && said.contains("mm of travel"), "{said}");
+    assert!(
+        said.contains("face-pen-plotter has nothing to do on this board") && said.contains("mm of travel"),
+        "{said}"
+    );
 }
 
 #[test]
@@ -88,7 +91,7 @@ fn faults_of_a_profile_are_shown_with_line_and_mark() {
     );
     for (file, words) in [
         ("unknown.toml", ["there is no key `beds` here", "unknown.toml:3:1", "did you mean `bed`?"]),
-        ("tool.toml", ["`cuts` is none of the choices", "tool.toml:3", "did you mean `cut`?"]),
+        ("tool.toml", ["`cuts` is not one of the choices", "tool.toml:3", "did you mean `cut`?"]),
         ("several.toml", ["tolerance for a cut", "`q` is not a unit", "-1 is out of range"]),
         ("format.toml", ["there is no format `dxf-r13`", "format.toml:1:10", "dxf-r12, "]),
         ("svg.toml", ["y runs down", "svg.toml", "set x = \"right\""]),

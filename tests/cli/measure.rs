@@ -126,7 +126,7 @@ fn the_file_of_a_machine_is_held_against_its_program() {
     let data: Value = serde_json::from_str(&data).unwrap();
     assert_eq!(data["against"]["moved"], serde_json::json!([-12.7, 0.0]));
     assert_eq!((&data["against"]["machine"], &data["against"]["agrees"]), (&"ours".into(), &false.into()));
-    // Lead-ins are no part of the mat.
+    // Lead-ins are not part of the mat.
     let job = JOB.replace("unit = 'mm'", "unit = 'mm'\nboard = '4-ply'");
     fs::write(folder.join("oval.toml"), job).unwrap();
     run(&folder, &["draw", "oval.toml", "--machine", "flatbed-cutter-back"], 0);
@@ -212,7 +212,7 @@ fn sizes_that_are_off_by_mixed_up_units_are_explained() {
     // Numbers in inches that a file calls millimetres are put right by hand.
     fs::write(folder.join("inches.dxf"), written("dxf", 1.0 / 25.4)).unwrap();
     let (printed, _) = run(&folder, &["measure", "inches.dxf"], 0);
-    assert!(printed.contains("no usual size of a mat; it may be 25.4 times too small"), "{printed}");
+    assert!(printed.contains("not a usual size of a mat; it may be 25.4 times too small"), "{printed}");
     run(&folder, &["measure", "inches.dxf", "--unit", "in", "--against", "job.toml"], 0);
 }
 
@@ -234,7 +234,7 @@ fn faults_are_said_and_their_exit_codes_tell_them_apart() {
         ),
         (vec!["measure", "job-cut.png"], 1, "made of dots and not of lines; measure the SVG or DXF file"),
         (vec!["measure", "notes.txt"], 1, "error: notes.txt: "),
-        (vec!["measure", "broken.dxf"], 1, "error: broken.dxf: line 8: `wide` is no coordinate (group 10)"),
+        (vec!["measure", "broken.dxf"], 1, "error: broken.dxf: line 8: `wide` is not a coordinate (group 10)"),
         (vec!["measure", "."], 1, "cannot read the file"),
         ([&against[..], &["none.toml"]].concat(), 1, "none.toml"),
         ([&against[..], &["wrong.toml"]].concat(), 1, "wrong.toml:1:"),
@@ -247,7 +247,7 @@ fn faults_are_said_and_their_exit_codes_tell_them_apart() {
         (
             [&against[..], &["job.toml", "--machine", "face-pen-plotter"]].concat(),
             2,
-            "face-pen-plotter has no work on it",
+            "face-pen-plotter has nothing to do on it",
         ),
         ([&against[..], &["job.toml", "--machine", "pen-plotter", "--view", "cut"]].concat(), 2, "cannot be used with"),
         ([&against[..], &["job.toml", "--within", "0 mm"]].concat(), 2, "give a length above zero"),

@@ -228,9 +228,9 @@ fn a_name_with_the_ending_of_a_format_is_a_file() {
     }
     for (words, said) in [
         ("draw a.toml -o all.pdf", "all.pdf takes one drawing, but these are 2"),
-        ("draw a.toml --format dxf -o all.pdf", "all.pdf ends like none of the formats asked for, dxf"),
-        ("draw a.toml --machine drag-knife-router -o all.pdf", "what is written, which is .nc"),
-        ("print a.toml -o all.svg", "which is .pdf; change the name or --format"),
+        ("draw a.toml --format dxf -o all.pdf", "all.pdf does not end like any of the formats asked for, dxf"),
+        ("draw a.toml --machine drag-knife-router -o all.pdf", "what is written is .nc"),
+        ("print a.toml -o all.svg", "what is written is .pdf; change the name or --format"),
         ("picture a.toml -f svg,png -o all.svg", "all.svg takes a single picture"),
         ("sheets a.toml -f pdf,svg -o all.pdf", "all.pdf takes one file, but these are"),
     ] {

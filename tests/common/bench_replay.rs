@@ -274,7 +274,7 @@ fn numbers(cuts: &str) -> Vec<usize> {
 fn sixteenths(text: &str) -> i64 {
     let mm = backline::length::parse(text, None).unwrap();
     let sixteenths = mm / 25.4 * 16.0;
-    assert!((sixteenths - sixteenths.round()).abs() < 1e-9, "{text} is no whole number of sixteenths");
+    assert!((sixteenths - sixteenths.round()).abs() < 1e-9, "{text} is not a whole number of sixteenths");
     sixteenths.round() as i64
 }
 

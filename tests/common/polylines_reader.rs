@@ -49,7 +49,7 @@ pub(crate) fn read_text(bytes: &[u8]) -> PolylinesReading {
 
 fn text_words(line: &str) -> Words {
     let [role, anchor, height, unit, x, y, content] = line.splitn(7, ' ').collect::<Vec<_>>()[..] else {
-        panic!("{line} is no line of words")
+        panic!("{line} is not a line of words")
     };
     let length = |number: &str| number.parse::<f64>().unwrap() * mm_per_unit(unit);
     (role.to_owned(), content.to_owned(), anchor.to_owned(), Point::new(length(x), length(y)), length(height))

@@ -170,7 +170,7 @@ fn the_right_part_is_marked_when_a_part_occurs_twice() {
 fn numbers_that_are_no_lengths_are_refused() {
     for number in [f64::NAN, f64::INFINITY, f64::NEG_INFINITY, 1e300, 1e-300] {
         let error = Measure::from(number).to_mm(Some(Unit::Inch)).unwrap_err();
-        assert!(error.message.contains("no length"), "{number}: {error}");
+        assert!(error.message.contains("not a length"), "{number}: {error}");
     }
     let error = Measure::from(3.25).to_mm(None).unwrap_err();
     assert!(error.help.contains("unit = \"in\""), "{error}");

@@ -124,13 +124,13 @@ fn faults_are_named_where_they_stand() {
         (
             "[[cut]]\nat = 1\nside = 'rihgt'",
             "'rihgt'",
-            "`rihgt` is none of the choices",
+            "`rihgt` is not one of the choices",
             "did you mean `right`? the choices are left, right",
         ),
         (
             "{\"cut\":[{\"at\":1,\"side\":\"up\"}]}",
             "\"up\"",
-            "`up` is none of the choices",
+            "`up` is not one of the choices",
             "the choices are left, right",
         ),
         ("name = 3", "3", "a text in quotation marks is needed here, not the number 3", ""),

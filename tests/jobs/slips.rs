@@ -111,7 +111,7 @@ fn slips_in_a_job_in_toml() {
         ("border = .5", ".5", "before the decimal point", "write 0.5"),
         ("border = 5.", "5.", "after the decimal point", "write 5.0"),
         ("quantity = 02", "02", "does not start with 0", "write 2"),
-        ("border.optical_centre = yes", "yes", "`yes` is no value", "write true"),
+        ("border.optical_centre = yes", "yes", "`yes` is not a value", "write true"),
         ("border.optical_centre = \"true\"", "\"true\"", "without quotation marks", ""),
         ("frame = 16 x 20", "16 x 20", "needs quotation marks", "write \"16 x 20\""),
         ("frame = [16 20]", "16 20", "a comma is missing", "write 16, 20"),
@@ -167,8 +167,8 @@ fn slips_in_a_job_in_toml() {
         ("[[sheet]]\nsize = [32, 40]", "sheet", "no key", "--stock"),
         // Values of the wrong kind.
         ("bevel = 45", "45", "angle_from_face = 45", ""),
-        ("bevel = \"45\"", "\"45\"", "none of the choices", "standard, reverse, straight"),
-        ("bevel = \"reversed\"", "\"reversed\"", "none of the choices", "`reverse`"),
+        ("bevel = \"45\"", "\"45\"", "not one of the choices", "standard, reverse, straight"),
+        ("bevel = \"reversed\"", "\"reversed\"", "not one of the choices", "`reverse`"),
         ("bevel.angle = 52\nunit = \"in\"\nborder = 2\nopening.size = [8, 10]", "52", "52", "angle_from_face = 52"),
         ("unit = \"foot\"", "\"foot\"", "", ""),
         ("unit = 25.4", "25.4", "", ""),
@@ -185,13 +185,13 @@ fn slips_in_a_job_in_toml() {
         ("layer = 2", "2", "a list", ""),
         ("notes = 3", "3", "a text, or a list of texts", ""),
         ("colours = \"red\"", "\"red\"", "a table", ""),
-        ("sizes = \"front\"", "\"front\"", "none of the choices", "sight, face, back"),
-        ("opening.shape = \"ovel\"", "\"ovel\"", "none of the choices", ""),
+        ("sizes = \"front\"", "\"front\"", "not one of the choices", "sight, face, back"),
+        ("opening.shape = \"ovel\"", "\"ovel\"", "not one of the choices", ""),
         ("opening.shape = 3", "3", "a shape, one of", ""),
         ("opening.shape.regular_polygon = 8", "8", "a table with", ""),
         ("arrangement.rows = \"2\"", "\"2\"", "a whole number", ""),
         ("arrangement.ring = { count = 4 }", "{ count = 4 }", "`radius` is missing", "add `radius`"),
-        // Numbers that are no lengths, or that clash.
+        // Numbers that are not lengths, or that clash.
         ("frame = [16, 20]\nopening.art = [8, 10]", "[16, 20]", "no unit", "unit = \"in\""),
         ("unit = \"in\"\nborder = \"3 1\"\nopening.art = [8, 10]", "3 1", "", ""),
         ("unit = \"in\"\nframe = [16, 20]", "", "", "opening"),
@@ -257,7 +257,7 @@ fn slips_in_orders_and_stocks() {
     let cutters: &[Slip] = &[
         ("unit = \"in\"\nbevel = 45", "bevel", "no key `bevel`", "bevel_angle"),
         ("unit = \"in\"\nreach = 40", "reach", "no key `reach`", "arm.reach = 40"),
-        ("guide_side = \"top\"", "\"top\"", "none of the choices", "the choices are"),
+        ("guide_side = \"top\"", "\"top\"", "not one of the choices", "the choices are"),
     ];
     check(cutters, of_cutter);
 }

@@ -256,7 +256,7 @@ fn every_doubtful_place_is_found() {
         (beside(164.0), Warning, "thin-bar", "opening[1]", &["opening 1", "11 mm", "face", "below 12 mm"]),
         (beside(152.0), Error, "openings-overlap", "opening[1]", &["opening 1", "opening 2", "face"]),
         (beside(140.0), Error, "openings-overlap", "opening[1]", &["opening 1", "opening 2"]),
-        // One inside the other is no bar at all.
+        // One inside the other is not a bar at all.
         (
             pair("size = [200, 200]", "size = [50, 50]\nat = { left = 100, top = 100 }"),
             Error,

@@ -115,7 +115,7 @@ fn areas_that_cannot_be_are_refused_with_the_numbers() {
         assert_refused(&job, "area", "border.mat_share", &[words]);
     }
     let length = "unit = 'in'\nborder.mat_area = '20 in'\nopening.size = [8, 10]";
-    assert_refused(length, "area", "border.mat_area", &["\"20 in\" is no area", "sq cm"]);
+    assert_refused(length, "area", "border.mat_area", &["\"20 in\" is not an area", "sq cm"]);
     let large = "unit = 'in'\nouter = [16, 20]\nborder.mat_area = 320\nopening = {}";
     assert_refused(large, "does-not-fit", "border.mat_area", &["16 × 20 in"]);
 }

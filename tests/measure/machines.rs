@@ -67,7 +67,7 @@ fn every_file_of_a_machine_is_its_program_and_shows_its_mat() {
                 let nearest = fitted.min_by(|a, b| a.largest().total_cmp(&b.largest())).unwrap();
                 let is_covered = nearest.asked.iter().all(|asked| asked.farthest.distance <= bound + 0.005);
                 let strays = nearest.drawn.as_ref().map_or(0.0, |(far, _)| far.distance);
-                // The label of a piece that falls out and the line to check the size are no part of the views.
+                // The label of a piece that falls out and the line to check the size are not part of the views.
                 let has_more =
                     machine.reference_line.is_some() || machine.tools.iter().any(|tool| tool.work.name() == "label");
                 assert!(!all_tools || is_covered, "{}: {nearest:?}", path.display());
@@ -164,7 +164,7 @@ fn faults_of_single_strokes_are_measured() {
     missing.paths.remove(level);
     assert!(against_cut(&mat, &missing).unwrap().largest() > 20.0);
     assert!(wanted.compare_fitted(&missing).unwrap().largest() > 20.0);
-    // A cut that runs on through the whole board is no over-run.
+    // A cut that runs on through the whole board is not an over-run.
     let long = Affine::translate(reading.paths[level].bounds().center().to_vec2())
         * Affine::scale_non_uniform(1.0 + 2.0 * 40.0 / length, 1.0)
         * Affine::translate(-reading.paths[level].bounds().center().to_vec2());

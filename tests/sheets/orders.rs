@@ -256,7 +256,7 @@ fn problems_are_shown_where_they_are() {
         ("unit = 'in'\n[[blank]]\nsize = [0, 10]\n", "", "order.toml:3:8", "has no area"),
         ("unit = 'in'\n[[blank]]\nsize = 5\nquantity = 4000000\n", "", "order.toml:4:12", "more than 10000"),
         ("unit = 'in'\n[[blank]]\nsize = 5\nqantity = 4\n", "", "order.toml:4:1", "there is no key `qantity` here"),
-        (ORDER, "unit = 'in'\n[[sheet]]\nsize = [32, 40]\nprice = -3\n", "stock.toml:4:9", "-3 is no price"),
+        (ORDER, "unit = 'in'\n[[sheet]]\nsize = [32, 40]\nprice = -3\n", "stock.toml:4:9", "-3 is not a price"),
         (
             ORDER,
             "unit = 'in'\ntrim = '1/8'\nkerf = '1/8'\n[[sheet]]\nsize = [32, 40]\n",

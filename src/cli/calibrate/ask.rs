@@ -167,7 +167,7 @@ impl<A: BufRead, Q: Write> Asker<A, Q> {
         None
     }
 
-    /// A terminal that has gone away is no error: the answers count.
+    /// A terminal that has gone away is not an error: the answers count.
     fn say(&mut self, words: &str) {
         let _ = self.questions.write_all(words.as_bytes()).and_then(|()| self.questions.flush());
     }

@@ -74,7 +74,7 @@ const FOOT: u8 = 2;
 const MIL: u8 = 9;
 const YARD: u8 = 10;
 
-/// Returns the number of a unit in the variable `$INSUNITS` (DXF reference of release 2000, header section; from memory); 0 is no unit.
+/// Returns the number of a unit in the variable `$INSUNITS` (DXF reference of release 2000, header section; from memory); 0 is not a unit.
 fn insert_units(millimetres: f64) -> u8 {
     let known = [
         (25.4, INCH),

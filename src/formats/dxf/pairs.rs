@@ -38,7 +38,7 @@ impl Pairs {
         self.line("");
     }
 
-    /// Appends a number that is no length, with nine decimals.
+    /// Appends a number that is not a length, with nine decimals.
     pub(super) fn number(&mut self, code: &str, value: f64) {
         self.line(code);
         number::push::<9>(&mut self.out, value);

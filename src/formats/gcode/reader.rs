@@ -164,7 +164,7 @@ impl Machine {
                 ('G', 910) => self.relative = true,
                 ('G', 901) => self.absolute_center = true,
                 ('G', 911) => self.absolute_center = false,
-                // Dwell, settings, reference points: their numbers are no motion.
+                // Dwell, settings, reference points: their numbers are not motion.
                 ('G', 40 | 100 | 280 | 281 | 300 | 301 | 530) => moves = false,
                 ('G', 920) => {
                     moves = false;

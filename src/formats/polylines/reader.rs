@@ -61,13 +61,14 @@ impl Reader for Text {
                     end(&mut pen, closed);
                     pen.layer = (*role).to_owned();
                     closed = *kind == "closed";
-                    left = points.parse().map_err(|_| broken(format!("`{}` is no number of points", shown(points))))?;
+                    left =
+                        points.parse().map_err(|_| broken(format!("`{}` is not a number of points", shown(points))))?;
                     first = true;
                     found = Some(*unit);
                 }
                 [x, y] if left > 0 => {
                     let (Some(x), Some(y)) = (number(x), number(y)) else {
-                        return Err(broken(format!("`{}` is no point", shown(line))));
+                        return Err(broken(format!("`{}` is not a point", shown(line))));
                     };
                     add(&mut pen, Point::new(x, y), &mut first);
                     left -= 1;
@@ -175,7 +176,7 @@ impl Reader for Json {
 
     fn read(&self, text: &str, unit: Option<FileUnit>) -> Result<Reading, Unreadable> {
         let written: Written = serde_json::from_str(text).map_err(|error| {
-            Unreadable::at(error.line(), error.to_string(), "the file is no whole file of polylines")
+            Unreadable::at(error.line(), error.to_string(), "the file is not a whole file of polylines")
         })?;
         let mut pen = Pen::default();
         for polyline in written.polylines {

@@ -1,4 +1,4 @@
-//! A line of text in a file, which is no strokes, and about the room that it takes.
+//! A line of text in a file, which is not made of strokes, and about the room that it takes.
 
 use kurbo::{Affine, Point, Rect, Size, Vec2};
 

@@ -13,7 +13,7 @@ pub struct Unreadable {
     pub help: String,
 }
 
-/// Coordinates beyond this many units of a file are no drawing of a mat.
+/// Coordinates beyond this many units of a file are not a drawing of a mat.
 pub(in crate::formats) const LARGEST: f64 = 1e9;
 
 impl Unreadable {

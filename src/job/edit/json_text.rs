@@ -24,7 +24,7 @@ pub(super) fn set(text: &str, path: &KeyPath, value: &Value) -> Result<String, E
         };
         at = match step {
             Step::Key(key) => {
-                let object = object_of(at, before).ok_or_else(|| no_place(path, "a value there is no table"))?;
+                let object = object_of(at, before).ok_or_else(|| no_place(path, "a value there is not a table"))?;
                 let property = match object.get(key) {
                     Some(property) if after.is_some() => property,
                     Some(property) => {
@@ -40,7 +40,7 @@ pub(super) fn set(text: &str, path: &KeyPath, value: &Value) -> Result<String, E
                     Some(array) => array,
                     // One table stands for a list of one.
                     None if at.as_object().is_some() && *index == 0 => continue,
-                    None => widen_to_list(at).ok_or_else(|| no_place(path, "a value there is no list"))?,
+                    None => widen_to_list(at).ok_or_else(|| no_place(path, "a value there is not a list"))?,
                 };
                 let items = array.elements();
                 match items.get(*index) {

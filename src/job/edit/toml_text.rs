@@ -90,7 +90,9 @@ impl Setting<'_> {
 
     /// Sets the value in a table, which the first `at` steps lead to.
     fn in_table(&self, table: &mut dyn TableLike, at: usize) -> Result<(), EditError> {
-        let Some(Step::Key(key)) = self.steps.get(at) else { return self.refuse("a table there is no list") };
+        let Some(Step::Key(key)) = self.steps.get(at) else {
+            return self.refuse("the value there is a table, not a list");
+        };
         let is_last = at + 1 == self.steps.len();
         match table.get_mut(key) {
             Some(item) if !is_last => self.in_item(item, at + 1),
@@ -188,7 +190,7 @@ impl Setting<'_> {
             (Some(Step::Key(_)), short) => {
                 let before = self.steps.get(..at).unwrap_or_default();
                 let Some(long) = from_toml(short).and_then(|short| long_forms::of(before, &short)) else {
-                    return self.refuse("the value there is no table");
+                    return self.refuse("the value there is not a table");
                 };
                 let mut table = InlineTable::new();
                 let mut inner = short.clone();
@@ -219,7 +221,7 @@ impl Setting<'_> {
                     None => Vec::new(),
                 };
                 if items.is_empty() {
-                    return self.refuse("the value there is no list");
+                    return self.refuse("the value there is not a list");
                 }
                 let decor = whole.decor().clone();
                 let mut list = Value::Array(Array::from_iter(items));

@@ -88,7 +88,7 @@ impl Arch {
                 .error(
                     "arch",
                     format!("a rise of {} is more than half the span of {}", show(rise), show(span)),
-                    format!("make `rise` at most {}, or take an elliptical or pointed arch", show(0.5 * span)),
+                    format!("make `rise` at most {}, or use an elliptical or pointed arch", show(0.5 * span)),
                 )
                 .with_mm("rise", rise)
                 .with_mm("span", span)
@@ -112,7 +112,7 @@ impl Arch {
             .key("radius")
             .error(
                 "arch",
-                format!("arcs of radius {} over a span of {} make no point", show(radius), show(span)),
+                format!("arcs of radius {} do not meet in a point over a span of {}", show(radius), show(span)),
                 format!("make `radius` more than half the span, {}", show(0.5 * span)),
             )
             .with_mm("radius", radius)

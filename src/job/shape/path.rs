@@ -176,7 +176,7 @@ impl Shape for Path {
                     .with_mm("y", at.y));
             }
         }
-        simple(Outline::new(pieces), &scope, "list the points in the order in which you would cut round the opening")
+        simple(Outline::new(pieces), &scope, "list the points in order round the opening, as you would cut them")
     }
 
     fn has_own_size(&self) -> bool {

@@ -48,7 +48,7 @@ fn crossing(points: &[Point], scope: &Scope) -> Option<Problem> {
     let place = scope.index(number(second).saturating_sub(1));
     Some(
         place
-            .error("polygon", message, "list the corners in the order in which you would cut round the opening")
+            .error("polygon", message, "list the corners in order round the opening, as you would cut them")
             .with_mm("x", at.x)
             .with_mm("y", at.y),
     )
@@ -69,7 +69,7 @@ impl Shape for Polygon {
             return Err(problem);
         }
         Outline::polygon(&points).ok_or_else(|| {
-            let help = "give at least three corners that do not lie on one line, in the order in which you would cut";
+            let help = "give at least three corners that do not lie on one line, in order round the opening, as you would cut them";
             scope.error("polygon", "the corners enclose no area", help)
         })
     }

@@ -86,7 +86,7 @@ impl Star {
             )
         } else {
             let help = format!("make `inner` more than 0 and less than {most:.4}, where it would be a polygon");
-            (format!("inner corners at {share} of the radius make no star of {} points", self.points), help)
+            (format!("inner corners at {share} of the radius do not make a star of {} points", self.points), help)
         };
         Err(scope
             .key(key)

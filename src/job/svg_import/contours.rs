@@ -22,7 +22,7 @@ pub(super) struct Contour {
 
 /// SVG's own pixel: 96 of them are an inch.
 const MM_PER_PIXEL: f64 = 25.4 / 96.0;
-/// Most segments of all paths together; more are no outline for a hand or a machine.
+/// Most segments of all paths together; more are not an outline for a hand or a machine.
 const MOST_SEGMENTS: usize = 10_000;
 
 impl Contour {

@@ -82,7 +82,7 @@ pub(super) fn reduce(text: &str, file: &str, id: Option<&str>) -> Result<Reduced
     for side in ["width", "height"] {
         let length = root.attribute(side).unwrap_or("auto");
         if !is_length(length) {
-            let message = format!("{file}: `{}` is no {side} of a page", shortened(length));
+            let message = format!("{file}: `{}` is not a {side} of a page", shortened(length));
             return Err(Remark::new(message, "write a length such as 90mm, or leave it out"));
         }
     }

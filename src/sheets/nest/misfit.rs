@@ -89,7 +89,7 @@ impl PreparedNest<'_> {
             .filter(|(over, _)| *over > 0.0)
             .map(|(over, words)| format!("{} {words}", ruler.show(over)))
             .collect();
-        debug_assert!(!parts.is_empty() || way.turned, "a board that fits is no misfit");
+        debug_assert!(!parts.is_empty() || way.turned, "a board that fits is not a misfit");
         parts.join(" and ")
     }
 }

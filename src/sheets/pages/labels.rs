@@ -11,7 +11,7 @@ use crate::sheets::{BoardPlan, Entry, Item, Origin, SheetPlan, Shelf, Stock};
 /// Draws a label for every piece that the plan places, on pages of three times eight with lines to cut along.
 ///
 /// Pieces of one item are alike, so that any of them may get any of their labels: those of one user count up, `2 of 4`.
-/// `paper` is the size of a page in millimetres, upright. There is no page if nothing was placed.
+/// `paper` is the size of a page in millimetres, upright. There is not a page if nothing was placed.
 #[must_use]
 pub fn sheet_labels(plan: &SheetPlan, paper: Size) -> Vec<Drawing> {
     let labels: Vec<Label> = plan.boards.iter().flat_map(|board| labels_of(plan, board)).collect();

@@ -40,7 +40,7 @@ impl<'t> Iterator for Pairs<'t> {
         Some(match code.trim().parse() {
             Ok(code) => Ok(Pair { code, value: value.trim(), line: line + 1 }),
             Err(_) => {
-                let message = format!("`{}` is no group code", shown(code));
+                let message = format!("`{}` is not a group code", shown(code));
                 Err(Unreadable::at(
                     at + 1,
                     message,
@@ -107,7 +107,7 @@ impl Pair<'_> {
     /// Returns the value as a number.
     pub(super) fn number(&self) -> Result<f64, Unreadable> {
         number(self.value).ok_or_else(|| {
-            let message = format!("`{}` is no coordinate (group {})", shown(self.value), self.code);
+            let message = format!("`{}` is not a coordinate (group {})", shown(self.value), self.code);
             Unreadable::at(self.line, message, "check the program that wrote the file")
         })
     }

@@ -83,7 +83,7 @@ impl<'t> Iterator for Instructions<'t> {
         let name: String = [self.take_char()?, self.take_char()?].iter().map(char::to_ascii_uppercase).collect();
         if !name.chars().all(|letter| letter.is_ascii_uppercase()) {
             self.rest = "";
-            let message = format!("`{}` is no instruction of HP-GL", shown(start));
+            let message = format!("`{}` is not an instruction of HP-GL", shown(start));
             return Some(Err(Unreadable::at(line, message, "check that it is the right file")));
         }
         let parameters = match name.as_str() {
@@ -117,7 +117,7 @@ pub(super) fn numbers(instruction: &Instruction<'_>) -> Result<Vec<f64>, Unreada
     words
         .map(|word| {
             number(word).ok_or_else(|| {
-                let message = format!("`{}` is no number for {}", shown(word), instruction.name);
+                let message = format!("`{}` is not a number for {}", shown(word), instruction.name);
                 Unreadable::at(instruction.line, message, "check that it is the right file")
             })
         })
