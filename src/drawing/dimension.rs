@@ -273,7 +273,7 @@ mod tests {
     fn numbers_with_room_stand_in_one_row() {
         let chain = chain(Side::Top, &[20.0, 30.0, 20.0], "2 1/16").unwrap_or_else(|| panic!("no chain"));
         assert_eq!(rows(&chain), [0, 0, 0]);
-        assert!((chain.depth() - (1.0 + 1.65 * 2.2)).abs() < 1e-12);
+        assert!((chain.depth() - (1.0 + 1.65 * super::FIGURE_CAP)).abs() < 1e-12);
     }
 
     #[test]

@@ -274,7 +274,7 @@ fn check_prints_one_object_for_a_job_and_an_array_for_several() {
     assert_eq!(problems[2], (&"warning".into(), &"thin-border".into()));
     assert_eq!(problems[3].1, "unreadable");
     assert_eq!(problems[4].1, "unreadable");
-    assert_keys(&mats[1]["problems"][0], &["severity", "code", "where", "at", "message", "help"]);
+    assert_keys(&mats[1]["problems"][0], &["severity", "code", "where", "at", "message", "help", "numbers"]);
     assert_eq!(mats[1]["problems"][0]["where"], "border");
 }
 

@@ -306,7 +306,11 @@ fn what_cannot_be_cut_is_refused_with_its_numbers() {
         ("size = [100, 40]\nshape.arch = {}", "opening.shape.arch", "rises 50 mm"),
         ("size = [100, 150]\nshape.arch.curve = 'segmental'", "opening.shape.arch", "needs its rise"),
         ("size = [100, 150]\nshape.arch = { curve = 'segmental', rise = 60 }", "opening.shape.arch.rise", "100 mm"),
-        ("size = [100, 150]\nshape.arch = { curve = 'pointed', radius = 50 }", "opening.shape.arch.radius", "do not meet in a point"),
+        (
+            "size = [100, 150]\nshape.arch = { curve = 'pointed', radius = 50 }",
+            "opening.shape.arch.radius",
+            "do not meet in a point",
+        ),
         ("size = [100, 150]\nshape.arch.rise = 20", "opening.shape.arch.rise", "has no `rise`"),
         ("size = [100, 50]\nshape.heart = {}", "opening.shape.heart", "no tip"),
         ("size = [90, 90]\nshape.star.inner = 0.9", "opening.shape.star.inner", "0.9"),

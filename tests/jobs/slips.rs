@@ -131,7 +131,7 @@ fn slips_in_a_job_in_toml() {
         ("// a note", "// a note", "starts with #", "write # a note"),
         ("[opening", "[", "is not closed", "write [opening]"),
         ("[[layer]", "[", "is not closed", "write [[layer]]"),
-        ("bottom extra = 1", "bottom extra", "no key", "bottom_extra"),
+        ("bottom extra = 1", "bottom extra", "not a key", "bottom_extra"),
         ("name = \"a\"\nname = \"b\"", "name", "given twice", "keep one"),
         ("[opening]\nart = [8, 10]\n[opening]\nart = [5, 7]", "[opening]", "given twice", "[[opening]]"),
         ("frame = { rabbet = [16, 20], rabbet = [8, 10] }", "rabbet", "given twice", "keep one"),
