@@ -2,13 +2,17 @@
 
 use kurbo::{Point, Size};
 
-use super::cell::Cell;
-use super::item::{Common, Item};
+use super::cluster::Cluster;
+use super::given_opening::{GivenOpening, GroupBoards};
 use crate::job::{At, Measure, Scope};
 use crate::problem::Problem;
 
 /// Places an opening, with its title if it has one, by its distances from the edges; returns its top left corner too.
-pub(super) fn put<'a>(item: Item<'a>, outer: Size, common: &Common<'_>) -> Result<(Cell<'a>, Point), Problem> {
+pub(super) fn put<'a>(
+    item: GivenOpening<'a>,
+    outer: Size,
+    boards: &GroupBoards<'_>,
+) -> Result<(Cluster<'a>, Point), Problem> {
     let scope = item.scope.key("at");
     let Some(at) = item.at else {
         return Err(scope.error("not-enough", "the opening has no place", "give it `at`"));
@@ -17,20 +21,20 @@ pub(super) fn put<'a>(item: Item<'a>, outer: Size, common: &Common<'_>) -> Resul
         let message = "an opening that is placed by hand needs a size";
         return Err(item.scope.error("not-enough", message, "give it `art` or `size`"));
     }
-    let cell = Cell::new(item, None, common)?;
+    let cluster = Cluster::new(item, None, boards)?;
     let At { left, right, top, bottom, centre_x, centre_y } = at;
     let across = [("left", left), ("right", right), ("centre_x", centre_x)];
     let down = [("top", top), ("bottom", bottom), ("centre_y", centre_y)];
-    let x = corner(across, outer.width, cell.size.width, cell.centre.x, &scope)?;
-    let y = corner(down, outer.height, cell.size.height, cell.centre.y, &scope)?;
-    Ok((cell, Point::new(x, y)))
+    let x = corner(across, outer.width, cluster.size.width, cluster.centre.x, &scope)?;
+    let y = corner(down, outer.height, cluster.size.height, cluster.centre.y, &scope)?;
+    Ok((cluster, Point::new(x, y)))
 }
 
 /// The word for the middle of the mat.
 const MIDDLE: &str = "middle";
 
-/// Works out one coordinate of the top left corner of a cell from the distance to one of two opposite edges, or from that of
-/// the centre of the opening, which lies `centre` from the same side of the cell.
+/// Works out one coordinate of the top left corner of a cluster from the distance to one of two opposite edges, or from that of
+/// the centre of the opening, which lies `centre` from the same side of the cluster.
 fn corner(
     [(first, before), (second, after), (middle, centred)]: [(&'static str, &Option<Measure>); 3],
     outer: f64,

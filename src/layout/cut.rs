@@ -1,12 +1,12 @@
 //! Cuts a placed opening through a board.
 
 use super::no_bevel::no_bevel;
-use super::placed::Placed;
+use super::placed_opening::PlacedOpening;
 use crate::mat::{Board, Opening};
 use crate::problem::Problem;
 
 /// Cuts an opening through one board of its group, counted within the group.
-pub(super) fn cut(placed: &Placed<'_>, layer: usize, board: &Board) -> Result<Opening, Problem> {
+pub(super) fn cut(placed: &PlacedOpening<'_>, layer: usize, board: &Board) -> Result<Opening, Problem> {
     let item = &placed.item;
     let bevel = item.bevel(layer);
     let outside = item.sight_outside(layer);

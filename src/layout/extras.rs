@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use kurbo::{Rect, Size};
 
-use super::placed::Placed;
+use super::placed_opening::PlacedOpening;
 use crate::job::{Job, Scope, WrittenPicture};
 use crate::mat::{Art, Extras, Layer, Picture};
 use crate::photo::Photo;
@@ -59,7 +59,7 @@ pub(super) fn read_extras(job: &Job, scope: &Scope, problems: &mut Vec<Problem>)
 
 /// Places the pictures of a group of openings behind those of the board that its sizes are given for; a picture that cannot be used is a warning.
 pub(super) fn pictures_of(
-    placed: &[Placed<'_>],
+    placed: &[PlacedOpening<'_>],
     layer: &Layer,
     art: &[Art],
     problems: &mut Vec<Problem>,

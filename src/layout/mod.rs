@@ -4,8 +4,8 @@ mod amount;
 mod boards;
 mod borders;
 mod by_hand;
-mod cell;
 mod checks;
+mod cluster;
 mod colours;
 mod cut;
 mod decoration;
@@ -13,18 +13,18 @@ mod decoration_checks;
 mod extras;
 mod frame_checks;
 mod given_art;
+mod given_opening;
 mod grid;
-mod group;
-mod item;
 mod no_bevel;
+mod opening_group;
 mod outer;
 mod package;
 mod part;
-mod placed;
+mod placed_opening;
 mod plausible;
 mod proportioned;
 mod ruled_patterns;
-mod sized;
+mod sized_opening;
 mod solved;
 mod standard_sizes;
 
@@ -38,9 +38,9 @@ use crate::mat::{Art, Decoration, Layer, Mat};
 use crate::problem::{KeyPath, Problem};
 
 use boards::Sheet;
-use group::Group;
+use opening_group::OpeningGroup;
 use outer::GivenOuter;
-use placed::Placed;
+use placed_opening::PlacedOpening;
 
 /// What became of a job.
 #[derive(Debug, Clone, PartialEq)]
@@ -156,7 +156,7 @@ fn lay_out(job: &Job, scope: &Scope, problems: &mut Vec<Problem>) -> Option<Laid
     let own = colours::own_colours(job, scope, problems);
     let sheets: Vec<Sheet> = keep_all(Sheet::read_all(job, &own, scope, problems), problems)?;
     let mut outer = keep(GivenOuter::read(job, &own, scope), problems)?;
-    let groups = Group::find_all(job, scope);
+    let groups = OpeningGroup::find_all(job, scope);
     let mut layers: Vec<Layer> = sheets.iter().map(empty_layer).collect();
     let mut art = Vec::new();
     let mut pictures = Vec::new();
@@ -171,8 +171,8 @@ fn lay_out(job: &Job, scope: &Scope, problems: &mut Vec<Problem>) -> Option<Laid
         return None;
     }
     for group in &groups {
-        let common = group::common(group, &sheets, job.sizes);
-        let items = match group.items(origins.len() + 1, &common) {
+        let boards = opening_group::boards_of(group, &sheets, job.sizes);
+        let items = match group.items(origins.len() + 1, &boards) {
             Ok(items) if items.is_empty() => {
                 problems.push(no_openings(group));
                 return None;
@@ -183,7 +183,7 @@ fn lay_out(job: &Job, scope: &Scope, problems: &mut Vec<Problem>) -> Option<Laid
                 continue;
             }
         };
-        let (size, placed) = match group.place(items, &outer, &common, origins.len() + 1) {
+        let (size, placed) = match group.place(items, &outer, &boards, origins.len() + 1) {
             Ok(placed) => placed,
             Err(found) => {
                 problems.extend(found);
@@ -239,13 +239,18 @@ fn empty_layer(sheet: &Sheet) -> Layer {
     }
 }
 
-fn no_openings(group: &Group<'_>) -> Problem {
+fn no_openings(group: &OpeningGroup<'_>) -> Problem {
     let help = "add [opening] with `art` or `size`";
     group.scope().error("not-enough", "the mat has no opening", help)
 }
 
 /// Cuts the openings of a group through all its boards.
-fn cut_group(group: &Group<'_>, placed: &[Placed<'_>], layers: &mut [Layer], problems: &mut Vec<Problem>) {
+fn cut_group(
+    group: &OpeningGroup<'_>,
+    placed: &[PlacedOpening<'_>],
+    layers: &mut [Layer],
+    problems: &mut Vec<Problem>,
+) {
     for (within, layer) in layers.get_mut(group.layers.clone()).unwrap_or_default().iter_mut().enumerate() {
         for opening in placed {
             match cut::cut(opening, within, &layer.board) {
@@ -257,7 +262,7 @@ fn cut_group(group: &Group<'_>, placed: &[Placed<'_>], layers: &mut [Layer], pro
 }
 
 /// Returns the works behind the openings of a group, placed behind their sight openings.
-fn art_of(group: &Group<'_>, placed: &[Placed<'_>], layers: &[Layer]) -> Vec<Art> {
+fn art_of(group: &OpeningGroup<'_>, placed: &[PlacedOpening<'_>], layers: &[Layer]) -> Vec<Art> {
     let Some(base) = layers.get(group.base_layer()) else { return Vec::new() };
     placed
         .iter()

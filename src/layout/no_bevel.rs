@@ -1,12 +1,12 @@
 //! Why the outline of an opening cannot be moved sideways for its bevel or its reveal.
 
-use super::item::Item;
+use super::given_opening::GivenOpening;
 use crate::geometry::OffsetError;
 use crate::length::exact_mm;
 use crate::problem::Problem;
 
 /// Explains why an outline cannot be moved by `distance` millimetres.
-pub(super) fn no_bevel(item: &Item<'_>, error: &OffsetError, distance: f64, what: &str) -> Problem {
+pub(super) fn no_bevel(item: &GivenOpening<'_>, error: &OffsetError, distance: f64, what: &str) -> Problem {
     // Numbers that decide are not rounded to a ruler: they would look equal.
     let show = exact_mm;
     let at = |mm| item.scope.ruler().show(mm);

@@ -3,8 +3,8 @@
 use kurbo::Size;
 
 use super::borders::GivenBorders;
+use super::given_opening::{GivenOpening, GroupBoards};
 use super::grid::{Gap, Grid};
-use super::item::{Common, Item};
 use super::solved::AGREES_MM;
 use crate::job::{Proportion, Scope};
 use crate::problem::Problem;
@@ -15,16 +15,16 @@ pub(super) struct Proportioned<'g> {
     pub(super) grid: &'g Grid,
     pub(super) outer: Option<Size>,
     pub(super) given: &'g GivenBorders,
-    pub(super) common: &'g Common<'g>,
+    pub(super) boards: &'g GroupBoards<'g>,
     pub(super) scope: &'g Scope,
 }
 
 impl Proportioned<'_> {
     /// Gives all openings the size that follows, the same for each.
-    pub(super) fn size_all(&self, items: &mut [Item<'_>]) -> Result<(), Vec<Problem>> {
+    pub(super) fn size_all(&self, items: &mut [GivenOpening<'_>]) -> Result<(), Vec<Problem>> {
         let Some((first, ratio)) = items.iter().find_map(|item| Some((item, item.ratio?))) else { return Ok(()) };
-        let differs = |item: &&Item<'_>| {
-            let same_growth = (item.growth(self.common) - first.growth(self.common)).abs() <= SAME_LENGTH_MM;
+        let differs = |item: &&GivenOpening<'_>| {
+            let same_growth = (item.growth(self.boards) - first.growth(self.boards)).abs() <= SAME_LENGTH_MM;
             item.ratio != Some(ratio) || !same_growth || item.quarters() != first.quarters() || item.title.is_some()
         };
         let odd: Vec<Problem> = items
@@ -47,7 +47,7 @@ impl Proportioned<'_> {
     }
 
     /// Returns the box of one opening before it is turned.
-    fn size_of(&self, item: &Item<'_>, ratio: Proportion) -> Result<Size, Problem> {
+    fn size_of(&self, item: &GivenOpening<'_>, ratio: Proportion) -> Result<Size, Problem> {
         let scope = item.scope.key("ratio");
         let Some(quarters) = item.quarters() else {
             let message = "the size of an opening that is turned at a slant does not follow from its ratio";
@@ -55,7 +55,7 @@ impl Proportioned<'_> {
         };
         let lies = quarters % 2 == 1;
         let turned = if lies { ratio.turned() } else { ratio };
-        let size = self.turned_size(turned, item.growth(self.common), &scope)?;
+        let size = self.turned_size(turned, item.growth(self.boards), &scope)?;
         Ok(if lies { Size::new(size.height, size.width) } else { size })
     }
 

@@ -2,28 +2,28 @@
 
 use kurbo::{Point, Rect, Size, Vec2};
 
+use super::given_opening::{GivenOpening, GroupBoards, bring_to};
 use super::grid::Grid;
-use super::item::{Common, Item, bring_to};
 use super::no_bevel::no_bevel;
-use super::placed::Placed;
-use super::sized::Sized;
+use super::placed_opening::PlacedOpening;
+use super::sized_opening::SizedOpening;
 use crate::problem::Problem;
 
 /// Openings that are placed together; lengths in millimetres.
 #[derive(Clone)]
-pub(super) struct Cell<'a> {
-    /// The openings, placed in the frame of the cell, whose top left corner is the origin.
-    openings: Vec<Placed<'a>>,
-    /// Width and height of the cell.
+pub(super) struct Cluster<'a> {
+    /// The openings, placed in the frame of the cluster, whose top left corner is the origin.
+    openings: Vec<PlacedOpening<'a>>,
+    /// Width and height of the cluster.
     pub(super) size: Size,
-    /// The middle of the bounds of its one opening without the title; of several, the middle of the cell.
+    /// The middle of the bounds of its one opening without the title; of several, the middle of the cluster.
     pub(super) centre: Point,
 }
 
-impl<'a> Cell<'a> {
-    /// Makes the cell of one opening, with its title below it; `room` is for an opening whose size the job does not give.
-    pub(super) fn new(item: Item<'a>, room: Option<Size>, common: &Common<'_>) -> Result<Self, Problem> {
-        let sized = Sized::new(&item, room, common)?;
+impl<'a> Cluster<'a> {
+    /// Makes the cluster of one opening, with its title below it; `room` is for an opening whose size the job does not give.
+    pub(super) fn new(item: GivenOpening<'a>, room: Option<Size>, boards: &GroupBoards<'_>) -> Result<Self, Problem> {
+        let sized = SizedOpening::new(&item, room, boards)?;
         let size = sized.slot;
         let Some(title) = item.title.clone() else {
             return Ok(Self::of(centred(item, &sized, Rect::from_origin_size(Point::ORIGIN, size)), size));
@@ -32,7 +32,7 @@ impl<'a> Cell<'a> {
             let message = "an opening with a title, and the title, need sizes";
             return Err(item.scope.error("not-enough", message, "give both `art` or `size`"));
         }
-        let below = Sized::new(&title.item, None, common)?;
+        let below = SizedOpening::new(&title.item, None, boards)?;
         let width = size.width.max(below.slot.width);
         let whole = Size::new(width, size.height + title.gap + below.slot.height);
         let upper = Rect::from_origin_size(Point::ORIGIN, (width, size.height));
@@ -42,7 +42,7 @@ impl<'a> Cell<'a> {
         Ok(Self { centre: upper.center(), ..Self::of(openings, whole) })
     }
 
-    fn of(openings: Vec<Placed<'a>>, size: Size) -> Self {
+    fn of(openings: Vec<PlacedOpening<'a>>, size: Size) -> Self {
         Self { openings, size, centre: size.to_rect().center() }
     }
 
@@ -51,14 +51,14 @@ impl<'a> Cell<'a> {
         self.openings.iter().map(|placed| placed.outline.area()).sum()
     }
 
-    /// Returns the bounds of the works behind the openings in the frame of the cell, whose sizes are given for the board `base`.
+    /// Returns the bounds of the works behind the openings in the frame of the cluster, whose sizes are given for the board `base`.
     ///
     /// # Errors
     ///
     /// Returns a problem at an opening without a work.
     pub(super) fn art_bounds(&self, base: usize) -> Result<Rect, Problem> {
         let mut bounds: Option<Rect> = None;
-        for Placed { item, outline } in &self.openings {
+        for PlacedOpening { item, outline } in &self.openings {
             let sight = outline.offset(item.sight_outside(base));
             let sight = sight.map_err(|error| no_bevel(item, &error, item.sight_outside(base).abs(), "its bevel"))?;
             let Some(art) = item.art_behind(&sight) else {
@@ -71,51 +71,53 @@ impl<'a> Cell<'a> {
         Ok(bounds.unwrap_or_default())
     }
 
-    /// Joins cells in the rows and columns of a grid to one.
-    pub(super) fn block(cells: Vec<Self>, grid: &Grid) -> Self {
-        let sizes: Vec<Size> = cells.iter().map(|cell| cell.size).collect();
+    /// Joins clusters in the rows and columns of a grid to one.
+    pub(super) fn block(clusters: Vec<Self>, grid: &Grid) -> Self {
+        let sizes: Vec<Size> = clusters.iter().map(|cluster| cluster.size).collect();
         let (size, corners) = grid.place(&sizes);
-        let openings = cells.into_iter().zip(corners).flat_map(|(cell, corner)| cell.placed(corner)).collect();
+        let openings = clusters.into_iter().zip(corners).flat_map(|(cluster, corner)| cluster.placed(corner)).collect();
         Self::of(openings, size)
     }
 
-    /// Joins cells to a ring of a radius in millimetres, the first at an angle in radians clockwise from the top; with a
-    /// centre piece the first cell lies in the middle instead.
-    pub(super) fn ring(mut cells: Vec<Self>, radius: f64, start: f64, centre_piece: bool) -> Self {
-        let middle = if centre_piece && !cells.is_empty() { Some(cells.remove(0)) } else { None };
-        let step = std::f64::consts::TAU / cells.len().max(1) as f64;
-        let centers = (0..cells.len()).map(|index| {
+    /// Joins clusters to a ring of a radius in millimetres, the first at an angle in radians clockwise from the top; with a
+    /// centre piece the first cluster lies in the middle instead.
+    pub(super) fn ring(mut clusters: Vec<Self>, radius: f64, start: f64, centre_piece: bool) -> Self {
+        let middle = if centre_piece && !clusters.is_empty() { Some(clusters.remove(0)) } else { None };
+        let step = std::f64::consts::TAU / clusters.len().max(1) as f64;
+        let centers = (0..clusters.len()).map(|index| {
             let (sin, cos) = (start + step * index as f64).sin_cos();
             Vec2::new(sin, -cos) * radius
         });
         let centers: Vec<Vec2> = centers.collect();
-        let all = middle.map(|cell| (cell, Vec2::ZERO)).into_iter().chain(cells.into_iter().zip(centers));
-        let cornered = all.map(|(cell, center)| {
-            let corner = center.to_point() - 0.5 * cell.size.to_vec2();
-            (cell, corner)
+        let all = middle.map(|cluster| (cluster, Vec2::ZERO)).into_iter().chain(clusters.into_iter().zip(centers));
+        let cornered = all.map(|(cluster, center)| {
+            let corner = center.to_point() - 0.5 * cluster.size.to_vec2();
+            (cluster, corner)
         });
         Self::joined(cornered.collect()).0
     }
 
-    /// Joins cells that have places, by their top left corners; returns the joint cell and its own top left corner.
-    pub(super) fn joined(cells: Vec<(Self, Point)>) -> (Self, Point) {
-        let each = cells.iter().map(|(cell, corner)| Rect::from_origin_size(*corner, cell.size));
+    /// Joins clusters that have places, by their top left corners; returns the joint cluster and its own top left corner.
+    pub(super) fn joined(clusters: Vec<(Self, Point)>) -> (Self, Point) {
+        let each = clusters.iter().map(|(cluster, corner)| Rect::from_origin_size(*corner, cluster.size));
         let bounds = each.reduce(|a, b| a.union(b)).unwrap_or_default();
         let by = bounds.origin().to_vec2();
-        let openings = cells.into_iter().flat_map(|(cell, corner)| cell.placed(corner - by)).collect();
+        let openings = clusters.into_iter().flat_map(|(cluster, corner)| cluster.placed(corner - by)).collect();
         (Self::of(openings, bounds.size()), bounds.origin())
     }
 
-    /// Returns the openings with the top left corner of the cell at a point.
-    pub(super) fn placed(self, corner: Point) -> impl Iterator<Item = Placed<'a>> {
+    /// Returns the openings with the top left corner of the cluster at a point.
+    pub(super) fn placed(self, corner: Point) -> impl Iterator<Item = PlacedOpening<'a>> {
         let by = corner.to_vec2();
-        self.openings.into_iter().map(move |Placed { item, outline }| Placed { item, outline: outline.translated(by) })
+        self.openings
+            .into_iter()
+            .map(move |PlacedOpening { item, outline }| PlacedOpening { item, outline: outline.translated(by) })
     }
 }
 
 /// Outlines need not fill their slot; they lie in the middle of it.
-fn centred<'a>(item: Item<'a>, sized: &Sized, slot: Rect) -> Vec<Placed<'a>> {
+fn centred<'a>(item: GivenOpening<'a>, sized: &SizedOpening, slot: Rect) -> Vec<PlacedOpening<'a>> {
     let corner = slot.center() - 0.5 * sized.size().to_vec2();
     let by = bring_to(sized.bounds, corner);
-    sized.outlines.iter().map(|outline| Placed { item: item.clone(), outline: outline.translated(by) }).collect()
+    sized.outlines.iter().map(|outline| PlacedOpening { item: item.clone(), outline: outline.translated(by) }).collect()
 }

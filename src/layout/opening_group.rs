@@ -7,11 +7,11 @@ use kurbo::{Point, Size};
 use super::boards::Sheet;
 use super::borders::{GivenBorders, solve};
 use super::by_hand::put;
-use super::cell::Cell;
+use super::cluster::Cluster;
+use super::given_opening::{GivenOpening, GroupBoards};
 use super::grid::{Gap, Grid, MOST_OPENINGS};
-use super::item::{Common, Item};
 use super::outer::GivenOuter;
-use super::placed::Placed;
+use super::placed_opening::PlacedOpening;
 use super::proportioned::Proportioned;
 use super::solved::Solved;
 use crate::job::{Arrangement, CountedTo, Job, Scope, WrittenBorder, WrittenOpening, WrittenRing};
@@ -19,7 +19,7 @@ use crate::mat::Edge;
 use crate::problem::Problem;
 
 /// A group as a job gives it: openings with an arrangement and borders, repeated through some of the boards.
-pub(super) struct Group<'a> {
+pub(super) struct OpeningGroup<'a> {
     /// The boards that it is cut through, counted from the top.
     pub(super) layers: Range<usize>,
     /// Which of these boards the sizes are given for, counted within the group.
@@ -30,7 +30,7 @@ pub(super) struct Group<'a> {
     scope: Scope,
 }
 
-impl<'a> Group<'a> {
+impl<'a> OpeningGroup<'a> {
     /// Finds the groups of a job: the job's own openings reach down to the first board with openings of its own, and
     /// those of a board reach down to the next such board.
     pub(super) fn find_all(job: &'a Job, scope: &Scope) -> Vec<Self> {
@@ -82,7 +82,11 @@ impl<'a> Group<'a> {
     }
 
     /// Reads the openings of the group; all problems are reported.
-    pub(super) fn items(&self, first_number: usize, common: &Common<'_>) -> Result<Vec<Item<'a>>, Vec<Problem>> {
+    pub(super) fn items(
+        &self,
+        first_number: usize,
+        boards: &GroupBoards<'_>,
+    ) -> Result<Vec<GivenOpening<'a>>, Vec<Problem>> {
         let at = |index: usize| {
             let scope = self.scope.key("opening");
             // A single table has no list position of its own; the reader falls back to the table.
@@ -101,7 +105,7 @@ impl<'a> Group<'a> {
         let mut items = Vec::with_capacity(self.openings.len());
         let mut problems = Vec::new();
         for (index, opening) in self.openings.iter().enumerate() {
-            match Item::read(opening, first_number + index, at(index), common) {
+            match GivenOpening::read(opening, first_number + index, at(index), boards) {
                 Ok(item) => items.push(item),
                 Err(problem) => problems.push(problem),
             }
@@ -119,11 +123,11 @@ impl<'a> Group<'a> {
     /// Works out the size of the mat, if it is not known yet, and the place of every opening.
     pub(super) fn place(
         &self,
-        items: Vec<Item<'a>>,
+        items: Vec<GivenOpening<'a>>,
         outer: &GivenOuter,
-        common: &Common<'_>,
+        boards: &GroupBoards<'_>,
         first_number: usize,
-    ) -> Result<(Size, Vec<Placed<'a>>), Vec<Problem>> {
+    ) -> Result<(Size, Vec<PlacedOpening<'a>>), Vec<Problem>> {
         let (by_hand, arranged): (Vec<_>, Vec<_>) = items.into_iter().partition(|item| item.at.is_some());
         if arranged.is_empty() && self.arrangement.is_some_and(Arrangement::has_places) {
             let message = "openings placed by hand take no rows, columns or ring";
@@ -134,7 +138,7 @@ impl<'a> Group<'a> {
         let mut size = outer.size;
         let mut placed = Vec::new();
         if !arranged.is_empty() {
-            let (mat, openings) = self.arrange(arranged, outer, common)?;
+            let (mat, openings) = self.arrange(arranged, outer, boards)?;
             size = Some(mat);
             placed = openings;
         }
@@ -143,7 +147,7 @@ impl<'a> Group<'a> {
             return Err(vec![self.scope.error("not-enough", message, "give `outer` or `frame`")]);
         };
         if !by_hand.is_empty() {
-            placed.extend(self.put_all(by_hand, placed.is_empty(), size, common)?);
+            placed.extend(self.put_all(by_hand, placed.is_empty(), size, boards)?);
         }
         if placed.len() > MOST_OPENINGS {
             let message = format!("{} openings cannot be cut from one mat", placed.len());
@@ -156,7 +160,7 @@ impl<'a> Group<'a> {
         }
         if mixed {
             // In the order of the file.
-            placed.sort_by_key(|opening: &Placed<'_>| opening.item.number);
+            placed.sort_by_key(|opening: &PlacedOpening<'_>| opening.item.number);
         }
         for (index, opening) in placed.iter_mut().enumerate() {
             opening.item.number = first_number + index;
@@ -167,12 +171,12 @@ impl<'a> Group<'a> {
     /// Places openings by hand; with nothing else in the group its repetition counts for them.
     fn put_all(
         &self,
-        items: Vec<Item<'a>>,
+        items: Vec<GivenOpening<'a>>,
         alone: bool,
         size: Size,
-        common: &Common<'_>,
-    ) -> Result<Vec<Placed<'a>>, Vec<Problem>> {
-        let (group, corner) = Cell::joined(all(items.into_iter().map(|item| put(item, size, common)))?);
+        boards: &GroupBoards<'_>,
+    ) -> Result<Vec<PlacedOpening<'a>>, Vec<Problem>> {
+        let (group, corner) = Cluster::joined(all(items.into_iter().map(|item| put(item, size, boards)))?);
         let group = if alone { self.repeated(group).map_err(|problem| vec![problem])? } else { group };
         Ok(group.placed(corner).collect())
     }
@@ -180,23 +184,23 @@ impl<'a> Group<'a> {
     /// Arranges openings in rows and columns, or in a ring, within their borders.
     fn arrange(
         &self,
-        items: Vec<Item<'a>>,
+        items: Vec<GivenOpening<'a>>,
         outer: &GivenOuter,
-        common: &Common<'_>,
-    ) -> Result<(Size, Vec<Placed<'a>>), Vec<Problem>> {
+        boards: &GroupBoards<'_>,
+    ) -> Result<(Size, Vec<PlacedOpening<'a>>), Vec<Problem>> {
         let one = |problem: Problem| vec![problem];
         let border_scope = if self.border.is_some() { self.scope.key("border") } else { self.scope.clone() };
         let mut given = GivenBorders::read(self.border, &border_scope).map_err(one)?;
         let mut items = items;
         if items.iter().any(|item| item.ratio.is_some()) {
             let grid = self.grid(items.len()).map_err(one)?;
-            let settled = Proportioned { grid: &grid, outer: outer.size, given: &given, common, scope: &self.scope };
+            let settled = Proportioned { grid: &grid, outer: outer.size, given: &given, boards, scope: &self.scope };
             settled.size_all(&mut items)?;
             given.equal |= given.is_open();
         }
         let sized = items.iter().filter(|item| item.has_size()).count();
         let (solved, group) = if sized == items.len() {
-            let (group, mut given) = self.sized_group(items, outer, given, &border_scope, common)?;
+            let (group, mut given) = self.sized_group(items, outer, given, &border_scope, boards)?;
             if let Some(amount) = given.amount {
                 given.set_all(amount.border_round(group.size, group.area(), outer.size, &border_scope).map_err(one)?);
             }
@@ -221,13 +225,13 @@ impl<'a> Group<'a> {
             if let Some(amount) = given.amount {
                 let opening_area = |border: f64, mat: Size| {
                     let share = |outer: f64| Solved { outer, before: border, after: border };
-                    let group = self.filling_group(items.clone(), &[share(mat.width), share(mat.height)], common)?;
+                    let group = self.filling_group(items.clone(), &[share(mat.width), share(mat.height)], boards)?;
                     Ok(group.area())
                 };
                 given.set_all(amount.border_within(outer.size, &border_scope, opening_area)?);
             }
             let solved = solve(sides(outer.size), [None, None], &given, &border_scope).map_err(one)?;
-            let group = self.filling_group(items, &solved, common)?;
+            let group = self.filling_group(items, &solved, boards)?;
             (solved, group)
         } else {
             let (message, help) = ("this opening has no size, but others have", "give it `art` or `size`");
@@ -239,27 +243,27 @@ impl<'a> Group<'a> {
         Ok((Size::new(across.outer, down.outer), placed))
     }
 
-    /// Joins openings of known size to one cell; bars that are to equal the borders settle the borders too.
+    /// Joins openings of known size to one cluster; bars that are to equal the borders settle the borders too.
     fn sized_group(
         &self,
-        items: Vec<Item<'a>>,
+        items: Vec<GivenOpening<'a>>,
         outer: &GivenOuter,
         mut given: GivenBorders,
         border_scope: &Scope,
-        common: &Common<'_>,
-    ) -> Result<(Cell<'a>, GivenBorders), Vec<Problem>> {
+        boards: &GroupBoards<'_>,
+    ) -> Result<(Cluster<'a>, GivenBorders), Vec<Problem>> {
         let one = |problem: Problem| vec![problem];
         let scope = self.scope.key("arrangement");
-        let mut cells = all(items.into_iter().map(|item| Cell::new(item, None, common)))?;
+        let mut clusters = all(items.into_iter().map(|item| Cluster::new(item, None, boards)))?;
         let block = if let Some(ring) = self.arrangement.and_then(|arrangement| arrangement.ring.as_ref()) {
             let scope = scope.key("ring");
             let radius = scope.key("radius").mm(&ring.radius).map_err(one)?;
-            fill_ring(&mut cells, ring, &scope).map_err(one)?;
-            Cell::ring(cells, radius, ring.start.to_radians(), ring.centre_piece)
+            fill_ring(&mut clusters, ring, &scope).map_err(one)?;
+            Cluster::ring(clusters, radius, ring.start.to_radians(), ring.centre_piece)
         } else {
-            let mut grid = self.grid(cells.len()).map_err(one)?;
-            fill(&mut cells, grid.rows * grid.columns);
-            let sizes: Vec<Size> = cells.iter().map(|cell| cell.size).collect();
+            let mut grid = self.grid(clusters.len()).map_err(one)?;
+            fill(&mut clusters, grid.rows * grid.columns);
+            let sizes: Vec<Size> = clusters.iter().map(|cluster| cluster.size).collect();
             let (bare, _) = grid.place(&sizes);
             if given.counted_to == CountedTo::Art && grid.gaps.iter().any(|gap| !matches!(gap, Gap::Width(_))) {
                 let message = "bars that follow from the rest go with borders counted to the opening, not to the art";
@@ -267,7 +271,7 @@ impl<'a> Group<'a> {
                 return Err(one(border_scope.key("counted_to").error("contradiction", message, help)));
             }
             given.settle_gaps(&mut grid, bare, outer.size, border_scope).map_err(one)?;
-            Cell::block(cells, &grid)
+            Cluster::block(clusters, &grid)
         };
         Ok((self.repeated(block).map_err(one)?, given))
     }
@@ -275,10 +279,10 @@ impl<'a> Group<'a> {
     /// Gives openings of no size of their own equal shares of what the borders leave.
     fn filling_group(
         &self,
-        items: Vec<Item<'a>>,
+        items: Vec<GivenOpening<'a>>,
         solved: &[Solved; 2],
-        common: &Common<'_>,
-    ) -> Result<Cell<'a>, Vec<Problem>> {
+        boards: &GroupBoards<'_>,
+    ) -> Result<Cluster<'a>, Vec<Problem>> {
         let grid = self.grid(items.len()).map_err(|problem| vec![problem])?;
         let plain =
             self.arrangement.is_none_or(|arrangement| arrangement.ring.is_none() && arrangement.repeat.is_none());
@@ -293,54 +297,55 @@ impl<'a> Group<'a> {
         let room = |solved: &Solved, gaps: f64, count: usize| (solved.group() - gaps) / count.max(1) as f64;
         let [across, down] = solved;
         let gaps = grid.gap_sums();
-        let cell = Size::new(room(across, gaps.width, grid.columns), room(down, gaps.height, grid.rows));
-        let mut cells = all(items.into_iter().map(|item| Cell::new(item, Some(cell), common)))?;
-        fill(&mut cells, grid.rows * grid.columns);
-        Ok(Cell::block(cells, &grid))
+        let room = Size::new(room(across, gaps.width, grid.columns), room(down, gaps.height, grid.rows));
+        let mut clusters = all(items.into_iter().map(|item| Cluster::new(item, Some(room), boards)))?;
+        fill(&mut clusters, grid.rows * grid.columns);
+        Ok(Cluster::block(clusters, &grid))
     }
 
     /// Repeats a group as the arrangement says.
-    fn repeated(&self, block: Cell<'a>) -> Result<Cell<'a>, Problem> {
+    fn repeated(&self, block: Cluster<'a>) -> Result<Cluster<'a>, Problem> {
         match self.arrangement.and_then(|arrangement| arrangement.repeat.as_ref()) {
             None => Ok(block),
             Some(repeat) => {
                 let grid = Grid::read_repeat(repeat, &self.scope.key("arrangement").key("repeat"))?;
-                Ok(Cell::block(vec![block; grid.rows * grid.columns], &grid))
+                Ok(Cluster::block(vec![block; grid.rows * grid.columns], &grid))
             }
         }
     }
 }
 
-/// Repeats a single cell until there are enough.
-fn fill(cells: &mut Vec<Cell<'_>>, count: usize) {
-    if let [only] = cells.as_slice() {
-        *cells = vec![only.clone(); count];
+/// Repeats a single cluster until there are enough.
+fn fill(clusters: &mut Vec<Cluster<'_>>, count: usize) {
+    if let [only] = clusters.as_slice() {
+        *clusters = vec![only.clone(); count];
     }
 }
 
 /// Repeats a single satellite as often as the ring says.
-fn fill_ring<'a>(cells: &mut Vec<Cell<'a>>, ring: &WrittenRing, scope: &Scope) -> Result<(), Problem> {
-    let middle: Vec<Cell<'a>> =
-        if ring.centre_piece { cells.drain(..1.min(cells.len())).collect() } else { Vec::new() };
+fn fill_ring<'a>(clusters: &mut Vec<Cluster<'a>>, ring: &WrittenRing, scope: &Scope) -> Result<(), Problem> {
+    let middle: Vec<Cluster<'a>> =
+        if ring.centre_piece { clusters.drain(..1.min(clusters.len())).collect() } else { Vec::new() };
     if let Some(count) = ring.count {
-        if count == 0 || count > MOST_OPENINGS || (cells.len() > 1 && cells.len() != count) {
-            let message = format!("a ring of {count} openings does not go with {} openings given for it", cells.len());
+        if count == 0 || count > MOST_OPENINGS || (clusters.len() > 1 && clusters.len() != count) {
+            let message =
+                format!("a ring of {count} openings does not go with {} openings given for it", clusters.len());
             return Err(scope
                 .key("count")
                 .error("contradiction", message, "give one opening to be repeated, or leave out `count`")
                 .with_count("count", count)
-                .with_count("openings", cells.len()));
+                .with_count("openings", clusters.len()));
         }
-        fill(cells, count);
+        fill(clusters, count);
     }
-    if cells.is_empty() {
+    if clusters.is_empty() {
         return Err(scope.error(
             "not-enough",
             "there is no opening for the ring",
             "add an [[opening]] after the centre piece",
         ));
     }
-    cells.splice(0..0, middle);
+    clusters.splice(0..0, middle);
     Ok(())
 }
 
@@ -385,7 +390,7 @@ fn all<T>(results: impl Iterator<Item = Result<T, Problem>>) -> Result<Vec<T>, V
     if problems.is_empty() { Ok(kept) } else { Err(problems) }
 }
 
-/// Returns what the openings of a group have in common.
-pub(super) fn common<'s>(group: &Group<'_>, sheets: &'s [Sheet], edge: Edge) -> Common<'s> {
-    Common { sheets: sheets.get(group.layers.clone()).unwrap_or_default(), base: group.base, edge }
+/// Returns what the openings of a group have in boards.
+pub(super) fn boards_of<'s>(group: &OpeningGroup<'_>, sheets: &'s [Sheet], edge: Edge) -> GroupBoards<'s> {
+    GroupBoards { sheets: sheets.get(group.layers.clone()).unwrap_or_default(), base: group.base, edge }
 }

@@ -11,7 +11,7 @@ use crate::problem::Problem;
 
 /// An opening of a group. All lengths in millimetres.
 #[derive(Debug, Clone)]
-pub(super) struct Item<'a> {
+pub(super) struct GivenOpening<'a> {
     pub(super) number: usize,
     /// What the framer calls it; may be empty.
     pub(super) name: &'a str,
@@ -38,13 +38,13 @@ pub(super) struct Item<'a> {
 /// A small opening below another one.
 #[derive(Debug, Clone)]
 pub(super) struct Title<'a> {
-    pub(super) item: Box<Item<'a>>,
+    pub(super) item: Box<GivenOpening<'a>>,
     /// Width of the bar between the two.
     pub(super) gap: f64,
 }
 
-/// What all openings of a group have in common.
-pub(super) struct Common<'a> {
+/// What all openings of a group have in boards.
+pub(super) struct GroupBoards<'a> {
     /// The boards of the group, the top one first.
     pub(super) sheets: &'a [Sheet],
     /// Which of them the sizes are given for.
@@ -53,14 +53,14 @@ pub(super) struct Common<'a> {
     pub(super) edge: Edge,
 }
 
-impl<'a> Item<'a> {
+impl<'a> GivenOpening<'a> {
     pub(super) fn read(
         opening: &'a WrittenOpening,
         number: usize,
         scope: Scope,
-        common: &Common<'_>,
+        boards: &GroupBoards<'_>,
     ) -> Result<Self, Problem> {
-        let bevels = common
+        let bevels = boards
             .sheets
             .iter()
             .map(|sheet| match &opening.bevel {
@@ -68,15 +68,15 @@ impl<'a> Item<'a> {
                 None => Ok(sheet.bevel),
             })
             .collect::<Result<Vec<_>, _>>()?;
-        let shift = match (bevels.get(common.base), common.sheets.get(common.base)) {
-            (Some(bevel), Some(sheet)) => bevel.outside_sight(common.edge, sheet.board.thickness),
+        let shift = match (bevels.get(boards.base), boards.sheets.get(boards.base)) {
+            (Some(bevel), Some(sheet)) => bevel.outside_sight(boards.edge, sheet.board.thickness),
             _ => 0.0,
         };
         let turn = read_turn(opening, &scope)?;
         let art = read_art(opening, &scope)?;
         let fit = read_fit(opening, art.as_ref(), shift, &scope)?;
-        let title = read_title(opening, number, &scope, common)?;
-        let sights = sights(common, &bevels);
+        let title = read_title(opening, number, &scope, boards)?;
+        let sights = sights(boards, &bevels);
         Ok(Self {
             number,
             name: &opening.name,
@@ -100,15 +100,15 @@ impl<'a> Item<'a> {
         self.bevels.get(layer).copied().unwrap_or_default()
     }
 
-    /// Returns how far the sight outline in a layer lies outside the outline that [`Item::outline`] makes.
+    /// Returns how far the sight outline in a layer lies outside the outline that [`GivenOpening::outline`] makes.
     pub(super) fn sight_outside(&self, layer: usize) -> f64 {
         self.sights.get(layer).copied().unwrap_or_default() - self.shift
     }
 
-    /// Returns how far the outline to which borders are measured, in the top layer, lies outside that of [`Item::outline`].
-    pub(super) fn growth(&self, common: &Common<'_>) -> f64 {
+    /// Returns how far the outline to which borders are measured, in the top layer, lies outside that of [`GivenOpening::outline`].
+    pub(super) fn growth(&self, boards: &GroupBoards<'_>) -> f64 {
         let shift =
-            common.sheets.first().map_or(0.0, |sheet| self.bevel(0).outside_sight(common.edge, sheet.board.thickness));
+            boards.sheets.first().map_or(0.0, |sheet| self.bevel(0).outside_sight(boards.edge, sheet.board.thickness));
         self.sight_outside(0) + shift
     }
 
@@ -193,18 +193,18 @@ fn read_turn(opening: &WrittenOpening, scope: &Scope) -> Result<f64, Problem> {
 }
 
 /// Returns how far the sight outline of each board lies outside that of the board that the sizes are given for.
-fn sights(common: &Common<'_>, bevels: &[Bevel]) -> Vec<f64> {
-    let mut below_top = Vec::with_capacity(common.sheets.len());
+fn sights(boards: &GroupBoards<'_>, bevels: &[Bevel]) -> Vec<f64> {
+    let mut below_top = Vec::with_capacity(boards.sheets.len());
     let mut inside = 0.0;
     let mut above: Option<(&Sheet, Bevel)> = None;
-    for (sheet, &bevel) in common.sheets.iter().zip(bevels) {
+    for (sheet, &bevel) in boards.sheets.iter().zip(bevels) {
         if let Some((sheet_above, bevel_above)) = above {
             inside += sheet.inside(bevel, sheet_above, bevel_above);
         }
         below_top.push(inside);
         above = Some((sheet, bevel));
     }
-    let base = below_top.get(common.base).copied().unwrap_or_default();
+    let base = below_top.get(boards.base).copied().unwrap_or_default();
     below_top.into_iter().map(|inside| base - inside).collect()
 }
 
@@ -213,7 +213,7 @@ fn read_title<'a>(
     opening: &'a WrittenOpening,
     number: usize,
     scope: &Scope,
-    common: &Common<'_>,
+    boards: &GroupBoards<'_>,
 ) -> Result<Option<Title<'a>>, Problem> {
     let Some(title) = &opening.title else {
         return Ok(None);
@@ -224,7 +224,7 @@ fn read_title<'a>(
         return Err(title_scope.error("contradiction", message, "remove `at` and `title` here"));
     }
     let gap = opening.title_gap.as_ref().map_or(Ok(scope.usual().title_gap), |gap| scope.key("title_gap").mm(gap))?;
-    Ok(Some(Title { item: Box::new(Item::read(title, number, title_scope, common)?), gap }))
+    Ok(Some(Title { item: Box::new(GivenOpening::read(title, number, title_scope, boards)?), gap }))
 }
 
 /// Reads the ratio of an opening, which goes with nothing else that gives its size.
