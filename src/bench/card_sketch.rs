@@ -2,10 +2,12 @@
 
 use kurbo::{Insets, Line, Point, Rect, Vec2};
 
-use super::{BoardSettings, Cut, Cutter, End, Facing, Oval, Side};
+use super::{BoardSettings, Cut, Cutter, End, Facing, OpeningCuts, Oval, Side};
 use crate::colour::Colour;
-use crate::drawing::{Anchor, Area, Drawing, Lettering, Mark, Role, Text};
+use crate::drawing::letter_height::TEXT;
+use crate::drawing::{Anchor, Area, Drawing, Lettering, Mark, Role};
 use crate::geometry::Outline;
+use crate::page::{LEADING, add_area, add_text};
 
 /// Width in millimetres of the bar that stands for the guide.
 const GUIDE: f64 = 1.5;
@@ -17,11 +19,13 @@ const ARROW: f64 = 2.4;
 const BEYOND: f64 = 1.5;
 /// The word at the top edge, the height of its capitals and the space beside it, in millimetres.
 const TOP: &str = "TOP";
-const CAP: f64 = 1.4;
+const CAP: f64 = TEXT;
 const GAP: f64 = 0.6;
 
 const RED: Colour = Colour::new(190, 20, 20);
 const DARK: Colour = Colour::new(70, 70, 70);
+/// In the opening that is cut.
+const FILLED: Colour = Colour::new(200, 206, 214);
 
 /// A board turned and shrunk into a frame on the card.
 struct Sketch<'d> {
@@ -46,8 +50,9 @@ pub(super) fn draw_cut(drawing: &mut Drawing, frame: Rect, board: &BoardSettings
     let turn = wanted.atan2() - Vec2::new(hand * toward_guide.x, toward_guide.y).atan2();
     let (x0, x1) = if cutter.guide_side == Side::Left { (GUIDE, 0.0) } else { (0.0, GUIDE) };
     let beside = Insets { x0, y0: BEYOND, x1, y1: BEYOND };
+    let frame = say_up(drawing, frame, cut.facing);
     let mut sketch = Sketch::new(drawing, frame, board, (turn, hand), beside);
-    sketch.board(board);
+    sketch.board(board, cut.opening);
     let cut_line = sketch.line(cut.line);
     let bounds = sketch.bounds(board.edges);
     let rail = |end: f64| Point::new(cut_line.p0.x, end);
@@ -61,9 +66,11 @@ pub(super) fn draw_cut(drawing: &mut Drawing, frame: Rect, board: &BoardSettings
 }
 
 /// Draws a board as seen from the back with its top up, with an oval and its axes.
-pub(super) fn draw_oval(drawing: &mut Drawing, frame: Rect, board: &BoardSettings, back: &Outline, oval: &Oval) {
+pub(super) fn draw_oval(drawing: &mut Drawing, frame: Rect, board: &BoardSettings, opening: &OpeningCuts, oval: &Oval) {
+    let back = &opening.back;
+    let frame = say_up(drawing, frame, Facing::Down);
     let mut sketch = Sketch::new(drawing, frame, board, (0.0, -1.0), Insets::ZERO);
-    sketch.board(board);
+    sketch.board(board, opening.number);
     let centre = back.bounds().center();
     let angle = oval.angle_deg.to_radians();
     for (length, direction) in [
@@ -76,6 +83,13 @@ pub(super) fn draw_oval(drawing: &mut Drawing, frame: Rect, board: &BoardSetting
     }
     let outline = sketch.outline(back);
     sketch.drawing.add(Role::Cut, Mark::Outline { outline, opening: Some(oval.opening) });
+}
+
+/// Says at the foot of a frame which side of the board lies up, and returns what is left of the frame.
+fn say_up(drawing: &mut Drawing, frame: Rect, facing: Facing) -> Rect {
+    let words = if facing == Facing::Down { "BACK UP" } else { "FACE UP" };
+    add_text(drawing, words, Point::new(frame.center().x, frame.y1 - GAP), CAP, Anchor::Middle);
+    Rect { y1: frame.y1 - LEADING * CAP, ..frame }
 }
 
 impl<'d> Sketch<'d> {
@@ -132,13 +146,17 @@ impl<'d> Sketch<'d> {
     }
 
     /// Draws the edges that lie against the guide, the openings, and the word at the top edge.
-    fn board(&mut self, board: &BoardSettings) {
+    fn board(&mut self, board: &BoardSettings, in_question: usize) {
         let edges = Outline::rectangle(board.edges).map(|outline| self.outline(&outline));
         if let Some(outline) = edges {
             self.drawing.add(Role::Edge, Mark::Outline { outline, opening: None });
         }
         for opening in &board.openings {
             let outline = self.outline(&opening.back);
+            if opening.number == in_question {
+                let area = Area { outlines: vec![outline.clone()], colour: FILLED };
+                self.drawing.add(Role::Picture, Mark::Area(area));
+            }
             self.drawing.add(Role::Sight, Mark::Outline { outline, opening: Some(opening.number) });
         }
         let upwards = self.upwards();
@@ -150,13 +168,11 @@ impl<'d> Sketch<'d> {
         let reach = (half.x + beside.x) * upwards.x.abs() + (half.y + beside.y) * upwards.y.abs() + GAP;
         let top = self.point(Point::new(board.edges.center().x, board.edges.y0));
         let at = top + upwards * reach + Vec2::new(0.0, half.y);
-        let word = Text { content: TOP.to_owned(), at, cap_height: CAP, anchor: Anchor::Middle };
-        self.drawing.add(Role::Label, Mark::Text(word));
+        add_text(self.drawing, TOP, at, CAP, Anchor::Middle);
     }
 
     fn area(&mut self, rect: Rect, colour: Colour) {
-        let outlines: Vec<Outline> = Outline::rectangle(rect).into_iter().collect();
-        self.drawing.add(Role::Picture, Mark::Area(Area { outlines, colour }));
+        add_area(self.drawing, rect, colour);
     }
 
     /// Draws an upright cut as a broad stroke with an arrow the way the blade goes: down the card if it starts far away.

@@ -4,7 +4,7 @@
 use kurbo::{Line, Point, Rect, Vec2};
 
 use super::cut::measured;
-use super::rounding::Choices;
+use super::rounding::{self, Choices, RoundedLine};
 use super::{BoardEdge, Course, Cut, Cutter, End, Ends, Facing, Lean, Place, Setting, Side};
 use crate::geometry::Segment;
 use crate::length::Ruler;
@@ -52,6 +52,13 @@ impl Laid {
     pub(super) fn reach(&self, edge: BoardEdge) -> f64 {
         self.line.p0.to_vec2().dot(edge.outward())
     }
+
+    /// Returns from where to where the line runs along an edge, in millimetres.
+    fn span(&self, edge: BoardEdge) -> [f64; 2] {
+        let along = |point: Point| point.to_vec2().cross(edge.outward());
+        let (one, two) = (along(self.line.p0), along(self.line.p1));
+        [one.min(two), one.max(two)]
+    }
 }
 
 impl Opened<'_> {
@@ -80,18 +87,29 @@ impl Opened<'_> {
         laid
     }
 
-    /// Rounds the outermost side that faces an edge together with the one that faces the edge opposite.
+    /// Rounds all sides that face an edge or the one opposite together, so that the opening keeps its size between any two of them.
     fn round_together(laid: &mut [Option<Laid>], edge: BoardEdge) {
-        let outermost = |edge: BoardEdge| {
-            let facing = laid.iter().flatten().filter(|side| side.faces == Some(edge));
-            let side = facing.max_by(|a, b| a.reach(edge).total_cmp(&b.reach(edge)))?;
-            Some((side.reach(edge), side.choices.clone()?))
-        };
-        let (Some((one, a)), Some((two, b))) = (outermost(edge), outermost(edge.opposite())) else { return };
-        let Some(places) = a.together(&b) else { return };
-        for ((edge, reach), place) in [(edge, one), (edge.opposite(), two)].into_iter().zip(places) {
+        let mut lines: Vec<RoundedLine> = Vec::new();
+        for side in laid.iter().flatten().filter(|side| side.faces == Some(edge) || side.faces == Some(edge.opposite()))
+        {
+            let (Some(faces), Some(choices)) = (side.faces, side.choices.clone()) else { continue };
+            let reach = side.reach(edge);
+            let span = side.span(edge);
+            let same = |line: &&mut RoundedLine| {
+                line.is_near == (faces == edge) && (line.reach - reach).abs() <= SAME_LENGTH_MM
+            };
+            match lines.iter_mut().find(same) {
+                Some(line) => line.spans.push(span),
+                None => lines.push(RoundedLine { is_near: faces == edge, reach, spans: vec![span], choices }),
+            }
+        }
+        // Of equally good ways the nearer edge has its nearest marks.
+        lines.sort_by_key(|line| !line.is_near);
+        let Some(places) = rounding::together(&lines) else { return };
+        for (line, place) in lines.iter().zip(places) {
+            let faces = if line.is_near { edge } else { edge.opposite() };
             let in_line =
-                |side: &&mut Laid| side.faces == Some(edge) && (side.reach(edge) - reach).abs() <= SAME_LENGTH_MM;
+                |side: &&mut Laid| side.faces == Some(faces) && (side.reach(edge) - line.reach).abs() <= SAME_LENGTH_MM;
             laid.iter_mut().flatten().filter(in_line).for_each(|side| side.guide = Some(place.clone()));
         }
     }

@@ -64,6 +64,8 @@ mod board_edge;
 mod board_words;
 mod calibration;
 mod card;
+mod card_cell;
+mod card_lists;
 mod card_sketch;
 mod cautions;
 mod changes;
@@ -98,13 +100,15 @@ mod step_words;
 mod table;
 mod test_piece_drawing;
 mod trouble;
+mod whole_order;
+mod whole_order_words;
 
 pub use board_edge::{BoardEdge, Facing};
 pub use calibration::{
     CALIBRATION_SCHEMA, Calibration, CalibrationReport, Estimate, More, Record, RecordedPiece, RecordedSide, ScaleFit,
     TestPiece, TestSide, ValueFit, probability_within, quantile, record_form, record_schema,
 };
-pub use card::bench_cards;
+pub use card::{bench_cards, order_cards};
 pub use cautions::CAUTIONS;
 pub use changes::Changes;
 pub use curve::{Bend, Oval};
@@ -120,7 +124,7 @@ pub use evidence::{Evidence, GIVEN, Number, NumberKind};
 pub use knowledge::{Doubt, Knowledge, Known};
 pub use opening_cuts::OpeningCuts;
 pub use order::Order;
-pub use settings::{Assembly, BoardSettings, Settings};
+pub use settings::{Assembly, BoardSettings, CutSequence, Settings};
 pub use settings_data::SettingsData;
 pub use setup::{Guide, Setup, Stop};
 pub use squareness::{SquareTest, Squareness, Verdict, sine_from_diagonals};
@@ -129,3 +133,5 @@ pub use step::Step;
 pub use table::Table;
 pub use test_piece_drawing::draw_test_piece;
 pub use trouble::{Cause, Diagnosis, Likelihood, Sign, TROUBLE_SCHEMA, TROUBLES, TroubleTable, When};
+pub use whole_order::{OrderPart, OrderStep, WholeOrder};
+pub use whole_order_words::WholeOrderData;

@@ -49,31 +49,130 @@ impl Choices {
         self.places.first().cloned().unwrap_or_else(|| Place::Pencil(measured(distance, ruler)))
     }
 
-    /// Rounds this line and the one across the opening so that the opening grows or shrinks as little as can be: by half
-    /// a mark at most, that of the coarser scale if there are two. Among equals the lines keep nearest to their places.
-    pub(super) fn together(&self, other: &Self) -> Option<[Place; 2]> {
-        let pairs = self.places.iter().flat_map(|one| other.places.iter().map(move |two| (one, two)));
-        let rank = |length: f64| (length / SAME_ERROR_MM).round() as i64;
-        let key = |(one, two): &(&Place, &Place)| {
-            let (a, b) = (self.moved(one), other.moved(two));
-            (rank((a + b).abs()), rank(a.abs().max(b.abs())))
-        };
-        pairs.min_by_key(key).map(|(one, two)| [one.clone(), two.clone()])
+    /// Returns how far apart in millimetres its two marks put the line; zero where it lies on a mark.
+    fn step(&self) -> f64 {
+        match self.places.as_slice() {
+            [one, other, ..] => (self.moved(one) - self.moved(other)).abs(),
+            _ => 0.0,
+        }
     }
+}
+
+/// Sides of an opening in one line: all face the same way.
+#[derive(Debug, Clone)]
+pub(super) struct RoundedLine {
+    /// Whether they face the nearer of two opposite edges.
+    pub(super) is_near: bool,
+    /// How far toward the nearer edge the line lies, in millimetres.
+    pub(super) reach: f64,
+    /// From where to where they run along it, in millimetres.
+    pub(super) spans: Vec<[f64; 2]>,
+    pub(super) choices: Choices,
+}
+
+/// So many lines are rounded together; more than these only with the outermost ones.
+const MOST_LINES: usize = 12;
+
+impl RoundedLine {
+    /// Tells whether the opening lies between this line and another.
+    fn faces(&self, other: &Self) -> bool {
+        let overlap = |[a, b]: &[f64; 2], [c, d]: &[f64; 2]| a.max(*c) < b.min(*d) - SAME_ERROR_MM;
+        let (near, far) = if self.is_near { (self, other) } else { (other, self) };
+        self.is_near != other.is_near
+            && near.reach > far.reach
+            && self.spans.iter().any(|span| other.spans.iter().any(|facing| overlap(span, facing)))
+    }
+}
+
+/// Rounds lines so that the opening grows or shrinks as little as can be between any two that face each other; between the outermost
+/// ones by half a mark at most, that of the coarser scale if there are two. Among equals the lines keep nearest to their places.
+///
+/// Returns a place for each line; `None` where the opening has a line on one side only, or more lines than can be tried.
+pub(super) fn together(lines: &[RoundedLine]) -> Option<Vec<Place>> {
+    let outermost = |is_near: bool| {
+        let side = lines.iter().enumerate().filter(|(_, line)| line.is_near == is_near);
+        let out = |line: &RoundedLine| if is_near { line.reach } else { -line.reach };
+        side.max_by(|(_, a), (_, b)| out(a).total_cmp(&out(b))).map(|(index, _)| index)
+    };
+    let (near, far) = (outermost(true)?, outermost(false)?);
+    if lines.len() > MOST_LINES {
+        let pair: Vec<RoundedLine> = [near, far].into_iter().filter_map(|index| lines.get(index)).cloned().collect();
+        let places = together(&pair)?;
+        let alone = |(index, line): (usize, &RoundedLine)| match [near, far].iter().position(|outer| *outer == index) {
+            Some(outer) => places.get(outer).cloned(),
+            None => line.choices.places.first().cloned(),
+        };
+        return lines.iter().enumerate().map(alone).collect();
+    }
+    let facing: Vec<(usize, usize)> = (0..lines.len())
+        .flat_map(|one| (0..one).map(move |two| (two, one)))
+        .filter(|&(two, one)| {
+            matches!((lines.get(one), lines.get(two)), (Some(one), Some(two)) if one.faces(two))
+                || (one.min(two), one.max(two)) == (near.min(far), near.max(far))
+        })
+        .collect();
+    let half = 0.5
+        * [near, far]
+            .into_iter()
+            .filter_map(|index| lines.get(index))
+            .map(|line| line.choices.step())
+            .fold(0.0, f64::max);
+    let rank = |length: f64| (length / SAME_ERROR_MM).round() as i64;
+    let key = |combination: usize| {
+        let moved = moved_in(lines, combination);
+        let grown = |(one, two): (usize, usize)| moved.get(one).zip(moved.get(two)).map_or(0.0, |(a, b)| (a + b).abs());
+        let outer = grown((near, far));
+        let worst = facing.iter().map(|pair| grown(*pair)).fold(0.0, f64::max);
+        let farthest = moved.iter().map(|moved| moved.abs()).fold(0.0, f64::max);
+        let total: f64 = facing.iter().map(|pair| grown(*pair)).sum();
+        ((rank(outer) - rank(half)).max(0), rank(worst), rank(outer), rank(total), rank(farthest))
+    };
+    let best =
+        (0..1_usize << lines.len()).filter(|combination| is_choice(lines, *combination)).min_by_key(|at| key(*at))?;
+    lines.iter().enumerate().map(|(index, line)| line.choices.places.get(bit(lines, best, index)).cloned()).collect()
+}
+
+/// Returns which of its marks a combination, a bit for each line from the last to the first, chooses for a line.
+const fn bit(lines: &[RoundedLine], combination: usize, index: usize) -> usize {
+    combination >> (lines.len() - 1 - index) & 1
+}
+
+/// Tells whether every line has the mark that a combination chooses for it.
+fn is_choice(lines: &[RoundedLine], combination: usize) -> bool {
+    lines.iter().enumerate().all(|(index, line)| bit(lines, combination, index) < line.choices.places.len())
+}
+
+/// Returns how far outward each line comes to lie by a combination.
+fn moved_in(lines: &[RoundedLine], combination: usize) -> Vec<f64> {
+    let place = |(index, line): (usize, &RoundedLine)| {
+        line.choices.places.get(bit(lines, combination, index)).map_or(0.0, |place| line.choices.moved(place))
+    };
+    lines.iter().enumerate().map(place).collect()
 }
 
 #[cfg(test)]
 mod tests {
-    use super::Choices;
+    use super::{Choices, RoundedLine, together};
     use crate::bench::Cutter;
     use crate::length::{Ruler, Unit};
+
+    /// Rounds two lines across an opening.
+    fn pair(one: &Choices, two: &Choices) -> [crate::bench::Place; 2] {
+        let line = |is_near: bool, choices: &Choices| RoundedLine {
+            is_near,
+            reach: if is_near { 1.0 } else { 0.0 },
+            spans: vec![[0.0, 1.0]],
+            choices: choices.clone(),
+        };
+        together(&[line(true, one), line(false, two)]).unwrap().try_into().unwrap()
+    }
 
     #[test]
     fn borders_halfway_between_two_marks_leave_the_opening_as_it_is() {
         let ruler = Ruler::usual(Unit::Inch);
         let cutter = Cutter::usual(ruler);
         let border = Choices::new(&cutter, ruler, (3.0 + 1.0 / 32.0) * 25.4, true);
-        let [left, right] = border.together(&border).unwrap();
+        let [left, right] = pair(&border, &border);
         assert_eq!([left.setting(), right.setting()].map(|setting| setting.reading.text.as_str()), ["3 1/16", "3"]);
         assert!((border.moved(&left) + border.moved(&right)).abs() < 1e-9);
     }
@@ -87,9 +186,32 @@ mod tests {
             // The second one lies beyond the reach every now and then, and is measured with a finer ruler.
             let choices = [a, b + if step % 5 == 0 { 120.0 } else { 0.0 }]
                 .map(|distance| Choices::new(&cutter, Ruler::usual(Unit::Millimetre), distance, step % 2 == 0));
-            let [one, two] = choices[0].together(&choices[1]).unwrap();
+            let [one, two] = pair(&choices[0], &choices[1]);
             let grown = choices[0].moved(&one) + choices[1].moved(&two);
             assert!(grown.abs() <= 0.5 + 1e-6, "{a} {b}: {grown}");
+        }
+    }
+
+    #[test]
+    fn a_step_in_an_opening_is_rounded_with_the_side_across_it() {
+        // A left side that faces two right ones, both a little more than half a mark beside one.
+        let ruler = Ruler::new(Unit::Millimetre, 1).unwrap();
+        let cutter = Cutter::usual(ruler);
+        let line = |is_near: bool, reach: f64, span: [f64; 2], border: f64| RoundedLine {
+            is_near,
+            reach,
+            spans: vec![span],
+            choices: Choices::new(&cutter, ruler, border, true),
+        };
+        let lines = [
+            line(true, 100.0, [0.0, 80.0], 40.3),
+            line(false, 0.0, [0.0, 40.0], 60.7),
+            line(false, 30.0, [40.0, 80.0], 90.7),
+        ];
+        let places = together(&lines).unwrap();
+        let moved: Vec<f64> = lines.iter().zip(&places).map(|(line, place)| line.choices.moved(place)).collect();
+        for far in [1, 2] {
+            assert!((moved[0] + moved[far]).abs() < 1e-6, "{moved:?}");
         }
     }
 }

@@ -18,6 +18,16 @@ pub enum Assembly {
     Apart,
 }
 
+/// In which sequence the cuts of a mat are made.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum CutSequence {
+    /// The one that sets the cutter as rarely as can be, whichever opening a cut belongs to.
+    #[default]
+    FewestSettings,
+    /// Opening after opening: each is finished before the next one is begun.
+    Openings,
+}
+
 /// The settings of a hand cutter for a mat, and the order of its cuts.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Settings {
@@ -29,6 +39,8 @@ pub struct Settings {
     pub ruler: Ruler,
     /// How the boards are cut.
     pub assembly: Assembly,
+    /// In which sequence the cuts are made.
+    pub sequence: CutSequence,
     /// How many equal mats are cut together.
     pub mats: u32,
     /// Size in millimetres of the sheets that blanks are cut from, if it is to be told how.
@@ -39,7 +51,7 @@ pub struct Settings {
     pub steps: Vec<Step>,
     /// What the order takes.
     pub changes: Changes,
-    /// What every order takes at least; equal to `changes` where no other order takes less.
+    /// What every order in this sequence takes at least; equal to `changes` where none takes less.
     pub at_least: Changes,
     /// What it takes to cut opening after opening, each side after side.
     pub side_by_side: Changes,
@@ -86,13 +98,14 @@ impl Settings {
             .enumerate()
             .map(|(index, layer)| BoardSettings::new(mat, layer, cutter, index > 0 && assembly == Assembly::Taped))
             .collect();
-        let setups = setups(&boards, cutter);
+        let setups = setups(&boards.iter().collect::<Vec<_>>(), cutter);
         let order = Order::best(&setups);
         Self {
             name: mat.name.clone(),
             cutter: cutter.clone(),
             ruler: mat.ruler,
             assembly,
+            sequence: CutSequence::FewestSettings,
             mats: mat.quantity,
             sheet: None,
             steps: Step::in_order(&setups, &order),
@@ -196,7 +209,7 @@ fn overlap(mat: &Mat, opening: &Opening, moved: [f64; 4]) -> Option<[f64; 4]> {
 }
 
 /// Returns how the cutter is set and the board lies for each cut of each board.
-fn setups(boards: &[BoardSettings], cutter: &Cutter) -> Vec<Vec<Setup>> {
+pub(super) fn setups(boards: &[&BoardSettings], cutter: &Cutter) -> Vec<Vec<Setup>> {
     let mut first = 0;
     let mut depths: Vec<f64> = Vec::new();
     let setups = boards.iter().map(|board| {

@@ -4,7 +4,7 @@ use kurbo::Rect;
 use serde::Serialize;
 
 use super::step_data::{NumberData, StepData, tidy};
-use super::{Bend, BoardSettings, Changes, Downsizing, OpeningCuts, Oval, Place, Settings};
+use super::{Bend, BoardSettings, Changes, CutSequence, Downsizing, OpeningCuts, Oval, Place, Settings};
 
 /// Name and version of the object; another version means that a key changed its meaning or went away.
 const SCHEMA: &str = "backline-settings/2";
@@ -143,6 +143,8 @@ struct BendData {
 
 #[derive(Debug, Clone, PartialEq, Serialize)]
 struct OrderData {
+    /// `fewest-settings` or `openings`: in which sequence the cuts are made.
+    sequence: &'static str,
     changes: Changes,
     at_least: Changes,
     proven: bool,
@@ -184,6 +186,10 @@ impl SettingsData {
                 .map(|(index, board)| board_data(settings, index, board))
                 .collect(),
             order: OrderData {
+                sequence: match settings.sequence {
+                    CutSequence::FewestSettings => "fewest-settings",
+                    CutSequence::Openings => "openings",
+                },
                 changes: settings.changes,
                 at_least: settings.at_least,
                 proven: settings.is_proven(),

@@ -3,6 +3,9 @@
 use super::table::escaped;
 use super::{BoardSettings, Settings};
 
+/// Where remainders stand in these texts.
+const IN_BRACKETS: &str = "In brackets";
+
 impl Settings {
     /// Returns the settings as an aligned table for each board.
     ///
@@ -13,7 +16,7 @@ impl Settings {
         let lines = |text: &mut String, indent: &str, lines: Vec<String>| {
             lines.iter().for_each(|line| *text += &format!("{indent}{line}\n"));
         };
-        lines(&mut text, "  ", self.preamble());
+        lines(&mut text, "  ", self.preamble(IN_BRACKETS));
         text += "  > is set, taken off, moved away or laid anew. Off by: + is a line farther from the edge at the guide, or an overcut; - nearer, or an undercut.\n";
         for (index, board) in self.boards.iter().enumerate() {
             text += &format!("\n  {}\n", self.board_title(board));
@@ -36,7 +39,7 @@ impl Settings {
         let mut text = format!("{}: how to cut it\n", self.name);
         let lines = |text: &mut String, lines: Vec<String>| lines.iter().for_each(|line| *text += &format!("{line}\n"));
         lines(&mut text, self.cautions());
-        lines(&mut text, self.preamble());
+        lines(&mut text, self.preamble(IN_BRACKETS));
         for (index, board) in self.boards.iter().enumerate() {
             text += &format!("\n{}\n", self.board_title(board));
             lines(&mut text, self.about_board(board));
@@ -59,7 +62,7 @@ impl Settings {
             *text += "\n";
         };
         list(&mut text, self.cautions());
-        list(&mut text, self.preamble());
+        list(&mut text, self.preamble(IN_BRACKETS));
         for (index, board) in self.boards.iter().enumerate() {
             text += &format!("## {}\n\n", escaped(&self.board_title(board)));
             list(&mut text, self.about_board(board));

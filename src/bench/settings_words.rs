@@ -1,8 +1,8 @@
 //! The settings in words: what a framer reads beside the numbers.
 
 use super::{
-    Bend, BoardSettings, Changes, Course, Cut, Ends, Facing, Knowledge, OpeningCuts, Oval, Place, Setting, Settings,
-    Step, Table,
+    Bend, BoardSettings, Changes, Course, Cut, CutSequence, Ends, Facing, Knowledge, OpeningCuts, Oval, Place, Setting,
+    Settings, Step, Table,
 };
 use crate::length::exact_mm;
 use crate::mat::{Direction, with_name};
@@ -12,8 +12,8 @@ use crate::tolerance::READING_MM;
 const MOST_BENDS: usize = 8;
 
 impl Settings {
-    /// Returns what the settings are of and how they are to be read, a line each.
-    pub(crate) fn preamble(&self) -> Vec<String> {
+    /// Returns what the settings are of and how they are to be read, a line each; `remainders` says where those stand.
+    pub(crate) fn preamble(&self, remainders: &str) -> Vec<String> {
         let cutter = &self.cutter;
         let name = if cutter.name.is_empty() { "as usual, not measured".to_owned() } else { cutter.name.clone() };
         let marks = format!("marks of 1/{} {}", cutter.ruler.parts(), cutter.ruler.unit());
@@ -24,7 +24,7 @@ impl Settings {
             "Sides and edges are named as the mat hangs. The board lies face down where nothing else is said, with the edge \
              named against the guide."
                 .to_owned(),
-            "In brackets: what the exact number has more than the mark, in mm.".to_owned(),
+            format!("{remainders}: what the exact number has more than the mark, in mm."),
         ];
         lines.extend(self.known());
         lines
@@ -192,23 +192,27 @@ impl Settings {
         Some(format!("{} × {}{off}{holds}", read(width), read(height)))
     }
 
+    /// Says how often something is set or laid.
+    pub(super) fn changes_in_words(&self, changes: Changes) -> String {
+        let stops =
+            if self.cutter.stops.is_some() { format!("stops set {}, ", times(changes.stops)) } else { String::new() };
+        let blade = if changes.blade > 1 { format!(", blade set {}", times(changes.blade)) } else { String::new() };
+        format!("guide set {}, {stops}boards laid {}{blade}", times(changes.guide), times(changes.laid))
+    }
+
     /// Returns what the order takes, a line each.
     pub(crate) fn about_order(&self) -> Vec<String> {
-        let in_words = |changes: Changes| {
-            let stops = if self.cutter.stops.is_some() {
-                format!("stops set {}, ", times(changes.stops))
-            } else {
-                String::new()
-            };
-            let blade = if changes.blade > 1 { format!(", blade set {}", times(changes.blade)) } else { String::new() };
-            format!("guide set {}, {stops}boards laid {}{blade}", times(changes.guide), times(changes.laid))
-        };
+        let in_words = |changes: Changes| self.changes_in_words(changes);
+        let openings = self.sequence == CutSequence::Openings;
         let mut lines = vec![format!(
-            "{} (opening after opening, side after side: {})",
+            "{}{} (opening after opening, side after side: {})",
+            if openings { "opening after opening, as asked: " } else { "" },
             in_words(self.changes),
             in_words(self.side_by_side)
         )];
-        if self.is_proven() {
+        if self.is_proven() && openings {
+            lines.push("no order takes fewer that finishes each opening before the next".to_owned());
+        } else if self.is_proven() {
             lines.push("no order takes fewer".to_owned());
         } else {
             lines.push(format!("any order takes at least: {}", in_words(self.at_least)));

@@ -269,9 +269,10 @@ Examples:
   backline settings harbour.toml --cutter bench.toml --mats 6  corrected for your cutter, for a run of six
   backline settings harbour.toml --format text                 step by step, in sentences
   backline settings *.toml --format pdf -o bench.pdf           bench cards to print, a page a board
+  backline settings --together *.toml --format text            a day's mats as one order, which blank is next
   backline settings --json *.toml | jq '.[].order'
 
-Blades cut people: cut away from the body, test on scrap first and follow the manual of your cutter.")]
+Blades cut people: test on scrap first and follow the manual of your cutter.")]
 pub(super) struct SettingsArgs {
     /// Job files, TOML or JSON; `-` is standard input
     #[arg(required = true, value_name = "JOB")]
@@ -285,6 +286,12 @@ pub(super) struct SettingsArgs {
     /// Cut each board alone, by its own edges, rather than taped behind the one above
     #[arg(long)]
     pub(super) boards_apart: bool,
+    /// Finish each opening before the next one, rather than set the cutter as rarely as can be
+    #[arg(long)]
+    pub(super) openings: bool,
+    /// Cut all jobs together: boards of one thickness after each other, with the fewest settings for all of them
+    #[arg(long, conflicts_with = "openings")]
+    pub(super) together: bool,
     /// Number of equal mats that are cut together; the quantity of the job if left out
     #[arg(short, long, value_name = "N")]
     pub(super) mats: Option<std::num::NonZeroU32>,
@@ -323,7 +330,7 @@ pub(super) enum SettingsFormat {
     Markdown,
     /// Data for other programs
     Json,
-    /// A bench card: a page a board, large numbers, a sketch for each step
+    /// Bench cards: large numbers, a sketch for each step, lists to tick
     Pdf,
 }
 

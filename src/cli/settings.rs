@@ -4,7 +4,9 @@ use std::path::Path;
 
 use kurbo::Size;
 
-use crate::bench::{Assembly, Cutter, Settings, SettingsData, bench_cards};
+use crate::bench::{
+    Assembly, CutSequence, Cutter, Settings, SettingsData, WholeOrder, WholeOrderData, bench_cards, order_cards,
+};
 use crate::drawing::Drawing;
 use crate::formats::{Options, pdf_pages};
 use crate::length::Unit;
@@ -42,6 +44,9 @@ pub(super) fn run(args: &SettingsArgs) -> Exit {
     if all.is_empty() {
         return exit;
     }
+    if args.together {
+        return exit.max(together(args, all));
+    }
     let text = match args.format() {
         SettingsFormat::Table => joined(all.iter().map(|settings| settings.to_table())),
         SettingsFormat::Text => joined(all.iter().map(|settings| settings.to_text())),
@@ -52,11 +57,42 @@ pub(super) fn run(args: &SettingsArgs) -> Exit {
     exit.max(deliver(args, text.as_bytes()))
 }
 
+/// Tells the order in which all jobs are cut together.
+fn together(args: &SettingsArgs, all: Vec<Settings>) -> Exit {
+    let Some(order) = WholeOrder::new(all) else {
+        anstream::eprintln!(
+            "error: the jobs are in different units, whose usual cutters have different marks; say which one you have with --cutter"
+        );
+        return Exit::Usage;
+    };
+    let text = match args.format() {
+        SettingsFormat::Table | SettingsFormat::Text => order.to_text(),
+        SettingsFormat::Markdown => order.to_markdown(),
+        SettingsFormat::Json => {
+            serde_json::to_string_pretty(&WholeOrderData::new(&order)).map(|text| text + "\n").unwrap_or_default()
+        }
+        SettingsFormat::Pdf => {
+            let paper = order.mats.first().map_or(A4, |settings| page(args, settings));
+            return write_cards(args, &order.mats, &order_cards(&order, paper));
+        }
+    };
+    deliver(args, text.as_bytes())
+}
+
+/// Returns the paper of the cards of a job.
+fn page(args: &SettingsArgs, settings: &Settings) -> Size {
+    args.paper.unwrap_or(if settings.ruler.unit() == Unit::Inch { LETTER } else { A4 })
+}
+
 /// Writes the bench cards of all jobs into one file.
 fn cards(args: &SettingsArgs, all: &[Settings]) -> Exit {
-    let metric = |settings: &Settings| settings.ruler.unit() != Unit::Inch;
-    let page = |settings: &Settings| args.paper.unwrap_or(if metric(settings) { A4 } else { LETTER });
+    let page = |settings: &Settings| page(args, settings);
     let pages: Vec<Drawing> = all.iter().flat_map(|settings| bench_cards(settings, page(settings))).collect();
+    write_cards(args, all, &pages)
+}
+
+/// Writes pages of cards into one file.
+fn write_cards(args: &SettingsArgs, all: &[Settings], pages: &[Drawing]) -> Exit {
     let title = match all {
         [settings] => format!("{}: bench card", settings.name),
         all => format!("bench cards of {} jobs", all.len()),
@@ -68,7 +104,7 @@ fn cards(args: &SettingsArgs, all: &[Settings]) -> Exit {
             return Exit::JobWrong;
         }
     };
-    match pdf_pages(&title, &pages, &Options { font, ..Options::default() }) {
+    match pdf_pages(&title, pages, &Options { font, ..Options::default() }) {
         Ok(exported) => {
             exported.notes.iter().for_each(|note| anstream::eprintln!("note: {note}"));
             deliver(args, &exported.bytes)
@@ -98,7 +134,9 @@ fn settings_of(path: &Path, args: &SettingsArgs, cutter: Option<&Cutter>) -> Opt
     let assembly = if args.boards_apart { Assembly::Apart } else { Assembly::Taped };
     let settings = Settings::new(mat, &cutter, assembly);
     let mats = args.mats.map_or(settings.mats, std::num::NonZero::get);
-    Some(Settings { mats, sheet: args.sheet, ..settings })
+    let sequence = if args.openings { CutSequence::Openings } else { CutSequence::FewestSettings };
+    let settings = Settings { mats, sheet: args.sheet, ..settings };
+    Some(if args.openings { settings.in_sequence(sequence) } else { settings })
 }
 
 fn joined(texts: impl Iterator<Item = String>) -> String {

@@ -155,6 +155,16 @@ impl Flow {
         lines as f64 * LEADING * TEXT
     }
 
+    /// Returns the width of the column in millimetres.
+    pub(crate) fn room_width(&self) -> f64 {
+        self.column.width()
+    }
+
+    /// Returns the page.
+    pub(crate) const fn page(&mut self) -> &mut Page {
+        &mut self.page
+    }
+
     /// Leaves some height free.
     pub(crate) fn gap(&mut self, height: f64) {
         self.y += height;
@@ -210,6 +220,18 @@ impl Flow {
         self.write_at(&words, indent);
         self.y = corner.y + height;
         corner
+    }
+
+    /// Writes a table below a line that names it; one that has room on a page is not broken.
+    pub(crate) fn named_table(&mut self, name: &'static str, table: &Table) {
+        let widths = table.widths(self.column.width());
+        let name = Paragraph::Ruled(name);
+        let height = height_of(std::slice::from_ref(&name), self.column.width())
+            + table.rows.iter().map(|row| table.height(row, &widths)).sum::<f64>();
+        // On a page of its own a longer one would be broken as well.
+        self.need(height.min(0.8 * self.column.height()));
+        self.write(&name);
+        self.table(table);
     }
 
     /// Writes the rows of a table; none is broken.

@@ -26,12 +26,14 @@ pub(crate) struct Form {
     pub(crate) paper: Size,
     /// What stays blank on every side, in millimetres.
     pub(crate) margin: f64,
+    /// Height of the capitals of small print and of the number of the page, in millimetres.
+    pub(crate) small_print: f64,
 }
 
 impl Form {
     /// Returns the form of a document about something that has a name, with the usual margin.
     pub(crate) fn new(name: &str, view: &'static str, paper: Size) -> Self {
-        Self { title: format!("{name} - {view}"), view, paper, margin: MARGIN }
+        Self { title: format!("{name} - {view}"), view, paper, margin: MARGIN, small_print: FINE }
     }
 }
 
@@ -40,6 +42,7 @@ pub(crate) struct Page {
     drawing: Drawing,
     room: Rect,
     margin: f64,
+    small_print: f64,
 }
 
 impl Page {
@@ -47,11 +50,11 @@ impl Page {
     pub(crate) const BOX: f64 = BOX + 1.4;
 
     pub(crate) fn new(form: &Form) -> Self {
-        let Form { title, view, paper, margin } = form.clone();
+        let Form { title, view, paper, margin, small_print } = form.clone();
         let drawing = Drawing { title, view, sheet: paper, layers: Vec::new() };
         // The number of the page stands in a line of its own at the bottom.
-        let room = Rect::new(margin, margin, paper.width - margin, paper.height - margin - LEADING * FINE);
-        Self { drawing, room, margin }
+        let room = Rect::new(margin, margin, paper.width - margin, paper.height - margin - LEADING * small_print);
+        Self { drawing, room, margin, small_print }
     }
 
     /// Returns what is left of the page.
@@ -103,9 +106,9 @@ impl Page {
     /// Writes boxes to tick and small print at the bottom.
     pub(crate) fn closing(&mut self, steps: &[String], small_print: &str) {
         let width = self.room.width();
-        let lines = Lettering::wrap(small_print, width, FINE);
+        let lines = Lettering::wrap(small_print, width, self.small_print);
         let rows = rows_of(steps, width);
-        let height = LEADING * FINE * lines.len() as f64 + ROW * rows.len() as f64 + GAP;
+        let height = LEADING * self.small_print * lines.len() as f64 + ROW * rows.len() as f64 + GAP;
         let mut y = self.room.y1 - height;
         self.room.y1 = y - GAP;
         self.rule(Point::new(self.room.x0, y), Point::new(self.room.x1, y));
@@ -120,20 +123,20 @@ impl Page {
         }
         y += 1.0;
         for line in lines {
-            y += LEADING * FINE;
-            self.text_of(&line, Point::new(self.room.x0, y), FINE, Anchor::Start);
+            y += LEADING * self.small_print;
+            self.text_of(&line, Point::new(self.room.x0, y), self.small_print, Anchor::Start);
         }
     }
 
     /// Numbers the page and ends it.
     pub(crate) fn finish(mut self, number: usize, count: usize) -> Drawing {
-        let y = self.drawing.sheet.height - self.margin - BELOW_BASELINE * FINE;
+        let y = self.drawing.sheet.height - self.margin - BELOW_BASELINE * self.small_print;
         let (left, right) = (self.margin, self.drawing.sheet.width - self.margin);
         let view = self.drawing.view;
         let mut letters = view.chars();
         let view: String = letters.next().into_iter().flat_map(char::to_uppercase).chain(letters).collect();
-        self.text_of(&view, Point::new(left, y), FINE, Anchor::Start);
-        self.text_of(&format!("page {number} of {count}"), Point::new(right, y), FINE, Anchor::End);
+        self.text_of(&view, Point::new(left, y), self.small_print, Anchor::Start);
+        self.text_of(&format!("page {number} of {count}"), Point::new(right, y), self.small_print, Anchor::End);
         in_drawing_order(&mut self.drawing);
         self.drawing
     }

@@ -4,7 +4,7 @@ use kurbo::Point;
 
 use super::LEADING;
 use super::sheet::Page;
-use crate::drawing::letter_height::TEXT;
+use crate::drawing::letter_height::{TEXT, TITLE};
 use crate::drawing::{Anchor, Lettering};
 
 /// Space in millimetres between columns, and below the words of a row.
@@ -20,6 +20,17 @@ pub(crate) enum Column {
     Share(f64),
     /// As wide as the widest of its cells, which end at its right edge.
     AtEnd,
+    /// The same with numbers that are read at arm's length.
+    Number,
+}
+
+impl Column {
+    const fn cap(self) -> f64 {
+        match self {
+            Self::Number => TITLE,
+            Self::Fitting | Self::Share(_) | Self::AtEnd => TEXT,
+        }
+    }
 }
 
 /// A row of a table.
@@ -48,11 +59,11 @@ pub(crate) struct Table {
 impl Table {
     /// Returns the widths of the columns of a table of a width in millimetres.
     pub(super) fn widths(&self, width: f64) -> Vec<f64> {
-        let widest = |column: usize| {
-            let cells = self.rows.iter().filter_map(|row| row.cells.get(column)).flatten();
-            cells.map(|line| Lettering::width(line, TEXT)).fold(0.0, f64::max)
+        let widest = |(index, column): (usize, &Column)| {
+            let cells = self.rows.iter().filter_map(|row| row.cells.get(index)).flatten();
+            cells.map(|line| Lettering::width(line, column.cap())).fold(0.0, f64::max)
         };
-        let fitting: Vec<f64> = (0..self.columns.len()).map(widest).collect();
+        let fitting: Vec<f64> = self.columns.iter().enumerate().map(widest).collect();
         let taken: f64 = self
             .columns
             .iter()
@@ -64,13 +75,18 @@ impl Table {
         let rest = (width - self.box_width() - taken - gutters).max(0.0);
         let wide = |(column, fitting): (&Column, f64)| match column {
             Column::Share(share) => share * rest,
-            Column::Fitting | Column::AtEnd => fitting,
+            Column::Fitting | Column::AtEnd | Column::Number => fitting,
         };
         self.columns.iter().zip(fitting).map(wide).collect()
     }
 
     fn box_width(&self) -> f64 {
         if self.rows.iter().any(|row| row.boxed) { Page::BOX } else { 0.0 }
+    }
+
+    /// Returns the distance between the lines of a cell: that of its numbers is that of the whole table.
+    fn pitch(&self) -> f64 {
+        LEADING * self.columns.iter().map(|column| column.cap()).fold(TEXT, f64::max)
     }
 
     fn lines(cell: &[String], width: f64) -> Vec<String> {
@@ -81,23 +97,23 @@ impl Table {
     /// Returns the height of a row in millimetres.
     pub(super) fn height(&self, row: &Row, widths: &[f64]) -> f64 {
         let lines = row.cells.iter().zip(widths).map(|(cell, width)| Self::lines(cell, *width).len());
-        LEADING * TEXT * lines.max().unwrap_or(0) as f64 + BELOW
+        self.pitch() * lines.max().unwrap_or(0) as f64 + BELOW
     }
 
     /// Draws a row at its top left corner, with a rule below it.
     pub(super) fn draw(&self, row: &Row, widths: &[f64], corner: Point, page: &mut Page) {
-        let baseline = |line: usize| corner.y + LEADING * TEXT * (line as f64 + 0.8);
+        let baseline = |line: usize| corner.y + self.pitch() * (line as f64 + 0.8);
         if row.boxed {
             page.tick_box(Point::new(corner.x, baseline(0)));
         }
         let mut x = corner.x + self.box_width();
         for ((cell, width), column) in row.cells.iter().zip(widths).zip(&self.columns) {
             let (at, anchor) = match column {
-                Column::AtEnd => (x + width, Anchor::End),
+                Column::AtEnd | Column::Number => (x + width, Anchor::End),
                 Column::Fitting | Column::Share(_) => (x, Anchor::Start),
             };
             for (index, line) in Self::lines(cell, *width).iter().enumerate() {
-                page.text(line, Point::new(at, baseline(index)), anchor);
+                page.text_of(line, Point::new(at, baseline(index)), column.cap(), anchor);
             }
             x += width + GUTTER;
         }
