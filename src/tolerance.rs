@@ -1,4 +1,6 @@
 //! Every numeric tolerance of the crate, each with its unit and its physical reason.
+//!
+//! `sheets::cutting`, which uses nothing else of the crate, keeps its own. `tests/project/house.rs` refuses others elsewhere.
 
 /// Default largest distance in millimetres between a curve and the polyline drawn for it.
 ///
@@ -48,3 +50,193 @@ pub const CORNER_RAD: f64 = 1e-4;
 ///
 /// The grid of a plan of sheets rounds by up to 1/1600 mm, and no blade parts what is so near.
 pub const SHARED_EDGE_MM: f64 = 0.001;
+
+// Rounding of `f64`.
+
+/// Room in millimetres for the rounding of sums of lengths: lengths that differ by less are worked out in two ways.
+///
+/// Some four thousand times the rounding of `f64` at two metres, and a millionth of what can be cut.
+pub(crate) const ROUNDING_MM: f64 = 1e-9;
+
+/// A number of steps that is above a whole number by less than this is that whole number, divided with rounding.
+pub(crate) const ROUNDING_COUNT: f64 = 1e-9;
+
+/// Turns in radians that differ from a whole or a quarter turn by less than this differ by rounding only.
+pub(crate) const ROUNDING_RAD: f64 = 1e-12;
+
+/// Turns in radians that lack less than this of a whole turn are whole, where they come from sums or from files of others.
+pub(crate) const WHOLE_TURN_RAD: f64 = 1e-9;
+
+/// Ratios that differ from one by less than this are one: units that are written with nine figures are the same.
+pub(crate) const SAME_SHARE: f64 = 1e-9;
+
+/// What the rounding of `f64` leaves open in a place that is worked out in a few steps, as a share of its distance from the origin:
+/// about nine hundred times the rounding of one number.
+pub(crate) const ROUNDING_OF_PLACE: f64 = 1e-13;
+
+/// Newton's method for a meeting place has arrived when its step is shorter than this share of the distance from the origin.
+pub(crate) const MEETING_SHARE: f64 = 1e-12;
+
+/// Newton's method for the foot of a perpendicular has arrived when the angle in radians changes by less than this, the rounding
+/// of an angle of a few radians.
+pub(crate) const NEAREST_RAD: f64 = 1e-15;
+
+/// The search for the nearest points of two curves has arrived when both move by less than this many millimetres.
+pub(crate) const REFINED_MM: f64 = 1e-10;
+
+/// A smaller determinant than this belongs to curves that are parallel where they are nearest: there is no single nearest place.
+pub(crate) const LEAST_DETERMINANT: f64 = 1e-12;
+
+/// Parts of a unit vector that are smaller than this are zero: some four times the rounding of an angle of one turn.
+pub(crate) const AXIS_ROUNDING: f64 = 2e-15;
+
+/// Below this bend in radians the two places where curves meet are one as far as `f64` can tell.
+pub(crate) const SLIGHT_BEND_RAD: f64 = 2e-6;
+
+/// Curves that come nearer to each other than this in millimetres touch: a thousandth of what counts as a length.
+pub(crate) const TOUCHING_MM: f64 = 1e-9;
+
+/// A place on a curve that is before a quarter turn by less than this part of one lies on it.
+pub(crate) const ROUNDING_QUARTERS: f64 = 1e-12;
+
+// Shapes and outlines.
+
+/// Stretches whose bulges add up to less than this in millimetres are taken for bent evenly when the nearest points are sought.
+pub(crate) const EVEN_BEND_MM: f64 = 1e-4;
+
+/// Corners that turn inwards by less than this in radians do not make a figure hollow: over a metre it is a thousandth of a millimetre.
+pub(crate) const BLUNT_RAD: f64 = 1e-6;
+
+/// An arc that rises less than this in millimetres above its chord is a straight line to any blade and ruler.
+pub(crate) const FLATTEST_ARC_MM: f64 = 1e-5;
+
+/// Directions in radians that are so nearly opposite leave a slit, not an opening.
+pub(crate) const SLIT_RAD: f64 = 1e-6;
+
+/// Turns in degrees that differ by no more than this are the same turn.
+pub(crate) const SAME_TURN_DEGREES: f64 = 1e-9;
+
+// Curves of files.
+
+/// A place is measured against a curve where the normal of the curve leads through it to this many radians: over a metre of distance
+/// from the centre it is wrong by the square, a ten-millionth of a millimetre.
+pub(crate) const ON_CURVE_RAD: f64 = 1e-5;
+
+/// The rest of a curve that is a smaller share of it than this is left by rounding.
+pub(crate) const LAST_SHARE: f64 = 1e-12;
+
+/// A derivative that is shorter than this share of the chord is that of a handle without length.
+pub(crate) const NO_HANDLE_SHARE: f64 = 1e-9;
+
+/// So far on along such a curve, as a share of it, its direction is looked up.
+pub(crate) const STEP_SHARE: f64 = 1e-4;
+
+/// Share of the length of a curve by which its handles may differ from those of an arc: ten times the rounding of a
+/// coordinate with three decimals in a curve of a millimetre.
+pub(crate) const SAME_HANDLE_SHARE: f64 = 2e-4;
+
+/// Share by which programs differ in the handle of a quarter turn: 0.5519 errs least, 0.5523 touches in the middle.
+pub(crate) const QUARTER_HANDLE_SHARE: f64 = 1e-3;
+
+/// Turns in radians that differ from a quarter turn by less than this were meant as one: coordinates of three decimals turn the
+/// handle of a curve of a millimetre by as much.
+pub(crate) const QUARTER_RAD: f64 = 1e-3;
+
+/// Half axes whose product along each other is a smaller share of their lengths than this stand square to each other.
+pub(crate) const SQUARE_SHARE: f64 = 1e-3;
+
+/// An ellipse whose axes differ by a smaller share than this is a circle: a hundredth of a millimetre on a metre.
+pub(crate) const ROUND_SHARE: f64 = 1e-5;
+
+/// An ellipse whose ends are nearer to each other than this share of its shorter half axis is whole.
+pub(crate) const CLOSED_SHARE: f64 = 1e-3;
+
+/// An ellipse whose axes are turned by less than this in radians is upright: a hundredth of a millimetre on a metre.
+pub(crate) const UPRIGHT_RAD: f64 = 1e-5;
+
+/// Pieces shorter than this in millimetres are dropped: half a thousandth is the rounding of drawing programs.
+pub(crate) const SHORTEST_PIECE_MM: f64 = 0.0005;
+
+/// How far in millimetres an arc may lie from the curves for which it is taken, apart from what their kind always errs.
+pub(crate) const SAME_ARC_MM: f64 = 0.001;
+
+/// Contours narrower than this in millimetres are dust.
+pub(crate) const NARROWEST_CONTOUR_MM: f64 = 0.001;
+
+// Pages and words.
+
+/// Places of a chain of dimensions that are closer than this in millimetres are one place: it is the last figure of what is shown.
+pub(crate) const SAME_STOP_MM: f64 = 0.001;
+
+/// Half a part in a million of the stretch of a printer is left to rounding.
+pub(crate) const ROUNDING_STRETCH: f64 = 5e-7;
+
+// Machines and the bench.
+
+/// Travel in millimetres that is not worth another order.
+pub(crate) const GAIN_MM: f64 = 1e-6;
+
+/// Sums of errors that differ by less than this many millimetres are equally good.
+pub(crate) const SAME_ERROR_MM: f64 = 1e-6;
+
+/// The finest tolerance of curves in millimetres that is taken for meant: a tenth of a thousandth is finer than any cutter.
+pub(crate) const FINEST_TOLERANCE_MM: f64 = 1e-4;
+
+/// The smallest unit of a file in millimetres that is taken for meant.
+pub(crate) const SMALLEST_UNIT_MM: f64 = 1e-4;
+
+// Calibration.
+
+/// Rounding of numbers read from a file; a smaller spread than this share of the numbers is none.
+pub(crate) const NO_SPREAD_SHARE: f64 = 1e-12;
+
+/// A measurement that leaves a smaller share than this to the others decides the fit alone, so that nobody can tell how far it is off.
+pub(crate) const NO_LEVERAGE: f64 = 1e-9;
+
+/// A smaller spread than this would be divided by as zero.
+pub(crate) const LEAST_SPREAD: f64 = 1e-12;
+
+/// Beyond its last step the logarithm of a chance falls by this much a step at least.
+pub(crate) const LEAST_FALL: f64 = 1e-6;
+
+/// Smaller densities are those of lines that nobody looks for.
+pub(crate) const LEAST_DENSITY: f64 = 1e-12;
+
+/// Numbers that were not read off a ruler scatter by this much at least, as their last figure does.
+pub(crate) const LEAST_SCATTER_OF_FIGURES: f64 = 1e-6;
+
+// Files and their comparison.
+
+/// Points that are no farther apart, in the unit of the file, are the same: the sum of many steps is never quite exact.
+pub(crate) const SAME_PLACE_IN_FILE: f64 = 1e-6;
+
+/// An arc whose radii differ by a smaller share than this is one of a circle.
+pub(crate) const ROUND_ARC_SHARE: f64 = 1e-6;
+
+/// Largest distance between the curve and what stands for it, as a share of the size of its control points: 0.00004 mm of a mat.
+pub(crate) const SPLINE_SHARE: f64 = 1e-7;
+
+/// The largest distance in millimetres by which a file that keeps curves may be off when it is read back: half of it for the Bézier
+/// curves that stand for parallel curves ([`CURVE_FIT_MM`]), half for rounding.
+pub(crate) const READ_BACK_MM: f64 = 0.001;
+
+/// The same where numbers have six decimals: rounding, with room for the centres and bulges that it moves.
+pub(crate) const ROUNDED_FILE_MM: f64 = 0.000_5;
+
+/// Curves are replaced by chords this close, in millimetres, before they are compared; distances are true to twice that.
+pub(crate) const CHORDS_MM: f64 = 5e-5;
+
+/// The search for the farthest place ends when it can be no farther by more than this, in millimetres.
+pub(crate) const SEARCH_MM: f64 = 1e-5;
+
+/// Or by this share of the distance, if that is more.
+pub(crate) const SEARCH_SHARE: f64 = 1e-4;
+
+/// Lines whose directions cross by less than this have no crossing that can be told.
+pub(crate) const PARALLEL: f64 = 1e-6;
+
+/// Strokes whose ends and middles are no farther apart, in millimetres, are the same stroke.
+pub(crate) const SAME_STROKE_MM: f64 = 0.001;
+
+/// Strokes no longer than this, in millimetres, are dots.
+pub(crate) const DOT_MM: f64 = 1e-6;

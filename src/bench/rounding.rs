@@ -4,6 +4,7 @@ use super::Place;
 use super::cut::measured;
 use crate::bench::Cutter;
 use crate::length::Ruler;
+use crate::tolerance::SAME_ERROR_MM;
 
 /// The marks at which a line may be set, the nearest one first, and which way a number that is too large moves the line.
 #[derive(Debug, Clone)]
@@ -12,9 +13,6 @@ pub(super) struct Choices {
     /// 1 where a larger distance lies farther out from the middle of the opening, -1 where it lies farther in.
     outward: f64,
 }
-
-/// Sums of errors that differ by less than this many millimetres are equally good.
-const SAME_ERROR_MM: f64 = 1e-6;
 
 impl Choices {
     /// Finds the marks for a line at a distance in millimetres from the edge at the guide: of its scale or, beyond its

@@ -4,6 +4,7 @@ use clap::builder::{PossibleValue, PossibleValuesParser};
 
 use crate::formats::{FileUnit, drawing_formats};
 use crate::length;
+use crate::tolerance::FINEST_TOLERANCE_MM;
 use crate::view::VIEWS;
 
 /// The word that stands for every view or format.
@@ -23,18 +24,15 @@ pub(super) fn file_unit(name: &str) -> FileUnit {
     if name == FileUnit::Inch.name() { FileUnit::Inch } else { FileUnit::Millimetre }
 }
 
-/// The finest tolerance in millimetres: a tenth of a thousandth is already finer than any cutter.
-const FINEST_MM: f64 = 1e-4;
-
 /// The coarsest tolerance in millimetres: beyond it an oval would be visibly angular.
 const COARSEST_MM: f64 = 1.0;
 
 pub(super) fn tolerance(text: &str) -> Result<f64, String> {
     let tolerance = length::parse(text, None).map_err(|error| format!("{}; {}", error.message, error.help))?;
-    if (FINEST_MM..=COARSEST_MM).contains(&tolerance) {
+    if (FINEST_TOLERANCE_MM..=COARSEST_MM).contains(&tolerance) {
         Ok(tolerance)
     } else {
-        Err(format!("give a length from {FINEST_MM} mm to {COARSEST_MM} mm"))
+        Err(format!("give a length from {FINEST_TOLERANCE_MM} mm to {COARSEST_MM} mm"))
     }
 }
 

@@ -2,6 +2,7 @@
 
 use std::f64::consts::{FRAC_PI_2, PI, TAU};
 
+use crate::tolerance::{ROUNDING_COUNT, ROUNDING_QUARTERS, ROUNDING_RAD};
 use kurbo::{Point, Vec2};
 
 /// An arc of a circle, of an ellipse, or of the parallel curve of an ellipse.
@@ -56,7 +57,7 @@ impl Arc {
     /// Tells whether the arc is a whole closed curve.
     #[must_use]
     pub fn is_full_turn(&self) -> bool {
-        (self.sweep.abs() - TAU).abs() < 1e-12
+        (self.sweep.abs() - TAU).abs() < ROUNDING_RAD
     }
 
     /// Tells whether the arc turns once round and starts at one of its axes, so that its quarters mirror each other.
@@ -142,7 +143,7 @@ impl Arc {
     /// Splits the arc into equal parts of half a turn at most.
     pub(crate) fn half_turns(&self) -> impl Iterator<Item = Self> + use<> {
         let arc = *self;
-        let parts = (arc.sweep.abs() / PI - 1e-9).ceil().max(1.0) as usize;
+        let parts = (arc.sweep.abs() / PI - ROUNDING_COUNT).ceil().max(1.0) as usize;
         let at = move |part: usize| {
             if part == parts { arc.end() } else { arc.start + arc.sweep * part as f64 / parts as f64 }
         };
@@ -184,8 +185,8 @@ impl Arc {
         let step = FRAC_PI_2.copysign(self.sweep);
         let quarters = (self.start - phase) / step;
         // A quarter turn that coincides with the start is not a split.
-        let first = (quarters + 1e-12).floor() + 1.0;
-        let count = ((self.end() - phase) / step - 1e-12).ceil() - first;
+        let first = (quarters + ROUNDING_QUARTERS).floor() + 1.0;
+        let count = ((self.end() - phase) / step - ROUNDING_QUARTERS).ceil() - first;
         let count = if count > 0.0 { count as usize } else { 0 };
         let cut = move |k: usize| {
             if k == 0 {

@@ -3,7 +3,7 @@
 use kurbo::{CubicBez, Line, ParamCurve, ParamCurveDeriv, Point, Vec2};
 
 use super::{Arc, Segment};
-use crate::tolerance::{SAME_DIRECTION_RAD, SAME_LENGTH_MM};
+use crate::tolerance::{LAST_SHARE, NO_HANDLE_SHARE, SAME_DIRECTION_RAD, SAME_LENGTH_MM, STEP_SHARE};
 
 /// A place on a curve with the unit direction of travel there.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -120,7 +120,7 @@ impl Arc {
             };
             into.extend(pair);
             // The last share would otherwise be missed by rounding.
-            done = if done + length > 1.0 - 1e-12 { 1.0 } else { done + length };
+            done = if done + length > 1.0 - LAST_SHARE { 1.0 } else { done + length };
             step = length;
         }
     }
@@ -176,11 +176,11 @@ fn touching(from: Knot, to: Point) -> Option<Segment> {
 impl Curve for CubicBez {
     fn knot(&self, share: f64) -> Knot {
         let derivative = self.deriv().eval(share).to_vec2();
-        let direction = if derivative.hypot() > 1e-9 * (self.p3 - self.p0).hypot() {
+        let direction = if derivative.hypot() > NO_HANDLE_SHARE * (self.p3 - self.p0).hypot() {
             derivative
         } else {
             // Where a handle has no length the curve still has a direction.
-            self.eval((share + 1e-4).min(1.0)) - self.eval((share - 1e-4).max(0.0))
+            self.eval((share + STEP_SHARE).min(1.0)) - self.eval((share - STEP_SHARE).max(0.0))
         };
         Knot { point: self.eval(share), direction: unit(direction) }
     }

@@ -3,8 +3,9 @@
 use kurbo::{Point, Rect};
 
 use super::box_tree::{BoxTree, rect_distance};
-use super::stretch::{Nearest, Stretch, TOUCHING_MM, chords_cross};
+use super::stretch::{Nearest, Stretch, chords_cross};
 use super::{Outline, Segment};
+use crate::tolerance::TOUCHING_MM;
 
 /// How two outlines lie to each other.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

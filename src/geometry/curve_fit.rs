@@ -5,7 +5,7 @@ use std::f64::consts::FRAC_PI_2;
 use kurbo::{Affine, BezPath, CubicBez, ParamCurve, Point, Vec2};
 
 use super::{Arc, Outline, Segment};
-use crate::tolerance::SAME_DIRECTION_RAD;
+use crate::tolerance::{ON_CURVE_RAD, SAME_DIRECTION_RAD};
 
 impl Outline {
     /// Returns the outline as lines and cubic Bézier curves within `tolerance` millimetres of it.
@@ -180,7 +180,7 @@ impl Arc {
             let radius = squares.x * squares.y / (h * h * h) + self.distance;
             let step = normal.cross(from_curve) / radius;
             rounds += 1;
-            if step.abs() < 1e-5 || rounds > 8 {
+            if step.abs() < ON_CURVE_RAD || rounds > 8 {
                 return (from_curve.dot(normal), normal);
             }
             angle += step.clamp(-0.2, 0.2);

@@ -5,7 +5,7 @@ use std::f64::consts::FRAC_PI_2;
 use kurbo::{Point, Vec2};
 
 use super::{Arc, Outline, Segment};
-use crate::tolerance::SAME_LENGTH_MM;
+use crate::tolerance::{ROUNDING_COUNT, ROUNDING_MM, SAME_LENGTH_MM};
 
 /// On which side of a curve the chords lie that stand for it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -88,7 +88,7 @@ impl Arc {
     fn leads_beyond_its_ends(&self, points: &[Point]) -> bool {
         [self.start, self.end()].into_iter().any(|angle| {
             let (normal, end) = (self.normal(angle), self.point(angle));
-            points.iter().any(|point| (*point - end).dot(normal) > 1e-3 * SAME_LENGTH_MM)
+            points.iter().any(|point| (*point - end).dot(normal) > ROUNDING_MM)
         })
     }
 
@@ -123,7 +123,7 @@ impl Arc {
 
     /// Equal chords; the sagitta `r (1 − cos(θ/2))` of each is at most the tolerance.
     fn flatten_circle(&self, radius: f64, tolerance: f64, points: &mut Vec<Point>) {
-        let chords = (self.sweep.abs() / largest_step(radius, tolerance) - 1e-9).ceil().max(1.0);
+        let chords = (self.sweep.abs() / largest_step(radius, tolerance) - ROUNDING_COUNT).ceil().max(1.0);
         let step = self.sweep / chords;
         let turn = Vec2::from_angle(step);
         let mut spoke = self.normal(self.start) * radius;
@@ -140,7 +140,7 @@ impl Arc {
         const ROUNDS: usize = 16;
         let half = 0.5 * self.sweep.abs();
         let (at_end, between) = half_chords(radius, tolerance);
-        let more = ((half - at_end) / between - 1e-9).ceil().max(0.0);
+        let more = ((half - at_end) / between - ROUNDING_COUNT).ceil().max(0.0);
         // The angles grow with about the root of the distance.
         let mut off = tolerance;
         let reached = |off: f64| {

@@ -7,15 +7,11 @@ use super::biarc::{Knot, fit};
 use super::offset::{meet, with_end, with_start};
 use super::recognise::{Found, arc_of, joined};
 use super::{Arc, Outline, Segment};
+use crate::tolerance::{SAME_ARC_MM, SHORTEST_PIECE_MM};
 
 /// Pieces that meet at a smaller angle in radians than this are meant to touch: coordinates rounded to a hundredth turn
 /// the end of a short handle by as much. A mitre of such a corner would be 2e-5 mm long on a bevel of 1.5 mm.
 const SMOOTH_RAD: f64 = 0.005;
-/// Pieces shorter than this in millimetres are dropped: half a thousandth is the rounding of drawing programs.
-const SHORTEST_MM: f64 = 0.0005;
-/// How far in millimetres an arc may lie from the curves for which it is taken, apart from what their kind always errs.
-const SAME_ARC_MM: f64 = 0.001;
-
 /// A piece on its way to an outline.
 #[derive(Debug, Clone, Copy)]
 enum Piece {
@@ -72,7 +68,7 @@ fn pieces(path: &BezPath) -> Option<Vec<Piece>> {
         let end = segment.end();
         let cubic = segment.to_cubic();
         let spread = [cubic.p1, cubic.p2, cubic.p3].into_iter().map(|p| p.distance(at)).fold(0.0, f64::max);
-        if spread <= SHORTEST_MM {
+        if spread <= SHORTEST_PIECE_MM {
             continue;
         }
         pieces.push(match segment {
@@ -83,7 +79,7 @@ fn pieces(path: &BezPath) -> Option<Vec<Piece>> {
         at = end;
     }
     match pieces.last_mut() {
-        Some(last) if at.distance(start) <= SHORTEST_MM => match last {
+        Some(last) if at.distance(start) <= SHORTEST_PIECE_MM => match last {
             Piece::Line(line) => line.p1 = start,
             Piece::Curve(cubic) => cubic.p3 = start,
             Piece::Arc(_) | Piece::Loose(_) => {}

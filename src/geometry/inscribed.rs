@@ -3,7 +3,7 @@
 use kurbo::{Point, Rect};
 
 use super::Outline;
-use crate::tolerance::FLATTEN_MM;
+use crate::tolerance::{FLATTEN_MM, ROUNDING_MM};
 
 /// Number of strips of equal width into which an outline is divided, besides those at its corners.
 const STRIPS: i32 = 160;
@@ -47,7 +47,7 @@ fn places(polygon: &[Point], bounds: Rect) -> Vec<f64> {
         even.chain(polygon.iter().map(|corner| corner.x)).collect()
     };
     places.sort_by(f64::total_cmp);
-    places.dedup_by(|a, b| (*a - *b).abs() < 1e-9);
+    places.dedup_by(|a, b| (*a - *b).abs() < ROUNDING_MM);
     places
 }
 

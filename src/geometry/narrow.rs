@@ -7,6 +7,7 @@ use kurbo::{Point, Rect, Vec2};
 use super::box_tree::BoxTree;
 use super::outline::Outline;
 use super::segment::Segment;
+use crate::tolerance::BLUNT_RAD;
 
 /// A place between two stretches of one outline.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -77,7 +78,7 @@ impl Outline {
         let blunt = |(before, after): (&Segment, &Segment)| {
             let (incoming, outgoing) = (before.end_direction(), after.start_direction());
             let turn = incoming.cross(outgoing).atan2(incoming.dot(outgoing));
-            (-1e-6..PI - 2.0 / LONGER).contains(&turn)
+            (-BLUNT_RAD..PI - 2.0 / LONGER).contains(&turn)
         };
         curves_out && self.corners().all(blunt) && 2.0 * self.area() > below * self.perimeter()
     }

@@ -6,6 +6,7 @@ use kurbo::{Point, Vec2};
 
 use super::Arc;
 use super::arc::same_turn;
+use crate::tolerance::NEAREST_RAD;
 
 impl Arc {
     /// Returns the normal angle of the point of the arc that is nearest to a point of the plane.
@@ -86,7 +87,7 @@ impl Arc {
             let slope = radius + (Vec2::new(x, y) - foot).dot(normal);
             let next = angle + miss / slope;
             let next = if next > low && next < high { next } else { 0.5 * (low + high) };
-            if (next - angle).abs() < 1e-15 {
+            if (next - angle).abs() < NEAREST_RAD {
                 break;
             }
             angle = next;

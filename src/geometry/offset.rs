@@ -6,7 +6,10 @@ use std::fmt;
 use kurbo::{Line, Point, Vec2};
 
 use super::{Arc, Outline, Segment, clearance};
-use crate::tolerance::{SAME_DIRECTION_RAD, SAME_LENGTH_MM, SMALLEST_RADIUS_MM};
+use crate::tolerance::{
+    MEETING_SHARE, ROUNDING_OF_PLACE, SAME_DIRECTION_RAD, SAME_LENGTH_MM, SLIGHT_BEND_RAD, SMALLEST_RADIUS_MM,
+    WHOLE_TURN_RAD,
+};
 
 /// Why an outline cannot be moved sideways by a distance. All lengths are millimetres.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -186,7 +189,7 @@ fn corner_moved(before: &Segment, after: &Segment, distance: f64) -> Option<Poin
     let corner = after.start();
     let (incoming, outgoing) = (before.end_direction(), after.start_direction());
     let bend = incoming.cross(outgoing);
-    let slight = bend.abs() < SLIGHT_RAD && incoming.dot(outgoing) > 0.0;
+    let slight = bend.abs() < SLIGHT_BEND_RAD && incoming.dot(outgoing) > 0.0;
     let met = |step: f64, guess: Point| {
         let (before, after) = (moved_piece(before, step, 0).ok()?, moved_piece(after, step, 0).ok()?);
         let meeting = meet(&before, &after, guess)?;
@@ -218,9 +221,6 @@ fn turns_back((before, after): (&Segment, &Segment), (incoming, outgoing): (Vec2
     let curvature = (curvature_at(before, at) + curvature_at(after, at)).abs();
     incoming.cross(outgoing).powi(2) < 2.0 * curvature * TOUCHING * rounding(at)
 }
-
-/// Below this bend in radians the two places where curves meet are one as far as `f64` can tell.
-const SLIGHT_RAD: f64 = 2e-6;
 
 /// Curves whose two meeting places part by fewer roundings than this touch: each is found to one rounding of each curve.
 const TOUCHING: f64 = 10.0;
@@ -283,7 +283,7 @@ fn tightest_angle(arc: &Arc) -> f64 {
 
 /// Returns the length in millimetres that the rounding of `f64` leaves open in a place.
 fn rounding(point: Point) -> f64 {
-    1e-13 * (1.0 + point.to_vec2().hypot())
+    ROUNDING_OF_PLACE * (1.0 + point.to_vec2().hypot())
 }
 
 /// Returns where the curves that carry two pieces meet, by Newton's method from a point near by.
@@ -307,7 +307,7 @@ pub(super) fn meet(before: &Segment, after: &Segment, guess: Point) -> Option<Po
         let step = Vec2::new(miss_a * normal_b.y - miss_b * normal_a.y, miss_b * normal_a.x - miss_a * normal_b.x)
             / determinant;
         point -= step;
-        if step.hypot() < 1e-12 * (1.0 + point.to_vec2().hypot()) {
+        if step.hypot() < MEETING_SHARE * (1.0 + point.to_vec2().hypot()) {
             return Some(point);
         }
     }
@@ -352,7 +352,7 @@ fn keeps_direction(before: &Segment, after: &Segment) -> bool {
         (Segment::Arc(before), Segment::Arc(after)) => {
             let longest = after.radius_at(after.start).max(after.radius_at(after.end()));
             let kept = after.sweep * before.sweep.signum();
-            kept * longest > SAME_LENGTH_MM && kept < TAU + 1e-9
+            kept * longest > SAME_LENGTH_MM && kept < TAU + WHOLE_TURN_RAD
         }
         _ => false,
     }

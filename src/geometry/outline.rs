@@ -6,6 +6,7 @@ use kurbo::{Line, Point, Rect, Size, Vec2};
 
 use super::box_tree::count_step;
 use super::{Arc, Segment};
+use crate::tolerance::AXIS_ROUNDING;
 
 /// A closed outline of straight lines and arcs that encloses a positive area (see the module's frame of reference).
 ///
@@ -251,12 +252,10 @@ impl Outline {
 
 /// Returns the unit vector at an angle in radians; at whole quarters its parts are exactly zero and one.
 fn unit(angle: f64) -> Vec2 {
-    // Sixteen times the rounding of an angle of one turn.
-    const ROUNDING: f64 = 2e-15;
     let direction = Vec2::from_angle(angle);
-    if direction.x.abs() < ROUNDING {
+    if direction.x.abs() < AXIS_ROUNDING {
         Vec2::new(0.0, direction.y.signum())
-    } else if direction.y.abs() < ROUNDING {
+    } else if direction.y.abs() < AXIS_ROUNDING {
         Vec2::new(direction.x.signum(), 0.0)
     } else {
         direction

@@ -5,18 +5,14 @@ use std::f64::consts::{FRAC_PI_2, TAU};
 use kurbo::{CubicBez, Point, Vec2};
 
 use super::Arc;
+use crate::tolerance::{
+    CLOSED_SHARE, QUARTER_HANDLE_SHARE, QUARTER_RAD, ROUND_SHARE, SAME_HANDLE_SHARE, SQUARE_SHARE, UPRIGHT_RAD,
+};
 
 /// A drawing program writes no more than a quarter turn as one curve; a little more is left for rounding.
 const MOST_TURN: f64 = FRAC_PI_2 * 1.01;
 /// Larger radii in millimetres are straight lines to any cutter.
 const LARGEST_RADIUS_MM: f64 = 1e6;
-/// Share of the length of a curve by which its handles may differ from those of an arc: ten times the rounding of a
-/// coordinate with three decimals in a curve of a millimetre.
-const SAME_HANDLE: f64 = 2e-4;
-
-/// Share by which programs differ in the handle of a quarter turn: 0.5519 errs least, 0.5523 touches in the middle.
-const QUARTER_HANDLE: f64 = 1e-3;
-
 /// An arc of an ellipse that a cubic curve stands for.
 ///
 /// Its points are `center + u cos θ + v sin θ`.
@@ -38,7 +34,7 @@ pub(super) struct Found {
 /// lies along the sum of the handles and is `tan(θ/2)/k` times as long is the test for an ellipse.
 pub(super) fn arc_of(cubic: &CubicBez, tolerance: f64) -> Option<Found> {
     let chord = cubic.p3 - cubic.p0;
-    let tolerance = tolerance.min(SAME_HANDLE * chord.hypot());
+    let tolerance = tolerance.min(SAME_HANDLE_SHARE * chord.hypot());
     circle_of(cubic, tolerance).or_else(|| ellipse_of(cubic, tolerance))
 }
 
@@ -52,7 +48,8 @@ fn circle_of(cubic: &CubicBez, tolerance: f64) -> Option<Found> {
     }
     let exact = radius * 4.0 / 3.0 * (0.25 * turn).abs().tan();
     let measured = 0.5 * (first.hypot() + last.hypot());
-    let customary = (turn.abs() - FRAC_PI_2).abs() < 1e-3 && (measured - exact).abs() < QUARTER_HANDLE * exact;
+    let customary =
+        (turn.abs() - FRAC_PI_2).abs() < QUARTER_RAD && (measured - exact).abs() < QUARTER_HANDLE_SHARE * exact;
     let reach = if customary { measured } else { exact };
     let along = chord / chord.hypot();
     let handle = |angle: f64| turned(along, angle) * reach;
@@ -76,7 +73,7 @@ fn ellipse_of(cubic: &CubicBez, tolerance: f64) -> Option<Found> {
     let (first, last, chord) = (cubic.p1 - cubic.p0, cubic.p3 - cubic.p2, cubic.p3 - cubic.p0);
     let sum = first + last;
     let ratio = chord.dot(sum) / sum.hypot2();
-    let quarter = (ratio * quarter_handle() - 1.0).abs() < QUARTER_HANDLE;
+    let quarter = (ratio * quarter_handle() - 1.0).abs() < QUARTER_HANDLE_SHARE;
     let (turn, handle) = if quarter {
         (FRAC_PI_2, 1.0 / ratio)
     } else {
@@ -90,7 +87,7 @@ fn ellipse_of(cubic: &CubicBez, tolerance: f64) -> Option<Found> {
     if !(miss.hypot() <= tolerance && u.hypot().max(v.hypot()) < LARGEST_RADIUS_MM) {
         return None;
     }
-    let square = u.dot(v).abs() < 1e-3 * u.hypot() * v.hypot();
+    let square = u.dot(v).abs() < SQUARE_SHARE * u.hypot() * v.hypot();
     Some(Found {
         center,
         shape: [u.x * u.x + v.x * v.x, u.x * u.y + v.x * v.y, u.y * u.y + v.y * v.y],
@@ -133,7 +130,7 @@ pub(super) fn joined(run: &[Found]) -> Option<Arc> {
     // The eigenvalues of the shape are the squares of the half axes.
     let (middle, spread) = (0.5 * (xx + yy), (0.5 * (xx - yy)).hypot(xy));
     let (long, short) = ((middle + spread).sqrt(), (middle - spread).max(0.0).sqrt());
-    let mut arc = if long - short < 1e-5 * long {
+    let mut arc = if long - short < ROUND_SHARE * long {
         Arc::circular(center, middle.sqrt(), 0.0, 1.0)
     } else {
         upright(center, long, short, 0.5 * xy.atan2(0.5 * (xx - yy)))
@@ -143,7 +140,7 @@ pub(super) fn joined(run: &[Found]) -> Option<Arc> {
     }
     arc.start = arc.nearest_on_carrier(first.start);
     let direction = if first.turns_positive { 1.0 } else { -1.0 };
-    if run.len() > 2 && first.start.distance(last.end) <= 1e-3 * short {
+    if run.len() > 2 && first.start.distance(last.end) <= CLOSED_SHARE * short {
         arc.sweep = TAU * direction;
         return Some(arc);
     }
@@ -154,7 +151,6 @@ pub(super) fn joined(run: &[Found]) -> Option<Arc> {
 
 /// Makes an ellipse; one that is upright but for rounding becomes so.
 fn upright(center: Point, long: f64, short: f64, turn: f64) -> Arc {
-    const UPRIGHT_RAD: f64 = 1e-5;
     if turn.abs() < UPRIGHT_RAD {
         Arc::elliptical(center, long, short, 0.0, 0.0, 1.0)
     } else if (turn.abs() - FRAC_PI_2).abs() < UPRIGHT_RAD {

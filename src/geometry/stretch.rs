@@ -4,6 +4,7 @@ use kurbo::{Point, Rect, Vec2};
 
 use super::box_tree::count_step;
 use super::{Arc, Outline, Segment};
+use crate::tolerance::{EVEN_BEND_MM, LEAST_DETERMINANT, REFINED_MM, TOUCHING_MM};
 
 /// A pair of nearest points of two curves.
 #[derive(Debug, Clone, Copy)]
@@ -24,12 +25,6 @@ pub(super) struct Stretch {
     to: Point,
     bulge: f64,
 }
-
-/// Curves that come nearer to each other than this in millimetres touch: a thousandth of what counts as a length.
-pub(super) const TOUCHING_MM: f64 = 1e-9;
-
-/// Stretches whose bulges add up to less than this in millimetres are taken for bent evenly when the nearest points are sought.
-const EVEN_MM: f64 = 1e-4;
 
 impl Outline {
     /// Cuts the outline into stretches, in order; consecutive ones share the point where they meet.
@@ -127,13 +122,13 @@ impl Stretch {
             let bulge = a.bulge + b.bulge;
             let near = chord_distance(a.from, a.to, b.from, b.to);
             // What is not nearer by more than the bulges in question is found by walking along the curves.
-            if near.distance - bulge >= best.distance - EVEN_MM.min(0.5 * best.distance) {
+            if near.distance - bulge >= best.distance - EVEN_BEND_MM.min(0.5 * best.distance) {
                 if a.is_straight() && b.is_straight() && near.distance < best.distance {
                     *best = near;
                 }
                 continue;
             }
-            if bulge <= EVEN_MM {
+            if bulge <= EVEN_BEND_MM {
                 let found = if a.is_straight() && b.is_straight() { near } else { refined(&a.piece, &b.piece, near) };
                 if found.distance < best.distance {
                     *best = found;
@@ -159,7 +154,7 @@ fn refined(a: &Segment, b: &Segment, rough: Nearest) -> Nearest {
         let next_to = b.nearest(next_from);
         let moved = next_from.distance(from) + next_to.distance(to);
         (from, to) = (next_from, next_to);
-        if moved < 1e-10 {
+        if moved < REFINED_MM {
             break;
         }
     }
@@ -176,7 +171,7 @@ fn newton_step(a: &Segment, b: &Segment, from: Point, to: Point) -> Option<(Poin
     let h22 = 1.0 - gap.dot(bend_b);
     let h12 = -tangent_a.dot(tangent_b);
     let determinant = h11 * h22 - h12 * h12;
-    if h11 <= 0.0 || determinant <= 1e-12 {
+    if h11 <= 0.0 || determinant <= LEAST_DETERMINANT {
         return None;
     }
     let step_a = (h12 * gradient.1 - h22 * gradient.0) / determinant;

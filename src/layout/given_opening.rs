@@ -8,6 +8,7 @@ use crate::geometry::Outline;
 use crate::job::{At, Proportion, Scope, ShapeChoice, WrittenOpening, WrittenPicture};
 use crate::mat::{Art, Bevel, Edge, numbered};
 use crate::problem::Problem;
+use crate::tolerance::SAME_TURN_DEGREES;
 
 /// An opening of a group. All lengths in millimetres.
 #[derive(Debug, Clone)]
@@ -175,9 +176,6 @@ impl<'a> GivenOpening<'a> {
         Some(Art { rect: art.behind(behind.bounds_of(sight)), ..behind })
     }
 }
-
-/// Turns in degrees that differ by no more than this are the same turn.
-const SAME_TURN_DEGREES: f64 = 1e-9;
 
 fn read_turn(opening: &WrittenOpening, scope: &Scope) -> Result<f64, Problem> {
     let turn = opening.turn.unwrap_or(0.0);

@@ -4,6 +4,7 @@ use kurbo::Point;
 
 use super::contour::{Item, Start};
 use super::program::Travel;
+use crate::tolerance::GAIN_MM;
 use crate::tour::cheapest_tree;
 
 /// Items with the stage of each, and which of them must be done before which.
@@ -30,9 +31,6 @@ const EFFORT: usize = 4_000_000;
 const BOUND_EFFORT: usize = 2_000_000;
 /// Rounds after which the lower bound hardly grows.
 const MOST_ROUNDS: usize = 60;
-/// Travel in millimetres that is not worth another order.
-const GAIN_MM: f64 = 1e-6;
-
 impl Task<'_> {
     /// Finds the shortest order, or of many items a short one.
     pub(super) fn route(&self) -> Route {

@@ -8,10 +8,10 @@ use crate::geometry::Flattening;
 use crate::job::Measure;
 use crate::length::{self, Unit};
 use crate::problem::{KeyPath, Problem};
-use crate::tolerance::FLATTEN_MM;
+use crate::tolerance::{FINEST_TOLERANCE_MM, FLATTEN_MM, SMALLEST_UNIT_MM};
 
 /// The finest and the coarsest tolerance in millimetres that are taken for meant.
-const TOLERANCES: std::ops::RangeInclusive<f64> = 1e-4..=1.0;
+const TOLERANCES: std::ops::RangeInclusive<f64> = FINEST_TOLERANCE_MM..=1.0;
 /// How far a cut may usually run into the board: visible overcuts beyond about 1.5 mm make a mat scrap (a practitioner's page,
 /// blog.ukpictureframingsupplies.co.uk/tag/picture-mounting).
 const INTO_BAR_MM: f64 = 1.5;
@@ -168,7 +168,7 @@ impl Resolver {
         let length =
             named.unwrap_or_else(|| length::parse(name, None).map_err(|error| Problem::length(&key("unit"), error)));
         let millimetres = self.keep(length).unwrap_or(1.0);
-        if !(1e-4..=1000.0).contains(&millimetres) {
+        if !(SMALLEST_UNIT_MM..=1000.0).contains(&millimetres) {
             let help = "write mm, cm, in, or a length such as \"0.025 mm\"";
             self.add("unit", &key("unit"), format!("{name} is not a unit of a file"), help);
         }

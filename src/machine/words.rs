@@ -7,6 +7,7 @@ use super::written::Corner;
 use crate::drawing::{Anchor, StrokeFont, Text};
 use crate::geometry::Outline;
 use crate::length::exact_mm;
+use crate::tolerance::ROUNDING_COUNT;
 
 /// Height of capitals in millimetres where there is room.
 const CAP_HEIGHT: f64 = 8.0;
@@ -90,7 +91,7 @@ const fn away_from_zero(origin: &Origin) -> f64 {
 /// Says a length in inches if it is a whole number of them.
 fn in_words(length: f64) -> String {
     let inches = length / 25.4;
-    if (inches - inches.round()).abs() < 1e-9 { format!("{} in", inches.round()) } else { exact_mm(length) }
+    if (inches - inches.round()).abs() < ROUNDING_COUNT { format!("{} in", inches.round()) } else { exact_mm(length) }
 }
 
 fn strokes(texts: Vec<Text>, missing: &mut String) -> Vec<Vec<Point>> {

@@ -3,13 +3,14 @@
 use kurbo::{Affine, Rect, Size};
 
 use super::crossing::crossed;
-use super::deviation::{CHORDS_MM, Chord, Chords, Farthest, farthest_beyond, push_chords};
+use super::deviation::{Chord, Chords, Farthest, farthest_beyond, push_chords};
 use super::fit::{Fit, fits};
 use super::outlines::outlines;
 use super::over_run::RunsOn;
 use super::wanted::{Target, Wanted};
 use crate::drawing::Role;
 use crate::formats::reading::{Path, Reading};
+use crate::tolerance::CHORDS_MM;
 
 /// How far a file is from a drawing. All places are on the sheet of the drawing.
 #[derive(Debug, Clone, PartialEq)]

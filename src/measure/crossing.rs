@@ -6,6 +6,7 @@ use kurbo::{Line, Point, Vec2};
 
 use super::outlines::JOINED_MM;
 use crate::formats::reading::{Path, Piece};
+use crate::tolerance::PARALLEL;
 
 /// Strokes cross at a corner if neither runs on farther beyond it than this, in millimetres *(common practice, no source)*.
 ///
@@ -124,7 +125,7 @@ fn corner(paths: &[Path], end: &End, other: &End, index: usize) -> Option<Corner
     }
     // end.point − s · end.outward = other.point − t · other.outward
     let slant = end.outward.cross(other.outward);
-    if slant.abs() < 1e-6 {
+    if slant.abs() < PARALLEL {
         return None;
     }
     let between = end.point - other.point;

@@ -1,13 +1,8 @@
 //! How far curves lie from other curves, everywhere along them and not only at their corners.
 
+use crate::tolerance::{SEARCH_MM, SEARCH_SHARE};
 use kurbo::{Point, Rect};
 
-/// Curves are replaced by chords this close, in millimetres, before they are compared; distances are true to twice that.
-pub(super) const CHORDS_MM: f64 = 5e-5;
-/// The search for the farthest place ends when it can be no farther by more than this, in millimetres.
-const SEARCH_MM: f64 = 1e-5;
-/// Or by this share of the distance, if that is more.
-const SEARCH_SHARE: f64 = 1e-4;
 /// Places that the search may look at before it settles for an upper bound: so many, and so many more for each chord.
 ///
 /// One or two for a chord are enough where curves lie on each other, so that drawings of many curves are measured to the end.

@@ -5,13 +5,10 @@ use std::collections::BTreeMap;
 use kurbo::Point;
 
 use crate::formats::reading::{Path, Piece};
+use crate::tolerance::{DOT_MM, SAME_STROKE_MM};
 
 /// Ends that are no farther apart, in millimetres, belong together: no blade and no pen can tell.
 pub(super) const JOINED_MM: f64 = 0.01;
-/// Strokes whose ends and middles are no farther apart, in millimetres, are the same stroke.
-const SAME_MM: f64 = 0.001;
-/// Strokes no longer than this, in millimetres, are dots.
-pub(super) const DOT_MM: f64 = 1e-6;
 /// Ends of other strokes that are looked at in one place.
 const MOST_AT_A_PLACE: usize = 16;
 
@@ -156,7 +153,7 @@ fn cell(layer: usize, point: Point) -> Cell {
 pub fn doubled(paths: &[Path]) -> usize {
     let mut known: BTreeMap<(i64, i64), Vec<[Point; 3]>> = BTreeMap::new();
     let mut count = 0;
-    let near = |a: Point, b: Point| a.distance(b) <= SAME_MM;
+    let near = |a: Point, b: Point| a.distance(b) <= SAME_STROKE_MM;
     for piece in paths.iter().flat_map(|path| &path.pieces).filter(|piece| !piece.is_dot(DOT_MM)) {
         let points @ [start, middle, end] = [piece.start(), piece.middle(), piece.end()];
         let same = |other: &[Point; 3]| {
@@ -165,7 +162,8 @@ pub fn doubled(paths: &[Path]) -> usize {
                 && ((near(start, other_start) && near(end, other_end))
                     || (near(start, other_end) && near(end, other_start)))
         };
-        let (x, y) = ((middle.x / (2.0 * SAME_MM)).floor() as i64, (middle.y / (2.0 * SAME_MM)).floor() as i64);
+        let (x, y) =
+            ((middle.x / (2.0 * SAME_STROKE_MM)).floor() as i64, (middle.y / (2.0 * SAME_STROKE_MM)).floor() as i64);
         let around = (-1..=1).flat_map(|dx| (-1..=1).map(move |dy| (x.saturating_add(dx), y.saturating_add(dy))));
         if around.clone().any(|cell| known.get(&cell).is_some_and(|here| here.iter().any(same))) {
             count += 1;

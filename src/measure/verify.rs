@@ -2,12 +2,13 @@
 
 use kurbo::Affine;
 
-use super::deviation::{CHORDS_MM, Chord, Chords, Farthest, farthest_beyond, push_chords};
+use super::deviation::{Chord, Chords, Farthest, farthest_beyond, push_chords};
 use super::wanted::{Wanted, bring_to_bed, push_stroke};
 use crate::drawing::Drawing;
 use crate::formats::reading::Unreadable;
 use crate::formats::{KeptCurves, NumberUnit, Options, YAxis, read, readers};
 use crate::machine::{Curves, Machine, Program, Stroke};
+use crate::tolerance::CHORDS_MM;
 
 /// How far a file is from what it was made from.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -5,7 +5,7 @@ use std::borrow::Cow;
 use kurbo::{Affine, Line, Point, Rect};
 
 use super::crossing::crossed;
-use super::deviation::{CHORDS_MM, Chord, Chords, push_chords};
+use super::deviation::{Chord, Chords, push_chords};
 use super::outlines::outlines;
 use super::over_run::Corners;
 use crate::drawing::{Drawing, Mark, Role, StrokeFont};
@@ -15,6 +15,7 @@ use crate::formats::reading::{Path, Piece, union};
 use crate::geometry::{Flattening, Segment};
 use crate::machine::{Machine, Program, Stroke, Tool};
 use crate::mat::Mat;
+use crate::tolerance::CHORDS_MM;
 
 /// A line whose ends are no farther than this many millimetres from other lines is one of them, if not in its place.
 const BEGUN_MM: f64 = 1.0;

@@ -9,6 +9,7 @@ use crate::colour::Colour;
 use crate::drawing::letter_height::{SMALL, TEXT, TITLE};
 use crate::drawing::{ABOVE_CAPS, Anchor, Area, BELOW_BASELINE, Drawing, Lettering, Mark, Role};
 use crate::geometry::Outline;
+use crate::tolerance::ROUNDING_MM;
 
 /// Labels side by side, and below one another.
 const COLUMNS: usize = 3;
@@ -77,7 +78,7 @@ impl Label {
         let break_up = |line: &String| {
             let cap = (width / Lettering::width(line, 1.0)).clamp(SMALL, TEXT);
             let room = width - Lettering::width("…", cap);
-            let whole = Lettering::width(line, cap) <= width + 1e-9;
+            let whole = Lettering::width(line, cap) <= width + ROUNDING_MM;
             (cap, if whole { vec![line.clone()] } else { Lettering::wrap(line, room, cap) })
         };
         let mut lines: Vec<(f64, Vec<String>)> =

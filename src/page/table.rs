@@ -6,6 +6,7 @@ use super::LEADING;
 use super::sheet::Page;
 use crate::drawing::letter_height::{TEXT, TITLE};
 use crate::drawing::{Anchor, Lettering};
+use crate::tolerance::SAME_LENGTH_MM;
 
 /// Space in millimetres between columns, and below the words of a row.
 const GUTTER: f64 = 4.0;
@@ -91,7 +92,7 @@ impl Table {
 
     fn lines(cell: &[String], width: f64) -> Vec<String> {
         // A cell that fits exactly is not broken by rounding.
-        cell.iter().flat_map(|line| Lettering::wrap(line, width + 1e-6, TEXT)).collect()
+        cell.iter().flat_map(|line| Lettering::wrap(line, width + SAME_LENGTH_MM, TEXT)).collect()
     }
 
     /// Returns the height of a row in millimetres.

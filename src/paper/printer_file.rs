@@ -7,6 +7,7 @@ use super::{Paper, Printer, Stretch};
 use crate::job::{self, Measure, ReadError, Scope, Syntax};
 use crate::length::{self, Ruler, Unit};
 use crate::problem::{KeyPath, Problem};
+use crate::tolerance::ROUNDING_STRETCH;
 
 /// A printer profile as written: what is left out is that of a printer that prints true.
 ///
@@ -162,8 +163,7 @@ fn doubt(printed: f64, measured: f64, path: &KeyPath) -> Option<Problem> {
         100.0 * off.abs(),
         if off > 0.0 { "long" } else { "short" }
     );
-    // Half a part in a million is left to rounding.
-    if off.abs() > LARGEST + 5e-7 {
+    if off.abs() > LARGEST + ROUNDING_STRETCH {
         let cure = "a printer is never so far off: print again at 100 %, with no fit to page, and measure once more";
         return Some(
             Problem::error("printer-scale", path, format!("{message}; 5 % is the most"), cure)
@@ -173,7 +173,7 @@ fn doubt(printed: f64, measured: f64, path: &KeyPath) -> Option<Problem> {
         );
     }
     let cure = "check that it was printed at 100 %, with no fit to page, and measured to the ends of the bar";
-    (off.abs() > WORRYING + 5e-7).then(|| {
+    (off.abs() > WORRYING + ROUNDING_STRETCH).then(|| {
         Problem::warning("printer-scale", path, message, cure)
             .with_mm("printed", printed)
             .with_mm("measured", measured)

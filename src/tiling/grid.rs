@@ -3,9 +3,7 @@
 use kurbo::{Rect, Size, Vec2};
 
 use super::ink::{Ink, LINE_REACH};
-
-/// Room in millimetres for the rounding of sums of lengths.
-const ROUNDING: f64 = 1e-6;
+use crate::tolerance::SAME_LENGTH_MM;
 
 /// How far a page shows the drawing beyond its tile, in millimetres.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -108,13 +106,13 @@ fn longest(window: f64, reach: Reach) -> f64 {
 /// Divides a length evenly, in steps of whole millimetres where the window allows it.
 fn even(start: f64, end: f64, window: f64, reach: Reach) -> Vec<f64> {
     let length = end - start;
-    if length <= window + ROUNDING {
+    if length <= window + SAME_LENGTH_MM {
         return vec![start, end];
     }
     // The last tile needs no room for a next one.
     let divided = length - reach.trail;
     let longest = longest(window, reach);
-    let count = |step: f64| (divided / step - ROUNDING).ceil().max(1.0);
+    let count = |step: f64| (divided / step - SAME_LENGTH_MM).ceil().max(1.0);
     let step = (divided / count(longest)).ceil().min(longest);
     let inner = (0..count(step) as usize).map(|tile| start + step * tile as f64);
     inner.chain([end]).collect()
@@ -122,17 +120,17 @@ fn even(start: f64, end: f64, window: f64, reach: Reach) -> Vec<f64> {
 
 /// Divides a length into the longest tiles.
 fn full(start: f64, end: f64, window: f64, reach: Reach) -> Vec<f64> {
-    if end - start <= window + ROUNDING {
+    if end - start <= window + SAME_LENGTH_MM {
         return vec![start, end];
     }
     let step = whole(longest(window, reach));
-    let count = ((end - start) / step - ROUNDING).ceil().max(1.0) as usize;
+    let count = ((end - start) / step - SAME_LENGTH_MM).ceil().max(1.0) as usize;
     (0..=count).map(|tile| start + step * tile as f64).collect()
 }
 
 /// Returns a length without its fraction of a millimetre.
 fn whole(length: f64) -> f64 {
-    (length + ROUNDING).floor().max(1.0)
+    (length + SAME_LENGTH_MM).floor().max(1.0)
 }
 
 #[cfg(test)]

@@ -1,10 +1,8 @@
 //! Which distances a measured drawing shows along each side: of rows and columns of openings all of them, of openings that
 //! lie otherwise those of the whole group.
 
+use crate::tolerance::SAME_STOP_MM;
 use kurbo::{Rect, Size};
-
-/// Places closer than this in millimetres are one place.
-const SAME_MM: f64 = 0.001;
 
 /// The stops of the chains along two opposite sides, in millimetres from the left or top edge of the mat.
 #[derive(Debug, Clone, PartialEq)]
@@ -39,7 +37,7 @@ fn stops(mut openings: Vec<(Span, Span)>, length: f64) -> Stops {
         let mut stops = vec![0.0];
         stops.extend(spans.iter().flat_map(|(from, to)| [*from, *to]));
         stops.push(length);
-        stops.dedup_by(|later, earlier| *later - *earlier < SAME_MM);
+        stops.dedup_by(|later, earlier| *later - *earlier < SAME_STOP_MM);
         stops
     };
     if let Some([first, .., last]) = spans.as_deref() {
@@ -63,7 +61,7 @@ pub(super) fn group_only(stops: &Stops) -> Stops {
     let ends = stops.near.first().into_iter().chain(stops.near.last());
     let mut near: Vec<f64> = ends.copied().chain([from, to]).filter(|stop| stop.is_finite()).collect();
     near.sort_by(f64::total_cmp);
-    near.dedup_by(|later, earlier| *later - *earlier < SAME_MM);
+    near.dedup_by(|later, earlier| *later - *earlier < SAME_STOP_MM);
     Stops { near, far: None, group_only: true }
 }
 
@@ -77,7 +75,7 @@ fn rows(openings: &[(Span, Span)]) -> Vec<Vec<Span>> {
     let mut rows: Vec<(f64, Vec<Span>)> = Vec::new();
     for ((from, to), along) in openings {
         match rows.last_mut() {
-            Some((end, row)) if *from < *end - SAME_MM => {
+            Some((end, row)) if *from < *end - SAME_STOP_MM => {
                 *end = end.max(*to);
                 row.push(*along);
             }
@@ -91,12 +89,12 @@ fn rows(openings: &[(Span, Span)]) -> Vec<Vec<Span>> {
 fn apart(mut row: Vec<Span>) -> Option<Vec<Span>> {
     row.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.total_cmp(&b.1)));
     row.dedup_by(|b, a| is_same(*a, *b));
-    let clear = row.windows(2).all(|pair| matches!(pair, [a, b] if b.0 >= a.1 - SAME_MM));
+    let clear = row.windows(2).all(|pair| matches!(pair, [a, b] if b.0 >= a.1 - SAME_STOP_MM));
     clear.then_some(row)
 }
 
 fn is_same(a: Span, b: Span) -> bool {
-    (a.0 - b.0).abs() < SAME_MM && (a.1 - b.1).abs() < SAME_MM
+    (a.0 - b.0).abs() < SAME_STOP_MM && (a.1 - b.1).abs() < SAME_STOP_MM
 }
 
 fn same(a: &[Span], b: &[Span]) -> bool {

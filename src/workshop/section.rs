@@ -9,6 +9,7 @@ use crate::geometry::Outline;
 use crate::length::exact_mm;
 use crate::mat::{Direction, Mat, Opening};
 use crate::page::Page;
+use crate::tolerance::SAME_STOP_MM;
 
 /// Height in millimetres of the section on the page.
 pub(super) const HEIGHT: f64 = 42.0;
@@ -57,7 +58,7 @@ pub(super) fn draw(mat: &Mat, area: Rect, sheet: &mut Page) {
     };
     let mut stops: Vec<f64> = cuts.iter().flat_map(|cut| [cut.face, cut.back]).collect();
     stops.sort_by(f64::total_cmp);
-    stops.dedup_by(|later, earlier| *later - *earlier < 0.001);
+    stops.dedup_by(|later, earlier| *later - *earlier < SAME_STOP_MM);
     let names = cuts.iter().map(|cut| Lettering::width(&label(cut), CAP)).fold(0.0, f64::max);
     // The figures above the boards take room, and what room there is decides how they stand.
     let mut above = ABOVE;
@@ -214,7 +215,7 @@ fn label(cut: &Cut) -> String {
 fn distances(mat: &Mat, cuts: &[Cut], ruled: &Ruled) -> Option<Chain> {
     let mut seen: Vec<f64> = cuts.iter().flat_map(|cut| [cut.face, cut.sight()]).collect();
     seen.sort_by(f64::total_cmp);
-    seen.dedup_by(|later, earlier| *later - *earlier < 0.001);
+    seen.dedup_by(|later, earlier| *later - *earlier < SAME_STOP_MM);
     let numbers = seen.windows(2).map(|pair| match pair {
         [from, to] => distance(mat, to - from),
         _ => String::new(),

@@ -245,3 +245,68 @@ fn every_allowance_of_a_lint_has_a_reason() {
     }
     assert!(complaints.is_empty(), "{}", complaints.join("\n"));
 }
+
+/// The largest number that is taken for a tolerance.
+const LARGEST_TOLERANCE: f64 = 0.001;
+
+/// Small numbers that are no tolerances: units, a coefficient of a formula, and the least numbers that are taken for meant.
+const SMALL_NUMBERS: &[(&str, &str)] = &[
+    ("src/formats/dxf/head.rs", "0.001"),
+    ("src/formats/dxf/reader/mod.rs", "25.4e-6"),
+    ("src/formats/dxf/reader/mod.rs", "0.001"),
+    ("src/formats/dxf/reader/spline.rs", "1e-6"),
+    ("src/geometry/curve_fit.rs", "2.73e-4"),
+    ("src/job/measure.rs", "1e-12"),
+    ("src/job/proportion.rs", "1e-6"),
+];
+
+/// The numbers with a decimal point or an exponent in a piece of code, as they are written.
+fn decimals(code: &str) -> Vec<String> {
+    let letters: Vec<char> = code.chars().collect();
+    let mut found = Vec::new();
+    let mut at = 0;
+    while at < letters.len() {
+        let starts = letters[at].is_ascii_digit();
+        let mut number = String::new();
+        // A word or a number: a digit within a word starts no number.
+        while let Some(&letter) = letters.get(at) {
+            let is_sign = number.ends_with('e') && starts && matches!(letter, '-' | '+');
+            if !(letter.is_alphanumeric() || letter == '_' || (starts && letter == '.') || is_sign) {
+                break;
+            }
+            number.push(letter);
+            at += 1;
+        }
+        at += usize::from(number.is_empty());
+        if starts && number.contains(['.', 'e']) {
+            found.push(number);
+        }
+    }
+    found
+}
+
+#[test]
+fn tolerances_stand_in_their_file() {
+    assert_eq!(decimals("x_1e9(1e-9, 0.5..=2.0) + a.0 - 3_000.25e+1"), ["1e-9", "0.5..", "2.0", "3_000.25e+1"]);
+    let mut complaints = Vec::new();
+    for file in rust_files(&root().join("src")) {
+        let name = shown(&file);
+        // The planner of cuts uses nothing else of the crate.
+        if name == "src/tolerance.rs" || name.starts_with("src/sheets/cutting") {
+            continue;
+        }
+        let text = fs::read_to_string(&file).unwrap();
+        let code = without_comments(without_tests(&text));
+        // What stands in quotation marks is text.
+        let code: String = code.lines().flat_map(|line| line.split('"').step_by(2).chain(["\n"])).collect();
+        for number in decimals(&code) {
+            let number = number.trim_end_matches('.');
+            let value: f64 = number.replace('_', "").parse().unwrap_or(1.0);
+            let is_known = SMALL_NUMBERS.contains(&(name.as_str(), number));
+            if value > 0.0 && value <= LARGEST_TOLERANCE && !is_known {
+                complaints.push(format!("{name}: {number} belongs in src/tolerance.rs, with its reason"));
+            }
+        }
+    }
+    assert!(complaints.is_empty(), "{}", complaints.join("\n"));
+}

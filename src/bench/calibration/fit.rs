@@ -2,6 +2,7 @@
 
 use super::posterior::{Distribution, Guess, Posterior, Reading};
 use super::student::{self, CONFIDENCE};
+use crate::tolerance::{NO_LEVERAGE, NO_SPREAD_SHARE};
 
 /// A line `middle + slope · (x − middle of the settings)` through points; a single value has no slope.
 #[derive(Debug, Clone, PartialEq)]
@@ -21,9 +22,6 @@ pub(super) struct Fit {
     /// What the readings say where the mark of their ruler is known.
     posterior: Option<Posterior>,
 }
-
-/// Rounding of numbers read from a file; a smaller spread than this share of the numbers is none.
-const NO_SPREAD: f64 = 1e-12;
 
 impl Fit {
     /// Fits one value; `None` for fewer than two measurements.
@@ -83,7 +81,7 @@ impl Fit {
     /// Tells whether the measurements agree to the last figure, so that they do not say how far they may be off.
     pub(super) fn hides_its_spread(&self) -> bool {
         let size = self.points.iter().map(|(_, y)| y.abs()).fold(0.0, f64::max);
-        self.spread <= NO_SPREAD.sqrt() * size
+        self.spread <= NO_SPREAD_SHARE.sqrt() * size
     }
 
     /// Fits the offset of a line whose slope is known; `None` for fewer than two points.
@@ -176,7 +174,7 @@ impl Fit {
     pub(super) fn misses(&self, scales: &[f64]) -> Vec<f64> {
         let miss = |((x, y), scale): (&(f64, f64), &f64)| {
             let left = 1.0 - self.leverage(*x);
-            if left < 1e-9 { 0.0 } else { (y - self.at(*x)) / (left.sqrt() * scale) }
+            if left < NO_LEVERAGE { 0.0 } else { (y - self.at(*x)) / (left.sqrt() * scale) }
         };
         self.points.iter().zip(scales).map(miss).collect()
     }

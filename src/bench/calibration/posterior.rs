@@ -7,6 +7,7 @@
 //! Student's t takes readings that were rounded to the same mark for certain.
 
 use super::student::{self, CONFIDENCE};
+use crate::tolerance::{LEAST_DENSITY, LEAST_FALL, LEAST_SPREAD};
 
 /// A measurement as the sum of readings.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -68,7 +69,7 @@ impl Posterior {
         let spread = guess.spread.max(floor);
         let heights = grid(height, far.min(12.0) * spread / (readings.len() as f64).sqrt() + floor);
         let slopes = match (guess.slope_error, guess.width) {
-            (error, _) if error > 0.0 => grid(slope, far.min(12.0) * error * spread / guess.spread.max(1e-12)),
+            (error, _) if error > 0.0 => grid(slope, far.min(12.0) * error * spread / guess.spread.max(LEAST_SPREAD)),
             (_, Some(width)) => grid(slope, far.min(12.0) * spread / width),
             (_, None) => vec![(slope, 1.0)],
         };
@@ -137,14 +138,11 @@ impl Table {
         let at = miss.abs() / self.step;
         let below = (at as usize).min(TABLE - 1);
         match (self.logs.get(below), self.logs.get(below + 1)) {
-            (Some(low), Some(high)) => low + (high - low).min(-1e-6) * (at - below as f64),
+            (Some(low), Some(high)) => low + (high - low).min(-LEAST_FALL) * (at - below as f64),
             _ => f64::NEG_INFINITY,
         }
     }
 }
-
-/// Smaller densities are those of lines that nobody looks for.
-const LEAST_DENSITY: f64 = 1e-12;
 
 /// Returns points about a middle, with the width that each stands for.
 fn grid(middle: f64, reach: f64) -> Vec<(f64, f64)> {

@@ -5,6 +5,7 @@ use super::fitted::Part;
 use super::pair::Pair;
 use super::student;
 use crate::problem::Problem;
+use crate::tolerance::LEAST_SCATTER_OF_FIGURES;
 
 /// One part of a cutter with its readings, to be judged with all others: one person read them all off one ruler.
 pub(super) struct Judged<'r> {
@@ -37,7 +38,11 @@ pub(super) fn scatter(all: &[Judged<'_>], mark: f64) -> f64 {
     // Half of all normal deviates lie within 0.6745 of their standard deviation.
     let usual = misses.get(misses.len() / 2).copied().unwrap_or_default() / 0.6745;
     // Numbers with all their figures were not read off a ruler.
-    let least = if mark > 0.0 { (mark * mark / 12.0 + LEAST_SCATTER_MM * LEAST_SCATTER_MM).sqrt() } else { 1e-6 };
+    let least = if mark > 0.0 {
+        (mark * mark / 12.0 + LEAST_SCATTER_MM * LEAST_SCATTER_MM).sqrt()
+    } else {
+        LEAST_SCATTER_OF_FIGURES
+    };
     usual.max(least)
 }
 

@@ -6,6 +6,7 @@ use crate::bench::{Cutter, Lean, Side};
 use crate::job::{Job, Measure, SizeMeasure, WrittenBevel, WrittenBorder, WrittenOpening};
 use crate::length::{Ruler, Unit};
 use crate::mat::Direction;
+use crate::tolerance::ROUNDING_COUNT;
 
 /// A blank with one window, every side of which is cut at another setting; lengths in millimetres.
 #[derive(Debug, Clone, PartialEq)]
@@ -66,14 +67,14 @@ impl Cutter {
 
     fn test_piece(&self, index: usize, reach: f64, step: f64, by_eye: bool) -> Result<TestPiece, String> {
         let shares = SHARES.get(index % SHARES.len()).copied().unwrap_or_default();
-        let down = |length: f64| ((length / step) + 1e-9).floor() * step;
+        let down = |length: f64| ((length / step) + ROUNDING_COUNT).floor() * step;
         let guides = shares.map(|share| down(share * reach));
         let [left, bottom, right, top] = guides;
         if guides.iter().any(|guide| *guide <= 0.0) {
             let shown = self.ruler.show(reach);
             return Err(format!("guide and stops that reach {shown} leave no room for four different settings"));
         }
-        let up = |length: f64| (length / step - 1e-9).ceil() * step;
+        let up = |length: f64| (length / step - ROUNDING_COUNT).ceil() * step;
         // Blanks of different sizes, so that the stretch of the arm shows too.
         let [wide, high] = WINDOW.map(|least| up(least) + 2.0 * step * index as f64);
         let (width, height) = (left + right + wide, top + bottom + high);

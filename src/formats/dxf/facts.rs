@@ -2,6 +2,7 @@
 
 use crate::formats::facts::step_of;
 use crate::formats::{Facts, KeptCurves, NumberUnit, YAxis, coordinate};
+use crate::tolerance::ROUNDED_FILE_MM;
 
 pub(super) static FACTS: Facts = Facts {
     name: "dxf",
@@ -10,7 +11,7 @@ pub(super) static FACTS: Facts = Facts {
     curves: KeptCurves::ArcsAndEllipses,
     step: step_of(coordinate::DECIMALS),
     // Rounding, with room for the centres and bulges that it moves.
-    slack: 0.000_5,
+    slack: ROUNDED_FILE_MM,
     unit: NumberUnit::Chosen,
     unit_is_obeyed: false,
     has_pages: false,

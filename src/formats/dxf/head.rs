@@ -4,6 +4,7 @@ use kurbo::{Point, Rect};
 
 use super::pairs::Pairs;
 use crate::formats::coordinate::Grid;
+use crate::tolerance::SAME_SHARE;
 
 /// What stands at the top of a file.
 pub(super) struct Head<'a> {
@@ -87,6 +88,6 @@ fn insert_units(millimetres: f64) -> u8 {
         (0.001, 13),
         (100.0, 14),
     ];
-    let same = |mm: f64| (millimetres / mm - 1.0).abs() < 1e-9;
+    let same = |mm: f64| (millimetres / mm - 1.0).abs() < SAME_SHARE;
     known.iter().find(|(mm, _)| same(*mm)).map_or(0, |(_, number)| *number)
 }

@@ -7,6 +7,7 @@ use crate::formats::FileUnit;
 use crate::formats::reading::{ConjugateArc, Pen, Piece};
 use crate::formats::reading::{FoundUnit, Reading, Unreadable, number, shown};
 use crate::formats::{Facts, Reader};
+use crate::tolerance::ROUNDING_RAD;
 
 /// Reads G-code.
 #[derive(Debug, Clone, Copy)]
@@ -286,7 +287,7 @@ impl Machine {
             self.reading.remark(format!("line {line}: the ends of the arc lie at different distances from its centre"));
         }
         let turn = (side * (end.atan2() - from.atan2())).rem_euclid(std::f64::consts::TAU);
-        let sweep = side * if to == self.at || turn < 1e-12 { std::f64::consts::TAU } else { turn };
+        let sweep = side * if to == self.at || turn < ROUNDING_RAD { std::f64::consts::TAU } else { turn };
         self.pen.draw(Piece::Arc(ConjugateArc::circular(center, self.at, sweep)));
         // The chain goes on from the end that the file names.
         self.pen.at = to;

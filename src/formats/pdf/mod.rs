@@ -11,6 +11,7 @@ mod units;
 
 use super::facts::step_of;
 use super::{Facts, Family, Format, KeptCurves, NumberUnit, YAxis};
+use crate::tolerance::READ_BACK_MM;
 
 pub use document::pdf_pages;
 pub use tiled::tiled_pdf;
@@ -27,7 +28,7 @@ static FACTS: Facts = Facts {
     y: YAxis::Up,
     curves: KeptCurves::All,
     step: step_of(content::DECIMALS),
-    slack: 0.001,
+    slack: READ_BACK_MM,
     unit: NumberUnit::Point,
     unit_is_obeyed: true,
     has_pages: true,

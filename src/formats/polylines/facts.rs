@@ -2,6 +2,7 @@
 
 use crate::formats::facts::step_of;
 use crate::formats::{Facts, KeptCurves, NumberUnit, YAxis, coordinate};
+use crate::tolerance::ROUNDED_FILE_MM;
 
 pub(super) static TEXT: Facts = facts("polylines", "Polylines as text");
 pub(super) static JSON: Facts = facts("json", "Polylines as JSON");
@@ -14,7 +15,7 @@ const fn facts(name: &'static str, title: &'static str) -> Facts {
         curves: KeptCurves::Nothing,
         step: step_of(coordinate::DECIMALS),
         // Rounding of the six decimals, with room to spare.
-        slack: 0.000_5,
+        slack: ROUNDED_FILE_MM,
         unit: NumberUnit::Chosen,
         unit_is_obeyed: true,
         has_pages: false,

@@ -4,9 +4,7 @@ use kurbo::{Line, Point};
 
 use super::path::Path;
 use super::piece::{ConjugateArc, Piece};
-
-/// Points that are no farther apart, in the unit of the file, are the same: the sum of many steps is never quite exact.
-const SAME_PLACE: f64 = 1e-6;
+use crate::tolerance::SAME_PLACE_IN_FILE;
 
 /// A pen that draws chains.
 #[derive(Debug, Default)]
@@ -62,7 +60,7 @@ impl Pen {
         let Some(start) = self.start() else {
             return;
         };
-        if self.at.distance(start) > SAME_PLACE {
+        if self.at.distance(start) > SAME_PLACE_IN_FILE {
             self.line_to(start);
         }
         self.finish(true);
@@ -75,7 +73,7 @@ impl Pen {
             return;
         };
         // There and back along one line encloses nothing.
-        let back = self.at.distance(start) <= SAME_PLACE;
+        let back = self.at.distance(start) <= SAME_PLACE_IN_FILE;
         let encloses = self.pieces.len() > 2 || self.pieces.iter().any(|piece| !matches!(piece, Piece::Line(_)));
         self.finish(back && encloses);
     }

@@ -2,6 +2,7 @@
 
 use std::f64::consts::{FRAC_PI_2, PI, TAU};
 
+use crate::tolerance::{ROUND_ARC_SHARE, WHOLE_TURN_RAD};
 use kurbo::{Affine, CubicBez, Line, ParamCurve, ParamCurveExtrema, PathEl, Point, Rect, Vec2};
 
 /// One stroke, in millimetres, x to the right and y down.
@@ -74,13 +75,13 @@ impl ConjugateArc {
     pub fn circle_radius(&self) -> Option<f64> {
         let radius = self.u.hypot();
         let off = (self.v.hypot() - radius).abs().max(self.u.dot(self.v).abs() / radius);
-        (off <= 1e-6 * radius).then_some(radius)
+        (off <= ROUND_ARC_SHARE * radius).then_some(radius)
     }
 
     /// Tells whether it is a whole circle or ellipse.
     #[must_use]
     pub fn is_whole(&self) -> bool {
-        self.sweep.abs() >= TAU - 1e-9
+        self.sweep.abs() >= TAU - WHOLE_TURN_RAD
     }
 
     fn bounds(&self) -> Rect {

@@ -3,6 +3,7 @@
 use super::drawing::DECIMALS;
 use crate::formats::facts::step_of;
 use crate::formats::{Facts, KeptCurves, NumberUnit, YAxis};
+use crate::tolerance::READ_BACK_MM;
 
 pub(super) static FACTS: Facts = Facts {
     name: "svg",
@@ -11,7 +12,7 @@ pub(super) static FACTS: Facts = Facts {
     curves: KeptCurves::All,
     step: step_of(DECIMALS),
     // Half of it for the Bézier curves that stand for parallel curves, half for rounding.
-    slack: 0.001,
+    slack: READ_BACK_MM,
     unit: NumberUnit::Millimetre,
     unit_is_obeyed: true,
     has_pages: false,

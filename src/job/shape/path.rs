@@ -9,7 +9,7 @@ use crate::geometry::{Arc, Outline, Segment};
 use crate::job::short::{self, Short, ShortOr};
 use crate::job::{Measure, Scope};
 use crate::problem::Problem;
-use crate::tolerance::SAME_LENGTH_MM;
+use crate::tolerance::{FLATTEST_ARC_MM, SAME_LENGTH_MM, SLIT_RAD};
 
 /// A closed outline at its true size, given by points in order; from each of them a line or an arc leads to the next.
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
@@ -57,11 +57,6 @@ impl Short for PathPoint {
 const MOST_POINTS: usize = 10_000;
 /// Arcs with a larger bulge are within a degree of a whole circle, and their ends cannot be told apart.
 const LARGEST_BULGE: f64 = 200.0;
-/// An arc that rises less than this in millimetres above its chord is a straight line to any blade and ruler.
-const FLATTEST_MM: f64 = 1e-5;
-/// Directions in radians that are so nearly opposite leave a slit, not an opening.
-const SLIT_RAD: f64 = 1e-6;
-
 /// A point that has been read.
 struct Place<'a> {
     point: Point,
@@ -110,7 +105,7 @@ impl Place<'_> {
                         .with_ratio("bulge", bulge)
                         .with_ratio("most", LARGEST_BULGE));
                 }
-                if 0.5 * bulge.abs() * chord.hypot() < FLATTEST_MM && chord.hypot() > SAME_LENGTH_MM {
+                if 0.5 * bulge.abs() * chord.hypot() < FLATTEST_ARC_MM && chord.hypot() > SAME_LENGTH_MM {
                     return Ok(Some(straight));
                 }
                 Vec2::new(1.0 - bulge * bulge, -2.0 * bulge) / (1.0 + bulge * bulge)
@@ -131,7 +126,7 @@ impl Place<'_> {
         let (first, second) = (through - self.point, to - through);
         let half = Vec2::new(first.dot(second), first.cross(second));
         // Where the arc is flattest its rise is that of a triangle with the three points as corners.
-        let flat = half.y.abs() <= FLATTEST_MM * (to - self.point).hypot();
+        let flat = half.y.abs() <= FLATTEST_ARC_MM * (to - self.point).hypot();
         if flat || first.hypot().min(second.hypot()) <= SAME_LENGTH_MM {
             let message = "the point of the arc lies on the straight line through its ends";
             return Err(scope.error("path", message, "leave out `through` for a straight line, or move the point"));

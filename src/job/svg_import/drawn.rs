@@ -5,6 +5,7 @@ use kurbo::{BezPath, Shape};
 use super::contours::{Contour, contours};
 use super::reduced::reduce;
 use super::remark::{Remark, count, shortened};
+use crate::tolerance::NARROWEST_CONTOUR_MM;
 
 /// Closed paths brought in from an SVG file.
 #[derive(Debug, Clone, PartialEq)]
@@ -19,8 +20,6 @@ pub(in crate::job) struct Drawn {
 
 /// Paths that are open by no more than this in millimetres are closed: no blade can tell.
 const CLOSED_MM: f64 = 0.01;
-/// Contours narrower than this in millimetres are dust.
-const NARROWEST_MM: f64 = 0.001;
 /// Most paths that a message lists.
 const MOST_LISTED: usize = 8;
 impl Drawn {
@@ -29,7 +28,7 @@ impl Drawn {
         let reduced = reduce(text, file, id)?;
         let mut remarks = reduced.remarks;
         let contours = contours(&reduced.text, file)?;
-        let wide = |contour: &Contour| contour.bounds().width().min(contour.bounds().height()) > NARROWEST_MM;
+        let wide = |contour: &Contour| contour.bounds().width().min(contour.bounds().height()) > NARROWEST_CONTOUR_MM;
         let (closed, open): (Vec<Contour>, Vec<Contour>) =
             contours.into_iter().partition(|contour| contour.gap <= CLOSED_MM);
         let closed: Vec<Contour> = closed.into_iter().filter(wide).collect();

@@ -8,6 +8,7 @@ use crate::drawing::{Anchor, Drawing, Lettering, Role};
 use crate::page::{add_area, add_line, add_rectangle, add_text, add_turned};
 use crate::sheets::cutting::Direction;
 use crate::sheets::{SheetEdge, SheetPlan, Work};
+use crate::tolerance::SAME_LENGTH_MM;
 
 /// Width and height of the figure in millimetres.
 pub(super) const SIZE: Size = Size::new(36.0, 21.0);
@@ -81,7 +82,7 @@ pub(super) fn draw(plan: &SheetPlan, work: &Work, corner: Point, drawing: &mut D
 
 /// Returns the wider one, the first if both are as wide.
 fn wider(one: Rect, other: Rect) -> Rect {
-    if other.width() > one.width() + 1e-6 { other } else { one }
+    if other.width() > one.width() + SAME_LENGTH_MM { other } else { one }
 }
 
 /// Writes the letters of the parts, lying as the part does, into the widest room, and the measure of the side along the scale.

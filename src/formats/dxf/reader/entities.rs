@@ -10,6 +10,7 @@ use super::records::{Pair, Record};
 use super::spline::Spline;
 use super::texts;
 use crate::formats::reading::{ConjugateArc, Piece, Unreadable};
+use crate::tolerance::WHOLE_TURN_RAD;
 
 /// Splines are drawn as long as they make no more curves than this in all.
 const MOST_CURVES: usize = 500_000;
@@ -91,7 +92,7 @@ impl Canvas {
         let start = record.number_or(41, 0.0)?;
         let sweep = (record.number_or(42, TAU)? - start).rem_euclid(TAU);
         // A whole turn comes back to nothing, but for rounding.
-        let sweep = if sweep < 1e-9 { TAU } else { sweep };
+        let sweep = if sweep < WHOLE_TURN_RAD { TAU } else { sweep };
         // The centre and the axis of an ellipse are never mirrored: they are given in the coordinates of the world.
         self.stroke(Piece::Arc(ConjugateArc { center, u, v, start, sweep }), false);
         Ok(())

@@ -14,6 +14,7 @@ use crate::formats::FileUnit;
 use crate::formats::reading::{FoundUnit, Reading, Unreadable, shown};
 use crate::formats::{Facts, Reader};
 use crate::length::{self, Unit};
+use crate::tolerance::SAME_SHARE;
 use blocks::{Block, Blocks};
 use canvas::Canvas;
 use records::{Pair, Pairs, Record, Records};
@@ -181,7 +182,7 @@ fn contradiction(unit: &FoundUnit, is_imperial: Option<bool>) -> Option<&'static
 }
 
 fn same_length(a: f64, b: f64) -> bool {
-    (a / b - 1.0).abs() < 1e-9
+    (a / b - 1.0).abs() < SAME_SHARE
 }
 
 /// Returns millimetres and name of a value of $INSUNITS (Autodesk DXF reference, header variables).

@@ -3,11 +3,10 @@
 use kurbo::{CubicBez, ParamCurve, Point, Vec2};
 
 use crate::formats::reading::Piece;
+use crate::tolerance::SPLINE_SHARE;
 
 /// Highest degree that is drawn; programs write 2, 3 and now and then 5.
 const HIGHEST_DEGREE: usize = 25;
-/// Largest distance between the curve and what stands for it, as a share of the size of its control points: 0.00004 mm of a mat.
-const SHARE: f64 = 1e-7;
 /// A stretch between two knots is halved no more often than this.
 const MOST_HALVINGS: u32 = 8;
 
@@ -83,7 +82,7 @@ impl Spline {
     ///
     /// Returns `None` where the numbers are beyond all measure.
     pub(super) fn append_to(&self, pieces: &mut Vec<Piece>) -> Option<()> {
-        let tolerance = SHARE * self.reach();
+        let tolerance = SPLINE_SHARE * self.reach();
         for (span, from, to) in self.spans() {
             let mut waiting = vec![(from, to, 0)];
             while let Some((from, to, halvings)) = waiting.pop() {

@@ -15,6 +15,7 @@ use crate::formats::FileUnit;
 use crate::formats::reading::{ConjugateArc, Pen, Piece};
 use crate::formats::reading::{LARGEST, Reading, Unreadable, shown};
 use crate::formats::{Facts, Reader};
+use crate::tolerance::ROUNDING_MM;
 use crate::xml;
 use view::{nested_view, page, property, style, symbol_view, user_units};
 
@@ -212,7 +213,7 @@ fn rect(node: Node<'_, '_>, pen: &mut Pen) {
         let (u, v) = (Vec2::new(rx, 0.0), Vec2::new(0.0, ry));
         let arc = ConjugateArc { center: center.into(), u, v, start, sweep: std::f64::consts::FRAC_PI_2 };
         let from = Piece::Arc(arc).start();
-        if pen.at.distance(from) > 1e-9 {
+        if pen.at.distance(from) > ROUNDING_MM {
             pen.line_to(from);
         }
         pen.arc(arc);
