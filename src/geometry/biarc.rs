@@ -7,7 +7,7 @@ use crate::tolerance::{LAST_SHARE, NO_HANDLE_SHARE, SAME_DIRECTION_RAD, SAME_LEN
 
 /// A place on a curve with the unit direction of travel there.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct Knot {
+pub(super) struct TangentPoint {
     pub(super) point: Point,
     pub(super) direction: Vec2,
 }
@@ -15,7 +15,7 @@ pub(super) struct Knot {
 /// A curve that is to be replaced, travelled from 0 to 1.
 pub(super) trait Curve {
     /// Returns the place at a share of the curve's parameter.
-    fn knot(&self, share: f64) -> Knot;
+    fn tangent_point(&self, share: f64) -> TangentPoint;
 }
 
 /// Places at which the distance between a piece of the curve and its two arcs is measured.
@@ -32,14 +32,14 @@ const MOST_TURN: f64 = 1.6;
 ///
 /// Neighbouring arcs share their direction to rounding, so that the parallel outline of the chain has no corner
 /// either. The two arcs of a piece are those with tangents of equal length at both ends.
-pub(super) fn fit(curve: &impl Curve, ends: [Knot; 2], tolerance: f64, into: &mut Vec<Segment>) {
+pub(super) fn fit(curve: &impl Curve, ends: [TangentPoint; 2], tolerance: f64, into: &mut Vec<Segment>) {
     fit_part(curve, [0.0, 1.0], ends, tolerance, DEEPEST, into);
 }
 
 fn fit_part(
     curve: &impl Curve,
     [from, to]: [f64; 2],
-    [start, end]: [Knot; 2],
+    [start, end]: [TangentPoint; 2],
     tolerance: f64,
     depth: u32,
     into: &mut Vec<Segment>,
@@ -54,9 +54,9 @@ fn fit_part(
         }
         None => {
             let middle = 0.5 * (from + to);
-            let knot = curve.knot(middle);
-            fit_part(curve, [from, middle], [start, knot], tolerance, depth - 1, into);
-            fit_part(curve, [middle, to], [knot, end], tolerance, depth - 1, into);
+            let tangent_point = curve.tangent_point(middle);
+            fit_part(curve, [from, middle], [start, tangent_point], tolerance, depth - 1, into);
+            fit_part(curve, [middle, to], [tangent_point, end], tolerance, depth - 1, into);
         }
     }
 }
@@ -103,7 +103,7 @@ impl Arc {
             let mut fits: Option<(f64, [Segment; 2])> = None;
             for _ in 0..ROUNDS {
                 step = f64::min(step, 1.0 - done);
-                let found = pair(self.knot(done), self.knot(done + step));
+                let found = pair(self.tangent_point(done), self.tangent_point(done + step));
                 let off = found.map_or(f64::INFINITY, |pair| error(self, done, done + step, &pair));
                 if let Some(pair) = found.filter(|_| off <= tolerance && fits.is_none_or(|(best, _)| best < step)) {
                     fits = Some((step, pair));
@@ -115,7 +115,14 @@ impl Arc {
             }
             let Some((length, pair)) = fits else {
                 // Not even a tiny part of the curve fits: the general way halves it until it does.
-                fit_part(self, [done, 1.0], [self.knot(done), self.knot(1.0)], tolerance, DEEPEST, into);
+                fit_part(
+                    self,
+                    [done, 1.0],
+                    [self.tangent_point(done), self.tangent_point(1.0)],
+                    tolerance,
+                    DEEPEST,
+                    into,
+                );
                 return;
             };
             into.extend(pair);
@@ -130,14 +137,14 @@ impl Arc {
 fn error(curve: &impl Curve, from: f64, to: f64, pair: &[Segment; 2]) -> f64 {
     (1..MEASURED)
         .map(|place| {
-            let point = curve.knot(from + (to - from) * place as f64 / MEASURED as f64).point;
+            let point = curve.tangent_point(from + (to - from) * place as f64 / MEASURED as f64).point;
             pair.iter().map(|segment| segment.nearest(point).distance(point)).fold(f64::INFINITY, f64::min)
         })
         .fold(0.0, f64::max)
 }
 
 /// Returns the two arcs that join two knots.
-fn pair(start: Knot, end: Knot) -> Option<[Segment; 2]> {
+fn pair(start: TangentPoint, end: TangentPoint) -> Option<[Segment; 2]> {
     let turn = start.direction.cross(end.direction).atan2(start.direction.dot(end.direction));
     if turn.abs() > MOST_TURN {
         return None;
@@ -153,12 +160,12 @@ fn pair(start: Knot, end: Knot) -> Option<[Segment; 2]> {
     }
     let joint = (start.point + start.direction * reach).midpoint(end.point - end.direction * reach);
     let first = touching(start, joint)?;
-    let last = touching(Knot { point: end.point, direction: -end.direction }, joint)?.reversed();
+    let last = touching(TangentPoint { point: end.point, direction: -end.direction }, joint)?.reversed();
     Some([first, last])
 }
 
 /// Returns the arc that leaves a knot in its direction and ends at a point; a line if it is straight.
-fn touching(from: Knot, to: Point) -> Option<Segment> {
+fn touching(from: TangentPoint, to: Point) -> Option<Segment> {
     const LARGEST_RADIUS_MM: f64 = 1e9;
     let chord = to - from.point;
     let sweep = 2.0 * from.direction.cross(chord).atan2(from.direction.dot(chord));
@@ -174,7 +181,7 @@ fn touching(from: Knot, to: Point) -> Option<Segment> {
 }
 
 impl Curve for CubicBez {
-    fn knot(&self, share: f64) -> Knot {
+    fn tangent_point(&self, share: f64) -> TangentPoint {
         let derivative = self.deriv().eval(share).to_vec2();
         let direction = if derivative.hypot() > NO_HANDLE_SHARE * (self.p3 - self.p0).hypot() {
             derivative
@@ -182,14 +189,14 @@ impl Curve for CubicBez {
             // Where a handle has no length the curve still has a direction.
             self.eval((share + STEP_SHARE).min(1.0)) - self.eval((share - STEP_SHARE).max(0.0))
         };
-        Knot { point: self.eval(share), direction: unit(direction) }
+        TangentPoint { point: self.eval(share), direction: unit(direction) }
     }
 }
 
 impl Curve for Arc {
-    fn knot(&self, share: f64) -> Knot {
+    fn tangent_point(&self, share: f64) -> TangentPoint {
         let angle = self.start + share * self.sweep;
-        Knot { point: self.point(angle), direction: self.tangent(angle) }
+        TangentPoint { point: self.point(angle), direction: self.tangent(angle) }
     }
 }
 

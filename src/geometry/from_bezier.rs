@@ -3,7 +3,7 @@
 
 use kurbo::{BezPath, CubicBez, Line, ParamCurve, PathEl, PathSeg, Vec2};
 
-use super::biarc::{Knot, fit};
+use super::biarc::{TangentPoint, fit};
 use super::offset::{meet, with_end, with_start};
 use super::recognise::{Found, arc_of, joined};
 use super::{Arc, Outline, Segment};
@@ -131,15 +131,15 @@ fn recognised(mut pieces: Vec<Piece>) -> Vec<Piece> {
 }
 
 impl Piece {
-    fn ends(&self) -> [Knot; 2] {
+    fn ends(&self) -> [TangentPoint; 2] {
         match self {
             Self::Line(line) => {
                 let along = line.p1 - line.p0;
                 let direction = along / along.hypot().max(f64::MIN_POSITIVE);
-                [Knot { point: line.p0, direction }, Knot { point: line.p1, direction }]
+                [TangentPoint { point: line.p0, direction }, TangentPoint { point: line.p1, direction }]
             }
-            Self::Arc(arc) | Self::Loose(arc) => [knot(arc, 0.0), knot(arc, 1.0)],
-            Self::Curve(cubic) => [knot(cubic, 0.0), knot(cubic, 1.0)],
+            Self::Arc(arc) | Self::Loose(arc) => [tangent_point(arc, 0.0), tangent_point(arc, 1.0)],
+            Self::Curve(cubic) => [tangent_point(cubic, 0.0), tangent_point(cubic, 1.0)],
         }
     }
 
@@ -156,8 +156,8 @@ impl Piece {
     }
 }
 
-fn knot(curve: &impl super::biarc::Curve, share: f64) -> Knot {
-    curve.knot(share)
+fn tangent_point(curve: &impl super::biarc::Curve, share: f64) -> TangentPoint {
+    curve.tangent_point(share)
 }
 
 /// Tells whether one piece goes on from another without a corner.
@@ -272,8 +272,8 @@ fn settle_corners(pieces: &mut [Piece]) {
 fn fitted(pieces: &[Piece], tolerance: f64) -> Vec<Segment> {
     let count = pieces.len();
     // The common knot of each joint, as the piece before it and the piece after it see it.
-    let shared: Vec<[Knot; 2]> = joints(count)
-        .filter_map(|(previous, index)| Some(shared_knot(pieces.get(previous)?, pieces.get(index)?)))
+    let shared: Vec<[TangentPoint; 2]> = joints(count)
+        .filter_map(|(previous, index)| Some(shared_tangent_point(pieces.get(previous)?, pieces.get(index)?)))
         .collect();
     let mut segments = Vec::with_capacity(count);
     for (index, piece) in pieces.iter().enumerate() {
@@ -292,7 +292,7 @@ fn fitted(pieces: &[Piece], tolerance: f64) -> Vec<Segment> {
 }
 
 /// Returns where and in what direction one piece ends and the next one starts: lines and arcs stay, curves follow them.
-fn shared_knot(before: &Piece, after: &Piece) -> [Knot; 2] {
+fn shared_tangent_point(before: &Piece, after: &Piece) -> [TangentPoint; 2] {
     let ([_, end], [start, _]) = (before.ends(), after.ends());
     let (point, fixed) = match (before.is_curve(), after.is_curve()) {
         (true, false) => (start.point, Some(start.direction)),
@@ -300,11 +300,11 @@ fn shared_knot(before: &Piece, after: &Piece) -> [Knot; 2] {
         (true, true) => (end.point, None),
     };
     if !touch(before, after) {
-        return [Knot { point, ..end }, Knot { point, ..start }];
+        return [TangentPoint { point, ..end }, TangentPoint { point, ..start }];
     }
     let middle = end.direction + start.direction;
     let direction = fixed.unwrap_or_else(|| middle / middle.hypot());
-    [Knot { point, direction }; 2]
+    [TangentPoint { point, direction }; 2]
 }
 
 #[cfg(test)]

@@ -62,7 +62,7 @@ pub(super) struct Way {
 
 /// A stretch of a cut beyond a corner.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Beyond {
+pub(super) struct CornerOverRun {
     pub(super) corner: Point,
     pub(super) direction: Vec2,
     /// How far the cut runs on.
@@ -78,7 +78,7 @@ impl Item {
         opening: Option<usize>,
         machine: &Machine,
         way: Way,
-        mut limit: impl FnMut(Beyond) -> f64,
+        mut limit: impl FnMut(CornerOverRun) -> f64,
     ) -> Self {
         let segments = travelled(outline, way.round);
         let turns: Vec<f64> = turns(&segments, way.round);
@@ -242,7 +242,12 @@ fn turns(segments: &[Segment], round: Round) -> Vec<f64> {
 }
 
 /// Takes an outline apart at its corners and lets the parts run on beyond those that point outwards.
-fn sides(segments: &[Segment], turns: &[f64], way: Way, limit: &mut impl FnMut(Beyond) -> f64) -> Vec<Vec<Segment>> {
+fn sides(
+    segments: &[Segment],
+    turns: &[f64],
+    way: Way,
+    limit: &mut impl FnMut(CornerOverRun) -> f64,
+) -> Vec<Vec<Segment>> {
     let count = segments.len();
     let first = turns.iter().position(|turn| turn.abs() > CORNER_RAD).unwrap_or(0);
     let mut sides: Vec<(f64, Vec<Segment>, f64)> = Vec::new();
@@ -270,13 +275,13 @@ fn run_on(
     mut side: Vec<Segment>,
     [start_turn, end_turn]: [f64; 2],
     way: Way,
-    limit: &mut impl FnMut(Beyond) -> f64,
+    limit: &mut impl FnMut(CornerOverRun) -> f64,
 ) -> Vec<Segment> {
     let Some(lead) = way.lead else { return side };
     let mut stretch = |corner: Point, direction: Vec2, turn: f64| {
         let needed = over_run::beyond(turn, way.over);
         let wanted = if turn > CORNER_RAD { needed + lead } else { 0.0 };
-        if wanted <= SAME_LENGTH_MM { 0.0 } else { limit(Beyond { corner, direction, length: wanted, needed }) }
+        if wanted <= SAME_LENGTH_MM { 0.0 } else { limit(CornerOverRun { corner, direction, length: wanted, needed }) }
     };
     if let Some(first) = side.first().copied() {
         let length = stretch(first.start(), -first.start_direction(), start_turn);

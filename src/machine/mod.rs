@@ -48,7 +48,7 @@ pub use profile::{DxfChoices, Machine, MachineUnit, Origin, OverRun, Plotter, Ro
 pub use program::{Pass, Points, Program, Stroke, Travel};
 pub use starters::{MACHINE_STARTER, STARTERS, Starter};
 pub use written::{
-    Beyond, Corner, Curves, Head, Labels, ModalWord, OverRunRule, PathMode, Round, SideUp, Toward, Turn, Work,
+    Corner, Curves, Head, Labels, LargeNumbers, ModalWord, OverRunRule, PathMode, Round, SideUp, Toward, Turn, Work,
     WrittenDirection, WrittenDxf, WrittenFlattening, WrittenMachine, WrittenOrigin, WrittenOverRun, WrittenPlotter,
     WrittenRouter, WrittenTool, machine_schema,
 };

@@ -8,7 +8,7 @@ use super::plan::{Planned, SheetWork};
 use super::profile::Machine;
 use super::written::{SideUp, Work};
 use crate::length::exact_mm;
-use crate::mat::{Layer, Lie, Mat};
+use crate::mat::{Layer, Mat, Placement};
 use crate::problem::{KeyPath, Problem};
 use crate::sheets::{NestedBoard, NestedSheet, SharedEdge};
 use crate::tolerance::{SAME_LENGTH_MM, SHARED_EDGE_MM};
@@ -98,14 +98,14 @@ impl<'s> SheetPlanner<'s> {
 
     /// Adds the work on a board, but for its edge.
     fn add_board(&mut self, board: &NestedBoard<'_>) {
-        let lie = self.sheet.lie(board, self.is_back_up());
+        let placement = self.sheet.placement(board, self.is_back_up());
         let Some(known) = self.known.iter().find(|known| known.is(board.mat, board.layer)) else { return };
         let mut places: Vec<Option<usize>> = Vec::with_capacity(known.work.items.len());
         for (item, work) in known.work.items.iter().zip(&known.work.works) {
             let belongs = *work != Work::Edge;
             places.push(belongs.then_some(self.items.len()));
             if belongs {
-                self.items.push(placed(item, &lie));
+                self.items.push(placed(item, &placement));
                 self.works.push(*work);
             }
         }
@@ -157,7 +157,7 @@ impl<'s> SheetPlanner<'s> {
     fn own_edge(&self, board: &NestedBoard<'_>) -> Option<Item> {
         let known = self.known.iter().find(|known| known.is(board.mat, board.layer))?;
         let place = known.work.works.iter().position(|work| *work == Work::Edge)?;
-        Some(placed(known.work.items.get(place)?, &self.sheet.lie(board, self.is_back_up())))
+        Some(placed(known.work.items.get(place)?, &self.sheet.placement(board, self.is_back_up())))
     }
 
     /// Lets a straight cut run on at both ends, as far as it reaches no board; notes the ends where that is too short.
@@ -206,8 +206,8 @@ impl Known<'_> {
     }
 }
 
-fn placed(item: &Item, lie: &Lie) -> Item {
-    item.placed(|segment| lie.segment_from_board(segment))
+fn placed(item: &Item, placement: &Placement) -> Item {
+    item.placed(|segment| placement.segment_from_board(segment))
 }
 
 /// Returns how far a level or upright cut can run on from a point until it is inside a board; `None` if it never is.

@@ -2,7 +2,9 @@
 
 use kurbo::{Size, Vec2};
 
-use super::written::{Beyond, Corner, Curves, Head, Labels, ModalWord, PathMode, Round, SideUp, Toward, Turn, Work};
+use super::written::{
+    Corner, Curves, Head, Labels, LargeNumbers, ModalWord, PathMode, Round, SideUp, Toward, Turn, Work,
+};
 use crate::drawing::Role;
 use crate::geometry::Flattening;
 use crate::mat::Direction;
@@ -115,7 +117,7 @@ pub struct Plotter {
     /// The largest number that the device reads.
     pub largest_number: u32,
     /// What is done with a drawing that needs larger ones.
-    pub beyond: Beyond,
+    pub beyond: LargeNumbers,
     /// The longest instruction in bytes that its buffer holds.
     pub longest_instruction: usize,
 }

@@ -2,7 +2,7 @@
 
 use kurbo::{Point, Rect};
 
-use super::contour::Beyond;
+use super::contour::CornerOverRun;
 use crate::geometry::Outline;
 use crate::length::exact_mm;
 use crate::mat::Mat;
@@ -33,8 +33,14 @@ impl Bars {
     }
 
     /// Returns how far a cut of an opening may run on, and notes where that is less than it should.
-    pub(super) fn limit(&self, mat: &Mat, beyond: Beyond, opening: Option<usize>, problems: &mut Vec<Problem>) -> f64 {
-        let Beyond { corner, direction, length, needed } = beyond;
+    pub(super) fn limit(
+        &self,
+        mat: &Mat,
+        beyond: CornerOverRun,
+        opening: Option<usize>,
+        problems: &mut Vec<Problem>,
+    ) -> f64 {
+        let CornerOverRun { corner, direction, length, needed } = beyond;
         let end = corner + direction * length;
         let swept = Rect::from_points(corner, end);
         let mut nearest: Option<(f64, Option<usize>)> = None;

@@ -276,7 +276,7 @@ pub struct WrittenPlotter {
     /// The largest number that the device reads; 32767 if left out.
     pub largest_number: Option<u32>,
     /// What is done with a drawing that needs larger numbers.
-    pub beyond: Beyond,
+    pub beyond: LargeNumbers,
     /// The longest instruction in bytes that its buffer holds; 240 if left out.
     pub longest_instruction: Option<u16>,
 }
@@ -284,7 +284,7 @@ pub struct WrittenPlotter {
 /// What is done with a drawing that needs larger numbers than a plotter reads.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "lowercase")]
-pub enum Beyond {
+pub enum LargeNumbers {
     /// It is written in coarser steps by the instructions IP and SC.
     #[default]
     Coarser,

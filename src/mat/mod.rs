@@ -12,12 +12,12 @@ mod board_thickness;
 mod board_words;
 mod decoration;
 mod groove;
-mod lie;
 mod opening;
 mod order;
 pub(crate) mod over_run;
 mod package;
 mod package_words;
+mod placement;
 mod usual;
 
 pub use art::Art;
@@ -29,10 +29,10 @@ pub use board_thickness::Thickness;
 pub use board_words::{BoardWords, read_thickness};
 pub use decoration::{Decoration, RuledLine, Wash};
 pub use groove::{Course, Groove};
-pub use lie::Lie;
 pub use opening::{Borders, Opening, numbered, with_name};
 pub use order::{Extras, Picture};
 pub use package::{Frame, Moulding, Package, Part, PartKind, Profile, Standing};
+pub use placement::Placement;
 pub use usual::Usual;
 
 use kurbo::{Rect, Size};

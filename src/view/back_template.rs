@@ -8,7 +8,7 @@ use super::labels::Labels;
 use super::page::Page;
 use crate::drawing::{Drawing, Mark, Role};
 use crate::geometry::Outline;
-use crate::mat::{Borders, Fallout, Layer, Lie, Mat, over_run};
+use crate::mat::{Borders, Fallout, Layer, Mat, Placement, over_run};
 use crate::page::{TEMPLATE_CAUTION, in_drawing_order};
 
 impl View {
@@ -48,22 +48,23 @@ fn draw(view: &View, mat: &Mat, layer: &Layer) -> Drawing {
         notes.push(format!("NOT ON THIS TEMPLATE, because it belongs on the face (see the face view): {what}."));
     }
     let mut page = Page::new(view.title, mat, layer, true, &notes);
-    lay(mat, layer, &page.lie, &mut page.drawing);
+    lay(mat, layer, &page.placement, &mut page.drawing);
     in_drawing_order(&mut page.drawing);
     page.drawing
 }
 
 /// Adds what is drawn of a board that lies somewhere on a sheet, but for its edge.
-fn lay(mat: &Mat, layer: &Layer, lie: &Lie, drawing: &mut Drawing) {
-    let outlines: Vec<Outline> = layer.openings.iter().map(|opening| lie.outline(&opening.back)).collect();
+fn lay(mat: &Mat, layer: &Layer, placement: &Placement, drawing: &mut Drawing) {
+    let outlines: Vec<Outline> = layer.openings.iter().map(|opening| placement.outline(&opening.back)).collect();
     let over = layer.openings.iter().map(|opening| over_run::outside_back(layer, opening)).fold(0.0, f64::max);
-    for guide in guides::lines(&outlines, lie.board(), over) {
+    for guide in guides::lines(&outlines, placement.board(), over) {
         drawing.add(Role::Guide, Mark::Line(vec![guide.p0, guide.p1]));
     }
     let names_bevels = layer.has_several_bevels();
     for (opening, back) in layer.openings.iter().zip(outlines) {
         draw_ticks(&back, over_run::outside_back(layer, opening), drawing);
-        let labels = Labels::new(mat, opening, lie, Borders::around(back.bounds(), lie.board()), names_bevels);
+        let labels =
+            Labels::new(mat, opening, placement, Borders::around(back.bounds(), placement.board()), names_bevels);
         labels.write(&back, drawing);
         drawing.add(Role::Cut, Mark::Outline { outline: back, opening: Some(opening.number) });
     }

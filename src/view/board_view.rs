@@ -1,7 +1,7 @@
 //! One way to draw a board.
 
 use crate::drawing::Drawing;
-use crate::mat::{Layer, Lie, Mat};
+use crate::mat::{Layer, Mat, Placement};
 
 /// One way to draw a board.
 #[derive(Debug, Clone, Copy)]
@@ -21,7 +21,7 @@ pub struct View {
     pub(super) applies: fn(&Layer) -> bool,
     pub(super) draw: fn(&View, &Mat, &Layer) -> Drawing,
     /// Adds what the view shows of a board that lies somewhere on a sheet, but for its edge.
-    pub(crate) lay: fn(&Mat, &Layer, &Lie, &mut Drawing),
+    pub(crate) lay: fn(&Mat, &Layer, &Placement, &mut Drawing),
 }
 
 /// Most views show something of every board.

@@ -4,7 +4,7 @@ use super::board_view::{View, always};
 use super::face_work;
 use crate::drawing::{Drawing, Mark, Role};
 use crate::geometry::Outline;
-use crate::mat::{Edge, Layer, Lie, Mat};
+use crate::mat::{Edge, Layer, Mat, Placement};
 
 impl View {
     /// The cut path for a board that lies face down.
@@ -37,7 +37,7 @@ impl View {
 /// Draws the path for a board that lies face down. Grooves belong to the face and are not in it.
 fn draw_from_back(view: &View, mat: &Mat, layer: &Layer) -> Drawing {
     let mut drawing = face_work::board_sheet(view, mat, layer);
-    lay_from_back(mat, layer, &Lie::new(mat, layer, true), &mut drawing);
+    lay_from_back(mat, layer, &Placement::new(mat, layer, true), &mut drawing);
     add_edge(&mut drawing);
     drawing
 }
@@ -46,28 +46,28 @@ fn draw_from_back(view: &View, mat: &Mat, layer: &Layer) -> Drawing {
 /// gets the same register marks as its pen path.
 fn draw_from_face(view: &View, mat: &Mat, layer: &Layer) -> Drawing {
     let mut drawing = face_work::board_sheet(view, mat, layer);
-    lay_from_face(mat, layer, &Lie::new(mat, layer, false), &mut drawing);
+    lay_from_face(mat, layer, &Placement::new(mat, layer, false), &mut drawing);
     add_edge(&mut drawing);
     drawing
 }
 
 /// Adds what is cut in a board that lies face down, but for its edge.
-fn lay_from_back(_: &Mat, layer: &Layer, lie: &Lie, drawing: &mut Drawing) {
-    add_cuts(layer, Edge::Back, lie, drawing);
+fn lay_from_back(_: &Mat, layer: &Layer, placement: &Placement, drawing: &mut Drawing) {
+    add_cuts(layer, Edge::Back, placement, drawing);
 }
 
 /// Adds what is cut in a board that lies face up, but for its edge.
-fn lay_from_face(mat: &Mat, layer: &Layer, lie: &Lie, drawing: &mut Drawing) {
+fn lay_from_face(mat: &Mat, layer: &Layer, placement: &Placement, drawing: &mut Drawing) {
     if layer.decoration.has_pen_work() {
-        face_work::add_register_marks(mat, layer, lie, drawing);
+        face_work::add_register_marks(mat, layer, placement, drawing);
     }
-    face_work::add_groove_centres(layer, lie, drawing);
-    add_cuts(layer, Edge::Face, lie, drawing);
+    face_work::add_groove_centres(layer, placement, drawing);
+    add_cuts(layer, Edge::Face, placement, drawing);
 }
 
-fn add_cuts(layer: &Layer, edge: Edge, lie: &Lie, drawing: &mut Drawing) {
+fn add_cuts(layer: &Layer, edge: Edge, placement: &Placement, drawing: &mut Drawing) {
     for opening in &layer.openings {
-        let outline = lie.outline(opening.outline(edge));
+        let outline = placement.outline(opening.outline(edge));
         drawing.add(Role::Cut, Mark::Outline { outline, opening: Some(opening.number) });
     }
 }

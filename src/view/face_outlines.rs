@@ -5,7 +5,7 @@ use super::face_work;
 use super::labels::Labels;
 use super::page::Page;
 use crate::drawing::{Drawing, Mark, Role};
-use crate::mat::{Borders, Layer, Lie, Mat};
+use crate::mat::{Borders, Layer, Mat, Placement};
 
 impl View {
     /// The face outlines, as the mat hangs.
@@ -32,21 +32,22 @@ fn draw(view: &View, mat: &Mat, layer: &Layer) -> Drawing {
         notes.push(format!("On the face: {}.", layer.decoration.describe(mat.ruler).join("; ")));
     }
     let mut page = Page::new(view.title, mat, layer, false, &notes);
-    lay(mat, layer, &page.lie, &mut page.drawing);
+    lay(mat, layer, &page.placement, &mut page.drawing);
     page.drawing
 }
 
 /// Adds what is seen of a board that lies somewhere on a sheet, but for its edge.
-fn lay(mat: &Mat, layer: &Layer, lie: &Lie, drawing: &mut Drawing) {
-    face_work::add_pen_work(layer, lie, drawing);
-    face_work::add_grooves(layer, lie, drawing);
+fn lay(mat: &Mat, layer: &Layer, placement: &Placement, drawing: &mut Drawing) {
+    face_work::add_pen_work(layer, placement, drawing);
+    face_work::add_grooves(layer, placement, drawing);
     let names_bevels = layer.has_several_bevels();
     for opening in &layer.openings {
         let number = Some(opening.number);
-        let sight = lie.outline(&opening.sight);
-        drawing.add(Role::Face, Mark::Outline { outline: lie.outline(&opening.face), opening: number });
+        let sight = placement.outline(&opening.sight);
+        drawing.add(Role::Face, Mark::Outline { outline: placement.outline(&opening.face), opening: number });
         drawing.add(Role::Sight, Mark::Outline { outline: sight.clone(), opening: number });
-        let labels = Labels::new(mat, opening, lie, Borders::around(sight.bounds(), lie.board()), names_bevels);
+        let labels =
+            Labels::new(mat, opening, placement, Borders::around(sight.bounds(), placement.board()), names_bevels);
         labels.write(&sight, drawing);
     }
 }

@@ -4,7 +4,7 @@ use kurbo::{Point, Rect, Vec2};
 
 use crate::drawing::{Anchor, Drawing, StrokeFont, letter_height};
 use crate::geometry::Outline;
-use crate::mat::{Borders, Lie, Mat, Opening};
+use crate::mat::{Borders, Mat, Opening, Placement};
 use crate::page::add_text as label;
 
 /// Height of capitals in millimetres where there is room enough.
@@ -35,8 +35,8 @@ pub(super) struct Labels {
 impl Labels {
     /// Makes the labels of an opening, with its bevel where the openings of a board differ; its borders are given as they are seen
     /// on the sheet.
-    pub(super) fn new(mat: &Mat, opening: &Opening, lie: &Lie, seen: Borders, names_bevel: bool) -> Self {
-        let size = lie.as_it_lies(opening.sight.size());
+    pub(super) fn new(mat: &Mat, opening: &Opening, placement: &Placement, seen: Borders, names_bevel: bool) -> Self {
+        let size = placement.as_it_lies(opening.sight.size());
         let sides = [seen.left, seen.right, seen.top, seen.bottom];
         let mut middle = vec![format!("opening {}", opening.number), mat.ruler.show_size(size.width, size.height)];
         if names_bevel {

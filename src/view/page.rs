@@ -5,7 +5,7 @@ use kurbo::{Point, Rect, Size};
 use super::board_view::title_of;
 use crate::drawing::{Anchor, Drawing, Mark, Role, StrokeFont, Text, letter_height, wrap};
 use crate::geometry::Outline;
-use crate::mat::{Layer, Lie, Mat};
+use crate::mat::{Layer, Mat, Placement};
 use crate::page::{MARGIN, WIDE, add_text, draw_bar};
 
 /// Height of capitals in the margins and the caption, in millimetres.
@@ -20,7 +20,7 @@ const BARS: f64 = 20.0;
 /// A drawing of a board in the making.
 pub(crate) struct Page {
     /// How the board lies on the sheet.
-    pub(crate) lie: Lie,
+    pub(crate) placement: Placement,
     pub(crate) drawing: Drawing,
 }
 
@@ -28,12 +28,12 @@ impl Page {
     /// Lays out the sheet of a view, which has a title, of a board; `notes` are lines for the caption.
     pub(crate) fn new(view: &'static str, mat: &Mat, layer: &Layer, mirrored: bool, notes: &[String]) -> Self {
         let title = title_of(view, mat, layer);
-        let lie = Lie::new(mat, layer, mirrored).at(Point::new(MARGIN, MARGIN));
+        let placement = Placement::new(mat, layer, mirrored).at(Point::new(MARGIN, MARGIN));
         let extent = mat.extent(layer);
         let board_line = board_line(mat, layer);
         let caption = Caption::new(&title, notes.iter().chain([&board_line]), extent.size());
         let drawing = Drawing { title, view, sheet: caption.sheet(), layers: Vec::new() };
-        let mut page = Self { lie, drawing };
+        let mut page = Self { placement, drawing };
         page.draw_edge();
         page.draw_sides();
         caption.write(&mut page.drawing);
@@ -42,12 +42,12 @@ impl Page {
 
     /// Returns the rectangle of the board on the sheet.
     pub(crate) fn board(&self) -> Rect {
-        self.lie.board()
+        self.placement.board()
     }
 
     /// Brings an outline of the mat to the sheet, mirrored if the view is from the back.
     pub(crate) fn outline(&self, outline: &Outline) -> Outline {
-        self.lie.outline(outline)
+        self.placement.outline(outline)
     }
 
     /// Adds a mark to the layer of a role.
@@ -70,7 +70,7 @@ impl Page {
     fn draw_sides(&mut self) {
         let board = self.board();
         let baseline = board.y0 - 0.5 * (MARGIN - CAP);
-        let mirrored = self.lie.is_from_back();
+        let mirrored = self.placement.is_from_back();
         let (left, right) = if mirrored { ("front right", "front left") } else { ("front left", "front right") };
         self.label("TOP", Point::new(board.center().x, baseline), 1.3 * CAP, Anchor::Middle);
         // Only where there is room for all three.
@@ -78,7 +78,7 @@ impl Page {
             self.label(left, Point::new(board.x0, baseline), 0.7 * CAP, Anchor::Start);
             self.label(right, Point::new(board.x1, baseline), 0.7 * CAP, Anchor::End);
         }
-        mark_front_corner(&self.lie, &mut self.drawing);
+        mark_front_corner(&self.placement, &mut self.drawing);
     }
 }
 
@@ -130,12 +130,12 @@ impl Caption {
 }
 
 /// Marks the corner of a board that is top left from the front by a triangle.
-pub(crate) fn mark_front_corner(lie: &Lie, drawing: &mut Drawing) {
-    let board = lie.turned(false).board().size();
-    let (corner, inwards) = if lie.is_from_back() { (board.width, -1.0) } else { (0.0, 1.0) };
+pub(crate) fn mark_front_corner(placement: &Placement, drawing: &mut Drawing) {
+    let board = placement.turned(false).board().size();
+    let (corner, inwards) = if placement.is_from_back() { (board.width, -1.0) } else { (0.0, 1.0) };
     let leg = 6.0;
     let ends = [Point::new(corner + inwards * leg, 0.0), Point::new(corner, leg)];
-    drawing.add(Role::Tick, Mark::Line(ends.map(|end| lie.point_from_board(end)).to_vec()));
+    drawing.add(Role::Tick, Mark::Line(ends.map(|end| placement.point_from_board(end)).to_vec()));
 }
 
 /// Says what the board is and how it is cut.

@@ -4,7 +4,7 @@
 use super::board_view::View;
 use super::face_work;
 use crate::drawing::Drawing;
-use crate::mat::{Layer, Lie, Mat};
+use crate::mat::{Layer, Mat, Placement};
 
 impl View {
     /// The pen path, for a board that lies face up.
@@ -25,15 +25,15 @@ impl View {
 fn draw(view: &View, mat: &Mat, layer: &Layer) -> Drawing {
     let mut drawing = face_work::board_sheet(view, mat, layer);
     drawing.title += &in_inks(&layer.decoration.inks());
-    lay(mat, layer, &Lie::new(mat, layer, false), &mut drawing);
+    lay(mat, layer, &Placement::new(mat, layer, false), &mut drawing);
     drawing
 }
 
 /// Adds what a pen draws on a board that lies somewhere on a sheet.
-fn lay(mat: &Mat, layer: &Layer, lie: &Lie, drawing: &mut Drawing) {
+fn lay(mat: &Mat, layer: &Layer, placement: &Placement, drawing: &mut Drawing) {
     if layer.decoration.has_pen_work() {
-        face_work::add_register_marks(mat, layer, lie, drawing);
-        face_work::add_pen_work(layer, lie, drawing);
+        face_work::add_register_marks(mat, layer, placement, drawing);
+        face_work::add_pen_work(layer, placement, drawing);
     }
 }
 

@@ -26,18 +26,10 @@ class Finding:
 
     deviation: float = 0.0
     complaints: list = dataclasses.field(default_factory=list)
-    # What is known to become of such a file in this program.
-    known: str | None = None
 
 
 def judge(program, file, reading):
-    """Compares, and lets pass what the program is known to make of such a file."""
-    finding = compare(program, file, reading)
-    known = program.limits.get((file.kind, file.job))
-    return Finding(known=known) if known and finding.complaints else finding
-
-
-def compare(program, file, reading):
+    """Compares what a program read of a file with the order."""
     if isinstance(reading, str):
         return Finding(math.inf, [f"is not read: {reading}"])
     finding = Finding()

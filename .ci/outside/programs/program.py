@@ -14,9 +14,6 @@ class Program:
     without: frozenset = frozenset()
     # How far its own rounding goes beyond that of the format, in millimetres, by kind of file.
     rounding: dict = dataclasses.field(default_factory=dict)
-    # What it is known to read as something else: the kind and the job of a file, and what becomes of it. The documentation
-    # says the remedy.
-    limits: dict = dataclasses.field(default_factory=dict)
 
 
 # By what stands for curves: chords, or arcs of circles and ellipses.

@@ -11,7 +11,7 @@ use crate::formats::about::Flattener;
 use crate::formats::number;
 use crate::formats::{ExportError, Exported, ProgramFormat};
 use crate::geometry::{Arc, Segment};
-use crate::machine::{Beyond, Curves, Machine, Program, Stroke};
+use crate::machine::{Curves, LargeNumbers, Machine, Program, Stroke};
 use crate::problem::{KeyPath, Problem};
 
 /// Writes HP-GL.
@@ -92,7 +92,7 @@ fn steps(program: &Program, machine: &Machine) -> Result<u32, ExportError> {
     let units = farthest / machine.unit.millimetres;
     // Centres of arcs may lie outside; half a step is left for rounding.
     let steps = ((units + 1.0) / largest).ceil().max(1.0);
-    if steps > 1.0 && machine.plotter.beyond == Beyond::Refuse {
+    if steps > 1.0 && machine.plotter.beyond == LargeNumbers::Refuse {
         return Err(ExportError {
             message: format!(
                 "the drawing reaches {farthest:.1} mm from zero, {units:.0} plotter units, but the device reads no number beyond {largest}"

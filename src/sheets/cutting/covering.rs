@@ -47,7 +47,7 @@ pub(super) struct Covering {
     inverse: Vec<f64>,
     values: Vec<f64>,
     prices: Vec<f64>,
-    exchanges: u64,
+    pivots: u64,
 }
 
 impl Covering {
@@ -65,7 +65,7 @@ impl Covering {
             inverse: Vec::new(),
             values: Vec::new(),
             prices: Vec::new(),
-            exchanges: 0,
+            pivots: 0,
         }
     }
 
@@ -109,7 +109,7 @@ impl Covering {
         2 * rows * rows + 8 * columns
     }
 
-    /// Exchanges columns until no offered one helps, or so many exchanges are made; gives how many were.
+    /// Pivots until no column that is offered helps, or so many times; gives how often.
     pub(super) fn improve(&mut self, most: usize) -> usize {
         for done in 0..most {
             let Some(column) = self.best_column() else { return done };
@@ -233,8 +233,8 @@ impl Covering {
         self.in_basis[self.basis[out]] = false;
         self.in_basis[column] = true;
         self.basis[out] = column;
-        self.exchanges += 1;
-        if self.exchanges.is_multiple_of(REPRICE_EVERY) {
+        self.pivots += 1;
+        if self.pivots.is_multiple_of(REPRICE_EVERY) {
             self.reprice();
         } else {
             self.prices.iter_mut().zip(&row).for_each(|(price, factor)| *price -= gain * factor);

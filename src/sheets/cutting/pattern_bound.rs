@@ -28,7 +28,7 @@ const COARSEST: Units = 64;
 /// Kinds of pieces that the linear programme may have.
 const MOST_KINDS: usize = 1_000;
 /// Exchanges of columns between two questions to the watcher.
-const MOST_EXCHANGES: usize = 100;
+const MOST_PIVOTS: usize = 100;
 /// A shortage below this, as a share of the largest sheet, is none.
 const NEGLIGIBLE: f64 = 1e-7;
 
@@ -149,13 +149,13 @@ impl PatternBound {
         let sheets: Vec<f64> = numbers.iter().map(|number| f64::from(*number)).collect();
         self.covering.start(&demands, &sheets);
         loop {
-            let exchanges = self.covering.improve(MOST_EXCHANGES);
+            let pivots = self.covering.improve(MOST_PIVOTS);
             if self.covering.cost() < NEGLIGIBLE {
                 return Verdict::Enough;
             }
-            let all_known = exchanges < MOST_EXCHANGES;
+            let all_known = pivots < MOST_PIVOTS;
             let fill = if all_known { self.tables.iter().map(PriceTable::steps).sum() } else { 0 };
-            let steps = fill + (exchanges as u64 + 1) * self.covering.steps();
+            let steps = fill + (pivots as u64 + 1) * self.covering.steps();
             let Some(left) = self.work.checked_sub(steps) else { return Verdict::Open };
             self.work = left;
             if ask().is_break() {

@@ -21,7 +21,7 @@ pub(super) enum Kind {
 
 /// A rectangle. The order of parts does not matter while planning, so a cut has one hole at most, which is all that is left.
 #[derive(Clone, Copy, Debug)]
-struct Knot {
+struct Node {
     size: [Units; 2],
     /// Of a cut: what its parts take along its axis, each with its kerf.
     used: Units,
@@ -54,8 +54,8 @@ pub(super) struct Way {
 /// A sheet's tree of cuts.
 #[derive(Debug)]
 pub(super) struct Tree {
-    knots: Vec<Knot>,
-    /// Head of the list of spare knots.
+    nodes: Vec<Node>,
+    /// Head of the list of spare nodes.
     spare: Id,
     root: Id,
     kerf: Units,
@@ -69,11 +69,11 @@ pub(super) struct Tree {
 
 impl Clone for Tree {
     fn clone(&self) -> Self {
-        Self { knots: self.knots.clone(), holes: self.holes.clone(), pieces: self.pieces.clone(), ..*self }
+        Self { nodes: self.nodes.clone(), holes: self.holes.clone(), pieces: self.pieces.clone(), ..*self }
     }
 
     fn clone_from(&mut self, other: &Self) {
-        self.knots.clone_from(&other.knots);
+        self.nodes.clone_from(&other.nodes);
         self.holes.clone_from(&other.holes);
         self.pieces.clone_from(&other.pieces);
         (self.spare, self.root, self.kerf, self.areas) = (other.spare, other.root, other.kerf, other.areas);
@@ -85,7 +85,7 @@ impl Tree {
     /// A sheet without cuts.
     pub(super) fn new(size: [Units; 2], kerf: Units, areas: Areas) -> Self {
         let mut tree = Self {
-            knots: Vec::new(),
+            nodes: Vec::new(),
             spare: NONE,
             root: 0,
             kerf,
@@ -100,7 +100,7 @@ impl Tree {
 
     /// Starts anew with a sheet of this size.
     pub(super) fn clear(&mut self, size: [Units; 2]) {
-        self.knots.clear();
+        self.nodes.clear();
         self.holes.clear();
         self.pieces.clear();
         self.account = Account::NOTHING;
@@ -119,29 +119,29 @@ impl Tree {
     }
 
     pub(super) fn kind(&self, id: Id) -> Kind {
-        self.knots[id as usize].kind
+        self.nodes[id as usize].kind
     }
 
     pub(super) fn size(&self, id: Id) -> [Units; 2] {
-        self.knots[id as usize].size
+        self.nodes[id as usize].size
     }
 
     pub(super) fn parent(&self, id: Id) -> Id {
-        self.knots[id as usize].parent
+        self.nodes[id as usize].parent
     }
 
     /// The parts of a cut, the hole last.
     pub(super) fn parts(&self, id: Id) -> impl Iterator<Item = Id> + '_ {
-        let knot = self.knots[id as usize];
-        let mut next = knot.first;
+        let node = self.nodes[id as usize];
+        let mut next = node.first;
         let taken = std::iter::from_fn(move || {
             let here = next;
             (here != NONE).then(|| {
-                next = self.knots[here as usize].next;
+                next = self.nodes[here as usize].next;
                 here
             })
         });
-        taken.chain((knot.hole != NONE).then_some(knot.hole))
+        taken.chain((node.hole != NONE).then_some(node.hole))
     }
 
     /// Puts a piece into a hole that it fits.
@@ -152,13 +152,13 @@ impl Tree {
                 id = self.split(id, axis, way.size[axis]);
             }
         }
-        let place = self.knots[id as usize].place;
+        let place = self.nodes[id as usize].place;
         if place != NONE {
             self.take_hole(id);
         }
-        let knot = &mut self.knots[id as usize];
-        knot.kind = Kind::Piece(piece, way.turned);
-        knot.place = self.pieces.len() as u32;
+        let node = &mut self.nodes[id as usize];
+        node.kind = Kind::Piece(piece, way.turned);
+        node.place = self.pieces.len() as u32;
         self.pieces.push(id);
         id
     }
@@ -169,8 +169,8 @@ impl Tree {
         loop {
             let parent = self.parent(id);
             let alone = parent != NONE && {
-                let above = self.knots[parent as usize];
-                above.first == id && self.knots[id as usize].next == NONE
+                let above = self.nodes[parent as usize];
+                above.first == id && self.nodes[id as usize].next == NONE
             };
             if !alone {
                 break;
@@ -180,7 +180,7 @@ impl Tree {
         self.empty(id, freed);
         let parent = self.parent(id);
         if parent == NONE {
-            self.knots[id as usize].kind = Kind::Hole;
+            self.nodes[id as usize].kind = Kind::Hole;
             self.list_hole(id);
         } else {
             self.unlink(id, parent);
@@ -196,7 +196,7 @@ impl Tree {
         }
         let part = self.split(hole, axis, measure);
         let cut = self.parent(part);
-        (part, self.knots[cut as usize].hole)
+        (part, self.nodes[cut as usize].hole)
     }
 
     /// Divides a hole along an axis and gives the part of the asked measure, which is neither listed as a hole nor a piece yet.
@@ -205,15 +205,15 @@ impl Tree {
         let cut = if parent != NONE && self.kind(parent) == Kind::Cut(axis) {
             parent
         } else {
-            if self.knots[hole as usize].place != NONE {
+            if self.nodes[hole as usize].place != NONE {
                 self.unlist_hole(hole);
                 // The hole turns into a cut and takes its place among the parts.
-                if parent != NONE && self.knots[parent as usize].hole == hole {
-                    self.knots[parent as usize].hole = NONE;
+                if parent != NONE && self.nodes[parent as usize].hole == hole {
+                    self.nodes[parent as usize].hole = NONE;
                     self.link(hole, parent);
                 }
             }
-            self.knots[hole as usize].kind = Kind::Cut(axis);
+            self.nodes[hole as usize].kind = Kind::Cut(axis);
             hole
         };
         let mut size = self.size(hole);
@@ -228,29 +228,29 @@ impl Tree {
     fn take_hole(&mut self, id: Id) {
         self.unlist_hole(id);
         let parent = self.parent(id);
-        if parent != NONE && self.knots[parent as usize].hole == id {
-            self.knots[parent as usize].hole = NONE;
+        if parent != NONE && self.nodes[parent as usize].hole == id {
+            self.nodes[parent as usize].hole = NONE;
             self.link(id, parent);
         }
     }
 
     /// Makes a cut's hole as large as what its parts leave.
     fn fit_hole(&mut self, cut: Id) {
-        let knot = self.knots[cut as usize];
-        let Kind::Cut(axis) = knot.kind else { return };
-        let mut size = knot.size;
-        size[axis] -= knot.used;
-        match (knot.hole, size[axis] > 0) {
+        let node = self.nodes[cut as usize];
+        let Kind::Cut(axis) = node.kind else { return };
+        let mut size = node.size;
+        size[axis] -= node.used;
+        match (node.hole, size[axis] > 0) {
             (NONE, true) => {
                 let hole = self.make(size, cut, Kind::Hole);
-                self.knots[cut as usize].hole = hole;
+                self.nodes[cut as usize].hole = hole;
                 self.list_hole(hole);
             }
             (NONE, false) => {}
             (hole, true) => {
-                let knot = &mut self.knots[hole as usize];
-                knot.size = size;
-                let place = knot.place as usize;
+                let node = &mut self.nodes[hole as usize];
+                node.size = size;
+                let place = node.place as usize;
                 let new = Hole { size, worth: self.areas.worth(size[0], size[1]), id: hole };
                 self.account.add(&new);
                 self.account.take(&std::mem::replace(&mut self.holes[place], new));
@@ -258,7 +258,7 @@ impl Tree {
             (hole, false) => {
                 self.unlist_hole(hole);
                 self.discard(hole);
-                self.knots[cut as usize].hole = NONE;
+                self.nodes[cut as usize].hole = NONE;
             }
         }
     }
@@ -271,97 +271,97 @@ impl Tree {
                 freed(piece);
             }
             Kind::Cut(_) => {
-                let knot = self.knots[id as usize];
-                let mut part = knot.first;
+                let node = self.nodes[id as usize];
+                let mut part = node.first;
                 while part != NONE {
-                    let next = self.knots[part as usize].next;
+                    let next = self.nodes[part as usize].next;
                     self.empty(part, freed);
                     self.discard(part);
                     part = next;
                 }
-                if knot.hole != NONE {
-                    self.unlist_hole(knot.hole);
-                    self.discard(knot.hole);
+                if node.hole != NONE {
+                    self.unlist_hole(node.hole);
+                    self.discard(node.hole);
                 }
-                let knot = &mut self.knots[id as usize];
-                (knot.first, knot.hole, knot.used) = (NONE, NONE, 0);
+                let node = &mut self.nodes[id as usize];
+                (node.first, node.hole, node.used) = (NONE, NONE, 0);
             }
             Kind::Hole | Kind::Spare => {}
         }
     }
 
     fn make(&mut self, size: [Units; 2], parent: Id, kind: Kind) -> Id {
-        let knot =
-            Knot { size, used: 0, parent, next: NONE, previous: NONE, first: NONE, hole: NONE, place: NONE, kind };
+        let node =
+            Node { size, used: 0, parent, next: NONE, previous: NONE, first: NONE, hole: NONE, place: NONE, kind };
         if self.spare == NONE {
-            self.knots.push(knot);
-            self.knots.len() as Id - 1
+            self.nodes.push(node);
+            self.nodes.len() as Id - 1
         } else {
             let id = self.spare;
-            self.spare = self.knots[id as usize].next;
-            self.knots[id as usize] = knot;
+            self.spare = self.nodes[id as usize].next;
+            self.nodes[id as usize] = node;
             id
         }
     }
 
     fn discard(&mut self, id: Id) {
-        let knot = &mut self.knots[id as usize];
-        knot.kind = Kind::Spare;
-        knot.next = self.spare;
+        let node = &mut self.nodes[id as usize];
+        node.kind = Kind::Spare;
+        node.next = self.spare;
         self.spare = id;
     }
 
     fn link(&mut self, id: Id, cut: Id) {
         let Kind::Cut(axis) = self.kind(cut) else { return };
-        let first = self.knots[cut as usize].first;
+        let first = self.nodes[cut as usize].first;
         if first != NONE {
-            self.knots[first as usize].previous = id;
+            self.nodes[first as usize].previous = id;
         }
         let measure = {
-            let knot = &mut self.knots[id as usize];
-            (knot.next, knot.previous) = (first, NONE);
-            knot.size[axis]
+            let node = &mut self.nodes[id as usize];
+            (node.next, node.previous) = (first, NONE);
+            node.size[axis]
         };
-        let above = &mut self.knots[cut as usize];
+        let above = &mut self.nodes[cut as usize];
         above.first = id;
         above.used += measure + self.kerf;
     }
 
     fn unlink(&mut self, id: Id, cut: Id) {
         let Kind::Cut(axis) = self.kind(cut) else { return };
-        let Knot { next, previous, size, .. } = self.knots[id as usize];
+        let Node { next, previous, size, .. } = self.nodes[id as usize];
         if previous == NONE {
-            self.knots[cut as usize].first = next;
+            self.nodes[cut as usize].first = next;
         } else {
-            self.knots[previous as usize].next = next;
+            self.nodes[previous as usize].next = next;
         }
         if next != NONE {
-            self.knots[next as usize].previous = previous;
+            self.nodes[next as usize].previous = previous;
         }
-        self.knots[cut as usize].used -= size[axis] + self.kerf;
+        self.nodes[cut as usize].used -= size[axis] + self.kerf;
     }
 
     fn list_hole(&mut self, id: Id) {
-        let knot = &mut self.knots[id as usize];
-        knot.place = self.holes.len() as u32;
-        let hole = Hole { size: knot.size, worth: self.areas.worth(knot.size[0], knot.size[1]), id };
+        let node = &mut self.nodes[id as usize];
+        node.place = self.holes.len() as u32;
+        let hole = Hole { size: node.size, worth: self.areas.worth(node.size[0], node.size[1]), id };
         self.account.add(&hole);
         self.holes.push(hole);
     }
 
     fn unlist_hole(&mut self, id: Id) {
-        let place = std::mem::replace(&mut self.knots[id as usize].place, NONE) as usize;
+        let place = std::mem::replace(&mut self.nodes[id as usize].place, NONE) as usize;
         self.account.take(&self.holes.swap_remove(place));
         if let Some(moved) = self.holes.get(place) {
-            self.knots[moved.id as usize].place = place as u32;
+            self.nodes[moved.id as usize].place = place as u32;
         }
     }
 
     fn unlist_piece(&mut self, id: Id) {
-        let place = std::mem::replace(&mut self.knots[id as usize].place, NONE) as usize;
+        let place = std::mem::replace(&mut self.nodes[id as usize].place, NONE) as usize;
         self.pieces.swap_remove(place);
         if let Some(&moved) = self.pieces.get(place) {
-            self.knots[moved as usize].place = place as u32;
+            self.nodes[moved as usize].place = place as u32;
         }
     }
 }

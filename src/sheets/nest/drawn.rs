@@ -5,7 +5,7 @@ use kurbo::{Line, Point, Rect, Size, Vec2};
 use super::{NestedBoard, NestedSheet, SharedEdge};
 use crate::drawing::{Anchor, Drawing, Mark, Role, StrokeFont, letter_height};
 use crate::geometry::Outline;
-use crate::mat::Lie;
+use crate::mat::Placement;
 use crate::page::{MARGIN, TEMPLATE_CAUTION, add_text, in_drawing_order};
 use crate::tolerance::SHARED_EDGE_MM;
 use crate::view::{Caption, View, in_inks, mark_front_corner};
@@ -42,7 +42,7 @@ fn draw_path(view: &View, sheet: &NestedSheet<'_>) -> Drawing {
     let title = format!("{} - {}", sheet.title(), view.title);
     let mut drawing = Drawing { title, view: view.title, sheet: sheet.size, layers: Vec::new() };
     for board in &sheet.boards {
-        (view.lay)(board.mat, board.layer, &sheet.lie(board, view.from_back), &mut drawing);
+        (view.lay)(board.mat, board.layer, &sheet.placement(board, view.from_back), &mut drawing);
     }
     if view.edges {
         add_edges(sheet, view.from_back, Vec2::ZERO, &mut drawing);
@@ -71,11 +71,11 @@ fn draw_page(view: &View, sheet: &NestedSheet<'_>) -> Drawing {
     let mut drawing = Drawing { title, view: view.title, sheet: caption.sheet(), layers: Vec::new() };
     let at = Vec2::new(MARGIN, MARGIN);
     for board in &sheet.boards {
-        let lie = sheet.lie(board, view.from_back);
-        let lie = lie.at(lie.board().origin() + at);
-        (view.lay)(board.mat, board.layer, &lie, &mut drawing);
-        mark_front_corner(&lie, &mut drawing);
-        write_name(board, &lie, &mut drawing);
+        let placement = sheet.placement(board, view.from_back);
+        let placement = placement.at(placement.board().origin() + at);
+        (view.lay)(board.mat, board.layer, &placement, &mut drawing);
+        mark_front_corner(&placement, &mut drawing);
+        write_name(board, &placement, &mut drawing);
     }
     add_edges(sheet, view.from_back, at, &mut drawing);
     add_sheet(sheet, view.from_back, at, &mut drawing);
@@ -125,16 +125,16 @@ fn add_sheet(sheet: &NestedSheet<'_>, from_back: bool, at: Vec2, drawing: &mut D
 }
 
 /// Writes number and name of a board into its border, and where its top is.
-fn write_name(board: &NestedBoard<'_>, lie: &Lie, drawing: &mut Drawing) {
-    let on_sheet = lie.board();
+fn write_name(board: &NestedBoard<'_>, placement: &Placement, drawing: &mut Drawing) {
+    let on_sheet = placement.board();
     let outlines =
-        board.layer.openings.iter().map(|opening| lie.outline(opening.outline(crate::mat::Edge::Back)).bounds());
+        board.layer.openings.iter().map(|opening| placement.outline(opening.outline(crate::mat::Edge::Back)).bounds());
     let windows =
         outlines.reduce(|all, one| all.union(one)).unwrap_or(Rect::from_points(on_sheet.center(), on_sheet.center()));
     let name = format!("{} {}", board.place + 1, board.name());
     let upper = Rect::new(on_sheet.x0, on_sheet.y0, on_sheet.x1, windows.y0);
     let lower = Rect::new(on_sheet.x0, windows.y1, on_sheet.x1, on_sheet.y1);
-    if !lie.is_turned() {
+    if !placement.is_turned() {
         let room = if cap_in(&name, upper) < SMALLEST_CAP { lower } else { upper };
         if room == upper {
             return write(&format!("TOP - {name}"), upper, drawing);
@@ -144,7 +144,7 @@ fn write_name(board: &NestedBoard<'_>, lie: &Lie, drawing: &mut Drawing) {
     }
     write(&name, if upper.height() < lower.height() { lower } else { upper }, drawing);
     // Turned clockwise as seen from the face, the top lies on the right; from the back it lies on the left.
-    let side = if lie.is_from_back() {
+    let side = if placement.is_from_back() {
         Rect::new(on_sheet.x0, on_sheet.y0, windows.x0, on_sheet.y1)
     } else {
         Rect::new(windows.x1, on_sheet.y0, on_sheet.x1, on_sheet.y1)
@@ -176,7 +176,7 @@ fn notes(view: &View, sheet: &NestedSheet<'_>) -> Vec<String> {
         seen.to_owned(),
         format!("Sheet {size}, {}. On it: {}.", sheet.board.describe(), sheet.content_words()),
         "The number and name of each mat stand in its border; the triangle is at its top left corner as seen from the front, and TOP at its top. \
-         In each opening: the size of its sight opening as it lies here, and how far its lines lie from the edges of its mat."
+         In each opening: the size of its sight opening as it lies here, and how far its lines placement from the edges of its mat."
             .to_owned(),
     ];
     if view.from_back {

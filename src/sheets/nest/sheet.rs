@@ -5,7 +5,7 @@ use std::ops::RangeInclusive;
 use kurbo::{Point, Rect, Size};
 
 use super::edges::{SharedEdge, shared_edges};
-use crate::mat::{Layer, Lie, Mat};
+use crate::mat::{Layer, Mat, Placement};
 use crate::sheets::BoardName;
 
 /// A sheet on which boards of mats lie beside each other. It is seen from the face, y down, like a mat.
@@ -44,7 +44,7 @@ impl NestedBoard<'_> {
     /// Returns where it lies on the sheet as seen from the face, in millimetres.
     #[must_use]
     pub fn rect(&self) -> Rect {
-        Lie::new(self.mat, self.layer, false).turned(self.turned).at(self.corner).board()
+        Placement::new(self.mat, self.layer, false).turned(self.turned).at(self.corner).board()
     }
 
     /// Returns what it is called: the mat, and the board where the mat has several.
@@ -69,16 +69,16 @@ impl NestedSheet<'_> {
     ///
     /// From the back the sheet as a whole is its own mirror image.
     #[must_use]
-    pub fn lie(&self, board: &NestedBoard<'_>, from_back: bool) -> Lie {
+    pub fn placement(&self, board: &NestedBoard<'_>, from_back: bool) -> Placement {
         let corner =
             if from_back { Point::new(self.size.width - board.rect().x1, board.corner.y) } else { board.corner };
-        Lie::new(board.mat, board.layer, from_back).turned(board.turned).at(corner)
+        Placement::new(board.mat, board.layer, from_back).turned(board.turned).at(corner)
     }
 
     /// Returns where its boards lie, seen from the face or from the back, in millimetres and in their order.
     #[must_use]
     pub fn rects(&self, from_back: bool) -> Vec<Rect> {
-        self.boards.iter().map(|board| self.lie(board, from_back).board()).collect()
+        self.boards.iter().map(|board| self.placement(board, from_back).board()).collect()
     }
 
     /// Returns the cuts that part its boards, seen from the face or from the back; see [`shared_edges`].

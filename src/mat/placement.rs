@@ -12,7 +12,7 @@ use crate::geometry::{Outline, Segment};
 /// Seen from the back a board is its own mirror image. Turned, it lies turned clockwise as seen from its face, which is
 /// counterclockwise as seen from its back: one and the same board on the bench, looked at from either side.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Lie {
+pub struct Placement {
     /// Where the board lies on the mat.
     extent: Rect,
     /// Where the mat has its middle, in which it is mirrored.
@@ -23,7 +23,7 @@ pub struct Lie {
     corner: Point,
 }
 
-impl Lie {
+impl Placement {
     /// Lays a board on a sheet as it hangs, seen from its face or its back, with its top left corner in that of the sheet.
     #[must_use]
     pub fn new(mat: &Mat, layer: &Layer, from_back: bool) -> Self {
@@ -132,17 +132,17 @@ mod tests {
 
     use kurbo::{Point, Rect};
 
-    use super::Lie;
+    use super::Placement;
     use crate::geometry::Outline;
     use crate::job::{Job, Syntax};
 
     /// A board of 300 × 200 mm, 10 mm smaller than its mat on every side, with its opening near the top left corner.
-    fn lie(from_back: bool, turned: bool) -> Lie {
+    fn placement(from_back: bool, turned: bool) -> Placement {
         let text =
             "unit = 'mm'\nouter = [320, 220]\nopening.size = [100, 50]\n[[layer]]\n[[layer]]\nreveal = 5\nsmaller = 10";
         let resolved = Job::read(text, Syntax::Toml).unwrap().resolve();
         let mat = resolved.mat.unwrap();
-        Lie::new(&mat, &mat.layers[1], from_back).at(Point::new(1000.0, 2000.0)).turned(turned)
+        Placement::new(&mat, &mat.layers[1], from_back).at(Point::new(1000.0, 2000.0)).turned(turned)
     }
 
     #[test]
@@ -157,12 +157,12 @@ mod tests {
             // The same board from its back: its top lies on the left.
             (true, true, Rect::new(1020.0, 2030.0, 1070.0, 2130.0)),
         ] {
-            let lie = lie(from_back, turned);
-            assert_eq!(lie.outline(&window).bounds(), expected, "{from_back} {turned}");
-            let corner = lie.point(Point::new(40.0, 30.0));
+            let placement = placement(from_back, turned);
+            assert_eq!(placement.outline(&window).bounds(), expected, "{from_back} {turned}");
+            let corner = placement.point(Point::new(40.0, 30.0));
             assert!(expected.inflate(1e-9, 1e-9).contains(corner), "{corner}");
             let (width, height) = if turned { (200.0, 300.0) } else { (300.0, 200.0) };
-            assert_eq!(lie.board(), Rect::new(1000.0, 2000.0, 1000.0 + width, 2000.0 + height));
+            assert_eq!(placement.board(), Rect::new(1000.0, 2000.0, 1000.0 + width, 2000.0 + height));
         }
     }
 
@@ -170,12 +170,12 @@ mod tests {
     fn what_is_drawn_of_a_board_goes_the_same_way() {
         let window = Outline::rectangle(Rect::new(40.0, 30.0, 140.0, 80.0)).unwrap();
         for (from_back, turned) in [(false, false), (false, true), (true, false), (true, true)] {
-            let lie = lie(from_back, turned);
-            let alone = lie.turned(false).at(Point::ORIGIN).outline(&window);
-            for (a, b) in alone.segments().iter().zip(lie.outline(&window).segments()) {
-                let moved = lie.segment_from_board(a);
+            let placement = placement(from_back, turned);
+            let alone = placement.turned(false).at(Point::ORIGIN).outline(&window);
+            for (a, b) in alone.segments().iter().zip(placement.outline(&window).segments()) {
+                let moved = placement.segment_from_board(a);
                 assert!(moved.start().distance(b.start()) < 1e-9 && moved.end().distance(b.end()) < 1e-9);
-                assert!(lie.point_from_board(a.start()).distance(b.start()) < 1e-9);
+                assert!(placement.point_from_board(a.start()).distance(b.start()) < 1e-9);
             }
         }
     }
