@@ -176,7 +176,7 @@ fn notes(view: &View, sheet: &NestedSheet<'_>) -> Vec<String> {
         seen.to_owned(),
         format!("Sheet {size}, {}. On it: {}.", sheet.board.describe(), sheet.content_words()),
         "The number and name of each mat stand in its border; the triangle is at its top left corner as seen from the front, and TOP at its top. \
-         In each opening: the size of its sight opening as it lies here, and how far its lines placement from the edges of its mat."
+         In each opening: the size of its sight opening as it lies here, and how far its lines lie from the edges of its mat."
             .to_owned(),
     ];
     if view.from_back {
