@@ -63,6 +63,7 @@
 mod board_edge;
 mod board_words;
 mod calibration;
+mod calibration_picture;
 mod card;
 mod card_cell;
 mod card_lists;
@@ -93,6 +94,7 @@ mod settings_text;
 mod settings_words;
 mod setup;
 mod squareness;
+mod squareness_picture;
 mod squareness_report;
 mod step;
 mod step_data;
@@ -105,9 +107,11 @@ mod whole_order_words;
 
 pub use board_edge::{BoardEdge, Facing};
 pub use calibration::{
-    CALIBRATION_SCHEMA, Calibration, CalibrationReport, Estimate, More, Record, RecordedPiece, RecordedSide, ScaleFit,
-    TestPiece, TestSide, ValueFit, probability_within, quantile, record_form, record_schema,
+    CALIBRATION_SCHEMA, Calibration, CalibrationReport, Estimate, More, PartReadings, Record, RecordedPiece,
+    RecordedSide, ScaleFit, ScaleReading, TestPiece, TestSide, ValueFit, probability_within, quantile, record_form,
+    record_schema,
 };
+pub use calibration_picture::calibration_pages;
 pub use card::{bench_cards, order_cards};
 pub use cautions::CAUTIONS;
 pub use changes::Changes;
@@ -128,6 +132,7 @@ pub use settings::{Assembly, BoardSettings, CutSequence, Settings};
 pub use settings_data::SettingsData;
 pub use setup::{Guide, Setup, Stop};
 pub use squareness::{SquareTest, Squareness, Verdict, sine_from_diagonals};
+pub use squareness_picture::square_picture;
 pub use squareness_report::{SQUARE_SCHEMA, SquareDemand, SquareReport};
 pub use step::Step;
 pub use table::Table;

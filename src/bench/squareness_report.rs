@@ -118,6 +118,29 @@ impl SquareReport {
         self.judged
     }
 
+    /// Returns the end about which the arm turns.
+    #[must_use]
+    pub const fn pivot(&self) -> Pivot {
+        self.turns_about
+    }
+
+    /// Returns 1 where the corner between arm and blade is too wide, -1 where it is too narrow, and 0 where the measurement does
+    /// not tell it from a right angle.
+    pub(super) fn error_sign(&self) -> f64 {
+        if self.is_left_as_it_is() { 0.0 } else { self.angle_deg.signum() }
+    }
+
+    /// Tells whether the end of the arm that moves is moved toward the board or away from it; `None` if the arm is left as it is.
+    #[must_use]
+    pub fn moves_toward_board(&self) -> Option<bool> {
+        let sign = if self.turns_about == Pivot::Rail { 1.0 } else { -1.0 };
+        (!self.is_left_as_it_is()).then_some(sign * self.angle_deg > 0.0)
+    }
+
+    fn is_left_as_it_is(&self) -> bool {
+        self.angle_deg.abs() <= self.angle_uncertainty_deg
+    }
+
     /// Describes the test for a framer; lengths of blanks are read off `ruler`, errors are in millimetres.
     #[must_use]
     pub fn describe(&self, ruler: Ruler) -> String {
@@ -163,27 +186,29 @@ impl SquareReport {
     }
 
     fn write_cure(&self, ruler: Ruler, out: &mut String) -> std::fmt::Result {
-        if self.angle_deg.abs() <= self.angle_uncertainty_deg {
+        let Some(toward_board) = self.moves_toward_board() else {
             return writeln!(out, "Leave the arm as it is: the measurement does not tell it from a square one.");
-        }
-        let (pivot, moved, sign) = match self.turns_about {
-            Pivot::Rail => ("at the rail", "the outer end", 1.0),
-            Pivot::Outer => ("away from the rail", "the end at the rail", -1.0),
         };
-        let way = if sign * self.angle_deg > 0.0 { "toward the board" } else { "away from the board" };
+        let (pivot, moved) = match self.turns_about {
+            Pivot::Rail => ("at the rail", "the outer end"),
+            Pivot::Outer => ("away from the rail", "the end at the rail"),
+        };
+        let way = if toward_board { "toward the board" } else { "away from the board" };
+        let seen = if toward_board { "away from you" } else { "toward you" };
         match self.bracket {
             Some(Move { distance, toward_board, uncertainty }) => writeln!(
                 out,
                 "Move the arm {way} by {:.2} ± {uncertainty:.2} mm at the bracket, {} from its pivot {pivot}; then cut and measure again.",
                 toward_board.abs(),
                 ruler.show(distance)
-            ),
+            )?,
             None => writeln!(
                 out,
                 "Move {moved} {way}, by {:.2} mm for every 100 mm from the pivot of the arm {pivot} (--bracket works it out).",
                 100.0 * self.angle_deg.to_radians().tan().abs()
-            ),
+            )?,
         }
+        writeln!(out, "As you stand with the arm at the near end of the rail and the board behind it, that is {seen}.")
     }
 
     /// Returns what the measured lengths do not agree in, in words.

@@ -8,6 +8,7 @@ mod cutter;
 mod draw;
 mod draw_plan;
 mod drawn_file;
+mod drawn_pages;
 mod exit;
 mod input;
 mod machines;

@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use clap::{Args as ClapArgs, Subcommand, ValueEnum};
 use kurbo::Size;
 
-use crate::bench::{Pivot, SquareDemand, SquareReport, SquareTest, Verdict};
+use crate::bench::{Pivot, Side, SquareDemand, SquareReport, SquareTest, Verdict, square_picture};
 use crate::length::{self, LengthError, Ruler, Unit};
 
 use super::cutter;
@@ -48,6 +48,12 @@ pub(super) struct SquareArgs {
     /// Profile of the cutter, for the unit and the marks of its scales, and for the end about which its arm turns
     #[arg(short, long, global = true, value_name = "FILE")]
     cutter: Option<PathBuf>,
+    /// Draw which way the arm moves, seen as you stand, into this SVG or PDF file
+    #[arg(long, global = true, value_name = "FILE")]
+    picture: Option<PathBuf>,
+    /// Replace a picture that exists
+    #[arg(long, global = true)]
+    force: bool,
     /// Print data for other programs
     #[arg(long, global = true)]
     json: bool,
@@ -118,7 +124,12 @@ pub(super) fn unit(name: &str) -> Result<Unit, String> {
 
 pub(super) fn run(args: &SquareArgs) -> Exit {
     match report(args) {
-        Ok((report, ruler)) => show(args, &report, ruler),
+        Ok((report, ruler, guide)) => {
+            let drawn = args.picture.as_deref().map_or(Exit::Good, |path| {
+                super::drawn_pages::write(path, &[square_picture(&report, guide, ruler)], args.force)
+            });
+            drawn.max(show(args, &report, ruler))
+        }
         Err((message, exit)) => {
             anstream::eprintln!("{message}");
             exit
@@ -126,9 +137,10 @@ pub(super) fn run(args: &SquareArgs) -> Exit {
     }
 }
 
-fn report(args: &SquareArgs) -> Result<(SquareReport, Ruler), (String, Exit)> {
+fn report(args: &SquareArgs) -> Result<(SquareReport, Ruler, Side), (String, Exit)> {
     let cutter = args.cutter.as_deref().map(cutter::read).transpose().map_err(|report| (report, Exit::JobWrong))?;
     let known = cutter.as_ref().map(|cutter| cutter.ruler);
+    let guide = cutter.as_ref().map_or(Side::Left, |cutter| cutter.guide_side);
     let pivot = cutter.map_or(Pivot::default(), |cutter| cutter.pivot);
     let unit = args.unit.or(known.map(Ruler::unit));
     let ruler = match (known, unit) {
@@ -140,7 +152,7 @@ fn report(args: &SquareArgs) -> Result<(SquareReport, Ruler), (String, Exit)> {
     let demand = SquareDemand { pivot, ..args.demand(&lengths).map_err(usage)? };
     let test = args.test.read(&lengths).map_err(usage)?;
     let report = SquareReport::new(&test, &demand).map_err(|reason| (format!("error: {reason}"), Exit::JobWrong))?;
-    Ok((report, ruler))
+    Ok((report, ruler, guide))
 }
 
 fn show(args: &SquareArgs, report: &SquareReport, ruler: Ruler) -> Exit {

@@ -165,6 +165,11 @@ impl Flow {
         &mut self.page
     }
 
+    /// Goes on on a new page unless so many millimetres are left on this one.
+    pub(crate) fn keep_together(&mut self, height: f64) {
+        self.need(height);
+    }
+
     /// Leaves some height free.
     pub(crate) fn gap(&mut self, height: f64) {
         self.y += height;

@@ -5,12 +5,12 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 use crate::common::kept::Kept;
-use backline::bench::draw_test_piece;
 use backline::bench::{
-    CalibrationReport, Cutter, Evidence, Number, Pivot, Record, SquareDemand, SquareReport, SquareTest, TROUBLES,
+    CalibrationReport, Cutter, Evidence, Number, Pivot, Record, Side, SquareDemand, SquareReport, SquareTest, TROUBLES,
     TroubleTable, WrittenCutter, record_form,
 };
-use backline::formats::{Options, Source, format};
+use backline::bench::{calibration_pages, draw_test_piece, square_picture};
+use backline::formats::{Options, Source, format, svg_page};
 use backline::job::{FoundProblem, Syntax};
 use backline::length::{Ruler, Unit};
 use kurbo::Size;
@@ -61,6 +61,7 @@ fn fitted(folder: &str) -> Vec<File> {
     let file = |name: &str, bytes: Vec<u8>| (format!("{folder}/{name}"), bytes);
     match record.calibrate(&cutter(folder)) {
         Ok(calibration) => vec![
+            file("picture.svg", svg_page(&calibration_pages(&calibration, Size::new(210.0, 297.0))[0]).bytes),
             file("report.txt", (lines(&calibration.warnings) + &calibration.describe()).into_bytes()),
             file("report.json", json(&CalibrationReport::new(&calibration))),
             file("profile.toml", calibration.cutter.to_toml(&calibration.remarks()).into_bytes()),
@@ -91,6 +92,8 @@ fn square() -> Vec<File> {
         let report = SquareReport::new(&test, &demand(bracket)).unwrap();
         let words = report.describe(Ruler::usual(Unit::Millimetre));
         files.push((format!("square/{name}.txt"), words.into_bytes()));
+        let picture = square_picture(&report, Side::Left, Ruler::usual(Unit::Millimetre));
+        files.push((format!("square/{name}.svg"), svg_page(&picture).bytes));
         files.push((format!("square/{name}.json"), json(&report)));
     }
     files

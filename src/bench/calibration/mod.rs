@@ -15,6 +15,7 @@
 //! far offset of the stop and lead of the blade differ, so that the lead comes from cuts by eye or from the profile.
 
 mod closure;
+mod corrected;
 mod estimate;
 mod fit;
 mod fitted;
@@ -26,6 +27,7 @@ mod reader;
 mod readings;
 mod record;
 mod report;
+mod residuals;
 mod slips;
 mod student;
 mod test_piece;
@@ -35,6 +37,7 @@ pub use estimate::{Estimate, More};
 pub use fitted::{ScaleFit, ValueFit};
 pub use record::{Record, RecordedPiece, RecordedSide, record_schema};
 pub use report::{CALIBRATION_SCHEMA, CalibrationReport};
+pub use residuals::{PartReadings, ScaleReading};
 pub use student::{probability_within, quantile};
 pub use test_piece::{TestPiece, TestSide, record_form};
 
@@ -46,7 +49,7 @@ use posterior::Reading;
 use readings::Readings;
 use slips::Judged;
 
-use super::{Cutter, End, Knowledge, Known, Lean, Scale, WrittenCutter};
+use super::{Cutter, End, Lean, WrittenCutter};
 use crate::job::{Scope, Syntax, read_ruler};
 use crate::length::Ruler;
 use crate::problem::{KeyPath, Problem, Severity};
@@ -70,6 +73,8 @@ pub struct Calibration {
     pub out_of_square_deg: Option<ValueFit>,
     /// How much wider borders are at the far end than at the near end, as a share of the length between.
     pub drift: Option<ValueFit>,
+    /// What every scale that was fitted was set to, and what came out.
+    pub readings: Vec<PartReadings>,
     /// Number of test pieces.
     pub pieces: usize,
     /// Measurements that do not go with the others, and what cannot be put right by a setting.
@@ -206,9 +211,13 @@ impl<'c> Fitter<'c> {
                 })
             }),
             drift: drift.map(|fit| ValueFit::new(&fit, SQUARE_GOAL_MM / self.before.arm.reach, |share| share)),
+            readings: Vec::new(),
             pieces,
             warnings: Vec::new(),
         };
+        let [far, near] = calibration.stops;
+        let fits = [calibration.guide, far, near, calibration.arm];
+        let calibration = Calibration { readings: residuals::of(readings, fits, &self.warnings), ..calibration };
         self.check_blade(&calibration, readings);
         self.warn_of_drift(&calibration);
         self.warn_of_leads(&calibration);
@@ -355,45 +364,4 @@ fn readings_of(pairs: &[Pair]) -> Vec<Reading> {
 
 fn in_mm(length: f64) -> String {
     format!("{length:.2} mm")
-}
-
-impl Calibration {
-    /// Tells whether nothing could be fitted.
-    fn is_empty(&self) -> bool {
-        let scales = [&self.guide, &self.arm].into_iter().chain(&self.stops);
-        let values = [&self.bevel_angle_deg, &self.out_of_square_deg, &self.drift].into_iter().chain(&self.leads);
-        scales.flatten().next().is_none() && values.flatten().next().is_none()
-    }
-
-    /// Returns the cutter with the fitted numbers in place of those before.
-    fn corrected(&self, before: &Cutter) -> Cutter {
-        let scale = |fit: &Option<ScaleFit>, before: Scale| match fit {
-            Some(fit) => fit.scale(before.reach),
-            None => before,
-        };
-        let value = |fit: &Option<ValueFit>, before: f64| fit.map_or(before, |fit| fit.estimate.value);
-        let mut cutter = before.clone();
-        cutter.guide = scale(&self.guide, before.guide);
-        cutter.arm = scale(&self.arm, before.arm);
-        if let Some(stops) = &mut cutter.stops {
-            let [far, near] = &self.stops;
-            stops.far = scale(far, stops.far);
-            stops.near = scale(near, stops.near);
-        }
-        let known =
-            |fit: &Option<ScaleFit>, before: Option<Known>| fit.as_ref().map_or(before, |fit| Some(fit.known()));
-        let [far, near] = &self.stops;
-        cutter.known = Knowledge {
-            guide: known(&self.guide, before.known.guide),
-            far_stop: known(far, before.known.far_stop),
-            near_stop: known(near, before.known.near_stop),
-            arm: known(&self.arm, before.known.arm),
-        };
-        let [entry, exit] = &self.leads;
-        cutter.lead.entry = value(entry, before.lead.entry);
-        cutter.lead.exit = value(exit, before.lead.exit);
-        cutter.bevel_angle_deg = value(&self.bevel_angle_deg, before.bevel_angle_deg);
-        cutter.out_of_square_deg = value(&self.out_of_square_deg, before.out_of_square_deg);
-        cutter
-    }
 }

@@ -5,6 +5,9 @@ use std::fmt::Write;
 use super::{Calibration, Estimate, More, ScaleFit, ValueFit};
 use crate::bench::End;
 
+/// Begins the list of the readings of a scale.
+const BESIDE: &str = "readings beside the fit";
+
 impl Calibration {
     /// Describes what was found, part by part: the number, its 95 % interval, and how many more cuts are worth making.
     #[must_use]
@@ -24,6 +27,7 @@ impl Calibration {
                 .lines()
                 .skip(1)
                 .take_while(|line| line.starts_with("  "))
+                .filter(|line| !line.trim_start().starts_with(BESIDE))
                 .map(|line| line.trim().to_owned()),
         );
         remarks
@@ -71,7 +75,26 @@ impl Calibration {
             fit.spread,
             fit.half_width,
             more(fit.more, "cut", &format!("{:.2} mm, half a mark", fit.goal))
-        )
+        )?;
+        self.beside_the_fit(name, out)
+    }
+
+    /// Lists how far each reading lies from the fit.
+    fn beside_the_fit(&self, name: &str, out: &mut String) -> std::fmt::Result {
+        let Some(part) = self.readings.iter().find(|part| part.part == name) else { return Ok(()) };
+        let listed: Vec<String> = part
+            .readings
+            .iter()
+            .map(|reading| {
+                let doubt = if reading.doubtful { " DOUBTFUL" } else { "" };
+                format!(
+                    "{} {:+.2}{doubt}",
+                    self.cutter.ruler.show(reading.set),
+                    reading.given - part.fit.at(reading.set)
+                )
+            })
+            .collect();
+        writeln!(out, "    {BESIDE}, in mm: {}", listed.join(", "))
     }
 
     /// Names what stays as it was.

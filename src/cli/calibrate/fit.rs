@@ -4,14 +4,23 @@ use std::path::PathBuf;
 
 use clap::Args as ClapArgs;
 
-use crate::bench::{CalibrationReport, Record};
+use kurbo::Size;
+
+use crate::bench::{CalibrationReport, Record, calibration_pages};
 use crate::job::FoundProblem;
 
 use super::super::exit::Exit;
 use super::super::output::to_stdout;
 use super::super::paths::is_stdio;
+use crate::length::Unit;
+
+use super::super::drawn_pages;
 use super::super::text_file::TextFile;
 use super::plan::{Failure, cutter_of, write_text};
+
+/// Pages of the picture in millimetres: A4 (ISO 216) and Letter.
+const A4: Size = Size::new(210.0, 297.0);
+const LETTER: Size = Size::new(215.9, 279.4);
 
 /// Fit the cutter to what was measured, and write its profile
 ///
@@ -20,7 +29,7 @@ use super::plan::{Failure, cutter_of, write_text};
 #[command(after_help = "\
 Examples:
   backline calibrate fit measured.toml
-  backline calibrate fit measured.toml -o bench.toml
+  backline calibrate fit measured.toml -o bench.toml --picture fit.pdf
   backline calibrate fit measured.toml --cutter bench.toml -o bench.toml --force   fit anew what was measured
   backline calibrate fit --json measured.toml | jq .guide.offset")]
 pub(super) struct FitArgs {
@@ -33,6 +42,9 @@ pub(super) struct FitArgs {
     /// File for the profile; `-` prints it in place of words
     #[arg(short, long, value_name = "FILE")]
     output: Option<PathBuf>,
+    /// Draw readings, fit, interval and what is doubtful into this SVG or PDF file
+    #[arg(long, value_name = "FILE")]
+    picture: Option<PathBuf>,
     /// Replace a file that exists
     #[arg(long)]
     force: bool,
@@ -67,6 +79,10 @@ pub(super) fn run(args: &FitArgs) -> Result<Exit, Failure> {
     let mut exit = Exit::Good;
     if let Some(output) = &args.output {
         exit = write_text(output, &calibration.cutter.to_toml(&calibration.remarks()), args.force)?;
+    }
+    if let Some(picture) = &args.picture {
+        let page = if calibration.cutter.ruler.unit() == Unit::Inch { LETTER } else { A4 };
+        exit = exit.max(drawn_pages::write(picture, &calibration_pages(&calibration, page), args.force));
     }
     if args.json {
         exit = exit.max(print_json(&CalibrationReport::new(&calibration)));
