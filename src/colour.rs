@@ -127,6 +127,9 @@ impl Colour {
     #[must_use]
     pub fn by_name(name: &str, own: &ColourTable) -> Option<Self> {
         let wanted = plain(name);
+        if wanted.is_empty() {
+            return None;
+        }
         let same = |other: &str| plain(other) == wanted;
         let of_own = own.iter().find(|(name, _)| same(name)).map(|(_, colour)| *colour);
         let built_in = || BUILT_IN.get(&wanted).copied();

@@ -1,6 +1,7 @@
 //! What a framer has to know of a board before it is cut: its blank, the depth of the blade, its bevels.
 
 use super::{Assembly, BoardSettings, Downsizing, Settings};
+use crate::length::Ruler;
 use crate::tolerance::READING_MM;
 
 impl Settings {
@@ -25,7 +26,7 @@ impl Settings {
         if self.assembly == Assembly::Taped && !lowest {
             lines.push("keep its fallout: it is taped back in place for the board below".to_owned());
         }
-        lines.push(depth(board));
+        lines.push(depth(board, self.ruler));
         lines.extend(bevels(board));
         if board.keep_fallout {
             lines.push("KEEP what falls out of its openings".to_owned());
@@ -53,28 +54,30 @@ impl Settings {
         (board.off_square.abs() >= READING_MM).then(|| {
             let wider = if angle > 0.0 { "wider" } else { "narrower" };
             format!(
-                "the arm stands {:.3}° {wider} than a right angle: the longest cut of this blank runs off by {:.2} mm, and \
+                "the arm stands {:.3}° {wider} than a right angle: the longest cut of this blank runs off by {}, and \
                  so do the sides of its openings; square the arm first (`backline square`)",
                 angle.abs(),
-                board.off_square.abs()
+                self.ruler.fine(board.off_square.abs())
             )
         })
     }
 }
 
 /// Says how deep the blade reaches, and in how many passes.
-fn depth(board: &BoardSettings) -> String {
+fn depth(board: &BoardSettings, ruler: Ruler) -> String {
     let depth = board.depth();
     let slope = board.openings.iter().map(|opening| depth / opening.bevel.lean_cosine()).fold(depth, f64::max);
     let passes = if board.passes.len() > 1 {
-        let depths: Vec<String> = board.passes.iter().map(|depth| format!("{depth:.2}")).collect();
-        format!("; {} passes along every cut, {} mm deep", board.passes.len(), depths.join(", then "))
+        let depths: Vec<String> = board.passes.iter().map(|depth| ruler.fine(*depth)).collect();
+        format!("; {} passes along every cut, {} deep", board.passes.len(), depths.join(", then "))
     } else {
         String::new()
     };
     format!(
-        "blade: {depth:.2} mm deep, {slope:.2} mm along its slope: through the board and just into the slip sheet{passes}; \
-         make a test cut on a piece of this board first"
+        "blade: {} deep, {} along its slope: through the board and just into the slip sheet{passes}; make a test cut on a \
+         piece of this board first",
+        ruler.fine(depth),
+        ruler.fine(slope)
     )
 }
 

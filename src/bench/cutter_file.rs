@@ -210,6 +210,7 @@ mod tests {
             ("bevel_angle = 0", "error[bevel] at bevel_angle"),
             ("lead.entry = -2", "error[lead] at lead.entry: no blade runs on or falls short by 2 in"),
             ("slip_sheet = 2", "error[slip-sheet] at slip_sheet"),
+            ("slip_sheet = 'rag'", "error[board] at slip_sheet: `rag` does not say how thick the board is"),
             ("into_slip_sheet = '1/8'", "error[slip-sheet] at into_slip_sheet: the blade does not reach 1/8 in into"),
             ("rail = 1", "error[length] at rail: 1 in is too little for `rail`"),
             ("pass = 0", "error[length] at pass: 0 in is too little for `pass`"),

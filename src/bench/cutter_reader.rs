@@ -50,7 +50,7 @@ impl WrittenCutter {
         let usual = if has_stops { Cutter::usual(ruler) } else { Cutter::without_stops(ruler) };
         let written_stops = self.stops.clone().unwrap_or_default();
         let stops_from = written_stops.from;
-        let rail = reader.at_least(self.rail.as_ref(), usual.rail, "rail", SHORTEST_RAIL_MM);
+        let rail = reader.at_least(self.rail.as_ref(), Scope::mm, usual.rail, "rail", SHORTEST_RAIL_MM);
         let stops = usual.stops.map(|Stops { far, near }| {
             // Along the rail the number of the far stop is nearly as large as the board is long.
             let far = if stops_from == StopsFrom::Rail { Scale { reach: rail, ..far } } else { far };
@@ -80,7 +80,7 @@ impl WrittenCutter {
             },
             slip_sheet,
             into_slip_sheet: reader.scratch(self.into_slip_sheet.as_ref(), usual.into_slip_sheet, slip_sheet),
-            pass: reader.at_least(self.pass.as_ref(), usual.pass, "pass", THINNEST_PASS_MM),
+            pass: reader.at_least(self.pass.as_ref(), Scope::board_mm, usual.pass, "pass", THINNEST_PASS_MM),
             rail,
             guide: reader.scale(&self.guide, usual.guide, &["guide"]),
             stops,
@@ -215,7 +215,7 @@ impl Reader {
     fn slip_sheet(&mut self, thickness: Option<&Measure>, usual: f64) -> f64 {
         let place = self.scope.key("slip_sheet");
         let read = |thickness: &Measure| {
-            let thickness = place.mm(thickness)?;
+            let thickness = place.board_mm(thickness)?;
             if thickness <= THICKEST_SLIP_SHEET_MM {
                 return Ok(thickness);
             }
@@ -247,10 +247,17 @@ impl Reader {
         self.keep(depth, usual)
     }
 
-    fn at_least(&mut self, length: Option<&Measure>, usual: f64, key: &'static str, least: f64) -> f64 {
+    fn at_least(
+        &mut self,
+        length: Option<&Measure>,
+        mm: impl Fn(&Scope, &Measure) -> Result<f64, Problem>,
+        usual: f64,
+        key: &'static str,
+        least: f64,
+    ) -> f64 {
         let place = self.scope.key(key);
         let read = |length: &Measure| {
-            let length = place.mm(length)?;
+            let length = mm(&place, length)?;
             if length >= least {
                 return Ok(length);
             }

@@ -2,17 +2,31 @@
 
 use std::collections::BTreeMap;
 
-use crate::length::{LengthError, Unit, parse, parse_signed};
+use crate::length::{LengthError, Ruler, Unit, parse, parse_signed};
+use crate::mat::{BoardError, board_thickness};
 
 /// Numbers known of some trouble; lengths in millimetres.
-#[derive(Debug, Clone, PartialEq, Default)]
-pub struct Evidence(BTreeMap<&'static str, f64>);
+#[derive(Debug, Clone, PartialEq)]
+pub struct Evidence {
+    numbers: BTreeMap<&'static str, f64>,
+    /// On which lengths are shown.
+    ruler: Ruler,
+}
+
+/// Nothing is known, and lengths are shown in millimetres.
+impl Default for Evidence {
+    fn default() -> Self {
+        Self::new(Ruler::usual(Unit::Millimetre))
+    }
+}
 
 /// What a number is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum NumberKind {
     /// A length.
     Length,
+    /// The thickness of a board, as a length or in words for it.
+    Thickness,
     /// How many.
     Count,
 }
@@ -32,7 +46,12 @@ pub struct Number {
 
 /// Every number that a framer can give.
 pub const GIVEN: [Number; 11] = [
-    number("board", "thickness of the board", false),
+    Number {
+        name: "board",
+        meaning: "thickness of the board: measured, or words such as 8-ply rag",
+        kind: NumberKind::Thickness,
+        signed: false,
+    },
     number("depth", "how far the blade sticks out of the head", false),
     Number { name: "cuts", meaning: "cuts made with this blade", kind: NumberKind::Count, signed: false },
     number("far_over", "how far the cut runs beyond the corner at the far end, below zero if it falls short", true),
@@ -77,7 +96,7 @@ impl Number {
         GIVEN.iter().find(|number| number.name == name)
     }
 
-    /// Reads its value: a length, in `unit` if it names none, or a count.
+    /// Reads its value: a length, in `unit` if it names none, words for a board that say how thick it is, or a count.
     ///
     /// # Errors
     ///
@@ -86,6 +105,10 @@ impl Number {
         match self.kind {
             NumberKind::Length if self.signed => parse_signed(text, unit),
             NumberKind::Length => parse(text, unit),
+            NumberKind::Thickness => {
+                let error = |BoardError { range, message, help }| LengthError { range, message, help };
+                board_thickness(text, unit).map_err(error)
+            }
             NumberKind::Count => text.trim().parse::<u32>().map(f64::from).map_err(|_| LengthError {
                 range: 0..text.len(),
                 message: "this is not a count".to_owned(),
@@ -96,15 +119,27 @@ impl Number {
 }
 
 impl Evidence {
+    /// Starts with nothing known; lengths are shown on a ruler.
+    #[must_use]
+    pub const fn new(ruler: Ruler) -> Self {
+        Self { numbers: BTreeMap::new(), ruler }
+    }
+
+    /// Returns the ruler on which lengths are shown.
+    #[must_use]
+    pub const fn ruler(&self) -> Ruler {
+        self.ruler
+    }
+
     /// Takes note of a number that was measured.
     pub fn give(&mut self, number: &Number, value: f64) {
-        self.0.insert(number.name, value);
+        self.numbers.insert(number.name, value);
     }
 
     /// Returns a number, measured or worked out from others; `None` if it is not known.
     #[must_use]
     pub fn get(&self, name: &str) -> Option<f64> {
-        if let Some(value) = self.0.get(name) {
+        if let Some(value) = self.numbers.get(name) {
             return Some(*value);
         }
         let (_, [first, second, third], work_out) = DERIVED.iter().find(|(derived, ..)| *derived == name)?;
@@ -117,7 +152,7 @@ impl Evidence {
     pub fn show(&self, name: &str) -> Option<String> {
         let value = self.get(name)?;
         Some(match kind_of(name)? {
-            NumberKind::Length => format!("{value:.2} mm"),
+            NumberKind::Length | NumberKind::Thickness => self.ruler.fine(value),
             NumberKind::Count => format!("{value:.0}"),
         })
     }

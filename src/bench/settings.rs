@@ -174,7 +174,7 @@ impl BoardSettings {
             passes: cutter.passes(layer.board.thickness),
             keep_fallout: layer.fallout == Fallout::Keep,
             openings: openings.collect(),
-            not_cut: layer.decoration.describe(mat.ruler),
+            not_cut: layer.decoration.describe(mat.ruler, &layer.openings),
         }
     }
 

@@ -15,6 +15,8 @@ const SCHEMA: &str = "backline-settings/2";
 pub struct SettingsData {
     schema: &'static str,
     name: String,
+    /// The unit of every number that is neither an angle, in degrees, nor a count.
+    units: &'static str,
     cutter: CutterData,
     mats: u32,
     boards: Vec<BoardData>,
@@ -123,6 +125,8 @@ struct BevelData {
 #[derive(Debug, Clone, PartialEq, Serialize)]
 struct OvalData {
     opening: usize,
+    #[serde(skip_serializing_if = "String::is_empty")]
+    opening_name: String,
     centre: [NumberData; 2],
     long: NumberData,
     short: NumberData,
@@ -134,6 +138,8 @@ struct OvalData {
 #[derive(Debug, Clone, PartialEq, Serialize)]
 struct BendData {
     opening: usize,
+    #[serde(skip_serializing_if = "String::is_empty")]
+    opening_name: String,
     side: usize,
     centre: [NumberData; 2],
     radius: Option<NumberData>,
@@ -161,6 +167,7 @@ impl SettingsData {
         Self {
             schema: SCHEMA,
             name: settings.name.clone(),
+            units: "mm",
             cutter: CutterData {
                 name: cutter.name.clone(),
                 guide_side: cutter.guide_side.name(),
@@ -226,8 +233,12 @@ fn board_data(settings: &Settings, index: usize, board: &BoardSettings) -> Board
         steps: numbered
             .filter_map(|(number, step)| Some(StepData::new(settings, number + 1, step, settings.cut(step)?)))
             .collect(),
-        ovals: board.openings.iter().filter_map(|opening| opening.oval.as_ref()).map(oval_data).collect(),
-        bends: board.openings.iter().flat_map(|opening| &opening.bends).map(bend_data).collect(),
+        ovals: board.openings.iter().filter_map(|opening| Some(oval_data(opening, opening.oval.as_ref()?))).collect(),
+        bends: board
+            .openings
+            .iter()
+            .flat_map(|opening| opening.bends.iter().map(move |bend| bend_data(opening, bend)))
+            .collect(),
         not_cut: board.not_cut.clone(),
     }
 }
@@ -274,9 +285,10 @@ impl BlankData {
     }
 }
 
-fn oval_data(oval: &Oval) -> OvalData {
+fn oval_data(opening: &OpeningCuts, oval: &Oval) -> OvalData {
     OvalData {
         opening: oval.opening,
+        opening_name: opening.name.clone(),
         centre: oval.centre.each_ref().map(NumberData::new),
         long: NumberData::new(&oval.long),
         short: NumberData::new(&oval.short),
@@ -286,10 +298,11 @@ fn oval_data(oval: &Oval) -> OvalData {
     }
 }
 
-fn bend_data(bend: &Bend) -> BendData {
+fn bend_data(opening: &OpeningCuts, bend: &Bend) -> BendData {
     let [from, to] = &bend.ends;
     BendData {
         opening: bend.opening,
+        opening_name: opening.name.clone(),
         side: bend.side,
         centre: bend.centre.each_ref().map(NumberData::new),
         radius: bend.radius.as_ref().map(NumberData::new),

@@ -4,7 +4,7 @@ use super::{
     Bend, BoardSettings, Changes, Course, Cut, CutSequence, Ends, Facing, Knowledge, OpeningCuts, Oval, Place, Setting,
     Settings, Step, Table,
 };
-use crate::length::exact_mm;
+use crate::length::{Ruler, exact_mm};
 use crate::mat::{Direction, with_name};
 use crate::tolerance::READING_MM;
 
@@ -90,9 +90,9 @@ impl Settings {
     pub(crate) fn beside_table(&self, board: &BoardSettings) -> Vec<String> {
         let mut lines = Vec::new();
         for opening in &board.openings {
-            lines.extend(opening.oval.as_ref().map(|oval| oval_line(oval, opening)));
+            lines.extend(opening.oval.as_ref().map(|oval| oval_line(oval, opening, self.ruler)));
             lines.extend(bend_lines(opening));
-            lines.extend(oblique_lines(opening));
+            lines.extend(oblique_lines(opening, self.ruler));
             lines.extend(self.blade_lines(opening));
         }
         lines.extend(face_up_lines(board));
@@ -176,7 +176,8 @@ impl Settings {
         let off = if told(width, sight.width) && told(height, sight.height) {
             String::new()
         } else {
-            format!(", {:+.2} and {:+.2} mm against the job", width - sight.width, height - sight.height)
+            let beside = |miss: f64| format!("{}{}", if miss < 0.0 { '-' } else { '+' }, self.ruler.fine(miss.abs()));
+            format!(", {} and {} against the job", beside(width - sight.width), beside(height - sight.height))
         };
         let holds = opening.overlap.map_or_else(String::new, |sides| {
             let least = sides.into_iter().fold(f64::INFINITY, f64::min);
@@ -316,7 +317,7 @@ fn face_up_lines(board: &BoardSettings) -> Vec<String> {
     )]
 }
 
-fn oval_line(oval: &Oval, opening: &OpeningCuts) -> String {
+fn oval_line(oval: &Oval, opening: &OpeningCuts, ruler: Ruler) -> String {
     let title = opening.title();
     let centre = mark(&oval.centre);
     let cutter = "on the back, with an oval cutter";
@@ -331,7 +332,7 @@ fn oval_line(oval: &Oval, opening: &OpeningCuts) -> String {
         line += &format!(", long axis {:.1}° anticlockwise from level seen from the back", oval.angle_deg);
     }
     if oval.deviation >= READING_MM {
-        line += &format!("; the true line is not an ellipse and lies up to {:.2} mm beside it", oval.deviation);
+        line += &format!("; the true line is not an ellipse and lies up to {} beside it", ruler.fine(oval.deviation));
     }
     line
 }
@@ -358,14 +359,14 @@ fn bend_lines(opening: &OpeningCuts) -> Vec<String> {
     opening.bends.iter().map(line).collect()
 }
 
-/// Says how far in millimetres outside a point something lies, or inside if below zero.
-fn outside(distance: f64) -> String {
+/// Says how far outside a point something lies, or inside if below zero.
+fn outside(distance: f64, ruler: Ruler) -> String {
     let side = if distance < 0.0 { "inside" } else { "outside" };
-    format!("{} {side}", exact_mm(distance.abs()))
+    format!("{} {side}", ruler.fine(distance.abs()))
 }
 
 /// Says how far before and beyond its marks the blade runs along each oblique side.
-fn oblique_lines(opening: &OpeningCuts) -> Vec<String> {
+fn oblique_lines(opening: &OpeningCuts, ruler: Ruler) -> Vec<String> {
     let title = opening.title();
     let line = |cut: &Cut| match &cut.course {
         Course::Square { .. } => None,
@@ -374,8 +375,8 @@ fn oblique_lines(opening: &OpeningCuts) -> Vec<String> {
              guide's side; the mark on the head stands {} and {} its ends",
             cut.name,
             cut.at_guide(),
-            outside(*before),
-            outside(*after)
+            outside(*before, ruler),
+            outside(*after, ruler)
         )),
     };
     opening.cuts.iter().filter_map(line).collect()

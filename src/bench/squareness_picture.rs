@@ -104,8 +104,14 @@ mod tests {
 
     /// Returns what the picture says of the way the arm is moved, and what the words say.
     fn ways(first: f64, second: f64, pivot: Pivot, guide: Side) -> (Option<String>, String) {
-        let demand =
-            SquareDemand { largest: Size::new(800.0, 1000.0), tolerance: 0.8, reading: 0.1, bracket: None, pivot };
+        let demand = SquareDemand {
+            largest: Size::new(800.0, 1000.0),
+            tolerance: 0.8,
+            reading: 0.1,
+            bracket: None,
+            pivot,
+            ruler: Ruler::usual(Unit::Millimetre),
+        };
         let test = SquareTest::Diagonals { width: 300.0, height: 400.0, first, second };
         let report = SquareReport::new(&test, &demand).unwrap();
         let ruler = Ruler::usual(Unit::Millimetre);

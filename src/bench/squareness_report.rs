@@ -6,7 +6,7 @@ use kurbo::Size;
 use serde::Serialize;
 
 use super::{CAUTIONS, Pivot, SquareTest, Squareness, Verdict};
-use crate::length::Ruler;
+use crate::length::{Ruler, Unit};
 
 /// Name and version of the object; another version means that a key changed its meaning or went away.
 pub const SQUARE_SCHEMA: &str = "backline-square/1";
@@ -24,6 +24,8 @@ pub struct SquareDemand {
     pub bracket: Option<f64>,
     /// The end about which the arm turns.
     pub pivot: Pivot,
+    /// On which lengths are shown.
+    pub ruler: Ruler,
 }
 
 /// A judged test: lengths in millimetres, angles in degrees; ± is half a 95 % interval.
@@ -78,7 +80,7 @@ impl SquareReport {
         let Size { width, height } = demand.largest;
         let longest = width.max(height);
         let (error, uncertainty) = found.over(longest);
-        let warning = contradiction(test, &found, demand.reading);
+        let warning = contradiction(test, &found, demand);
         let judged = match found.judge(longest, demand.tolerance) {
             // Nothing passes on lengths that do not agree.
             Verdict::Square if warning.is_some() => Verdict::Unsure,
@@ -141,7 +143,7 @@ impl SquareReport {
         self.angle_deg.abs() <= self.angle_uncertainty_deg
     }
 
-    /// Describes the test for a framer; lengths of blanks are read off `ruler`, errors are in millimetres.
+    /// Describes the test for a framer; lengths of blanks are read off `ruler`, errors are in its unit.
     #[must_use]
     pub fn describe(&self, ruler: Ruler) -> String {
         let mut text = String::new();
@@ -164,12 +166,13 @@ impl SquareReport {
         }
         writeln!(
             out,
-            "The longest cut of a blank of {} runs off by {:.2} ± {uncertainty:.2} mm; its diagonals would differ by {:.2} mm.",
+            "The longest cut of a blank of {} runs off by {} ± {}; its diagonals would differ by {}.",
             ruler.show_size(width, height),
-            error.abs(),
-            diagonals_differ.abs()
+            ruler.fine(error.abs()),
+            ruler.fine(uncertainty),
+            ruler.fine(diagonals_differ.abs())
         )?;
-        let tolerance = format!("the {:.2} mm that are allowed", self.tolerance);
+        let tolerance = format!("the {} that are allowed", ruler.fine(self.tolerance));
         match self.judged {
             Verdict::Square => writeln!(out, "PASS: within {tolerance}.")?,
             Verdict::OutOfSquare => writeln!(out, "FAIL: more than {tolerance}.")?,
@@ -195,17 +198,21 @@ impl SquareReport {
         };
         let way = if toward_board { "toward the board" } else { "away from the board" };
         let seen = if toward_board { "away from you" } else { "toward you" };
+        // Ten inches, or ten centimetres.
+        let step = if ruler.unit() == Unit::Inch { 254.0 } else { 100.0 };
         match self.bracket {
             Some(Move { distance, toward_board, uncertainty }) => writeln!(
                 out,
-                "Move the arm {way} by {:.2} ± {uncertainty:.2} mm at the bracket, {} from its pivot {pivot}; then cut and measure again.",
-                toward_board.abs(),
+                "Move the arm {way} by {} ± {} at the bracket, {} from its pivot {pivot}; then cut and measure again.",
+                ruler.fine(toward_board.abs()),
+                ruler.fine(uncertainty),
                 ruler.show(distance)
             )?,
             None => writeln!(
                 out,
-                "Move {moved} {way}, by {:.2} mm for every 100 mm from the pivot of the arm {pivot} (--bracket works it out).",
-                100.0 * self.angle_deg.to_radians().tan().abs()
+                "Move {moved} {way}, by {} for every {} from the pivot of the arm {pivot} (--bracket works it out).",
+                ruler.fine(step * self.angle_deg.to_radians().tan().abs()),
+                ruler.show(step)
             )?,
         }
         writeln!(out, "As you stand with the arm at the near end of the rail and the board behind it, that is {seen}.")
@@ -219,16 +226,16 @@ impl SquareReport {
 }
 
 /// Says what lengths contradict each other, or lie farther from square than an arm can be.
-fn contradiction(test: &SquareTest, found: &Squareness, reading: f64) -> Option<String> {
+fn contradiction(test: &SquareTest, found: &Squareness, demand: &SquareDemand) -> Option<String> {
     /// No arm is that far out of square; a length has been misread.
     const MISREAD_DEG: f64 = 5.0;
-    if let Some(excess) = test.contradiction(reading) {
+    if let Some(excess) = test.contradiction(demand.reading) {
         let way = if excess > 0.0 { "longer" } else { "shorter" };
         return Some(format!(
-            "the diagonals are {:.2} mm {way} on the whole than such sides allow, more than readings off by {:.2} mm explain; \
+            "the diagonals are {} {way} on the whole than such sides allow, more than readings off by {} explain; \
              measure again: in every parallelogram d₁² + d₂² = 2 (W² + H²)",
-            excess.abs(),
-            reading
+            demand.ruler.fine(excess.abs()),
+            demand.ruler.fine(demand.reading)
         ));
     }
     let degrees = found.angle.to_degrees().abs();

@@ -35,7 +35,7 @@ impl Settings {
     fn blade(&self, step: &Step, cut: &Cut) -> String {
         let depth = self.boards.get(step.board).map_or(0.0, |board| board.depth());
         let head = if cut.direction == Direction::Straight { "straight" } else { "bevel" };
-        format!("take the {head} head, blade {depth:.2} mm deep")
+        format!("take the {head} head, blade {} deep", self.ruler.fine(depth))
     }
 }
 

@@ -8,11 +8,11 @@ use serde::{Deserialize, Serialize};
 use super::CAUTIONS;
 use super::evidence::{Evidence, NumberKind, kind_of, takes};
 use crate::job::{self, Measure, ReadError, Scope, Syntax};
-use crate::length::{Ruler, Unit};
+use crate::length::{self, Ruler, Unit};
 use crate::problem::Problem;
 
 /// A table of signs of trouble, as written in a file.
-#[derive(Debug, Clone, PartialEq, Default, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields, default)]
 pub struct TroubleTable {
     /// The signs.
@@ -20,7 +20,7 @@ pub struct TroubleTable {
 }
 
 /// Something that a framer sees.
-#[derive(Debug, Clone, PartialEq, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Sign {
     /// The word by which it is chosen.
@@ -32,7 +32,7 @@ pub struct Sign {
 }
 
 /// What may be behind a sign.
-#[derive(Debug, Clone, PartialEq, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Cause {
     /// The cause, in words.
@@ -40,7 +40,7 @@ pub struct Cause {
     /// Numbers that tell: all must hold.
     #[serde(default)]
     pub when: Vec<When>,
-    /// A sentence with numbers in braces, said when all of them are known.
+    /// A sentence with numbers in braces, said when all of them are known. A length in braces is shown in the unit of the answer.
     #[serde(default)]
     pub evidence: String,
     /// What to do.
@@ -48,7 +48,7 @@ pub struct Cause {
 }
 
 /// A bound on a number.
-#[derive(Debug, Clone, PartialEq, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct When {
     /// Name of the number.
@@ -79,6 +79,8 @@ pub struct Diagnosis {
     schema: &'static str,
     sign: String,
     title: String,
+    /// In which lengths are told.
+    unit: Unit,
     causes: Vec<JudgedCause>,
     /// Names of the numbers that would tell more.
     ask: Vec<&'static str>,
@@ -161,7 +163,9 @@ impl Cause {
                 problems.extend(bound.as_ref().and_then(|bound| read_bound(bound, kind, &scope.key(key)).err()));
             }
         }
-        for name in names_in(&self.evidence).filter(|name| kind_of(name).is_none()) {
+        for name in
+            names_in(&self.evidence).filter(|name| kind_of(name).is_none() && length::parse(name, None).is_err())
+        {
             let message = format!("there is no number called {name}");
             problems.push(scope.key("evidence").error("number", message, "see the numbers of the built-in table"));
         }
@@ -208,6 +212,7 @@ fn read_bound(bound: &Measure, kind: NumberKind, scope: &Scope) -> Result<f64, P
             Err(scope.error("bound", "a count is a number without a unit", "write it without quotation marks"))
         }
         (NumberKind::Length, length) => scope.signed_mm(length),
+        (NumberKind::Thickness, thickness) => scope.board_mm(thickness),
     }
 }
 
@@ -222,7 +227,10 @@ fn filled(sentence: &str, evidence: &Evidence) -> Option<String> {
     let mut text = parts.next().filter(|_| !sentence.is_empty())?.to_owned();
     for part in parts {
         let (name, rest) = part.split_once('}')?;
-        text += &evidence.show(name)?;
+        text += &match length::parse(name, None) {
+            Ok(mm) => evidence.ruler().fine(mm),
+            Err(_) => evidence.show(name)?,
+        };
         text += rest;
     }
     Some(text)
@@ -241,7 +249,8 @@ impl Sign {
             }
         }
         let (sign, title) = (self.name.clone(), self.title.clone());
-        Diagnosis { schema: TROUBLE_SCHEMA, sign, title, causes, ask, cautions: CAUTIONS }
+        let unit = evidence.ruler().unit();
+        Diagnosis { schema: TROUBLE_SCHEMA, sign, title, unit, causes, ask, cautions: CAUTIONS }
     }
 }
 

@@ -153,7 +153,7 @@ impl Place {
             }
             Self::File(path) => {
                 let file = TextFile::read(path).map_err(|unreadable| unreadable.report)?;
-                let written = file.parse().map_err(|unreadable| unreadable.report)?;
+                let written = file.parse_and_doubt().map_err(|unreadable| unreadable.report)?;
                 let report: Report = Box::new(move |problems| file.report(problems).trim_end().to_owned());
                 Ok((written, super::paths::stem(path), report))
             }

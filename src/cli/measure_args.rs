@@ -5,6 +5,7 @@ use std::path::PathBuf;
 use clap::Args as ClapArgs;
 use clap::builder::{PossibleValuesParser, TypedValueParser};
 
+use super::doubt::doubted;
 use super::values::{file_unit, views};
 use crate::formats::FileUnit;
 use crate::length;
@@ -59,6 +60,6 @@ pub(super) struct MeasureArgs {
 }
 
 fn distance(text: &str) -> Result<f64, String> {
-    let distance = length::parse(text, None).map_err(|error| format!("{}; {}", error.message, error.help))?;
+    let distance = length::parse(doubted(text), None).map_err(|error| format!("{}; {}", error.message, error.help))?;
     if distance > 0.0 { Ok(distance) } else { Err("give a length above zero".to_owned()) }
 }

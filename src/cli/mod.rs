@@ -5,6 +5,7 @@ mod batch;
 mod calibrate;
 mod check;
 mod cutter;
+mod doubt;
 mod draw;
 mod draw_plan;
 mod drawn_file;

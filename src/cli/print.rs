@@ -8,7 +8,7 @@ use kurbo::Rect;
 
 use crate::formats::{ExportError, Exported, Options, tiled_pdf, tiled_svg};
 use crate::length;
-use crate::mat::Mat;
+use crate::mat::{Mat, Opening, OpeningChoice};
 use crate::tiling::{Only, Tiled, Tiling};
 use crate::view::{VIEWS, View};
 
@@ -18,7 +18,7 @@ use super::input::Input;
 use super::manifest::Entry;
 use super::output::{Single, is_single, single_name, to_stdout, write_whole};
 use super::paths::is_stdio;
-use super::print_args::{PrintArgs, PrintFormat};
+use super::print_args::{OnlyArg, PrintArgs, PrintFormat};
 use super::printer;
 use super::requests::{Request, Requests, file_name};
 use super::values::ALL;
@@ -86,7 +86,6 @@ impl<'a> Plan<'a> {
         tiling.paper = args.paper.clone().unwrap_or(tiling.paper);
         tiling.margin = args.margin.unwrap_or(tiling.margin);
         tiling.overlap = args.overlap.unwrap_or(tiling.overlap);
-        tiling.only = args.only.unwrap_or(Only::All);
         let font = match &args.font {
             Some(path) => {
                 let unreadable = |error| wrong(format!("error: cannot read the font {}: {error}", path.display()));
@@ -166,9 +165,41 @@ impl<'a> Plan<'a> {
         Ok(outcome.exit.max(exit))
     }
 
+    /// Finds what is to be printed of a mat.
+    fn only(&self, mat: &Mat) -> Result<Only, String> {
+        let choice = match &self.args.only {
+            None => return Ok(Only::All),
+            Some(OnlyArg::Corners) => return Ok(Only::Corners),
+            Some(OnlyArg::Opening(choice)) => choice,
+        };
+        let all: BTreeMap<usize, &Opening> =
+            mat.layers.iter().flat_map(|layer| &layer.openings).map(|opening| (opening.number, opening)).collect();
+        let meant: Vec<&Opening> = all.values().copied().filter(|opening| choice.means(opening)).collect();
+        match meant.as_slice() {
+            [opening] => Ok(Only::Opening { number: opening.number, name: opening.name.clone() }),
+            [] => {
+                let listed = OpeningChoice::listed(all.values().copied());
+                Err(format!(
+                    "there is no {choice}; the openings of this mat are {listed}, and `corners` prints all corners"
+                ))
+            }
+            several => {
+                let listed = OpeningChoice::listed(several.iter().copied());
+                Err(format!("{} openings have that name: {listed}; give the number of one", several.len()))
+            }
+        }
+    }
+
     /// Lays out every view of every board.
     fn files(&self, mat: &Mat, stem: &str, outcome: &mut Outcome) -> Vec<File> {
-        let tiling = Tiling { ruler: mat.ruler, ..self.tiling.clone() };
+        let only = match self.only(mat) {
+            Ok(only) => only,
+            Err(message) => {
+                outcome.fail(&format!("{stem}: {message}"));
+                return Vec::new();
+            }
+        };
+        let tiling = Tiling { ruler: mat.ruler, only, ..self.tiling.clone() };
         let several = mat.layers.len() > 1;
         let mut files = Vec::new();
         let mut shown = false;

@@ -4,10 +4,12 @@ use std::path::PathBuf;
 
 use clap::{Args, Subcommand, ValueEnum};
 
+use super::doubt::doubted;
 use super::values::views;
 use crate::length;
+use crate::mat::OpeningChoice;
 use crate::paper::Paper;
-use crate::tiling::{Only, Orientation};
+use crate::tiling::Orientation;
 
 /// Lay out a template on the paper of an office printer, in pages to be joined
 ///
@@ -39,9 +41,9 @@ pub(super) struct PrintArgs {
     /// How far a page lies over the one before it; 0 to join them edge to edge; 10 mm if left out
     #[arg(long, value_name = "LENGTH", value_parser = length_from_zero)]
     pub(super) overlap: Option<f64>,
-    /// Print only `corners` (with curves and the middles of sides), or only the opening of a number
+    /// Print only `corners` (with curves and the middles of sides), or only the opening of a number or a name
     #[arg(long, value_name = "PART", value_parser = only)]
-    pub(super) only: Option<Only>,
+    pub(super) only: Option<OnlyArg>,
     /// Which way the paper is turned
     #[arg(long, value_enum, value_name = "WAY", default_value_t)]
     pub(super) orientation: Way,
@@ -173,15 +175,23 @@ fn length_from_zero(text: &str) -> Result<f64, String> {
     if text.trim() == "0" {
         return Ok(0.0);
     }
-    length::parse(text, None).map_err(|error| format!("{}; {}", error.message, error.help))
+    length::parse(doubted(text), None).map_err(|error| format!("{}; {}", error.message, error.help))
 }
 
-fn only(text: &str) -> Result<Only, String> {
-    match text {
-        "corners" => Ok(Only::Corners),
-        number => match number.parse() {
-            Ok(number) if number > 0 => Ok(Only::Opening(number)),
-            _ => Err("write `corners`, or the number of an opening, counted from 1".to_owned()),
-        },
+/// What is printed of a drawing, as typed.
+#[derive(Debug, Clone)]
+pub(super) enum OnlyArg {
+    Corners,
+    Opening(OpeningChoice),
+}
+
+fn only(text: &str) -> Result<OnlyArg, String> {
+    match OpeningChoice::parse(text) {
+        OpeningChoice::Name(word) if word == "corners" => Ok(OnlyArg::Corners),
+        OpeningChoice::Number(0) => Err("openings are counted from 1".to_owned()),
+        OpeningChoice::Name(word) if word.is_empty() => {
+            Err("write `corners`, or the number or the name of an opening".to_owned())
+        }
+        choice => Ok(OnlyArg::Opening(choice)),
     }
 }

@@ -8,6 +8,7 @@ use crate::length;
 use crate::paper::{Printer, WrittenBar, WrittenBars, WrittenPrinter};
 use crate::tiling::TestPage;
 
+use super::doubt::doubted;
 use super::exit::Exit;
 use super::output::{to_stdout, write_whole};
 use super::paths::is_stdio;
@@ -22,7 +23,7 @@ use super::text_file::TextFile;
 /// is not a profile.
 pub(super) fn read(path: &Path) -> Result<(Printer, String), String> {
     let file = TextFile::read(path).map_err(|unreadable| unreadable.report)?;
-    let written: WrittenPrinter = file.parse().map_err(|unreadable| unreadable.report)?;
+    let written: WrittenPrinter = file.parse_and_doubt().map_err(|unreadable| unreadable.report)?;
     match written.resolve() {
         Ok((printer, warnings)) => Ok((printer, file.report(&warnings))),
         Err(problems) => Err(file.report(&problems).trim_end().to_owned()),
@@ -51,7 +52,7 @@ fn save(args: &SaveArgs) -> Result<Exit, String> {
     let page = TestPage::new(&args.sheet.paper, args.sheet.margin).map_err(|error| error.to_string())?;
     let text = |mm: f64| Measure::Text(length::exact_mm(mm));
     let bar = |printed: f64, measured: &String| {
-        Some(WrittenBar { printed: text(printed), measured: Measure::Text(measured.clone()) })
+        Some(WrittenBar { printed: text(printed), measured: Measure::Text(doubted(measured).to_owned()) })
     };
     let written = WrittenPrinter {
         name: args.name.clone(),

@@ -10,6 +10,8 @@ use crate::sheets::{Columns, Stock};
 use clap::Args as ClapArgs;
 use clap::builder::PossibleValuesParser;
 
+use super::doubt::doubted;
+
 /// Plan how to cut an order of blanks, or the boards of jobs, from sheets with little waste
 ///
 /// Prints the sheets to pull, what they cost, how good the plan is, and for every sheet the sequence of cuts: set the arm, cut,
@@ -175,12 +177,12 @@ fn paper(text: &str) -> Result<Paper, String> {
 
 /// Checks a length that may lack its unit; the unit is settled later.
 fn length(text: &str) -> Result<Measure, String> {
-    length::parse(text, Some(Unit::Inch)).map_err(|error| error.to_string())?;
+    length::parse(doubted(text), Some(Unit::Inch)).map_err(|error| error.to_string())?;
     Ok(text.into())
 }
 
 fn size(text: &str) -> Result<Measure, String> {
-    length::parse_size(text, Some(Unit::Inch)).map_err(|error| error.to_string())?;
+    length::parse_size(doubted(text), Some(Unit::Inch)).map_err(|error| error.to_string())?;
     Ok(text.into())
 }
 

@@ -9,6 +9,7 @@ use crate::bench::{Pivot, Side, SquareDemand, SquareReport, SquareTest, Verdict,
 use crate::length::{self, LengthError, Ruler, Unit};
 
 use super::cutter;
+use super::doubt::doubted;
 use super::exit::Exit;
 use super::output::to_stdout;
 
@@ -149,7 +150,7 @@ fn report(args: &SquareArgs) -> Result<(SquareReport, Ruler, Side), (String, Exi
     };
     let lengths = Lengths { unit };
     let usage = |message: String| (format!("error: {message}"), Exit::Usage);
-    let demand = SquareDemand { pivot, ..args.demand(&lengths).map_err(usage)? };
+    let demand = SquareDemand { pivot, ruler, ..args.demand(&lengths).map_err(usage)? };
     let test = args.test.read(&lengths).map_err(usage)?;
     let report = SquareReport::new(&test, &demand).map_err(|reason| (format!("error: {reason}"), Exit::JobWrong))?;
     Ok((report, ruler, guide))
@@ -174,10 +175,7 @@ struct Lengths {
 
 impl Lengths {
     fn read(&self, name: &str, text: &str) -> Result<f64, String> {
-        if let Some(doubt) = length::doubt(text) {
-            anstream::eprintln!("warning: {name}, {}; {}", doubt.message, doubt.help);
-        }
-        length::parse(text, self.unit).map_err(|error| in_words(name, text, self.unit, &error))
+        length::parse(doubted(text), self.unit).map_err(|error| in_words(name, text, self.unit, &error))
     }
 
     fn or(&self, name: &str, text: Option<&String>, usual: f64) -> Result<f64, String> {
@@ -204,7 +202,7 @@ impl SquareArgs {
     fn demand(&self, lengths: &Lengths) -> Result<SquareDemand, String> {
         let largest = match &self.largest {
             None => LARGEST,
-            Some(text) => length::parse_size(text, lengths.unit)
+            Some(text) => length::parse_size(doubted(text), lengths.unit)
                 .map_err(|error| in_words("--largest", text, lengths.unit, &error))?,
         };
         if largest.width <= 0.0 || largest.height <= 0.0 {
@@ -216,6 +214,7 @@ impl SquareArgs {
             reading: lengths.or("--reading", self.reading.as_ref(), READING_MM)?,
             bracket: self.bracket.as_ref().map(|text| lengths.read("--bracket", text)).transpose()?,
             pivot: Pivot::default(),
+            ruler: Ruler::usual(lengths.unit.unwrap_or(Unit::Inch)),
         };
         Ok(demand)
     }

@@ -7,8 +7,9 @@ use clap::Args as ClapArgs;
 
 use crate::bench::{Evidence, GIVEN, Number, TROUBLES, TroubleTable};
 use crate::job::Syntax;
-use crate::length::Unit;
+use crate::length::{self, Ruler, Unit};
 
+use super::doubt::doubted;
 use super::exit::Exit;
 use super::output::to_stdout;
 use super::square::{in_words, unit};
@@ -75,7 +76,10 @@ fn answer(args: &TroubleArgs) -> Result<String, (String, Exit)> {
         let known: Vec<&str> = table.sign.iter().map(|sign| sign.name.as_str()).collect();
         return Err(usage(format!("there is no sign `{}`; choose {}", name.escape_debug(), known.join(", "))));
     };
-    let mut evidence = Evidence::default();
+    let named = args.numbers.iter().filter_map(|text| length::unit_named(text.split_once('=')?.1)).collect::<Vec<_>>();
+    // The built-in table speaks of millimetres.
+    let usual = if named.is_empty() { args.unit.or(Some(Unit::Millimetre)) } else { args.unit };
+    let mut evidence = Evidence::new(Ruler::usual(length::reported_unit(usual, &named)));
     for text in &args.numbers {
         let (number, value) = given(text, args.unit).map_err(usage)?;
         evidence.give(number, value);
@@ -89,7 +93,7 @@ fn answer(args: &TroubleArgs) -> Result<String, (String, Exit)> {
 
 fn own_table(path: &Path) -> Result<TroubleTable, String> {
     let file = TextFile::read(path).map_err(|unreadable| unreadable.report)?;
-    let table: TroubleTable = file.parse().map_err(|unreadable| unreadable.report)?;
+    let table: TroubleTable = file.parse_and_doubt().map_err(|unreadable| unreadable.report)?;
     let problems = table.problems();
     if problems.is_empty() { Ok(table) } else { Err(file.report(&problems).trim_end().to_owned()) }
 }
@@ -103,7 +107,7 @@ fn given(text: &str, unit: Option<Unit>) -> Result<(&'static Number, f64), Strin
     let name = name.trim().replace('-', "_");
     let number = Number::by_name(&name)
         .ok_or_else(|| format!("there is no number `{}`; give one of {}", name.escape_debug(), known()))?;
-    let value = number.read(value, unit).map_err(|error| {
+    let value = number.read(doubted(value), unit).map_err(|error| {
         let unit = if number.kind == crate::bench::NumberKind::Count { Some(Unit::Millimetre) } else { unit };
         in_words(number.name, value, unit, &error)
     })?;

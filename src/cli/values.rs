@@ -7,6 +7,8 @@ use crate::length;
 use crate::tolerance::FINEST_TOLERANCE_MM;
 use crate::view::VIEWS;
 
+use super::doubt::doubted;
+
 /// The word that stands for every view or format.
 pub(super) const ALL: &str = "all";
 
@@ -28,7 +30,7 @@ pub(super) fn file_unit(name: &str) -> FileUnit {
 const COARSEST_MM: f64 = 1.0;
 
 pub(super) fn tolerance(text: &str) -> Result<f64, String> {
-    let tolerance = length::parse(text, None).map_err(|error| format!("{}; {}", error.message, error.help))?;
+    let tolerance = length::parse(doubted(text), None).map_err(|error| format!("{}; {}", error.message, error.help))?;
     if (FINEST_TOLERANCE_MM..=COARSEST_MM).contains(&tolerance) {
         Ok(tolerance)
     } else {
@@ -38,6 +40,6 @@ pub(super) fn tolerance(text: &str) -> Result<f64, String> {
 
 /// Reads the size in millimetres of a sheet of board.
 pub(super) fn sheet_of_board(text: &str) -> Result<kurbo::Size, String> {
-    let size = length::parse_size(text, None).map_err(|error| format!("{}; {}", error.message, error.help))?;
+    let size = length::parse_size(doubted(text), None).map_err(|error| format!("{}; {}", error.message, error.help))?;
     if size.width > 0.0 && size.height > 0.0 { Ok(size) } else { Err("a sheet has a size above zero".into()) }
 }

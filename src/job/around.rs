@@ -6,7 +6,10 @@ use std::fmt;
 use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
 use serde::de::value::SeqAccessDeserializer;
 use serde::de::{self, Deserialize, Deserializer, SeqAccess, Unexpected, Visitor};
+use serde::ser::SerializeSeq;
 use serde::{Serialize, Serializer};
+
+use crate::mat::OpeningChoice;
 
 /// Which openings of a board an ornament runs round.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -14,8 +17,8 @@ pub enum Around {
     /// Every opening of the board.
     #[default]
     All,
-    /// The openings with these numbers.
-    Numbers(Vec<usize>),
+    /// The openings of these numbers and names.
+    Some(Vec<OpeningChoice>),
 }
 
 /// The word for every opening.
@@ -29,25 +32,24 @@ impl<'de> Deserialize<'de> for Around {
             type Value = Around;
 
             fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-                f.write_str("\"all\", the number of an opening, or a list of numbers")
+                f.write_str("\"all\", the number or the name of an opening, or a list of these")
             }
 
             fn visit_str<E: de::Error>(self, word: &str) -> Result<Around, E> {
-                if word == ALL { Ok(Around::All) } else { Err(E::invalid_value(Unexpected::Str(word), &self)) }
+                if word == ALL { Ok(Around::All) } else { Choice::of_name(word).map(one) }
             }
 
             fn visit_u64<E: de::Error>(self, number: u64) -> Result<Around, E> {
-                let one = usize::try_from(number).map_err(|_| E::invalid_value(Unexpected::Unsigned(number), &self))?;
-                Ok(Around::Numbers(vec![one]))
+                Choice::of_number(number).map(one)
             }
 
             fn visit_i64<E: de::Error>(self, number: i64) -> Result<Around, E> {
-                let one = usize::try_from(number).map_err(|_| E::invalid_value(Unexpected::Signed(number), &self))?;
-                Ok(Around::Numbers(vec![one]))
+                Err(E::invalid_value(Unexpected::Signed(number), &self))
             }
 
             fn visit_seq<A: SeqAccess<'de>>(self, list: A) -> Result<Around, A::Error> {
-                Vec::deserialize(SeqAccessDeserializer::new(list)).map(Around::Numbers)
+                let choices = Vec::<Choice>::deserialize(SeqAccessDeserializer::new(list))?;
+                Ok(Around::Some(choices.into_iter().map(|Choice(choice)| choice).collect()))
             }
         }
 
@@ -55,12 +57,64 @@ impl<'de> Deserialize<'de> for Around {
     }
 }
 
+fn one(Choice(choice): Choice) -> Around {
+    Around::Some(vec![choice])
+}
+
+/// The number or the name of an opening as the value of a key.
+struct Choice(OpeningChoice);
+
+impl Choice {
+    fn of_number<E: de::Error>(number: u64) -> Result<Self, E> {
+        let refused = |_| E::invalid_value(Unexpected::Unsigned(number), &EXPECTED);
+        usize::try_from(number).map(|number| Self(OpeningChoice::Number(number))).map_err(refused)
+    }
+
+    fn of_name<E: de::Error>(name: &str) -> Result<Self, E> {
+        if name.trim().is_empty() {
+            return Err(E::invalid_value(Unexpected::Str(name), &EXPECTED));
+        }
+        Ok(Self(OpeningChoice::parse(name)))
+    }
+}
+
+const EXPECTED: &str = "the number or the name of an opening";
+
+impl<'de> Deserialize<'de> for Choice {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        struct ChoiceVisitor;
+
+        impl Visitor<'_> for ChoiceVisitor {
+            type Value = Choice;
+
+            fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+                f.write_str(EXPECTED)
+            }
+
+            fn visit_str<E: de::Error>(self, name: &str) -> Result<Choice, E> {
+                Choice::of_name(name)
+            }
+
+            fn visit_u64<E: de::Error>(self, number: u64) -> Result<Choice, E> {
+                Choice::of_number(number)
+            }
+        }
+
+        deserializer.deserialize_any(ChoiceVisitor)
+    }
+}
+
 impl Serialize for Around {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        match self {
-            Self::All => serializer.serialize_str(ALL),
-            Self::Numbers(numbers) => numbers.serialize(serializer),
+        let Self::Some(choices) = self else { return serializer.serialize_str(ALL) };
+        let mut list = serializer.serialize_seq(Some(choices.len()))?;
+        for choice in choices {
+            match choice {
+                OpeningChoice::Number(number) => list.serialize_element(number)?,
+                OpeningChoice::Name(name) => list.serialize_element(name)?,
+            }
         }
+        list.end()
     }
 }
 
@@ -71,9 +125,10 @@ impl JsonSchema for Around {
 
     fn json_schema(generator: &mut SchemaGenerator) -> Schema {
         let number = generator.subschema_for::<usize>();
+        let name = generator.subschema_for::<String>();
         json_schema!({
-            "description": "Which openings: \"all\", a number, or a list of numbers",
-            "anyOf": [{ "const": ALL }, number, { "type": "array", "items": number }],
+            "description": "Which openings: \"all\", a number or a name, or a list of numbers and names",
+            "anyOf": [number, name, { "type": "array", "items": { "anyOf": [number, name] } }],
         })
     }
 }

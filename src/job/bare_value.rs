@@ -40,6 +40,23 @@ pub(super) fn of_bare(value: &str) -> Option<Wording> {
             format!("write {}", value.trim_start_matches('0')),
         ));
     }
+    let items = value.strip_prefix('(').and_then(|rest| rest.strip_suffix(')')).unwrap_or(value);
+    let mut numbers = items.split([',', ';']).map(str::trim);
+    if items.contains([',', ';']) && numbers.clone().all(|item| item.parse::<f64>().is_ok()) {
+        let list = numbers.clone().collect::<Vec<_>>().join(", ");
+        return Some(Wording::new(
+            "several values stand in a list, with a comma between two of them",
+            format!("write [{list}]"),
+        ));
+    }
+    if let Some(rest) = value.strip_prefix(['=', '>', ':'])
+        && numbers.next().is_some()
+    {
+        return Some(Wording::new(
+            "a key and its value are joined by one =",
+            format!("write {}", as_value(rest.trim())),
+        ));
+    }
     match value.to_lowercase().as_str() {
         "true" | "yes" | "on" => return Some(Wording::new(format!("`{value}` is not a value"), "write true")),
         "false" | "no" | "off" => return Some(Wording::new(format!("`{value}` is not a value"), "write false")),

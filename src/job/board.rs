@@ -3,7 +3,7 @@
 use super::colour_word::find_colour;
 use super::{LengthRange, Measure, Scope, WrittenBoard};
 use crate::colour::{Colour, ColourTable};
-use crate::mat::{BoardError, BoardWords, Thickness, read_thickness};
+use crate::mat::{BoardError, BoardWords, Thickness, board_thickness, read_thickness};
 use crate::problem::{Place, Problem};
 
 /// What is known of a board.
@@ -124,6 +124,18 @@ impl Scope {
                 let help = "give its measured thickness, or plies such as \"4-ply\"";
                 Thickness::of_mm(self.mm(measure)?).map_err(|message| self.error("board", message, help))
             }
+        }
+    }
+
+    /// Reads how many millimetres thick a board is from a length, which may be zero where there is none, or from words for it.
+    ///
+    /// # Errors
+    ///
+    /// Returns a problem at this place if they do not say it.
+    pub fn board_mm(&self, measure: &Measure) -> Result<f64, Problem> {
+        match measure {
+            Measure::Text(text) => board_thickness(text, self.unit()).map_err(|error| at(self, error)),
+            Measure::Number(_) => self.mm(measure),
         }
     }
 }

@@ -16,6 +16,9 @@ pub fn find_colour(name: &str, own: &ColourTable, scope: &Scope) -> Result<Colou
     Colour::by_name(name, own).ok_or_else(|| {
         let others = "a CSS colour such as \"dark grey\" or \"#7a1f2b\", or a name from the job's `colours`";
         let help = match Colour::nearest_name(name, own, ALIKE) {
+            _ if Colour::by_name(&format!("#{}", name.trim()), own).is_some() => {
+                format!("did you mean \"#{}\"? Give {others}", name.trim())
+            }
             Some(nearest) => format!("did you mean \"{nearest}\"? Give {others}"),
             None => format!("give {others}"),
         };

@@ -8,8 +8,9 @@ use serde::forward_to_deserialize_any;
 
 use super::fault::{Fault, FaultKind};
 use super::node::{Content, Entry, Node};
+use super::spellings;
 
-impl Node {
+impl Node<'_> {
     /// Returns the value as a reader that needs something else may name it.
     fn found(&self) -> Unexpected<'_> {
         match &self.content {
@@ -78,7 +79,7 @@ macro_rules! whole_numbers {
     };
 }
 
-impl<'de> Deserializer<'de> for &'de Node {
+impl<'de> Deserializer<'de> for &'de Node<'_> {
     type Error = Fault;
 
     fn deserialize_any<V: Visitor<'de>>(self, visitor: V) -> Result<V::Value, Fault> {
@@ -191,11 +192,16 @@ impl<'de> Deserializer<'de> for &'de Node {
     ) -> Result<V::Value, Fault> {
         match self.content {
             Content::Table(_) => self.deserialize_any(visitor),
-            _ => Err(self.wrong_kind(&match keys {
-                [] => "a table".to_owned(),
-                [only] => format!("a table with the key `{only}`"),
-                [first, second, ..] => format!("a table with keys such as `{first}` and `{second}`"),
-            })),
+            _ => {
+                // A key is named in one spelling.
+                let is_usual = |key: &&&str| spellings::usual(key) == **key || !keys.contains(&spellings::usual(key));
+                let usual: Vec<&str> = keys.iter().filter(is_usual).copied().take(2).collect();
+                Err(self.wrong_kind(&match usual.as_slice() {
+                    [] => "a table".to_owned(),
+                    [only] => format!("a table with the key `{only}`"),
+                    [first, second, ..] => format!("a table with keys such as `{first}` and `{second}`"),
+                }))
+            }
         }
     }
 
@@ -222,7 +228,7 @@ impl<'de> Deserializer<'de> for &'de Node {
 }
 
 /// The items of a list.
-struct Items<'de>(std::slice::Iter<'de, Node>);
+struct Items<'de>(std::slice::Iter<'de, Node<'de>>);
 
 impl<'de> SeqAccess<'de> for Items<'de> {
     type Error = Fault;
@@ -238,12 +244,12 @@ impl<'de> SeqAccess<'de> for Items<'de> {
 
 /// The keys of a table with their values.
 struct Entries<'de> {
-    rest: std::slice::Iter<'de, Entry>,
-    current: Option<&'de Entry>,
+    rest: std::slice::Iter<'de, Entry<'de>>,
+    current: Option<&'de Entry<'de>>,
 }
 
 impl<'de> Entries<'de> {
-    fn new(entries: &'de [Entry]) -> Self {
+    fn new(entries: &'de [Entry<'de>]) -> Self {
         Self { rest: entries.iter(), current: None }
     }
 }
@@ -254,7 +260,7 @@ impl<'de> MapAccess<'de> for Entries<'de> {
     fn next_key_seed<S: DeserializeSeed<'de>>(&mut self, seed: S) -> Result<Option<S::Value>, Fault> {
         self.current = self.rest.next();
         let Some(entry) = self.current else { return Ok(None) };
-        let key: StrDeserializer<'_, Fault> = entry.key.as_str().into_deserializer();
+        let key: StrDeserializer<'_, Fault> = entry.key.as_ref().into_deserializer();
         seed.deserialize(key).map(Some).map_err(|fault| fault.at(&entry.key_range))
     }
 

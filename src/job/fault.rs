@@ -91,7 +91,7 @@ fn in_words(found: Unexpected<'_>) -> String {
         Unexpected::Bool(value) => format!("`{value}`"),
         Unexpected::Unsigned(number) => format!("the number {number}"),
         Unexpected::Signed(number) => format!("the number {number}"),
-        Unexpected::Float(number) => format!("the number {number}"),
+        Unexpected::Float(number) => format!("the number {number:?}"),
         Unexpected::Str(text) => format!("the text \"{text}\""),
         Unexpected::Unit | Unexpected::Option => "nothing".to_owned(),
         Unexpected::Seq => "a list".to_owned(),

@@ -5,8 +5,8 @@ use std::sync::LazyLock;
 
 use serde::Serialize;
 
-use super::written_lengths::{LengthAt, lengths_in};
-use super::{Measure, Scope};
+use super::Scope;
+use super::written_lengths::{Figure, each_length, path_of};
 use crate::length::{self, Unit};
 use crate::problem::{KeyPath, Problem, Step};
 
@@ -32,6 +32,9 @@ pub struct LengthRange {
 
 const LARGEST_BOARD: &str =
     "from a miniature to the largest boards, most of them at most 1.63 m long and hardly any over 3 m";
+
+/// A bare figure up to this one may be the plies of a board.
+const MOST_PLIES: f64 = 16.0;
 
 /// The code of the problem that a length is physically impossible.
 pub const OUT_OF_RANGE: &str = "out-of-range";
@@ -122,12 +125,13 @@ pub const LENGTH_RANGES: &[LengthRange] = &[
     range("longest_cut", "longest cut", [1.0, 300.0, 3500.0, 20_000.0], "an arm is about as long as a sheet"),
 ];
 
-/// The first line of [`LENGTH_RANGES`] for each key, with the key of its table where the line names one.
-static BY_KEY: LazyLock<BTreeMap<(&str, &str), usize>> = LazyLock::new(|| {
-    let mut lines = BTreeMap::new();
-    for (line, range) in LENGTH_RANGES.iter().enumerate() {
+/// The lines of [`LENGTH_RANGES`] that name a key, in their order; the key of its table is empty where a line names none.
+static BY_KEY: LazyLock<BTreeMap<&str, Vec<(&str, &LengthRange)>>> = LazyLock::new(|| {
+    let mut lines: BTreeMap<_, Vec<_>> = BTreeMap::new();
+    for range in LENGTH_RANGES {
         for named in range.keys.split(' ') {
-            lines.entry(named.split_once('.').unwrap_or(("", named))).or_insert(line);
+            let (table, key) = named.split_once('.').unwrap_or(("", named));
+            lines.entry(key).or_default().push((table, range));
         }
     }
     lines
@@ -137,43 +141,49 @@ impl LengthRange {
     /// Returns the range of the length at a place of a file; `None` if the table has no line for it.
     #[must_use]
     pub fn of(path: &KeyPath) -> Option<&'static Self> {
-        let keys: Vec<&str> = path
-            .steps()
-            .into_iter()
-            .filter_map(|step| match step {
-                Step::Key(key) => Some(key.as_ref()),
-                Step::Index(_) => None,
-            })
-            .collect();
-        // The innermost key that has a line: `left` has the range of the border or overlap that it belongs to.
-        (0..keys.len()).rev().find_map(|last| {
-            let key = keys.get(last)?;
-            let table = last.checked_sub(1).and_then(|above| keys.get(above)).copied();
-            let lines = [(table.unwrap_or_default(), *key), ("", *key)].map(|named| BY_KEY.get(&named));
-            LENGTH_RANGES.get(*lines.into_iter().flatten().min()?)
-        })
+        Self::of_steps(path.steps_back())
+    }
+
+    /// Looks the steps through from the innermost key that has a line: `left` has the range of the border or overlap that it
+    /// belongs to.
+    fn of_steps<'s>(inner_first: impl Iterator<Item = &'s Step>) -> Option<&'static Self> {
+        let mut keys = inner_first.filter_map(|step| match step {
+            Step::Key(key) => Some(key.as_ref()),
+            Step::Index(_) => None,
+        });
+        let mut key = keys.next()?;
+        loop {
+            let table = keys.next();
+            let of_table = |named: &&(&str, &Self)| named.0.is_empty() || Some(named.0) == table;
+            if let Some((_, range)) = BY_KEY.get(key).and_then(|lines| lines.iter().find(of_table)) {
+                return Some(range);
+            }
+            key = table?;
+        }
+    }
+
+    /// Returns the bound that a length in millimetres lies beyond, in words which side that is, and whether it is an error.
+    fn passed(&self, mm: f64) -> Option<(f64, &'static str, bool)> {
+        // Where there is no length of zero, the words for that are those of the key; so are those for what is below zero and may
+        // not be.
+        if mm == 0.0 {
+            None
+        } else if mm > self.most {
+            Some((self.most, "at most", true))
+        } else if mm < self.least && (mm >= 0.0 || self.least < 0.0) {
+            Some((self.least, "at least", true))
+        } else if mm > self.usual_to {
+            Some((self.usual_to, "at most", false))
+        } else {
+            (mm >= 0.0 && mm < self.usual_from).then_some((self.usual_from, "at least", false))
+        }
     }
 
     /// Returns what is wrong or unusual about a length in millimetres at a place; `bare` is its figure if it has no unit.
     #[must_use]
     pub fn judge(&self, mm: f64, bare: Option<f64>, place: &Scope) -> Option<Problem> {
         let what = self.what;
-        // Where there is no length of zero, the words for that are those of the key.
-        if mm == 0.0 {
-            return None;
-        }
-        let (bound, side, is_error) = if mm > self.most {
-            (self.most, "at most", true)
-        } else if mm < self.least && (mm >= 0.0 || self.least < 0.0) {
-            // What is below zero and may not be is told where it is read.
-            (self.least, "at least", true)
-        } else if mm > self.usual_to {
-            (self.usual_to, "at most", false)
-        } else if mm >= 0.0 && mm < self.usual_from {
-            (self.usual_from, "at least", false)
-        } else {
-            return None;
-        };
+        let (bound, side, is_error) = self.passed(mm)?;
         let (shown, most, reason) = (shown(mm, place), length::exact_mm(bound), self.reason);
         let help = self.slip(bare, place).unwrap_or_else(|| "check the number and its unit".to_owned());
         Some(if is_error {
@@ -192,8 +202,11 @@ impl LengthRange {
             let mm = figure * unit.millimetres();
             place.unit() != Some(*unit) && (self.usual_from..=self.usual_to).contains(&mm)
         };
-        let meant: Vec<String> =
-            Unit::ALL.iter().filter(|unit| usual(unit)).map(|unit| format!("{figure} {unit}")).collect();
+        // Who writes 4 for a board means its plies.
+        let plies = (self.keys == "board.thickness" && figure.fract() == 0.0 && figure <= MOST_PLIES)
+            .then(|| format!("{figure}-ply"));
+        let lengths = Unit::ALL.iter().filter(|unit| usual(unit)).map(|unit| format!("{figure} {unit}"));
+        let meant: Vec<String> = plies.into_iter().chain(lengths).collect();
         (!meant.is_empty()).then(|| {
             format!(
                 "if {} is meant, write the unit: \"{}\"",
@@ -206,29 +219,33 @@ impl LengthRange {
 
 /// Adds whatever is out of its range, or unusual, among the lengths of a file.
 pub fn check_ranges(file: &impl Serialize, scope: &Scope, problems: &mut Vec<Problem>) {
-    for found in lengths_in(file) {
-        let place = scope.at(found.path());
-        let Some(range) = LengthRange::of(place.path()) else {
-            continue;
-        };
-        problems.extend(lengths(&found, scope.unit()).into_iter().find_map(|(mm, bare)| range.judge(mm, bare, &place)));
+    each_length(file, |steps, figure| {
+        let Some(range) = LengthRange::of_steps(steps.iter().rev()) else { return };
+        let passed = |mm: &f64| range.passed(*mm).is_some();
+        if let Some(mm) = in_mm(figure, scope.unit()).into_iter().flatten().find(passed) {
+            problems.extend(range.judge(mm, bare(figure, mm, scope.unit()), &scope.at(path_of(steps))));
+        }
+    });
+}
+
+/// Returns a length in millimetres, or width and height; none if the text is no length.
+fn in_mm(figure: Figure<'_>, unit: Option<Unit>) -> [Option<f64>; 2] {
+    let text = match figure {
+        Figure::Number(number) => return [unit.map(|unit| number * unit.millimetres()), None],
+        Figure::Text(text) => text,
+    };
+    match length::parse_signed(text, unit) {
+        Ok(mm) => [Some(mm), None],
+        Err(_) => length::parse_size(text, unit).map_or([None; 2], |size| [Some(size.width), Some(size.height)]),
     }
 }
 
-/// Returns the length in millimetres, or width and height, with the bare figure; none if the text is not a length.
-fn lengths(found: &LengthAt, unit: Option<Unit>) -> Vec<(f64, Option<f64>)> {
-    let figure = |mm: f64, named: bool| (mm, unit.filter(|_| !named).map(|unit| tidy(mm / unit.millimetres())));
-    let text = match &found.measure {
-        Measure::Number(number) => {
-            return unit.map(|unit| (number * unit.millimetres(), Some(*number))).into_iter().collect();
-        }
-        Measure::Text(text) => text,
-    };
-    let named = length::unit_named(text).is_some();
-    match (length::parse_signed(text, unit), length::parse_size(text, unit)) {
-        (Ok(mm), _) => vec![figure(mm, named)],
-        (_, Ok(size)) => [size.width, size.height].into_iter().map(|mm| figure(mm, named)).collect(),
-        _ => Vec::new(),
+/// Returns the figure of a length of some millimetres as it is written without a unit; `None` if it has one.
+fn bare(figure: Figure<'_>, mm: f64, unit: Option<Unit>) -> Option<f64> {
+    match figure {
+        Figure::Number(number) => Some(number),
+        Figure::Text(text) if length::unit_named(text).is_some() => None,
+        Figure::Text(_) => unit.map(|unit| tidy(mm / unit.millimetres())),
     }
 }
 

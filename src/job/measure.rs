@@ -43,7 +43,10 @@ impl Measure {
     ///
     /// Returns a [`LengthError`] as [`length::parse`] does; its range counts the bytes of the text or number.
     pub fn to_mm(&self, default: Option<Unit>) -> Result<f64, LengthError> {
-        length::parse(&self.text()?, default)
+        match self.plain_mm(default) {
+            Some(mm) if mm > 0.0 => Ok(mm),
+            _ => length::parse(&self.text()?, default),
+        }
     }
 
     /// Returns the length in millimetres, which may be below zero; otherwise like [`Measure::to_mm`].
@@ -52,7 +55,18 @@ impl Measure {
     ///
     /// Returns a [`LengthError`] as [`length::parse_signed`] does.
     pub fn to_signed_mm(&self, default: Option<Unit>) -> Result<f64, LengthError> {
-        length::parse_signed(&self.text()?, default)
+        match self.plain_mm(default) {
+            Some(mm) => Ok(mm),
+            None => length::parse_signed(&self.text()?, default),
+        }
+    }
+
+    /// Returns a bare number of millimetres of a plausible size: the `f64` nearest to it is the number itself.
+    fn plain_mm(&self, default: Option<Unit>) -> Option<f64> {
+        match (self, default) {
+            (Self::Number(mm), Some(Unit::Millimetre)) if (1e-3..1e4).contains(&mm.abs()) => Some(*mm),
+            _ => None,
+        }
     }
 
     /// Returns the length in millimetres, zero or more, of the value at a path of the job.

@@ -18,18 +18,18 @@ use crate::problem::Step;
 ///
 /// A TOML table stands where its header is, or its key if it has no header; the root of a TOML file stands nowhere.
 #[derive(Debug)]
-pub(super) struct Node {
+pub(super) struct Node<'t> {
     pub(super) range: Range<usize>,
-    pub(super) content: Content,
+    pub(super) content: Content<'t>,
 }
 
 /// What a value is.
 #[derive(Debug)]
-pub(super) enum Content {
+pub(super) enum Content<'t> {
     /// Keys with values, in the order of the file.
-    Table(Vec<Entry>),
-    List(Vec<Node>),
-    Text(String),
+    Table(Vec<Entry<'t>>),
+    List(Vec<Node<'t>>),
+    Text(Cow<'t, str>),
     Integer(i128),
     Float(f64),
     Boolean(bool),
@@ -40,32 +40,32 @@ pub(super) enum Content {
 
 /// A key of a table with its value.
 #[derive(Debug)]
-pub(super) struct Entry {
-    pub(super) key: String,
+pub(super) struct Entry<'t> {
+    pub(super) key: Cow<'t, str>,
     pub(super) key_range: Range<usize>,
-    pub(super) value: Node,
+    pub(super) value: Node<'t>,
 }
 
 /// Lists and tables in each other to this depth are read; it bounds every recursion over a tree.
 const DEEPEST: usize = 100;
 
-impl Node {
+impl<'t> Node<'t> {
     /// Reads the whole text.
     ///
     /// # Errors
     ///
     /// Returns what is wrong with its syntax.
-    pub(super) fn read(text: &str, syntax: Syntax) -> Result<Self, SyntaxFault> {
+    pub(super) fn read(text: &'t str, syntax: Syntax) -> Result<Self, SyntaxFault> {
         match syntax {
             Syntax::Toml => {
                 let root = DeTable::parse(text).map_err(|error| SyntaxFault::toml(text, &error))?;
-                Ok(Self { range: 0..0, content: Content::toml_table(root.get_ref())? })
+                Ok(Self { range: 0..0, content: Content::toml_table(root.into_inner())? })
             }
             Syntax::Json => Self::read_json(text),
         }
     }
 
-    fn read_json(text: &str) -> Result<Self, SyntaxFault> {
+    fn read_json(text: &'t str) -> Result<Self, SyntaxFault> {
         let strict = ParseOptions {
             allow_comments: false,
             allow_loose_object_property_names: false,
@@ -152,24 +152,24 @@ impl Node {
         }
     }
 
-    fn toml(value: &Spanned<DeValue<'_>>) -> Result<Self, SyntaxFault> {
+    fn toml(value: Spanned<DeValue<'t>>) -> Result<Self, SyntaxFault> {
         let range = value.span();
         let too_large = || SyntaxFault::too_large(range.clone());
-        let content = match value.get_ref() {
+        let content = match value.into_inner() {
             DeValue::Table(table) => Content::toml_table(table)?,
-            DeValue::Array(items) => Content::List(items.iter().map(Self::toml).collect::<Result<_, _>>()?),
-            DeValue::String(text) => Content::Text(text.clone().into_owned()),
+            DeValue::Array(items) => Content::List(items.into_iter().map(Self::toml).collect::<Result<_, _>>()?),
+            DeValue::String(text) => Content::Text(text),
             DeValue::Integer(number) => {
                 Content::Integer(i128::from_str_radix(number.as_str(), number.radix()).map_err(|_| too_large())?)
             }
             DeValue::Float(number) => Content::Float(number.as_str().parse().map_err(|_| too_large())?),
-            DeValue::Boolean(value) => Content::Boolean(*value),
+            DeValue::Boolean(value) => Content::Boolean(value),
             DeValue::Datetime(time) => Content::Time(time.to_string()),
         };
         Ok(Self { range, content })
     }
 
-    fn json(value: ast::Value<'_>, depth: usize) -> Result<Self, SyntaxFault> {
+    fn json(value: ast::Value<'t>, depth: usize) -> Result<Self, SyntaxFault> {
         let range = value.range().start..value.range().end;
         if depth > DEEPEST {
             return Err(SyntaxFault::too_deep(range));
@@ -180,7 +180,7 @@ impl Node {
                 let items = array.elements.into_iter().map(|item| Self::json(item, depth + 1));
                 Content::List(items.collect::<Result<_, _>>()?)
             }
-            ast::Value::StringLit(text) => Content::Text(text.value.into_owned()),
+            ast::Value::StringLit(text) => Content::Text(text.value),
             ast::Value::NumberLit(number) => Content::json_number(number.value, &range)?,
             ast::Value::BooleanLit(boolean) => Content::Boolean(boolean.value),
             ast::Value::NullKeyword(_) => Content::Null,
@@ -189,19 +189,18 @@ impl Node {
     }
 }
 
-impl Content {
-    fn toml_table(table: &DeTable<'_>) -> Result<Self, SyntaxFault> {
-        let entry = |(key, value): (&Spanned<_>, _)| {
-            let name: &Cow<'_, str> = key.get_ref();
-            Ok(Entry { key: name.clone().into_owned(), key_range: key.span(), value: Node::toml(value)? })
+impl<'t> Content<'t> {
+    fn toml_table(table: DeTable<'t>) -> Result<Self, SyntaxFault> {
+        let entry = |(key, value): (Spanned<_>, _)| {
+            Ok(Entry { key_range: key.span(), key: key.into_inner(), value: Node::toml(value)? })
         };
-        let mut entries = table.iter().map(entry).collect::<Result<Vec<_>, _>>()?;
+        let mut entries = table.into_iter().map(entry).collect::<Result<Vec<_>, _>>()?;
         entries.sort_by_key(|entry| entry.key_range.start);
         Ok(Self::Table(entries))
     }
 
-    fn json_table(object: ast::Object<'_>, depth: usize) -> Result<Self, SyntaxFault> {
-        let mut entries: Vec<Entry> = Vec::with_capacity(object.properties.len());
+    fn json_table(object: ast::Object<'t>, depth: usize) -> Result<Self, SyntaxFault> {
+        let mut entries: Vec<Entry<'t>> = Vec::with_capacity(object.properties.len());
         let mut seen = std::collections::BTreeSet::new();
         for property in object.properties {
             let range = property.name.range();
@@ -210,7 +209,7 @@ impl Content {
             if !seen.insert(key.clone()) {
                 return Err(SyntaxFault::repeated_key(&key, key_range));
             }
-            entries.push(Entry { key, key_range, value: Node::json(property.value, depth + 1)? });
+            entries.push(Entry { key: key.into(), key_range, value: Node::json(property.value, depth + 1)? });
         }
         Ok(Self::Table(entries))
     }

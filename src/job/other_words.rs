@@ -12,6 +12,42 @@ const OTHER_WORDS: &[(&[&str], &str, &str)] = &[
         "a name goes into `name`, and what the bench should know into `notes`, a list of texts",
     ),
     (&["title"], "name", "the title of a job is its `name`"),
+    (
+        &["date", "due", "due_date", "price", "deposit", "phone", "email", "address", "artist", "framer"],
+        "notes",
+        "what the bench should know goes into `notes`, a text or a list of texts",
+    ),
+    (
+        &["quantity", "qty", "count", "copies", "number", "stock", "in_stock"],
+        "sheet.on_hand",
+        "how many sheets there are is `on_hand`, a whole number",
+    ),
+    (
+        &["grain", "grained", "directional", "rotate"],
+        "sheet.turnable",
+        "write turnable = false where a grain, a texture or a pattern runs one way",
+    ),
+    (&["cut_width", "blade_width", "saw"], "kerf", "the width that a cut destroys is `kerf`"),
+    (&["remnant", "remnants", "scrap", "leftover"], "offcut", "a piece on hand is a table [[offcut]] with `size`"),
+    (&["piece", "pieces", "item", "items"], "blank", "a piece that is wanted is a table [[blank]] with `size`"),
+    (
+        &["piece", "pieces", "item", "items"],
+        "",
+        "an order of blanks has tables [[blank]], and `backline sheets` reads it",
+    ),
+    (
+        &["color", "colour"],
+        "board",
+        "the colour is that of the board: board = \"white\", or board = { name = \"rag\", colour = \"white\" }",
+    ),
+    (&["ply"], "board.plies", "write `plies`, a whole number such as 8"),
+    (
+        &["angle", "blade_angle", "bevel"],
+        "bevel_angle",
+        "how far the blade leans from upright is `bevel_angle`, in degrees",
+    ),
+    (&["length", "rail_length"], "rail", "the length of the rail is `rail`"),
+    (&["board", "ply", "plies"], "thickness", "what counts of the board is its measured `thickness`"),
     (&["comment", "comments", "remarks"], "notes", "write `notes`, a text or a list of texts"),
     (
         &["matboard", "mount_board", "mountboard", "material", "stock", "ply", "plies", "thickness"],
@@ -23,6 +59,14 @@ const OTHER_WORDS: &[(&[&str], &str, &str)] = &[
         "outer",
         "a width and a height stand in one list: `outer = [16, 20]` for the mat, `art` or `size` in the opening",
     ),
+    (&["width", "height"], "frame.rabbet", "a width and a height stand in one list: frame = [16, 20]"),
+    (
+        &["width", "height", "diameter"],
+        "opening.size",
+        "a width and a height stand in one list: size = [8, 10]; a circle has size = 8",
+    ),
+    (&["width", "height"], "blank.size", "a width and a height stand in one list: size = [8, 10]"),
+    (&["width", "height"], "sheet.size", "a width and a height stand in one list: size = [32, 40]"),
     (
         &["mat", "mat_size", "outside", "outer_size", "overall", "blank_size"],
         "outer",
@@ -38,22 +82,32 @@ const OTHER_WORDS: &[(&[&str], &str, &str)] = &[
     (&["glazing", "acrylic"], "glass", "write `glass`, a text for the workshop sheet"),
     (&["qty", "count", "copies", "number", "how_many"], "quantity", "the number of mats is `quantity`, a whole number"),
     (
-        &["quantity", "qty", "count", "copies", "number"],
-        "sheet.on_hand",
-        "how many sheets there are is `on_hand`, a whole number",
-    ),
-    (
         &["margins"],
         "border",
         "the widths round the openings are `border`, such as border = 3 or border = { top = 3, bottom = 4 }",
     ),
     (
-        &["bottom_weight", "weighting", "weighted"],
+        &["bottom_weight", "weighting", "weighted", "weight"],
         "border.bottom_extra",
         "a heavier bottom is border = { bottom_extra = \"1/2 in\" }, or bottom_ratio",
     ),
     (
-        &["double", "double_mat", "mats", "under_mat", "undermat", "bottom_mat", "inner_mat"],
+        &[
+            "double",
+            "double_mat",
+            "mats",
+            "under_mat",
+            "undermat",
+            "bottom_mat",
+            "inner_mat",
+            "top_mat",
+            "second_mat",
+            "second_board",
+            "top_board",
+            "bottom_board",
+            "inner",
+            "liner",
+        ],
         "layer",
         "each board is a table [[layer]], the top one first; `reveal` stands in the lower one",
     ),
@@ -62,6 +116,8 @@ const OTHER_WORDS: &[(&[&str], &str, &str)] = &[
         "opening.shape.rectangle.corner_radius",
         "rounded corners are shape.rectangle.corner_radius = \"1/4 in\" in the opening",
     ),
+    (&["grid"], "arrangement.rows", "a grid has `rows` and `columns`: arrangement = { rows = 2, columns = 3 }"),
+    (&["spacing", "space"], "arrangement.gap", "the distance between openings is `gap`: arrangement.gap = 1"),
     (&["vgroove", "v_groove", "v-groove"], "groove", "a V-groove is a table [[groove]] with `distance`"),
     (
         &["french_lines", "french_mat", "wash", "lines"],
@@ -74,7 +130,7 @@ const OTHER_WORDS: &[(&[&str], &str, &str)] = &[
         "an opening is turned by `turn` in it, in degrees; the slope of a cut is `bevel`",
     ),
     (
-        &["position", "x", "y", "offset"],
+        &["position", "place", "location", "x", "y", "offset"],
         "opening.at",
         "an opening is placed by `at` in it, such as at = { left = 2, top = 3 }",
     ),
@@ -100,7 +156,10 @@ pub(super) fn cure(key: &str, path: &[&str], tables: &KeyTables) -> Option<Strin
         match (place.is_empty(), path.is_empty()) {
             (true, at_root) => at_root && tables.has(&[], "opening"),
             (false, true) => tables.has(&table, last),
-            (false, false) => tables.has(path, last),
+            // A shape has no size, but the opening that it belongs to has.
+            (false, false) => {
+                (1..=path.len()).any(|length| path.get(..length).is_some_and(|path| tables.has(path, last)))
+            }
         }
     };
     let mut entries = OTHER_WORDS.iter().filter(|(words, ..)| words.contains(&key.as_str()));
@@ -119,13 +178,26 @@ fn split(place: &str) -> (Vec<&str>, &str) {
 mod tests {
     use super::{KeyTables, OTHER_WORDS, split};
 
-    /// The one place that is not in jobs: schemas of other files belong to later modules.
-    const OF_STOCKS: &str = "sheet.on_hand";
+    /// Places that are not in jobs: schemas of other files belong to later modules.
+    const OF_OTHER_FILES: [&str; 11] = [
+        "sheet.on_hand",
+        "sheet.turnable",
+        "sheet.size",
+        "blank.size",
+        "blank",
+        "kerf",
+        "offcut",
+        "bevel_angle",
+        "rail",
+        "thickness",
+        "piece",
+    ];
 
     #[test]
     fn other_words_stand_for_keys_that_jobs_have() {
         let tables = KeyTables::of(&crate::job::schema());
-        for (words, place, _) in OTHER_WORDS.iter().filter(|(_, place, _)| !place.is_empty() && *place != OF_STOCKS) {
+        let of_jobs = |place: &str| !place.is_empty() && !OF_OTHER_FILES.contains(&place);
+        for (words, place, _) in OTHER_WORDS.iter().filter(|(_, place, _)| of_jobs(place)) {
             let (table, last) = split(place);
             assert!(tables.has(&table, last), "{place}");
             assert!(words.iter().all(|word| !tables.has(&[], word)), "{words:?}");

@@ -10,7 +10,7 @@ use crate::problem::Place;
 /// Where the values and the lines of a text are.
 pub(super) struct Places<'d> {
     document: &'d Document,
-    root: Option<Node>,
+    root: Option<Node<'d>>,
     /// Where each line begins.
     lines: Vec<usize>,
 }

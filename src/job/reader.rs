@@ -92,7 +92,7 @@ fn read_file<T: DeserializeOwned>(
 fn wording(
     kind: &FaultKind,
     range: &Range<usize>,
-    root: &Node,
+    root: &Node<'_>,
     body: &str,
     syntax: Syntax,
     tables: impl FnOnce() -> Option<KeyTables>,
@@ -126,7 +126,7 @@ pub(super) fn readable(text: &str) -> Option<&str> {
 }
 
 /// Returns the bytes of a text at which a place lies; `root` is what the text without its byte order mark says.
-pub(super) fn locate_in(text: &str, root: &Node, place: &Place) -> Option<Range<usize>> {
+pub(super) fn locate_in(text: &str, root: &Node<'_>, place: &Place) -> Option<Range<usize>> {
     let (body, shift) = body(text);
     let steps = place.path.steps();
     let value = root.follow(&steps);

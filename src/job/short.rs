@@ -28,7 +28,7 @@ pub(crate) trait Short: Sized {
 #[derive(JsonSchema)]
 #[serde(untagged)]
 #[expect(dead_code, reason = "only its schema is used")]
-pub(crate) enum ShortOr<S, T> {
+pub(super) enum ShortOr<S, T> {
     Short(S),
     Table(T),
 }
@@ -43,7 +43,7 @@ pub(crate) enum OneOrMany<T> {
 }
 
 /// Reads an optional key that has a short form.
-pub(crate) fn optional<'de, D, T>(deserializer: D) -> Result<Option<T>, D::Error>
+pub(super) fn optional<'de, D, T>(deserializer: D) -> Result<Option<T>, D::Error>
 where
     D: Deserializer<'de>,
     T: Short + Deserialize<'de>,

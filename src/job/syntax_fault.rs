@@ -59,7 +59,11 @@ impl SyntaxFault {
             line => text.match_indices('\n').nth(line - 2).map_or(text.len(), |(at, _)| at + 1),
         };
         let at = text.ceil_char_boundary((line_start + error.column().saturating_sub(1)).min(text.len()));
-        Self::new(at..at, quote(&error.to_string()), "write line breaks in a text as \\n")
+        Self::new(
+            at..at,
+            "a line break or another control character stands in this text",
+            "write line breaks in a text as \\n",
+        )
     }
 
     /// Words what is wrong in a JSON text.
@@ -93,6 +97,14 @@ impl SyntaxFault {
             ParseErrorKind::UnterminatedArray
             | ParseErrorKind::UnterminatedObject
             | ParseErrorKind::String(ParseStringErrorKind::UnterminatedStringLiteral) => return Self::cut_off(text),
+            ParseErrorKind::ExpectedComma | ParseErrorKind::UnexpectedToken | ParseErrorKind::UnexpectedWord
+                if found.starts_with(';') =>
+            {
+                ("values are parted by commas".to_owned(), "write , in place of ;")
+            }
+            ParseErrorKind::ExpectedComma if before.ends_with('0') && starts_with_zero(before) => {
+                ("a number does not start with 0".to_owned(), "write it without the 0 at its start")
+            }
             ParseErrorKind::ExpectedComma if is_number_next(text, &range) => {
                 (format!("the value ends before `{}`", quote(first_word(text, &range))), QUOTED)
             }
@@ -202,6 +214,13 @@ fn first_word<'t>(text: &'t str, range: &Range<usize>) -> &'t str {
         None => rest.len(),
     };
     rest.get(..length).unwrap_or_default()
+}
+
+/// Tells whether a text ends in a 0 that no other figure stands before.
+fn starts_with_zero(before: &str) -> bool {
+    before
+        .strip_suffix('0')
+        .is_some_and(|rest| !rest.ends_with(|letter: char| letter.is_ascii_digit() || letter == '.'))
 }
 
 /// Tells whether a fraction or a unit may follow a number without quotation marks.

@@ -110,17 +110,30 @@ impl<'t> Line<'t> {
         }
         if let Some(header) = text.strip_prefix('[') {
             let name = header.trim_matches(['[', ']', ' ']);
+            if let Some((table, _)) = name.split_once(char::is_whitespace) {
+                let help = format!("write [{0}]; of several tables each has the header [[{0}]]", quote(table));
+                return Some((self.whole(), Wording::new("a header is one word, without a number or a name", help)));
+            }
             let header = if text.starts_with("[[") { format!("[[{name}]]") } else { format!("[{name}]") };
             let wording = Wording::new("this table header is malformed", format!("write {}", quote(&header)));
             return Some((self.whole(), wording));
         }
+        if text.starts_with('<') {
+            let help = "write lines such as unit = \"in\"; `backline new` prints a file to start from";
+            return Some((self.whole(), Wording::new("this is neither TOML nor JSON", help)));
+        }
+        if text.starts_with(|letter: char| letter.is_ascii_digit()) {
+            let help = format!("write key = {}, with the key that it is for", as_value(text));
+            return Some((self.whole(), Wording::new("a value stands here without a key", help)));
+        }
         if let Some((key, value)) = text.split_once(':') {
+            let key = key.strip_prefix("- ").unwrap_or(key);
             let value = as_value(value.trim());
             let wording = Wording::new(
                 "a key and its value are joined by =",
                 format!("write {} = {value}", quote(key.trim().trim_matches('"'))),
             );
-            let at = key.len();
+            let at = text.find(':').unwrap_or_default();
             return Some((self.range(at..at + 1), wording));
         }
         let (key, value) = text.split_once(char::is_whitespace).unwrap_or((text, ""));
@@ -138,6 +151,10 @@ impl<'t> Line<'t> {
             return Some((self.whole(), Wording::new("the key before = is missing", "write key = value")));
         }
         let parts = key.split('.').map(str::trim);
+        if key.starts_with('<') {
+            let help = "write lines such as unit = \"in\"; `backline new` prints a file to start from";
+            return Some((self.whole(), Wording::new("this is neither TOML nor JSON", help)));
+        }
         let plain =
             |part: &str| !part.is_empty() && part.chars().all(|c| c.is_ascii_alphanumeric() || c == '_' || c == '-');
         if key.contains(['"', '\'']) || parts.clone().all(plain) {

@@ -5,8 +5,8 @@ use std::fmt;
 use super::Syntax;
 use super::fault::{Fault, FaultKind};
 use super::key_tables::KeyTables;
-use super::other_words;
 use super::spellings;
+use super::{other_choices, other_words};
 
 /// What is wrong in a file, and what to do about it.
 #[derive(Debug, PartialEq, Eq)]
@@ -49,7 +49,9 @@ impl Wording {
             FaultKind::UnknownKey { key, known } => Self::new(no_key(key), suggestion(key, known, "the keys here are")),
             FaultKind::UnknownChoice { word, choices } => {
                 let message = format!("`{}` is not one of the choices", quote(word));
-                Self::new(message, suggestion(word, choices, "the choices are"))
+                let known = suggestion(word, choices, "the choices are");
+                let cure = other_choices::cure(word, choices).map(|cure| format!("{cure}; {known}"));
+                Self::new(message, cure.unwrap_or(known))
             }
             FaultKind::MissingKey(key) => Self::new(format!("the key `{key}` is missing"), format!("add `{key}`")),
             FaultKind::RepeatedKey(key) => Self::repeated_key(key),
@@ -83,12 +85,51 @@ impl Wording {
         let StrayKey { key, path, .. } = stray;
         let known: Vec<&str> = stray.known.iter().copied().filter(|known| tables.has(path, known)).collect();
         let known = if known.is_empty() { stray.known } else { known.as_slice() };
-        let help = other_words::cure(key, path, tables).or_else(|| stray.home(tables));
+        let help = other_words::cure(key, path, tables)
+            .or_else(|| stray.of_table(tables))
+            .or_else(|| stray.numbered())
+            .or_else(|| stray.home(tables));
         Self::new(no_key(key), help.unwrap_or_else(|| suggestion(key, known, "the keys here are")))
     }
 }
 
 impl StrayKey<'_> {
+    /// Takes a key such as `guide_offset` for the key `offset` of the table `guide`.
+    fn of_table(&self, tables: &KeyTables) -> Option<String> {
+        let cut = |(at, _): (usize, &str)| self.key.get(..at).zip(self.key.get(at + 1..));
+        let of_table = |(table, key): &(&str, &str)| {
+            let path: Vec<&str> = self.path.iter().copied().chain([*table]).collect();
+            tables.has(&path, key)
+        };
+        let (table, key) = self.key.match_indices('_').filter_map(cut).find(of_table)?;
+        Some(self.written(&[table], key))
+    }
+
+    /// Takes a number for that of one of several tables.
+    fn numbered(&self) -> Option<String> {
+        let table = self.path.last().filter(|_| self.key.parse::<usize>().is_ok())?;
+        Some(match self.syntax {
+            Syntax::Toml => format!("several tables are not numbered: write [[{table}]] above each of them"),
+            Syntax::Json => format!("several tables are not numbered: write \"{table}\": [{{ … }}, {{ … }}]"),
+        })
+    }
+
+    /// Says how a key of a table below the one at hand is written.
+    fn written(&self, table: &[&str], key: &str) -> String {
+        let value = self.shown_value();
+        match self.syntax {
+            Syntax::Toml => format!("write {}.{key} = {value}", table.join(".")),
+            Syntax::Json => {
+                let opened: String = table.iter().map(|step| format!("\"{step}\": {{ ")).collect();
+                format!("write {opened}\"{key}\": {value}{}", " }".repeat(table.len()))
+            }
+        }
+    }
+
+    fn shown_value(&self) -> &str {
+        if self.value.chars().count() > LONGEST_VALUE || self.value.contains('\n') { "…" } else { self.value }
+    }
+
     /// Says in which tables the key belongs, if it is a key of other tables.
     fn home(&self, tables: &KeyTables) -> Option<String> {
         let key = self.key;
@@ -101,19 +142,20 @@ impl StrayKey<'_> {
                 Syntax::Json => format!("{whole}: move it out of that table"),
             });
         }
-        let value =
-            if self.value.chars().count() > LONGEST_VALUE || self.value.contains('\n') { "…" } else { self.value };
+        // A table below the one at hand is nearer than any other.
+        let below = homes.iter().find_map(|path| {
+            let path: Vec<&str> = path.iter().map(String::as_str).collect();
+            path.strip_prefix(self.path.as_slice()).filter(|rest| !rest.is_empty()).map(<[&str]>::to_vec)
+        });
+        if let Some(below) = below.filter(|_| !self.path.is_empty()) {
+            return Some(format!("`{key}` belongs to `{}`: {}", below.join("."), self.written(&below, key)));
+        }
         let table = first.join(".");
-        let mut help = match self.syntax {
-            Syntax::Toml => {
-                format!("`{key}` belongs to `{table}`: write {table}.{key} = {value}, or put the line below [{table}]")
-            }
-            Syntax::Json => {
-                let opened: String = first.iter().map(|step| format!("\"{step}\": {{ ")).collect();
-                let closed = " }".repeat(first.len());
-                format!("`{key}` belongs to `{table}`: write {opened}\"{key}\": {value}{closed}")
-            }
-        };
+        let steps: Vec<&str> = first.iter().map(String::as_str).collect();
+        let mut help = format!("`{key}` belongs to `{table}`: {}", self.written(&steps, key));
+        if self.syntax == Syntax::Toml {
+            help += &format!(", or put the line below [{table}]");
+        }
         let others: Vec<String> =
             rest.iter().take(MOST_PLACES - 1).map(|path| format!("`{}`", path.join("."))).collect();
         if !others.is_empty() {

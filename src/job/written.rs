@@ -8,10 +8,12 @@ use serde::{Deserialize, Serialize};
 use super::bevel::WrittenBevel;
 use super::border::WrittenBorder;
 use super::frame::{WrittenFrame, WrittenSizeList, WrittenStandard};
-use super::layer::{WrittenBoard, WrittenLayer};
+use super::layer::WrittenLayer;
 use super::package::{WrittenPart, WrittenSpacers};
 use super::short::{self, OneOrMany, ShortOr};
-use super::{Arrangement, Measure, ReadError, SizeMeasure, Syntax, WrittenGroove, WrittenOpening, WrittenRuling};
+use super::{
+    Arrangement, BoardKey, Measure, ReadError, SizeMeasure, Syntax, WrittenGroove, WrittenOpening, WrittenRuling,
+};
 use crate::length::Unit;
 use crate::mat::{Direction, Edge};
 
@@ -56,9 +58,8 @@ pub struct Job {
     #[serde(alias = "borders")]
     pub border: Option<WrittenBorder>,
     /// The board of every layer that names no other; 4-ply if left out.
-    #[serde(deserialize_with = "short::optional", skip_serializing_if = "Option::is_none")]
-    #[schemars(with = "Option<ShortOr<Measure, WrittenBoard>>")]
-    pub board: Option<WrittenBoard>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub board: Option<BoardKey>,
     /// Slope of the cuts of every layer that names no other; 45 degrees, standard, if left out.
     #[serde(deserialize_with = "short::optional", skip_serializing_if = "Option::is_none")]
     #[schemars(with = "Option<ShortOr<Direction, WrittenBevel>>")]

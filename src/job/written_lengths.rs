@@ -6,7 +6,6 @@ use std::fmt;
 
 use serde::ser::{self, Impossible, Serialize, Serializer};
 
-use super::Measure;
 use super::measure::MEASURE;
 use crate::length::{self, Unit};
 use crate::problem::{KeyPath, Place, Problem, Step};
@@ -21,69 +20,62 @@ pub fn reported_unit(declared: Option<Unit>, file: &impl Serialize) -> Unit {
     if let Some(unit) = declared {
         return unit;
     }
-    let written = lengths_in(file);
-    let measured = written.iter().filter(|length| !length.is_of_board());
-    let units: Vec<Unit> = measured.filter_map(|length| length::unit_named(length.text()?)).collect();
+    let mut units = Vec::new();
+    each_length(file, |steps, length| {
+        let is_of_board = steps.iter().any(|step| matches!(step, Step::Key(key) if key == NOT_MEASURED));
+        if let (Figure::Text(text), false) = (length, is_of_board) {
+            units.extend(length::unit_named(text));
+        }
+    });
     length::reported_unit(None, &units)
 }
 
 /// Warns of every length in a file that can be read but may be a slip of the pen.
 pub fn doubtful_lengths(file: &impl Serialize) -> Vec<Problem> {
-    let doubtful = |length: LengthAt| {
-        let doubt = length::doubt(length.text()?)?;
-        let place = Place { path: length.path(), within: Some(doubt.range) };
-        Some(Problem::warning("doubtful-length", place, doubt.message, doubt.help))
-    };
-    lengths_in(file).into_iter().filter_map(doubtful).collect()
+    let mut problems = Vec::new();
+    each_length(file, |steps, length| {
+        let Figure::Text(text) = length else { return };
+        problems.extend(length::doubt(text).map(|doubt| {
+            let place = Place { path: path_of(steps), within: Some(doubt.range) };
+            Problem::warning("doubtful-length", place, doubt.message, doubt.help)
+        }));
+    });
+    problems
 }
 
-/// A length, or a width and a height in one text, and the steps that lead to it.
-pub(super) struct LengthAt {
-    steps: Vec<Step>,
-    /// What is written.
-    pub(super) measure: Measure,
+/// A length as written, or a width and a height in one text.
+#[derive(Clone, Copy)]
+pub(super) enum Figure<'f> {
+    Number(f64),
+    Text(&'f str),
 }
 
-impl LengthAt {
-    fn text(&self) -> Option<&str> {
-        match &self.measure {
-            Measure::Text(text) => Some(text),
-            Measure::Number(_) => None,
-        }
-    }
-
-    fn is_of_board(&self) -> bool {
-        self.steps.iter().any(|step| matches!(step, Step::Key(key) if key == NOT_MEASURED))
-    }
-
-    pub(super) fn path(&self) -> KeyPath {
-        self.steps.iter().fold(KeyPath::root(), |path, step| match step {
-            Step::Key(key) => path.key(key.clone()),
-            Step::Index(index) => path.index(*index),
-        })
-    }
+/// Returns the path that steps lead along.
+pub(super) fn path_of(steps: &[Step]) -> KeyPath {
+    steps.iter().fold(KeyPath::root(), |path, step| match step {
+        Step::Key(key) => path.key(key.clone()),
+        Step::Index(index) => path.index(*index),
+    })
 }
 
-/// Finds every length in a file.
-pub(super) fn lengths_in(file: &impl Serialize) -> Vec<LengthAt> {
-    let mut found = Found::default();
+/// Shows every length in a file to a visitor, with the steps that lead to it.
+pub(super) fn each_length(file: &impl Serialize, visit: impl FnMut(&[Step], Figure<'_>)) {
+    let mut search = Search { steps: Vec::new(), is_length: false, visit };
     // Nothing that is looked through can fail.
-    let _ = file.serialize(&mut found);
-    found.lengths
+    let _ = file.serialize(&mut search);
 }
 
-/// What was found so far, and where the search stands.
-#[derive(Default)]
-struct Found {
+/// Where the search stands, and who sees what it finds.
+struct Search<V> {
     steps: Vec<Step>,
     is_length: bool,
-    lengths: Vec<LengthAt>,
+    visit: V,
 }
 
-impl Found {
-    fn push(&mut self, measure: impl FnOnce() -> Measure) {
+impl<V: FnMut(&[Step], Figure<'_>)> Search<V> {
+    fn show(&mut self, figure: Figure<'_>) {
         if self.is_length {
-            self.lengths.push(LengthAt { steps: self.steps.clone(), measure: measure() });
+            (self.visit)(&self.steps, figure);
         }
     }
 
@@ -114,8 +106,8 @@ impl ser::Error for Nothing {
 }
 
 /// A list or a table that is being looked through.
-struct Inside<'f> {
-    found: &'f mut Found,
+struct Inside<'s, V> {
+    search: &'s mut Search<V>,
     index: usize,
     key: Step,
 }
@@ -127,15 +119,15 @@ macro_rules! pass_over {
     };
 }
 
-impl<'f> Serializer for &'f mut Found {
+impl<'s, V: FnMut(&[Step], Figure<'_>)> Serializer for &'s mut Search<V> {
     type Ok = ();
     type Error = Nothing;
-    type SerializeSeq = Inside<'f>;
-    type SerializeTuple = Inside<'f>;
+    type SerializeSeq = Inside<'s, V>;
+    type SerializeTuple = Inside<'s, V>;
     type SerializeTupleStruct = Impossible<(), Nothing>;
     type SerializeTupleVariant = Impossible<(), Nothing>;
-    type SerializeMap = Inside<'f>;
-    type SerializeStruct = Inside<'f>;
+    type SerializeMap = Inside<'s, V>;
+    type SerializeStruct = Inside<'s, V>;
     type SerializeStructVariant = Impossible<(), Nothing>;
 
     pass_over! {
@@ -145,12 +137,12 @@ impl<'f> Serializer for &'f mut Found {
     }
 
     fn serialize_str(self, text: &str) -> Result<(), Nothing> {
-        self.push(|| text.into());
+        self.show(Figure::Text(text));
         Ok(())
     }
 
     fn serialize_f64(self, number: f64) -> Result<(), Nothing> {
-        self.push(|| number.into());
+        self.show(Figure::Number(number));
         Ok(())
     }
 
@@ -187,11 +179,11 @@ impl<'f> Serializer for &'f mut Found {
         self.at(Step::Key(variant.into()), value)
     }
 
-    fn serialize_seq(self, _: Option<usize>) -> Result<Inside<'f>, Nothing> {
-        Ok(Inside { found: self, index: 0, key: Step::Index(0) })
+    fn serialize_seq(self, _: Option<usize>) -> Result<Inside<'s, V>, Nothing> {
+        Ok(Inside { search: self, index: 0, key: Step::Index(0) })
     }
 
-    fn serialize_tuple(self, _: usize) -> Result<Inside<'f>, Nothing> {
+    fn serialize_tuple(self, _: usize) -> Result<Inside<'s, V>, Nothing> {
         self.serialize_seq(None)
     }
 
@@ -209,11 +201,11 @@ impl<'f> Serializer for &'f mut Found {
         Err(Nothing)
     }
 
-    fn serialize_map(self, _: Option<usize>) -> Result<Inside<'f>, Nothing> {
+    fn serialize_map(self, _: Option<usize>) -> Result<Inside<'s, V>, Nothing> {
         self.serialize_seq(None)
     }
 
-    fn serialize_struct(self, _: &'static str, _: usize) -> Result<Inside<'f>, Nothing> {
+    fn serialize_struct(self, _: &'static str, _: usize) -> Result<Inside<'s, V>, Nothing> {
         self.serialize_seq(None)
     }
 
@@ -228,13 +220,13 @@ impl<'f> Serializer for &'f mut Found {
     }
 }
 
-impl ser::SerializeSeq for Inside<'_> {
+impl<V: FnMut(&[Step], Figure<'_>)> ser::SerializeSeq for Inside<'_, V> {
     type Ok = ();
     type Error = Nothing;
 
     fn serialize_element<T: Serialize + ?Sized>(&mut self, value: &T) -> Result<(), Nothing> {
         self.index += 1;
-        self.found.at(Step::Index(self.index - 1), value)
+        self.search.at(Step::Index(self.index - 1), value)
     }
 
     fn end(self) -> Result<(), Nothing> {
@@ -242,7 +234,7 @@ impl ser::SerializeSeq for Inside<'_> {
     }
 }
 
-impl ser::SerializeTuple for Inside<'_> {
+impl<V: FnMut(&[Step], Figure<'_>)> ser::SerializeTuple for Inside<'_, V> {
     type Ok = ();
     type Error = Nothing;
 
@@ -255,7 +247,7 @@ impl ser::SerializeTuple for Inside<'_> {
     }
 }
 
-impl ser::SerializeMap for Inside<'_> {
+impl<V: FnMut(&[Step], Figure<'_>)> ser::SerializeMap for Inside<'_, V> {
     type Ok = ();
     type Error = Nothing;
 
@@ -266,7 +258,7 @@ impl ser::SerializeMap for Inside<'_> {
     }
 
     fn serialize_value<T: Serialize + ?Sized>(&mut self, value: &T) -> Result<(), Nothing> {
-        self.found.at(self.key.clone(), value)
+        self.search.at(self.key.clone(), value)
     }
 
     fn end(self) -> Result<(), Nothing> {
@@ -274,12 +266,12 @@ impl ser::SerializeMap for Inside<'_> {
     }
 }
 
-impl ser::SerializeStruct for Inside<'_> {
+impl<V: FnMut(&[Step], Figure<'_>)> ser::SerializeStruct for Inside<'_, V> {
     type Ok = ();
     type Error = Nothing;
 
     fn serialize_field<T: Serialize + ?Sized>(&mut self, key: &'static str, value: &T) -> Result<(), Nothing> {
-        self.found.at(Step::Key(key.into()), value)
+        self.search.at(Step::Key(key.into()), value)
     }
 
     fn end(self) -> Result<(), Nothing> {

@@ -1,6 +1,6 @@
 //! Grooves, ruled lines and bands of wash, run round the openings of a board.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use kurbo::Point;
 
@@ -8,7 +8,7 @@ use super::ruled_patterns::{RULED_PATTERNS, RuledPattern};
 use crate::colour::{Colour, ColourTable};
 use crate::geometry::{OffsetError, Outline};
 use crate::job::{Around, Job, Measure, Scope, WrittenBand, WrittenGroove, WrittenLayer, WrittenLine, WrittenRuling};
-use crate::mat::{Band, Course, Groove, Layer, Opening, RuledLine, Wash};
+use crate::mat::{Band, Course, Groove, Layer, Opening, OpeningChoice, RuledLine, Wash};
 use crate::problem::Problem;
 use crate::tolerance::SAME_LENGTH_MM;
 
@@ -240,19 +240,27 @@ fn read_all(measures: &[Measure], scope: &Scope) -> Result<Vec<(f64, Scope)>, Pr
 
 /// Returns the places in the board's list of the openings that an ornament runs round.
 fn chosen(around: &Around, layer: &Layer, scope: &Scope) -> Result<Vec<usize>, Problem> {
-    let Around::Numbers(numbers) = around else {
+    let Around::Some(choices) = around else {
         return Ok((0..layer.openings.len()).collect());
     };
-    let mut openings = Vec::with_capacity(numbers.len());
-    for &number in numbers {
-        let Some(place) = layer.place_of(number) else {
-            let known: Vec<String> = layer.openings.iter().map(|opening| opening.number.to_string()).collect();
-            let message = format!("the {} board has no opening {number}", layer.name);
-            let help = format!("its openings are {}; \"all\" means every one", known.join(", "));
-            return Err(scope.key("around").error("unknown-opening", message, help).with_count("opening", number));
-        };
-        openings.push(place);
+    let mut openings = Vec::with_capacity(choices.len());
+    for choice in choices {
+        let before = openings.len();
+        match choice {
+            OpeningChoice::Number(number) => openings.extend(layer.place_of(*number)),
+            OpeningChoice::Name(_) => {
+                let numbered = layer.openings.iter().enumerate();
+                openings.extend(numbered.filter(|(_, opening)| choice.means(opening)).map(|(place, _)| place));
+            }
+        }
+        if openings.len() == before {
+            let message = format!("the {} board has no {choice}", layer.name);
+            let help = format!("its openings are {}; \"all\" means every one", OpeningChoice::listed(&layer.openings));
+            return Err(scope.key("around").error("unknown-opening", message, help));
+        }
     }
+    let mut seen = BTreeSet::new();
+    openings.retain(|place| seen.insert(*place));
     Ok(openings)
 }
 

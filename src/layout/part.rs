@@ -9,6 +9,8 @@ use crate::problem::Problem;
 
 /// Words for a part that is left out of the frame.
 const NONE: [&str; 2] = ["none", "no"];
+/// Words that say nothing of a part.
+const YES: [&str; 4] = ["yes", "true", "x", "y"];
 /// No thickness has more words: `1 1/2 in`.
 const MOST_WORDS: usize = 3;
 
@@ -20,6 +22,11 @@ pub(super) fn read_part(
     problems: &mut Vec<Problem>,
 ) -> Result<Option<Part>, Problem> {
     let name = written.name.trim();
+    if YES.iter().any(|yes| name.eq_ignore_ascii_case(yes)) {
+        let message = format!("\"{name}\" does not say which {}", kind.name());
+        let help = "write what it is called or how thick it is, such as \"2 mm, anti-reflective\", or \"none\"";
+        return Err(scope.key("name").error("part", message, help));
+    }
     let thickness = match &written.thickness {
         Some(thickness) => Some(scope.key("thickness").mm(thickness)?),
         None if NONE.iter().any(|none| name.eq_ignore_ascii_case(none)) => return Ok(None),

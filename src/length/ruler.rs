@@ -121,6 +121,18 @@ impl Ruler {
         if on_marks { self.show_size(width, height) } else { format!("{} × {}", self.tell(width), self.tell(height)) }
     }
 
+    /// Returns a length in millimetres that is read off no ruler, such as an error or the depth of a blade: to a hundredth of a
+    /// millimetre, or to a thousandth of an inch or a centimetre; fractions of an inch where it is one of 64ths.
+    #[must_use]
+    pub fn fine(self, mm: f64) -> String {
+        let finest = Self { unit: Unit::Inch, parts: 64 };
+        match self.unit {
+            Unit::Millimetre => format!("{mm:.2} mm"),
+            Unit::Inch if mm != 0.0 && finest.read(mm).rest.abs() < READING_MM => finest.show(mm),
+            unit => format!("{:.3} {unit}", mm / unit.millimetres()),
+        }
+    }
+
     fn push_fraction(self, text: &mut String, marks: u64) {
         let parts = u64::from(self.parts);
         let (whole, over) = (marks / parts, marks % parts);
@@ -139,16 +151,20 @@ impl Ruler {
 
     /// The parts of a metric ruler divide a hundred.
     fn push_decimal(self, text: &mut String, marks: u64) {
-        let hundredths = marks.saturating_mul(100 / u64::from(self.parts));
-        push(text, hundredths / 100);
-        let (tenth, hundredth) = (hundredths / 10 % 10, hundredths % 10);
-        if tenth + hundredth > 0 {
-            text.push('.');
-            push(text, tenth);
-        }
-        if hundredth > 0 {
-            push(text, hundredth);
-        }
+        push_hundredths(text, marks.saturating_mul(100 / u64::from(self.parts)));
+    }
+}
+
+/// Adds a decimal number without zeros at its end.
+fn push_hundredths(text: &mut String, hundredths: u64) {
+    push(text, hundredths / 100);
+    let (tenth, hundredth) = (hundredths / 10 % 10, hundredths % 10);
+    if tenth + hundredth > 0 {
+        text.push('.');
+        push(text, tenth);
+    }
+    if hundredth > 0 {
+        push(text, hundredth);
     }
 }
 
@@ -168,11 +184,22 @@ pub fn exact_mm(mm: f64) -> String {
 /// A rest of less than 0.005 mm is not shown.
 impl fmt::Display for Reading {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "{} {}", self.text, self.unit)?;
-        if self.rest.abs() < READING_MM {
-            return Ok(());
+        let mut text = String::with_capacity(32);
+        self.push_to(&mut text);
+        f.write_str(&text)
+    }
+}
+
+impl Reading {
+    /// Adds what is displayed to a text.
+    pub(crate) fn push_to(&self, text: &mut String) {
+        text.push_str(&self.text);
+        text.push(' ');
+        text.push_str(self.unit.name());
+        if self.rest.abs() >= READING_MM {
+            text.push_str(if self.rest < 0.0 { " (-" } else { " (+" });
+            push_hundredths(text, (self.rest.abs() * 100.0).round_ties_even() as u64);
+            text.push_str(" mm)");
         }
-        let rest = format!("{:+.2}", self.rest);
-        write!(f, " ({} mm)", rest.trim_end_matches('0').trim_end_matches('.'))
     }
 }

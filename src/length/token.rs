@@ -214,6 +214,9 @@ fn push_word(text: &str, range: Range<usize>, tokens: &mut Vec<Token>) -> Result
         let exponent = word == "e" && matches!(tokens.last(), Some(Token { kind: Kind::Number { .. }, .. }));
         let help = match word.as_str() {
             _ if exponent => "write the number out, without `e`".to_owned(),
+            "w" | "h" | "wide" | "high" | "tall" => {
+                "write the width first, then the height, without a word: 8 x 10 in".to_owned()
+            }
             "mil" | "mils" => {
                 "to some it is a millimetre, to others a thousandth of an inch: write mm or thou".to_owned()
             }
@@ -229,6 +232,10 @@ fn not_in_a_length(character: char, range: Range<usize>) -> LengthError {
     LengthError {
         range,
         message: format!("`{shown}` has no meaning in a length"),
-        help: "write a length such as 3 1/4 in, 5' 4 1/2\", 81.3 cm or 813 mm".to_owned(),
+        help: if character == '*' {
+            "write x between a width and a height, such as 8 x 10 in".to_owned()
+        } else {
+            "write a length such as 3 1/4 in, 5' 4 1/2\", 81.3 cm or 813 mm".to_owned()
+        },
     }
 }

@@ -236,3 +236,28 @@ pub fn read_thickness(text: &str, default: Option<Unit>) -> Result<Thickness, Bo
     })?;
     Thickness::of_mm(mm).map_err(|message| BoardError::thickness(0..text.len(), message))
 }
+
+/// Reads how many millimetres thick a board is from a length, which may be zero where there is none, or from words for the board that
+/// say it, such as `8-ply rag`; a bare number is in the `default` unit.
+///
+/// # Errors
+///
+/// Returns a [`BoardError`] if the words are not understood or do not say it.
+pub fn board_thickness(text: &str, default: Option<Unit>) -> Result<f64, BoardError> {
+    let error = match length::parse(text, default) {
+        Ok(mm) => return Ok(mm),
+        Err(error) => error,
+    };
+    let said = BoardWords::read(text, &ColourTable::new()).map(|words| words.thickness.mm());
+    match said {
+        Ok(Some(mm)) => Ok(mm),
+        _ if !text.contains(char::is_alphabetic) || length::unit_named(text).is_some() => {
+            Err(BoardError { range: error.range, message: error.message, help: error.help })
+        }
+        Ok(None) => {
+            let message = format!("`{}` does not say how thick the board is", text.trim());
+            Err(BoardError::thickness(0..text.len(), message))
+        }
+        Err(error) => Err(BoardError::thickness(error.range, error.message)),
+    }
+}

@@ -1,6 +1,8 @@
 //! What ornaments the face of a board: V-grooves, ruled lines and bands of wash.
 
-use super::{Band, Groove};
+use std::collections::BTreeMap;
+
+use super::{Band, Groove, Opening, with_name};
 use crate::colour::Colour;
 use crate::geometry::Outline;
 use crate::length::{Ruler, exact_mm};
@@ -76,9 +78,10 @@ impl Decoration {
         inks
     }
 
-    /// Describes the ornaments in words, one sentence a kind, with distances as read off a ruler.
+    /// Describes the ornaments in words, one sentence a kind, with distances as read off a ruler; `openings` are those of the board, in
+    /// the order of their numbers.
     #[must_use]
-    pub fn describe(&self, ruler: Ruler) -> Vec<String> {
+    pub fn describe(&self, ruler: Ruler, openings: &[Opening]) -> Vec<String> {
         let read = |mm: f64| ruler.read(mm).to_string();
         let mut kinds = Kinds::default();
         let mut alone = Vec::new();
@@ -102,7 +105,7 @@ impl Decoration {
             let reach = format!("{} to {}", read(wash.from), read(wash.to));
             kinds.add(["band", "bands"], wash.colour.clone(), wash.opening, reach);
         }
-        kinds.sentences().into_iter().chain(alone).collect()
+        kinds.shared().iter().map(|kind| kind.sentence(openings)).chain(alone).collect()
     }
 }
 
@@ -116,39 +119,48 @@ struct Kind {
 
 /// Kinds of ornament in the order in which they first appear.
 #[derive(Default)]
-struct Kinds(Vec<Kind>);
+struct Kinds {
+    all: Vec<Kind>,
+    /// Where each stands, by its opening, name and look.
+    places: BTreeMap<(usize, &'static str, String), usize>,
+}
 
 impl Kinds {
     fn add(&mut self, names: [&'static str; 2], look: String, opening: usize, distance: String) {
-        let known = |kind: &&mut Kind| kind.names == names && kind.look == look && kind.openings == [opening];
-        match self.0.iter_mut().find(known) {
+        let place = *self.places.entry((opening, names[0], look.clone())).or_insert(self.all.len());
+        match self.all.get_mut(place) {
             Some(kind) => kind.distances.push(distance),
-            None => self.0.push(Kind { names, look, openings: vec![opening], distances: vec![distance] }),
+            None => self.all.push(Kind { names, look, openings: vec![opening], distances: vec![distance] }),
         }
     }
 
-    /// Says once what several openings share.
-    fn sentences(self) -> Vec<String> {
+    /// Brings together what several openings share.
+    fn shared(self) -> Vec<Kind> {
         let mut shared: Vec<Kind> = Vec::new();
-        for kind in self.0 {
-            let same = |known: &&mut Kind| {
-                known.names == kind.names && known.look == kind.look && known.distances == kind.distances
-            };
-            match shared.iter_mut().find(same) {
+        let mut places = BTreeMap::new();
+        for kind in self.all {
+            let alike = (kind.names[0], kind.look.clone(), kind.distances.clone());
+            let place = *places.entry(alike).or_insert(shared.len());
+            match shared.get_mut(place) {
                 Some(known) => known.openings.extend(kind.openings),
                 None => shared.push(kind),
             }
         }
-        shared.iter().map(Kind::sentence).collect()
+        shared
     }
 }
 
 impl Kind {
-    fn sentence(&self) -> String {
+    /// Says where the ornaments are; `known` are the openings of the board, in the order of their numbers.
+    fn sentence(&self, known: &[Opening]) -> String {
         let [one, several] = self.names;
         let name = if self.distances.len() == 1 { one } else { several };
         let distances = self.distances.join(", ");
-        let numbers: Vec<String> = self.openings.iter().map(ToString::to_string).collect();
+        let named = |number: usize| {
+            let place = known.binary_search_by_key(&number, |opening| opening.number).ok();
+            with_name(number, place.and_then(|place| known.get(place)).map_or("", |opening| &opening.name))
+        };
+        let numbers: Vec<String> = self.openings.iter().map(|number| named(*number)).collect();
         let openings = if numbers.len() == 1 { "opening" } else { "openings" };
         let look = &self.look;
         format!("{name} {distances} from the face edge of {openings} {} ({look})", numbers.join(", "))

@@ -140,10 +140,14 @@ impl KeyPath {
     /// Returns the steps from the job as a whole to the value.
     #[must_use]
     pub fn steps(&self) -> Vec<&Step> {
-        let mut steps: Vec<&Step> =
-            std::iter::successors(self.0.as_deref(), |link| link.parent.0.as_deref()).map(|link| &link.step).collect();
+        let mut steps: Vec<&Step> = self.steps_back().collect();
         steps.reverse();
         steps
+    }
+
+    /// Returns the steps from the value back to the job as a whole.
+    pub fn steps_back(&self) -> impl Iterator<Item = &Step> {
+        std::iter::successors(self.0.as_deref(), |link| link.parent.0.as_deref()).map(|link| &link.step)
     }
 
     /// Returns the path without its last step, and that step; `None` for the job as a whole.

@@ -1,7 +1,7 @@
 //! The board that a blank or a sheet is of: what framers call it, and what is known of it.
 
 use crate::colour::{BOARD_COLOURS, Colour, ColourTable};
-use crate::job::{KnownBoard, Measure, WrittenBoard};
+use crate::job::{BoardKey, KnownBoard, Measure, WrittenBoard};
 use crate::length::{Ratio, Unit, exact_mm, write_exact};
 use crate::mat::{Board, BoardWords, Thickness};
 use crate::tolerance::SAME_LENGTH_MM;
@@ -132,7 +132,7 @@ impl BoardName {
     }
 
     /// Writes the board so that it is read back as the same; `None` if nothing is known of it.
-    pub(super) fn written(&self, unit: Unit) -> Option<WrittenBoard> {
+    pub(super) fn written(&self, unit: Unit) -> Option<BoardKey> {
         let words = &self.words;
         let said = words.thickness.mm();
         let more = self.thickness.mm().filter(|mm| !said.is_some_and(|said| same(said, *mm)));
@@ -147,7 +147,7 @@ impl BoardName {
             colour: self.colour.map(colour_name).unwrap_or_default(),
             core: if self.core == words.core.unwrap_or(Colour::WHITE) { String::new() } else { colour_name(self.core) },
         };
-        (!written.is_empty()).then_some(written)
+        (!written.is_empty()).then_some(BoardKey(written))
     }
 }
 

@@ -7,7 +7,7 @@ use super::cutting::Size;
 use super::ledger_order::{LedgerOrder, LedgerPart, OrderState};
 use super::shelf::{Entry, Origin};
 use super::{BoardTask, Item, Prepared, SheetPlan, Stock, WrittenOffcut};
-use crate::job::{Measure, SizeMeasure, WrittenBoard, reported_unit};
+use crate::job::{BoardKey, Measure, SizeMeasure, reported_unit};
 use crate::length::{Ratio, Unit, write_exact};
 use crate::problem::KeyPath;
 
@@ -221,14 +221,7 @@ impl Stock {
 }
 
 impl SheetPlan {
-    fn new_offcut(
-        &self,
-        board: Option<WrittenBoard>,
-        entry: &Entry,
-        size: Size,
-        number: u64,
-        unit: Unit,
-    ) -> WrittenOffcut {
+    fn new_offcut(&self, board: Option<BoardKey>, entry: &Entry, size: Size, number: u64, unit: Unit) -> WrittenOffcut {
         WrittenOffcut {
             id: format!("{OFFCUT_LETTER}{number}"),
             place: String::new(),
@@ -242,7 +235,7 @@ impl SheetPlan {
 }
 
 /// Returns the board of a sheet or an offcut in the words of the stock.
-fn of_entry(stock: &Stock, entry: &Entry) -> Option<WrittenBoard> {
+fn of_entry(stock: &Stock, entry: &Entry) -> Option<BoardKey> {
     match entry.origin {
         Origin::Sheet(index) => stock.sheet.get(index)?.board.clone(),
         Origin::Offcut(index) => stock.offcut.get(index)?.board.clone(),

@@ -4,7 +4,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::offcut::WrittenOffcut;
-use crate::job::{Measure, ShortOr, SizeMeasure, WrittenBoard, board_in_short, optional};
+use crate::job::{BoardKey, SizeMeasure};
 
 /// An order in the ledger as written.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
@@ -51,14 +51,8 @@ pub enum OrderState {
 #[serde(deny_unknown_fields)]
 pub struct LedgerPart {
     /// The board.
-    #[serde(
-        default,
-        deserialize_with = "optional",
-        serialize_with = "board_in_short",
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<ShortOr<Measure, WrittenBoard>>")]
-    pub board: Option<WrittenBoard>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub board: Option<BoardKey>,
     /// Width and height.
     pub size: SizeMeasure,
     /// How many.

@@ -4,7 +4,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::order::{one, yes};
-use crate::job::{Measure, ShortOr, SizeMeasure, WrittenBoard, board_in_short, optional};
+use crate::job::{BoardKey, SizeMeasure};
 
 /// Offcuts of one size as written.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
@@ -17,14 +17,8 @@ pub struct WrittenOffcut {
     #[serde(default, skip_serializing_if = "String::is_empty")]
     pub place: String,
     /// The board it is of; any if left out.
-    #[serde(
-        default,
-        deserialize_with = "optional",
-        serialize_with = "board_in_short",
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<ShortOr<Measure, WrittenBoard>>")]
-    pub board: Option<WrittenBoard>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub board: Option<BoardKey>,
     /// Width and height, the way round that its grain runs.
     pub size: SizeMeasure,
     /// How many there are; one if left out.

@@ -6,8 +6,8 @@ use serde::{Deserialize, Serialize};
 use super::{Blank, BoardName};
 use crate::colour::ColourTable;
 use crate::job::{
-    self, Measure, ReadError, Scope, ShortOr, SizeMeasure, Syntax, WrittenBoard, check_ranges, doubtful_lengths,
-    optional, read_ruler, reported_unit,
+    self, BoardKey, OneOrMany, ReadError, Scope, SizeMeasure, Syntax, WrittenBoard, check_ranges, doubtful_lengths,
+    one_or_many, read_ruler, reported_unit,
 };
 use crate::length::{Ratio, Ruler, Unit};
 use crate::problem::{KeyPath, Problem};
@@ -28,10 +28,11 @@ pub struct Order {
     #[serde(skip_serializing_if = "Option::is_none")]
     pub ruler_parts: Option<u32>,
     /// The board of every blank that names no other.
-    #[serde(deserialize_with = "optional", skip_serializing_if = "Option::is_none")]
-    #[schemars(with = "Option<ShortOr<Measure, WrittenBoard>>")]
-    pub board: Option<WrittenBoard>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub board: Option<BoardKey>,
     /// The blanks that are wanted.
+    #[serde(deserialize_with = "one_or_many")]
+    #[schemars(with = "OneOrMany<WrittenBlank>")]
     #[serde(alias = "blanks")]
     pub blank: Vec<WrittenBlank>,
 }
@@ -49,9 +50,8 @@ pub struct WrittenBlank {
     #[serde(default = "one")]
     pub quantity: u32,
     /// The board, if it differs from the order's.
-    #[serde(default, deserialize_with = "optional", skip_serializing_if = "Option::is_none")]
-    #[schemars(with = "Option<ShortOr<Measure, WrittenBoard>>")]
-    pub board: Option<WrittenBoard>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub board: Option<BoardKey>,
     /// Whether width and height may be exchanged: `false` where a grain, a texture or a pattern runs one way.
     #[serde(default = "yes")]
     pub turnable: bool,
@@ -102,7 +102,7 @@ impl Order {
         problems.extend(doubtful_lengths(self));
         check_ranges(self, &scope, problems);
         problems.extend(scope.key("name").bad_name(&self.name));
-        let board = read_board(self.board.as_ref(), &scope.key("board"), problems);
+        let board = read_board(self.board.as_deref(), &scope.key("board"), problems);
         if self.blank.is_empty() {
             let help = "add [[blank]] with `size` and `quantity`";
             problems.push(Problem::error("not-enough", KeyPath::root(), "the order has no blank", help));
@@ -110,7 +110,11 @@ impl Order {
         let mut blanks = Vec::with_capacity(self.blank.len());
         for (index, written) in self.blank.iter().enumerate() {
             let place = scope.key("blank").index(index);
-            let own = read_board(written.board.as_ref(), &place.key("board"), problems);
+            if written.quantity == 0 {
+                let help = "give the number that is wanted, or remove the blank";
+                problems.push(place.key("quantity").warning("quantity", "none of this blank is wanted", help));
+            }
+            let own = read_board(written.board.as_deref(), &place.key("board"), problems);
             let board = if written.board.is_some() { &own } else { &board };
             match (self.blank(written, index, &place), board) {
                 (Ok(blank), Some(board)) => blanks.push(Blank { board: board.clone(), ..blank }),

@@ -5,7 +5,7 @@ use std::ops::Range;
 use super::Order;
 use super::columns::{Columns, IGNORED, guessed, names};
 use super::order::WrittenBlank;
-use crate::job::{Measure, ReadError, Short, SizeMeasure, WrittenBoard};
+use crate::job::{BoardKey, Measure, ReadError, Short, SizeMeasure, WrittenBoard};
 use crate::length::Unit;
 use crate::problem::{Place, Step};
 
@@ -250,6 +250,7 @@ impl Row<'_> {
             (Some(board), None) => Some(WrittenBoard::from_short(own(board.text.clone()))),
             (None, None) => None,
         };
+        let board = board.map(BoardKey);
         Ok(WrittenBlank { name: self.text("name"), size, quantity, board, turnable })
     }
 }

@@ -148,7 +148,7 @@ impl Stock {
             problems.extend(bad_trim(trim, kerf, &place_of_trim));
             entries.extend(self.entry(
                 Written {
-                    board: sheet.board.as_ref(),
+                    board: sheet.board.as_deref(),
                     size: &sheet.size,
                     price: sheet.price,
                     turnable: sheet.turnable,
@@ -160,7 +160,7 @@ impl Stock {
         }
         for (index, offcut) in self.offcut.iter().enumerate() {
             let written = Written {
-                board: offcut.board.as_ref(),
+                board: offcut.board.as_deref(),
                 size: &offcut.size,
                 price: offcut.price,
                 turnable: offcut.turnable,

@@ -6,7 +6,7 @@ use serde::{Deserialize, Serialize};
 use super::ledger_order::LedgerOrder;
 use super::offcut::{WrittenOffcut, is_true};
 use super::order::yes;
-use crate::job::{self, Measure, ReadError, ShortOr, SizeMeasure, Syntax, WrittenBoard, board_in_short, optional};
+use crate::job::{self, BoardKey, Measure, OneOrMany, ReadError, SizeMeasure, Syntax, one_or_many};
 use crate::length::Unit;
 
 /// The stock of board and the rules of the bench as written; every key is optional.
@@ -37,11 +37,13 @@ pub struct Stock {
     #[serde(skip_serializing_if = "Option::is_none")]
     pub stages: Option<u32>,
     /// Sheets as they are bought.
-    #[serde(skip_serializing_if = "Vec::is_empty")]
+    #[serde(deserialize_with = "one_or_many", skip_serializing_if = "Vec::is_empty")]
+    #[schemars(with = "OneOrMany<WrittenSheet>")]
     #[serde(alias = "sheets")]
     pub sheet: Vec<WrittenSheet>,
     /// Offcuts on hand, the oldest first.
-    #[serde(skip_serializing_if = "Vec::is_empty")]
+    #[serde(deserialize_with = "one_or_many", skip_serializing_if = "Vec::is_empty")]
+    #[schemars(with = "OneOrMany<WrittenOffcut>")]
     #[serde(alias = "offcuts")]
     pub offcut: Vec<WrittenOffcut>,
     /// The ledger: orders that have reserved board or have been cut. It is kept by the program.
@@ -54,14 +56,8 @@ pub struct Stock {
 #[serde(deny_unknown_fields)]
 pub struct WrittenSheet {
     /// The board it is of; any if left out.
-    #[serde(
-        default,
-        deserialize_with = "optional",
-        serialize_with = "board_in_short",
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<ShortOr<Measure, WrittenBoard>>")]
-    pub board: Option<WrittenBoard>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub board: Option<BoardKey>,
     /// Width and height.
     pub size: SizeMeasure,
     /// What one costs. Either all sheets of a board have a price or none: then the least area is used.

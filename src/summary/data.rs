@@ -8,7 +8,8 @@ use super::tidy::tidy;
 use crate::geometry::Outline;
 use crate::job::{Document, FoundProblem};
 use crate::layout::Resolved;
-use crate::mat::{Bevel, Course, Fallout, Groove, Layer, Mat, Opening, RuledLine, Wash};
+use crate::length::Unit;
+use crate::mat::{Bevel, Board, Course, Fallout, Groove, Layer, Mat, Opening, RuledLine, Wash};
 
 /// Name and version of the object; another version means that a key changed its meaning or went away.
 pub const SCHEMA: &str = "backline-mat/1";
@@ -18,6 +19,9 @@ pub const SCHEMA: &str = "backline-mat/1";
 pub struct MatSummary {
     schema: &'static str,
     name: String,
+    units: Units,
+    /// Unit of the job, in which sentences give lengths; `None` if the job could not be worked out.
+    unit: Option<Unit>,
     /// Only where there is more than one.
     #[serde(skip_serializing_if = "is_one")]
     quantity: u32,
@@ -30,9 +34,36 @@ pub struct MatSummary {
     suggestions: Vec<Suggestion>,
 }
 
+/// The unit of every number, by what it measures.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+struct Units {
+    /// Of every number that is neither an area, an angle nor a count.
+    length: &'static str,
+    /// Of every `area`.
+    area: &'static str,
+    /// Of every `angle_deg`.
+    angle: &'static str,
+}
+
+const UNITS: Units = Units { length: "mm", area: "mm2", angle: "deg" };
+
+#[derive(Debug, Clone, PartialEq, Serialize)]
+struct BoardSummary {
+    name: String,
+    /// `None` if the job does not say.
+    plies: Option<u32>,
+    thickness: f64,
+    /// Of its face; `None` if neither the job nor the name of the board says it.
+    colour: Option<String>,
+    /// Colour of its core.
+    core: String,
+}
+
 #[derive(Debug, Clone, PartialEq, Serialize)]
 struct LayerSummary {
     name: String,
+    board: BoardSummary,
+    /// Of its board.
     thickness: f64,
     bevel: BevelSummary,
     /// How much smaller it is than the mat on every side; only of smaller boards.
@@ -128,6 +159,8 @@ impl MatSummary {
         Self {
             schema: SCHEMA,
             name: name.to_owned(),
+            units: UNITS,
+            unit: mat.map(|mat| mat.ruler.unit()),
             quantity: mat.map_or(1, |mat| mat.quantity),
             outer: mat.map(|mat| mat.outer.into()),
             layers: mat
@@ -152,6 +185,8 @@ impl MatSummary {
         Self {
             schema: SCHEMA,
             name: name.to_owned(),
+            units: UNITS,
+            unit: None,
             quantity: 1,
             outer: None,
             layers: Vec::new(),
@@ -166,6 +201,7 @@ impl LayerSummary {
     fn new(mat: &Mat, layer: &Layer) -> Self {
         Self {
             name: layer.name.clone(),
+            board: BoardSummary::new(&layer.board),
             thickness: tidy(layer.board.thickness),
             bevel: BevelSummary::new(layer.bevel, layer.board.thickness),
             inset: tidy(layer.inset),
@@ -174,6 +210,18 @@ impl LayerSummary {
             grooves: layer.decoration.grooves.iter().map(GrooveSummary::new).collect(),
             lines: layer.decoration.lines.iter().map(LineSummary::new).collect(),
             washes: layer.decoration.washes.iter().map(WashSummary::new).collect(),
+        }
+    }
+}
+
+impl BoardSummary {
+    fn new(board: &Board) -> Self {
+        Self {
+            name: board.name.clone(),
+            plies: board.plies,
+            thickness: tidy(board.thickness),
+            colour: board.colour.map(|colour| colour.to_string()),
+            core: board.core.to_string(),
         }
     }
 }

@@ -30,8 +30,18 @@ impl Describer<'_> {
         self.mat.ruler.read(mm).to_string()
     }
 
+    /// Puts words and lengths in turn: a word before each length.
+    fn lengths<const N: usize>(&self, lengths: [(&str, f64); N]) -> String {
+        let mut text = String::with_capacity(32 * N);
+        for (word, mm) in lengths {
+            text.push_str(word);
+            self.mat.ruler.read(mm).push_to(&mut text);
+        }
+        text
+    }
+
     fn size(&self, rect: Rect) -> String {
-        format!("{} × {}", self.read(rect.width()), self.read(rect.height()))
+        self.lengths([("", rect.width()), (" × ", rect.height())])
     }
 
     fn line(&mut self, name: &str, value: &str) -> fmt::Result {
@@ -69,7 +79,7 @@ impl Describer<'_> {
         if layer.fallout == Fallout::Keep {
             writeln!(self.out, "    keep what falls out of its openings")?;
         }
-        for sentence in layer.decoration.describe(self.mat.ruler) {
+        for sentence in layer.decoration.describe(self.mat.ruler, &layer.openings) {
             writeln!(self.out, "    {sentence}")?;
         }
         for opening in &layer.openings {
@@ -128,12 +138,6 @@ impl Describer<'_> {
         if same(left, right) && same(top, bottom) && same(left, top) {
             return format!("{} all round", self.read(left));
         }
-        format!(
-            "left {}, right {}, top {}, bottom {}",
-            self.read(left),
-            self.read(right),
-            self.read(top),
-            self.read(bottom)
-        )
+        self.lengths([("left ", left), (", right ", right), (", top ", top), (", bottom ", bottom)])
     }
 }

@@ -42,15 +42,20 @@ pub enum Orientation {
 }
 
 /// What is printed of a drawing.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub enum Only {
     /// All of it.
     #[default]
     All,
     /// Corners, curves, and marks at the middles of sides.
     Corners,
-    /// The opening of a number, counted from one, and what stands round it.
-    Opening(usize),
+    /// One opening and what stands round it.
+    Opening {
+        /// Its number, counted from one.
+        number: usize,
+        /// Its name, for the words below the tiles; empty if it has none.
+        name: String,
+    },
 }
 
 /// Why a drawing cannot be put on paper.

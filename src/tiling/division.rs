@@ -43,7 +43,7 @@ impl Tiling {
     /// needed, nothing is drawn, or the opening that is wanted is not on the drawing.
     pub fn lay_out(&self, drawing: &Drawing) -> Result<Tiled, TilingError> {
         self.check()?;
-        let kept = Kept::of(drawing, self.only)?;
+        let kept = Kept::of(drawing, &self.only)?;
         let ink = Ink::of(&kept.drawing, &kept.regions);
         let bounds = Ink::bounds_of(&ink)
             .ok_or_else(|| TilingError::new("nothing is drawn on this view", "choose another view"))?

@@ -4,6 +4,7 @@ use kurbo::Vec2;
 
 use super::{Only, Tiling};
 use crate::drawing::{Lettering, letter_height};
+use crate::mat::numbered;
 use crate::page::{TIGHT, TILE_CAUTION};
 use crate::paper::Stretch;
 
@@ -76,10 +77,10 @@ impl Words<'_> {
         if count > 1 {
             sentences.push(self.joining());
         }
-        match self.tiling.only {
+        match &self.tiling.only {
             Only::All => {}
             Only::Corners => sentences.push("ONLY corners, curves and the middles of sides are printed.".to_owned()),
-            Only::Opening(number) => sentences.push(format!("ONLY opening {number} is printed.")),
+            Only::Opening { number, name } => sentences.push(format!("ONLY {} is printed.", numbered(*number, name))),
         }
         if let Some(corner) = place.corner {
             let show = |distance: f64| self.tiling.ruler.show(distance.abs());

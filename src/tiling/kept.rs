@@ -32,13 +32,13 @@ impl Kept {
     /// # Errors
     ///
     /// Returns an error if there is nothing to print, or the opening that is wanted is not there.
-    pub(super) fn of(drawing: &Drawing, only: Only) -> Result<Self, TilingError> {
+    pub(super) fn of(drawing: &Drawing, only: &Only) -> Result<Self, TilingError> {
         let nothing = || TilingError::new("nothing is drawn on this view", "choose another view");
         let everything = Ink::bounds_of(&Ink::of(drawing, &[Rect::new(-1e9, -1e9, 1e9, 1e9)])).ok_or_else(nothing)?;
         match only {
             Only::All => Ok(Self { drawing: drawing.clone(), regions: vec![everything.inflate(1.0, 1.0).expand()] }),
             Only::Corners => Ok(corners(drawing)),
-            Only::Opening(number) => opening(drawing, number),
+            Only::Opening { number, .. } => opening(drawing, *number),
         }
     }
 }

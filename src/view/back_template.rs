@@ -44,7 +44,7 @@ fn draw(view: &View, mat: &Mat, layer: &Layer) -> Drawing {
         notes.push("KEEP what falls out of the openings of this board.".to_owned());
     }
     if !layer.decoration.is_empty() {
-        let what = layer.decoration.describe(mat.ruler).join("; ");
+        let what = layer.decoration.describe(mat.ruler, &layer.openings).join("; ");
         notes.push(format!("NOT ON THIS TEMPLATE, because it belongs on the face (see the face view): {what}."));
     }
     let mut page = Page::new(view.title, mat, layer, true, &notes);

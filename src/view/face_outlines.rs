@@ -29,7 +29,7 @@ fn draw(view: &View, mat: &Mat, layer: &Layer) -> Drawing {
             .to_owned(),
     ];
     if !layer.decoration.is_empty() {
-        notes.push(format!("On the face: {}.", layer.decoration.describe(mat.ruler).join("; ")));
+        notes.push(format!("On the face: {}.", layer.decoration.describe(mat.ruler, &layer.openings).join("; ")));
     }
     let mut page = Page::new(view.title, mat, layer, false, &notes);
     lay(mat, layer, &page.placement, &mut page.drawing);

@@ -79,7 +79,13 @@ fn boards(mat: &Mat) -> Vec<String> {
         if layer.fallout == Fallout::Keep {
             words.push(format!("{INNER}keep what falls out of its openings"));
         }
-        words.extend(layer.decoration.describe(mat.ruler).into_iter().map(|sentence| format!("{INNER}{sentence}")));
+        words.extend(
+            layer
+                .decoration
+                .describe(mat.ruler, &layer.openings)
+                .into_iter()
+                .map(|sentence| format!("{INNER}{sentence}")),
+        );
     }
     words
 }

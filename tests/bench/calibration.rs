@@ -318,6 +318,10 @@ fn what_the_measurements_do_not_support_is_refused_with_what_is_missing() {
         ("[piece]\nwidth = 300\narm_for_width = 300".to_owned(), "error[length] at piece[0].width: "),
         ("unit = 'mm'\n[piece]\nwidth = [1, 2, 3]".to_owned(), "error[length] at piece[0].width: these are 3 lengths"),
         (
+            "unit = 'mm'\nthickness = '4-ply'\n[piece.left]\nbevel = 1".to_owned(),
+            "error[length] at thickness: a board of that name is about 1.5875 mm thick: that is not a measurement",
+        ),
+        (
             "unit = 'mm'\nthickness = 0\n[piece.left]\nbevel = 1".to_owned(),
             "error[length] at thickness: no board is 0 mm thick",
         ),

@@ -80,6 +80,7 @@ fn square() -> Vec<File> {
         reading: 0.1,
         bracket,
         pivot: Pivot::Rail,
+        ruler: Ruler::usual(Unit::Millimetre),
     };
     let tests = [
         ("diagonals", SquareTest::Diagonals { width: 300.0, height: 400.0, first: 500.0, second: 501.0 }, Some(350.0)),

@@ -14,6 +14,7 @@ fn demand() -> SquareDemand {
         reading: READING,
         bracket: Some(350.0),
         pivot: Pivot::Rail,
+        ruler: Ruler::usual(Unit::Millimetre),
     }
 }
 
@@ -162,9 +163,9 @@ fn a_wide_corner_is_closed_by_moving_the_arm_toward_the_board() {
         |gap: f64| SquareReport::new(&SquareTest::Gap { length: 500.0, gap }, &demand()).unwrap().describe(ruler);
     assert!(words(2.0).contains("wider than a right angle"), "{}", words(2.0));
     // 2 / 500 · 350.
-    assert!(words(2.0).contains("Move the arm toward the board by 1.40 ± "), "{}", words(2.0));
+    assert!(words(2.0).contains("Move the arm toward the board by 1.40 mm ± "), "{}", words(2.0));
     assert!(words(2.0).contains("FAIL: more than the 0.80 mm that are allowed."));
-    assert!(words(-2.0).contains("Move the arm away from the board by 1.40 ± "), "{}", words(-2.0));
+    assert!(words(-2.0).contains("Move the arm away from the board by 1.40 mm ± "), "{}", words(-2.0));
     assert!(words(0.05).contains("Leave the arm as it is"), "{}", words(0.05));
     assert!(words(0.0).contains("Blades cut people"));
 }
@@ -176,10 +177,10 @@ fn about_its_outer_end_the_arm_is_moved_the_other_way_at_the_rail() {
         let demand = SquareDemand { pivot, bracket, ..demand() };
         SquareReport::new(&SquareTest::Gap { length: 500.0, gap: 2.0 }, &demand).unwrap().describe(ruler)
     };
-    assert!(words(Pivot::Rail, Some(350.0)).contains("toward the board by 1.40 ± "));
+    assert!(words(Pivot::Rail, Some(350.0)).contains("toward the board by 1.40 mm ± "));
     assert!(words(Pivot::Rail, Some(350.0)).contains("350 mm from its pivot at the rail"));
     assert!(words(Pivot::Rail, None).contains("Move the outer end toward the board, by 0.40 mm for every 100 mm"));
-    assert!(words(Pivot::Outer, Some(350.0)).contains("Move the arm away from the board by 1.40 ± "));
+    assert!(words(Pivot::Outer, Some(350.0)).contains("Move the arm away from the board by 1.40 mm ± "));
     assert!(
         words(Pivot::Outer, None).contains("Move the end at the rail away from the board, by 0.40 mm for every 100 mm")
     );

@@ -111,11 +111,9 @@ fn an_arm_out_of_square_is_told_with_what_it_does() {
     let off = Cutter { out_of_square_deg: 0.1, ..cutter() };
     let settings = settings("unit = 'in'\nborder = 3\nopening.size = [8, 10]", &off);
     // 16 in · tan 0.1° = 0.709 mm.
-    assert!(
-        settings.to_text().contains(
-            "the arm stands 0.100° wider than a right angle: the longest cut of this blank runs off by 0.71 mm"
-        )
-    );
+    assert!(settings.to_text().contains(
+        "the arm stands 0.100° wider than a right angle: the longest cut of this blank runs off by 0.028 in"
+    ));
     assert!((data(&settings)["boards"][0]["off_square"].as_f64().unwrap() - 0.709_309).abs() < 1e-5);
 }
 
@@ -174,5 +172,5 @@ fn boards_of_different_thickness_set_the_blade_anew() {
     let job = "unit = 'in'\nborder = 3\nopening.size = [8, 10]\n[[layer]]\nboard = '8-ply'\n[[layer]]\nboard = '4-ply'\nreveal = '1/4'";
     let settings = settings(job, &cutter());
     assert_eq!(settings.changes.blade, 2);
-    assert!(settings.to_text().contains("ake the bevel head, blade 1.98 mm deep"), "{}", settings.to_text());
+    assert!(settings.to_text().contains("ake the bevel head, blade 5/64 in deep"), "{}", settings.to_text());
 }

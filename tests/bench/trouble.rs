@@ -3,7 +3,7 @@
 
 use backline::bench::{Diagnosis, Evidence, Likelihood, Number, TROUBLES, TroubleTable};
 use backline::job::Syntax;
-use backline::length::Unit;
+use backline::length::{Ruler, Unit};
 
 fn built_in() -> TroubleTable {
     TroubleTable::read(TROUBLES, Syntax::Toml).unwrap()
@@ -74,7 +74,10 @@ fn numbers_make_causes_unlikely_and_are_said_back() {
     let diagnosis = diagnose("drift", &["border_far=50.1", "border_near=50", "length=200"]);
     assert_eq!(diagnosis.causes().last().unwrap(), ("The guide is not parallel to the rail", Likelihood::Unlikely));
     let words = diagnose("drift", &["border_far=51", "border_near=50", "length=200"]).describe();
-    assert!(words.contains("is 51.00 mm at the far end and 50.00 mm at the near end: 5.00 mm in a metre"), "{words}");
+    assert!(
+        words.contains("is 51.00 mm at the far end and 50.00 mm at the near end: 1.00 mm over a cut of 200.00 mm"),
+        "{words}"
+    );
     // Half of the numbers say nothing yet.
     let words = diagnose("drift", &["border_far=51"]).describe();
     assert!(words.contains("The guide is not parallel to the rail (possible)"), "{words}");
@@ -111,4 +114,27 @@ fn a_table_of_ones_own_is_checked() {
     }
     let error = TroubleTable::read(&format!("{table}cur = 'x'"), Syntax::Toml).unwrap_err();
     assert!(error.to_string().contains("did you mean `cure`?"), "{error}");
+}
+
+/// Answers were in millimetres whatever the unit asked for, and `board=8-ply` was no thickness.
+#[test]
+fn answers_are_in_the_unit_asked_and_boards_are_understood() {
+    let told = |numbers: &[&str], unit| {
+        let mut evidence = Evidence::new(Ruler::usual(unit));
+        for text in numbers {
+            let (name, value) = text.split_once('=').unwrap();
+            let number = Number::by_name(name).unwrap();
+            evidence.give(number, number.read(value, Some(unit)).unwrap());
+        }
+        built_in().by_name("hook").unwrap().diagnose(&evidence).describe()
+    };
+    let words = told(&["depth=1/4", "board=8-ply rag"], Unit::Inch);
+    assert!(words.contains("It reaches 1/8 in beyond the board; 1/16 in to 1/8 in is usual."), "{words}");
+    let words = told(&["depth=6.4", "board=white 1400 micron"], Unit::Millimetre);
+    assert!(words.contains("It reaches 5.00 mm beyond the board; 1.59 mm to 3.17 mm is usual."), "{words}");
+    let board = Number::by_name("board").unwrap();
+    for (text, part) in [("rag", "does not say how thick"), ("white 2297", "`2297`"), ("4 furlongs", "`4`")] {
+        let error = board.read(text, Some(Unit::Inch)).unwrap_err();
+        assert!(error.message.contains(part) && error.help.contains("4-ply"), "{error}");
+    }
 }

@@ -248,6 +248,9 @@ fn check_prints_one_object_for_a_job_and_an_array_for_several() {
         assert!(mat.get(key).is_some(), "no {key}");
     }
     assert_eq!(mat["name"], "good");
+    assert_eq!(mat["units"], serde_json::json!({ "length": "mm", "area": "mm2", "angle": "deg" }));
+    assert_eq!(mat["unit"], "in");
+    assert_keys(&mat["layers"][0]["board"], &["name", "plies", "thickness", "colour", "core"]);
     assert_eq!((mat["outer"]["width"].as_f64(), mat["outer"]["height"].as_f64()), (Some(406.4), Some(508.0)));
     let opening = &mat["layers"][0]["openings"][0];
     for outline in ["sight", "face", "back"] {

@@ -76,8 +76,9 @@ fn what_cannot_be_printed_is_said() {
     for (arguments, code, words) in [
         (&["--paper", "leter"][..], 2, "did you mean Letter?"),
         (&["--paper", "A9"], 1, "A9 is"),
-        (&["--only", "0"], 2, "write `corners`, or the number of an opening"),
-        (&["--only", "9"], 1, "there is no opening 9 on this view"),
+        (&["--only", "0"], 2, "openings are counted from 1"),
+        (&["--only", "9"], 1, "there is no opening 9; the openings of this mat are"),
+        (&["--only", "Anna"], 1, "there is no opening \"Anna\""),
         (&["--overlap", "ten"], 2, "--overlap"),
         (&["--view", "pen"], 1, "nothing to print"),
         (&["--printer", "none.toml"], 1, "none.toml"),

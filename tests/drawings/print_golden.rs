@@ -41,7 +41,14 @@ fn files() -> Vec<(&'static str, Vec<u8>)> {
         ("overlapping-a4.pdf", pdf(&laid_out("ellipse", "A4", usual()))),
         ("edge-to-edge-corrected-letter.pdf", pdf(&laid_out("single-rectangle", "letter", corrected))),
         ("only-corners-a4.pdf", pdf(&laid_out("octagon", "A4", Tiling { only: Only::Corners, ..usual() }))),
-        ("only-opening-3-a4.pdf", pdf(&laid_out("grid-2x3", "A4", Tiling { only: Only::Opening(3), ..usual() }))),
+        (
+            "only-opening-3-a4.pdf",
+            pdf(&laid_out(
+                "grid-2x3",
+                "A4",
+                Tiling { only: Only::Opening { number: 3, name: String::new() }, ..usual() },
+            )),
+        ),
         ("roll-24-in.pdf", pdf(&laid_out("single-rectangle", "roll 24 in", usual()))),
         ("first-page-a4.svg", first_page),
     ]

@@ -250,7 +250,8 @@ fn only_corners_saves_paper_and_keeps_every_corner() {
 fn only_one_opening_is_printed() {
     let job = "unit = 'in'\nouter = [20, 16]\n[opening]\nart = [7, 10]\n[arrangement]\nrows = 1\ncolumns = 2\ncolumn_gap = 1\n";
     let drawing = draw(job, "back");
-    let tiled = Tiling { only: Only::Opening(2), ..tiling("A4") }.lay_out(&drawing).unwrap();
+    let tiled =
+        Tiling { only: Only::Opening { number: 2, name: String::new() }, ..tiling("A4") }.lay_out(&drawing).unwrap();
     let openings = tiled.whole.layers.iter().flat_map(|layer| &layer.marks).filter_map(|mark| match mark {
         Mark::Outline { opening, .. } => *opening,
         _ => None,
@@ -259,7 +260,9 @@ fn only_one_opening_is_printed() {
     assert!(words(&tiled, 0).contains("ONLY opening 2 is printed."));
     // The board is not on the page, but the page says where it lies.
     assert!(words(&tiled, 0).contains("right of the left and"), "{}", words(&tiled, 0));
-    let error = Tiling { only: Only::Opening(7), ..tiling("A4") }.lay_out(&drawing).unwrap_err();
+    let error = Tiling { only: Only::Opening { number: 7, name: String::new() }, ..tiling("A4") }
+        .lay_out(&drawing)
+        .unwrap_err();
     assert_eq!(error.message, "there is no opening 7 on this view");
     assert!(error.help.contains("numbered up to 2"), "{error}");
 }
@@ -358,7 +361,7 @@ fn pages_show_the_same_drawing_and_leave_nothing_of_it_out() {
         (every_outline(), Only::All, 10.0),
         (every_outline(), Only::All, 0.0),
         (every_outline(), Only::Corners, 10.0),
-        (template(16.0, 20.0), Only::Opening(1), 5.0),
+        (template(16.0, 20.0), Only::Opening { number: 1, name: String::new() }, 5.0),
     ] {
         let tiled = Tiling { only, overlap, ..tiling("A4") }.lay_out(&drawing).unwrap();
         let bytes = tiled_pdf(&tiled, &Options::default()).unwrap().bytes;

@@ -11,5 +11,6 @@ mod opening_names;
 mod plausible;
 mod reader;
 mod slips;
+mod slips_of_beginners;
 mod svg_import;
 mod units;

@@ -141,8 +141,17 @@ fn ornaments_choose_their_openings() {
     assert_eq!(numbers("around = 2"), [2]);
     assert_eq!(numbers("around = [3, 1]"), [3, 1]);
     assert_eq!(codes(&format!("{job}groove = {{ distance = 10, around = 4 }}")), ["unknown-opening"]);
-    let error = Job::read(&format!("{job}groove = {{ around = 'most' }}"), Syntax::Toml).unwrap_err();
-    assert!(error.message.contains("all") && error.message.contains("most"), "{error}");
+    assert_eq!(codes(&format!("{job}groove = {{ distance = 10, around = 'most' }}")), ["unknown-opening"]);
+    let named = "unit = 'mm'\nouter = [400, 200]\narrangement = { columns = 3, gap = 50 }\n\
+        opening = [{ name = 'Anna', size = 60 }, { name = 'Bert', size = 60 }, { name = 'Anna', size = 60 }]\n";
+    let of_names = |around: &str| -> Vec<usize> {
+        let mat = mat(&format!("{named}groove = {{ distance = 10, around = {around} }}"));
+        mat.layers[0].decoration.grooves.iter().filter_map(Groove::opening).collect()
+    };
+    assert_eq!(of_names("'bert'"), [2]);
+    assert_eq!(of_names("['Anna', 1]"), [1, 3], "all of a name, and each once");
+    let error = Job::read(&format!("{job}groove = {{ around = -1 }}"), Syntax::Toml).unwrap_err();
+    assert!(error.message.contains("all") && error.message.contains("-1"), "{error}");
 }
 
 #[test]
@@ -269,14 +278,14 @@ fn inks_are_named_and_coloured() {
     // CSS Color Module, level 4, named colours.
     let gold = backline::colour::Colour::new(184, 134, 11);
     assert_eq!(decoration.lines[1].tint, Some(gold));
-    let words = decoration.describe(mat.ruler);
+    let words = decoration.describe(mat.ruler, &mat.layers[0].openings);
     assert_eq!(words[0], "ruled lines 6 mm, 14 mm from the face edge of opening 1 (0.3 mm wide, in sepia)");
     let pen = backline::view::View::by_name("pen").unwrap().draw(&mat, &mat.layers[0]);
     assert!(pen.title.ends_with(" - in sepia, darkgoldenrod"), "{}", pen.title);
     // Without a name nothing is said.
     let plain = self::mat(&job.replace("ink = 'sepia'\n", "").replace(", ink = 'darkgoldenrod'", ""));
     assert_eq!(plain.layers[0].decoration.inks(), [] as [&str; 0]);
-    assert!(!plain.layers[0].decoration.describe(plain.ruler)[0].contains(" in "));
+    assert!(!plain.layers[0].decoration.describe(plain.ruler, &plain.layers[0].openings)[0].contains(" in "));
 }
 
 /// A short job must not fill the memory: 10,000 lines round each of 992 openings took more than 5 GB.

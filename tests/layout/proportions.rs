@@ -110,7 +110,8 @@ fn areas_that_cannot_be_are_refused_with_the_numbers() {
     assert_refused(outside, "contradiction", "border.total_area", &["the size of the mat is given"]);
     let nothing = "unit = 'in'\nborder.mat_share = 0.5\nopening = {}";
     assert_refused(nothing, "not-enough", "border.mat_share", &["outer"]);
-    for (value, words) in [("0", "no share"), ("1", "no share"), ("'half'", "no share"), ("-1", "no share")] {
+    for (value, words) in [("0", "not a share"), ("1", "not a share"), ("'half'", "not a share"), ("-1", "not a share")]
+    {
         let job = format!("unit = 'in'\nborder.mat_share = {value}\nopening.size = [8, 10]");
         assert_refused(&job, "area", "border.mat_share", &[words]);
     }

@@ -35,7 +35,21 @@ impl Reader<'_> {
     }
 
     pub(super) fn thickness(&mut self, length: Option<&Measure>, place: &Scope) -> Option<f64> {
-        let length = self.keep(place.mm(length?))?;
+        let length = length?;
+        let measured = place.mm(length).map_err(|problem| match place.board_mm(length) {
+            // The angle of the blade would be wrong by as much as a board differs from others of its name.
+            Ok(usual) => {
+                let message =
+                    format!("a board of that name is about {} thick: that is not a measurement", exact_mm(usual));
+                place.error(
+                    "length",
+                    message,
+                    "measure this board, over several sheets if you can, and write the length alone",
+                )
+            }
+            Err(_) => problem,
+        });
+        let length = self.keep(measured)?;
         let [least, most] = THICKNESS_MM;
         if (least..=most).contains(&length) {
             return Some(length);

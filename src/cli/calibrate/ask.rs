@@ -160,7 +160,12 @@ impl<A: BufRead, Q: Write> Asker<A, Q> {
                 return None;
             }
             match read(answer, Some(self.ruler.unit())) {
-                Ok(_) => return Some(Measure::from(answer)),
+                Ok(_) => {
+                    if let Some(doubt) = length::doubt(answer) {
+                        self.say(&format!("    {}; {}\n", doubt.message, doubt.help));
+                    }
+                    return Some(Measure::from(answer));
+                }
                 Err(error) => self.say(&format!("    {}; {}\n", error.message, error.help)),
             }
         }

@@ -62,7 +62,7 @@ pub(super) fn run(args: &FitArgs) -> Result<Exit, Failure> {
         Ok(file) => file,
         Err(unreadable) => return refused(args.json, vec![*unreadable.problem], unreadable.report),
     };
-    let record: Record = match file.parse() {
+    let record: Record = match file.parse_and_doubt() {
         Ok(record) => record,
         Err(unreadable) => return refused(args.json, vec![*unreadable.problem], unreadable.report),
     };

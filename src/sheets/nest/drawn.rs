@@ -197,7 +197,7 @@ fn ornaments(view: &View, sheet: &NestedSheet<'_>) -> Option<String> {
     for board in sheet.boards.iter().filter(|board| !board.layer.decoration.is_empty()) {
         if !seen.contains(&board.place) {
             seen.push(board.place);
-            let what = board.layer.decoration.describe(board.mat.ruler).join("; ");
+            let what = board.layer.decoration.describe(board.mat.ruler, &board.layer.openings).join("; ");
             words.push(format!("{} {}: {what}", board.place + 1, board.name()));
         }
     }

@@ -56,7 +56,7 @@ pub fn offcut_labels(stock: &Stock, shelf: &Shelf, show: &dyn Fn(f64, f64) -> St
         let offcut = stock.offcut.get(index).filter(|offcut| !offcut.id.is_empty() && offcut.quantity > 0)?;
         let [width, height] = entry.size.map(crate::length::Ratio::to_f64);
         let grain = if offcut.turnable { "" } else { ", not to be turned" };
-        let board = offcut.board.as_ref().map(WrittenBoard::words).unwrap_or_default();
+        let board = offcut.board.as_deref().map(WrittenBoard::words).unwrap_or_default();
         let lines = vec![show(width, height), format!("{board}{grain}"), offcut.place.clone()];
         Some(Label { head: offcut.id.clone(), beside: String::new(), lines, coded: true })
     };

@@ -1,0 +1,34 @@
+//! Warnings of lengths that can be read but may be slips of the pen: on the command line, and in files other than jobs.
+
+use schemars::JsonSchema;
+use serde::Serialize;
+use serde::de::DeserializeOwned;
+
+use crate::job::doubtful_lengths;
+use crate::length;
+
+use super::text_file::{TextFile, Unreadable};
+
+/// Hands the text of a length on, and warns where it may be a slip of the pen.
+pub(super) fn doubted(text: &str) -> &str {
+    if let Some(doubt) = length::doubt(text) {
+        anstream::eprintln!("warning: {}; {}", doubt.message, doubt.help);
+    }
+    text
+}
+
+impl TextFile {
+    /// Reads a value from the text, and warns of every length in it that may be a slip of the pen.
+    ///
+    /// # Errors
+    ///
+    /// Returns the reason if the text is not such a value.
+    pub(super) fn parse_and_doubt<T>(&self) -> Result<T, Unreadable>
+    where
+        T: DeserializeOwned + JsonSchema + Serialize,
+    {
+        let value: T = self.parse()?;
+        anstream::eprint!("{}", self.report(&doubtful_lengths(&value)));
+        Ok(value)
+    }
+}
