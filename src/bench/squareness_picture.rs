@@ -117,11 +117,11 @@ mod tests {
         let ruler = Ruler::usual(Unit::Millimetre);
         let drawing = square_picture(&report, guide, ruler);
         let marks = drawing.layers.iter().flat_map(|layer| &layer.marks);
-        let said = marks.filter_map(|mark| match mark {
+        let mut said = marks.filter_map(|mark| match mark {
             Mark::Text(text) if text.content.contains(": move ") => Some(text.content.clone()),
             _ => None,
         });
-        (said.last(), report.describe(ruler))
+        (said.next_back(), report.describe(ruler))
     }
 
     #[test]
