@@ -37,6 +37,8 @@
 //! its boards as a [`drawing::Drawing`] that knows nothing of mats, and an [`formats::Exporter`] writes that as bytes.
 //! Inside the crate every length is in millimetres.
 
+mod fault;
+
 pub mod tolerance;
 
 pub mod length;

@@ -2,6 +2,7 @@
 
 use super::Guide;
 use super::order_task::{Task, Weight};
+use crate::fault::Certain;
 use crate::tour::Cost;
 
 /// So many first settings are tried.
@@ -34,7 +35,7 @@ fn nearest_next(task: &Task, first: usize) -> Vec<usize> {
     let mut path = vec![first];
     let mut at = first;
     while let Some(place) = (0..left.len()).min_by_key(|&place| {
-        let next = left.get(place).copied().unwrap_or_default();
+        let next = left.get(place).copied().certain("setting at this place");
         // The step within a group is always lighter than one that sets the guide.
         (task.step(at, next), next)
     }) {

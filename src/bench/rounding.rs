@@ -3,6 +3,7 @@
 use super::Place;
 use super::cut::measured;
 use crate::bench::Cutter;
+use crate::fault::Certain;
 use crate::length::Ruler;
 use crate::tolerance::SAME_ERROR_MM;
 
@@ -118,7 +119,10 @@ pub(super) fn together(lines: &[RoundedLine]) -> Option<Vec<Place>> {
     let rank = |length: f64| (length / SAME_ERROR_MM).round() as i64;
     let key = |combination: usize| {
         let moved = moved_in(lines, combination);
-        let grown = |(one, two): (usize, usize)| moved.get(one).zip(moved.get(two)).map_or(0.0, |(a, b)| (a + b).abs());
+        let grown = |(one, two): (usize, usize)| {
+            let (a, b) = moved.get(one).zip(moved.get(two)).certain("line for each side");
+            (a + b).abs()
+        };
         let outer = grown((near, far));
         let worst = facing.iter().map(|pair| grown(*pair)).fold(0.0, f64::max);
         let farthest = moved.iter().map(|moved| moved.abs()).fold(0.0, f64::max);
@@ -143,7 +147,7 @@ fn is_choice(lines: &[RoundedLine], combination: usize) -> bool {
 /// Returns how far outward each line comes to lie by a combination.
 fn moved_in(lines: &[RoundedLine], combination: usize) -> Vec<f64> {
     let place = |(index, line): (usize, &RoundedLine)| {
-        line.choices.places.get(bit(lines, combination, index)).map_or(0.0, |place| line.choices.moved(place))
+        line.choices.moved(line.choices.places.get(bit(lines, combination, index)).certain("mark for this choice"))
     };
     lines.iter().enumerate().map(place).collect()
 }

@@ -2,6 +2,7 @@
 
 use super::settings_words::{end_mark, errors, mark, place};
 use super::{Course, Cut, Ends, Facing, Place, Settings, Step, Stop};
+use crate::fault::Certain;
 use crate::mat::Direction;
 
 impl Settings {
@@ -33,7 +34,7 @@ impl Settings {
 
     /// Names the head and how deep its blade reaches in the last pass.
     fn blade(&self, step: &Step, cut: &Cut) -> String {
-        let depth = self.boards.get(step.board).map_or(0.0, |board| board.depth());
+        let depth = self.boards.get(step.board).certain("board for this step").depth();
         let head = if cut.direction == Direction::Straight { "straight" } else { "bevel" };
         format!("take the {head} head, blade {} deep", self.ruler.fine(depth))
     }

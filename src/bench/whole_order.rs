@@ -7,6 +7,7 @@ use std::collections::BTreeMap;
 
 use super::settings::{CutSequence, setups};
 use super::{BoardSettings, Changes, Cut, Order, Settings, Setup, Step};
+use crate::fault::Certain;
 use crate::tolerance::SAME_LENGTH_MM;
 
 /// The cuts of several mats in one order.
@@ -117,7 +118,7 @@ impl WholeOrder {
 
     /// Counts how often boards are laid: a step of several equal blanks lays each of them.
     fn handled(&self) -> u32 {
-        let laid = |step: &OrderStep| match self.mats.get(step.mat).map_or(1, |settings| settings.mats) {
+        let laid = |step: &OrderStep| match self.mats.get(step.mat).certain("mat for this step").mats {
             0 | 1 => u32::from(step.step.lays()),
             mats => mats,
         };

@@ -126,7 +126,7 @@ pub(super) fn joined(run: &[Found]) -> Option<Arc> {
     let count = run.len() as f64;
     let mean = |of: &dyn Fn(&Found) -> f64| run.iter().map(of).sum::<f64>() / count;
     let center = Point::new(mean(&|found| found.center.x), mean(&|found| found.center.y));
-    let [xx, xy, yy] = [0, 1, 2].map(|element: usize| mean(&|found| found.shape.get(element).copied().unwrap_or(0.0)));
+    let [xx, xy, yy] = [mean(&|found| found.shape[0]), mean(&|found| found.shape[1]), mean(&|found| found.shape[2])];
     // The eigenvalues of the shape are the squares of the half axes.
     let (middle, spread) = (0.5 * (xx + yy), (0.5 * (xx - yy)).hypot(xy));
     let (long, short) = ((middle + spread).sqrt(), (middle - spread).max(0.0).sqrt());

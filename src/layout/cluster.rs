@@ -121,3 +121,10 @@ fn centred<'a>(item: GivenOpening<'a>, sized: &SizedOpening, slot: Rect) -> Vec<
     let by = bring_to(sized.bounds, corner);
     sized.outlines.iter().map(|outline| PlacedOpening { item: item.clone(), outline: outline.translated(by) }).collect()
 }
+
+/// Repeats a single cluster until there are enough.
+pub(super) fn fill(clusters: &mut Vec<Cluster<'_>>, count: usize) {
+    if let [only] = clusters.as_slice() {
+        *clusters = vec![only.clone(); count];
+    }
+}

@@ -4,6 +4,7 @@ use kurbo::{Rect, Size, Vec2};
 
 use super::boards::{Sheet, read_bevel};
 use super::given_art::{GivenArt, read_art, sight_of};
+use crate::fault::Certain;
 use crate::geometry::Outline;
 use crate::job::{At, Proportion, Scope, ShapeChoice, WrittenOpening, WrittenPicture};
 use crate::mat::{Art, Bevel, Edge, numbered};
@@ -69,10 +70,9 @@ impl<'a> GivenOpening<'a> {
                 None => Ok(sheet.bevel),
             })
             .collect::<Result<Vec<_>, _>>()?;
-        let shift = match (bevels.get(boards.base), boards.sheets.get(boards.base)) {
-            (Some(bevel), Some(sheet)) => bevel.outside_sight(boards.edge, sheet.board.thickness),
-            _ => 0.0,
-        };
+        let base = bevels.get(boards.base).zip(boards.sheets.get(boards.base));
+        let (bevel, sheet) = base.certain("board that the sizes are given for");
+        let shift = bevel.outside_sight(boards.edge, sheet.board.thickness);
         let turn = read_turn(opening, &scope)?;
         let art = read_art(opening, &scope)?;
         let fit = read_fit(opening, art.as_ref(), shift, &scope)?;
@@ -98,19 +98,18 @@ impl<'a> GivenOpening<'a> {
 
     /// Returns the bevel in a layer of the group.
     pub(super) fn bevel(&self, layer: usize) -> Bevel {
-        self.bevels.get(layer).copied().unwrap_or_default()
+        self.bevels.get(layer).copied().certain("bevel for this board of the group")
     }
 
     /// Returns how far the sight outline in a layer lies outside the outline that [`GivenOpening::outline`] makes.
     pub(super) fn sight_outside(&self, layer: usize) -> f64 {
-        self.sights.get(layer).copied().unwrap_or_default() - self.shift
+        self.sights.get(layer).certain("sight outline for this board of the group") - self.shift
     }
 
     /// Returns how far the outline to which borders are measured, in the top layer, lies outside that of [`GivenOpening::outline`].
     pub(super) fn growth(&self, boards: &GroupBoards<'_>) -> f64 {
-        let shift =
-            boards.sheets.first().map_or(0.0, |sheet| self.bevel(0).outside_sight(boards.edge, sheet.board.thickness));
-        self.sight_outside(0) + shift
+        let top = boards.sheets.first().certain("board in the group");
+        self.sight_outside(0) + self.bevel(0).outside_sight(boards.edge, top.board.thickness)
     }
 
     /// Returns number and name as drawings and problems show them.
@@ -202,7 +201,7 @@ fn sights(boards: &GroupBoards<'_>, bevels: &[Bevel]) -> Vec<f64> {
         below_top.push(inside);
         above = Some((sheet, bevel));
     }
-    let base = below_top.get(boards.base).copied().unwrap_or_default();
+    let base = below_top.get(boards.base).copied().certain("board that the sizes are given for");
     below_top.into_iter().map(|inside| base - inside).collect()
 }
 

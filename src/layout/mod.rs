@@ -32,6 +32,7 @@ pub use checks::Allowed;
 pub use ruled_patterns::{RULED_PATTERNS, RuledPattern};
 pub use standard_sizes::{SHEET_SIZES, STANDARD_SIZES, StandardSizes};
 
+use crate::fault::Certain;
 use crate::job::{Job, OUT_OF_RANGE, Scope, WrittenOpening, check_ranges, doubtful_lengths, read_ruler, reported_unit};
 use crate::length::Ruler;
 use crate::mat::{Art, Decoration, Layer, Mat};
@@ -194,9 +195,8 @@ fn lay_out(job: &Job, scope: &Scope, problems: &mut Vec<Problem>) -> Option<Laid
         outer = GivenOuter { size: Some(size), choices: None, ..outer };
         cut_group(group, &placed, &mut layers, problems);
         let art_of_group = art_of(group, &placed, &layers);
-        if let Some(base) = layers.get(group.base_layer()) {
-            pictures.extend(extras::pictures_of(&placed, base, &art_of_group, problems));
-        }
+        let base = layers.get(group.base_layer()).certain("board that the sizes are given for");
+        pictures.extend(extras::pictures_of(&placed, base, &art_of_group, problems));
         art.extend(art_of_group);
     }
     let ornaments = decoration::decorate(job, &own, scope, &mut layers, problems);
@@ -251,7 +251,9 @@ fn cut_group(
     layers: &mut [Layer],
     problems: &mut Vec<Problem>,
 ) {
-    for (within, layer) in layers.get_mut(group.layers.clone()).unwrap_or_default().iter_mut().enumerate() {
+    for (within, layer) in
+        layers.get_mut(group.layers.clone()).certain("board for each layer of the group").iter_mut().enumerate()
+    {
         for opening in placed {
             match cut::cut(opening, within, &layer.board) {
                 Ok(opening) => layer.openings.push(opening),
@@ -263,7 +265,7 @@ fn cut_group(
 
 /// Returns the works behind the openings of a group, placed behind their sight openings.
 fn art_of(group: &OpeningGroup<'_>, placed: &[PlacedOpening<'_>], layers: &[Layer]) -> Vec<Art> {
-    let Some(base) = layers.get(group.base_layer()) else { return Vec::new() };
+    let base = layers.get(group.base_layer()).certain("board that the sizes are given for");
     placed
         .iter()
         .filter_map(|placed| {

@@ -7,13 +7,14 @@ use kurbo::{Point, Size};
 use super::boards::Sheet;
 use super::borders::{GivenBorders, solve};
 use super::by_hand::put;
-use super::cluster::Cluster;
+use super::cluster::{Cluster, fill};
 use super::given_opening::{GivenOpening, GroupBoards};
 use super::grid::{Gap, Grid, MOST_OPENINGS};
 use super::outer::GivenOuter;
 use super::placed_opening::PlacedOpening;
 use super::proportioned::Proportioned;
 use super::solved::Solved;
+use crate::fault::Certain;
 use crate::job::{Arrangement, CountedTo, Job, Scope, WrittenBorder, WrittenOpening, WrittenRing};
 use crate::mat::Edge;
 use crate::problem::Problem;
@@ -315,13 +316,6 @@ impl<'a> OpeningGroup<'a> {
     }
 }
 
-/// Repeats a single cluster until there are enough.
-fn fill(clusters: &mut Vec<Cluster<'_>>, count: usize) {
-    if let [only] = clusters.as_slice() {
-        *clusters = vec![only.clone(); count];
-    }
-}
-
 /// Repeats a single satellite as often as the ring says.
 fn fill_ring<'a>(clusters: &mut Vec<Cluster<'a>>, ring: &WrittenRing, scope: &Scope) -> Result<(), Problem> {
     let middle: Vec<Cluster<'a>> =
@@ -390,7 +384,11 @@ fn all<T>(results: impl Iterator<Item = Result<T, Problem>>) -> Result<Vec<T>, V
     if problems.is_empty() { Ok(kept) } else { Err(problems) }
 }
 
-/// Returns what the openings of a group have in boards.
+/// Returns the boards of a group.
 pub(super) fn boards_of<'s>(group: &OpeningGroup<'_>, sheets: &'s [Sheet], edge: Edge) -> GroupBoards<'s> {
-    GroupBoards { sheets: sheets.get(group.layers.clone()).unwrap_or_default(), base: group.base, edge }
+    GroupBoards {
+        sheets: sheets.get(group.layers.clone()).certain("board for each layer of the group"),
+        base: group.base,
+        edge,
+    }
 }

@@ -5,6 +5,7 @@ use kurbo::{Line, Point, Vec2};
 use super::profile::Machine;
 use super::program::Stroke;
 use super::written::{Head, Round};
+use crate::fault::Certain;
 use crate::geometry::{Arc, Outline, Segment};
 use crate::mat::over_run;
 use crate::tolerance::{CORNER_RAD, SAME_LENGTH_MM};
@@ -267,7 +268,7 @@ fn sides(
 
 /// Returns the turn at the end of a piece.
 fn following(turns: &[f64], index: usize) -> f64 {
-    turns.get((index + 1) % turns.len().max(1)).copied().unwrap_or(0.0)
+    turns.get((index + 1) % turns.len()).copied().certain("turn at the end of this piece")
 }
 
 /// Lengthens a side at both ends by straight stretches.

@@ -4,6 +4,7 @@ use kurbo::Point;
 
 use super::contour::{Item, Start};
 use super::program::Travel;
+use crate::fault::Certain;
 use crate::tolerance::GAIN_MM;
 use crate::tour::cheapest_tree;
 
@@ -49,11 +50,11 @@ impl Task<'_> {
     }
 
     fn starts(&self, item: usize) -> &[Start] {
-        self.items.get(item).map_or(&[], |item| &item.starts)
+        &self.items.get(item).certain("item of this number").starts
     }
 
     fn stage(&self, item: usize) -> usize {
-        self.stages.get(item).copied().unwrap_or(0)
+        self.stages.get(item).copied().certain("stage for this item")
     }
 
     /// Goes from each item to the nearest one that may come next.
@@ -227,8 +228,8 @@ fn changed(order: &[usize], from: usize, to: usize, turned: bool) -> Option<Vec<
 fn shortest_tree(distances: &[f64], tolls: &[f64]) -> (f64, Vec<usize>) {
     let nodes = tolls.len();
     let cost = |a: usize, b: usize| {
-        let toll = |node: usize| tolls.get(node).copied().unwrap_or(0.0);
-        distances.get(a * nodes + b).copied().unwrap_or(0.0) + toll(a) + toll(b)
+        let toll = |node: usize| tolls.get(node).copied().certain("toll for this node");
+        distances.get(a * nodes + b).copied().certain("distance between these nodes") + toll(a) + toll(b)
     };
     let mut met = vec![0; nodes];
     let mut length = 0.0;

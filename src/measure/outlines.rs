@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use kurbo::Point;
 
+use crate::fault::Certain;
 use crate::formats::reading::{Path, Piece};
 use crate::tolerance::{DOT_MM, SAME_STROKE_MM};
 
@@ -70,7 +71,7 @@ impl Joiner {
         }
         let mut joiner = Self { paths: Vec::new(), layers, ends: BTreeMap::new() };
         for (index, path) in paths.iter().enumerate() {
-            let layer = joiner.layers.get(index).copied().unwrap_or_default();
+            let layer = joiner.layers.get(index).copied().certain("layer for this path");
             for end in ends(path).into_iter().flatten() {
                 joiner.ends.entry(cell(layer, end)).or_default().push(index);
             }
@@ -85,7 +86,7 @@ impl Joiner {
             let Some(mut chain) = self.paths.get_mut(index).and_then(Option::take) else {
                 continue;
             };
-            let layer = self.layers.get(index).copied().unwrap_or_default();
+            let layer = self.layers.get(index).copied().certain("layer for this path");
             // On from the end, and then on from the start.
             for _ in 0..2 {
                 while chain.gap() > JOINED_MM

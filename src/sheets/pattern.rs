@@ -3,6 +3,7 @@
 use std::cmp::Reverse;
 
 use super::cutting::{Direction, Node, Part, Rules, Size};
+use crate::fault::Certain;
 
 /// Puts the cuts of a rectangle into the order of the bench, at the origin given.
 ///
@@ -83,7 +84,7 @@ fn signature(node: &Node) -> Vec<i64> {
 pub(super) fn renumbered(node: &Node, items: &[usize]) -> Node {
     let part = match &node.part {
         Part::Piece { piece, turned } => {
-            Part::Piece { piece: items.get(*piece).copied().unwrap_or(*piece), turned: *turned }
+            Part::Piece { piece: items.get(*piece).copied().certain("number for each piece"), turned: *turned }
         }
         Part::Cut { direction, parts } => {
             let parts = parts.iter().map(|part| renumbered(part, items)).collect();

@@ -7,6 +7,7 @@
 //! Student's t takes readings that were rounded to the same mark for certain.
 
 use super::student::{self, CONFIDENCE};
+use crate::fault::Certain;
 use crate::tolerance::{LEAST_DENSITY, LEAST_FALL, LEAST_SPREAD};
 
 /// A measurement as the sum of readings.
@@ -230,7 +231,7 @@ impl Distribution {
         let beyond = 0.5 * (1.0 - CONFIDENCE);
         let at = |share: f64| {
             let place = (share * self.0.len() as f64 - 0.5).clamp(0.0, self.0.len() as f64 - 1.0);
-            let value = |at: f64| self.0.get(at as usize).copied().unwrap_or_default();
+            let value = |at: f64| self.0.get(at as usize).copied().certain("value at this share");
             let (low, high) = (value(place.floor()), value(place.ceil()));
             low + (high - low) * place.fract()
         };

@@ -3,6 +3,7 @@
 use std::fmt::Write;
 
 use crate::bench::{Cutter, Lean, Side};
+use crate::fault::Certain;
 use crate::job::{Job, Measure, SizeMeasure, WrittenBevel, WrittenBorder, WrittenOpening};
 use crate::length::{Ruler, Unit};
 use crate::mat::Direction;
@@ -66,7 +67,7 @@ impl Cutter {
     }
 
     fn test_piece(&self, index: usize, reach: f64, step: f64, by_eye: bool) -> Result<TestPiece, String> {
-        let shares = SHARES.get(index % SHARES.len()).copied().unwrap_or_default();
+        let shares = SHARES.get(index % SHARES.len()).copied().certain("share for this piece");
         let down = |length: f64| ((length / step) + ROUNDING_COUNT).floor() * step;
         let guides = shares.map(|share| down(share * reach));
         let [left, bottom, right, top] = guides;

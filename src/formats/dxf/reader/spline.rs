@@ -65,10 +65,8 @@ impl Spline {
                 let high = *self.knots.get(span + 1 + index)?;
                 let share = (parameter - low) / (high - low);
                 let (from, to) = (*column.get(index)?, *column.get(index + 1)?);
-                *column.get_mut(index)? = [0, 1, 2].map(|axis| {
-                    let [from, to] = [from, to].map(|numbers: [f64; 3]| numbers.get(axis).copied().unwrap_or(0.0));
-                    from + (to - from) * share
-                });
+                let between = |from: f64, to: f64| from + (to - from) * share;
+                *column.get_mut(index)? = [between(from[0], to[0]), between(from[1], to[1]), between(from[2], to[2])];
             }
         }
         let [x, y, w] = *column.first()?;
