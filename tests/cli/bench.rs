@@ -95,7 +95,8 @@ fn bench_cards_need_a_file_and_never_replace_one_unasked() {
     let cards = ["one.toml", "two.toml", "--format", "pdf", "-o", "cards.pdf", "--paper", "A5"];
     assert_exit(&run(&folder, &cards), 0);
     let pdf = fs::read(folder.join("cards.pdf")).unwrap();
-    assert!(pdf.starts_with(b"%PDF") && pdf.windows(8).any(|bytes| bytes == b"/Count 2"));
+    let has = |words: &[u8]| pdf.windows(words.len()).any(|bytes| bytes == words);
+    assert!(pdf.starts_with(b"%PDF") && has(b"(one)") && has(b"(two)"), "the cards of both jobs");
     let output = run(&folder, &cards);
     assert_exit(&output, 1);
     assert!(stderr(&output).contains("--force"));
