@@ -2,12 +2,12 @@
 """Times whole runs of `backline draw` side by side with a drawing program made from general Python libraries.
 
     python3 -m venv /tmp/peer && /tmp/peer/bin/pip install shapely ezdxf reportlab svgwrite
-    cargo build --release
+    cargo build --profile dist
     BACKLINE_PEER=FOLDER /tmp/peer/bin/python benches/peer/compare.py
 
 FOLDER holds `gen.py`, which writes S1.json (one opening), S2.json (24 openings) and S3.json (1,000 mats of 1 to 9
 openings), and `peer.py IN.json OUT`, which draws them in five formats. Without BACKLINE_PEER there is nothing to
-compare with, and the script says so. BACKLINE names the program to time if it is not target/release/backline.
+compare with, and the script says so. BACKLINE names the program to time if it is not target/dist/backline.
 
 Both programs write to the same folder in memory, on the same core, in turn: theirs one sheet with both views in five
 formats, ours two views in the same five formats, ten files a mat. Before that, `backline check` must find the same
@@ -39,7 +39,7 @@ def main():
         print("BACKLINE_PEER is not set, so there is nothing to compare with; see the top of this script")
         return
     folder = Path(folder).resolve()
-    program = os.environ.get("BACKLINE", str(HERE / "target/release/backline"))
+    program = os.environ.get("BACKLINE", str(HERE / "target/dist/backline"))
     memory = Path("/dev/shm")
     with tempfile.TemporaryDirectory(dir=memory if memory.is_dir() else None) as place:
         os.chdir(place)
