@@ -36,6 +36,7 @@ fn names_are_told_by_every_command() {
         (&["settings", "JOB", "--format", "pdf", "-o", "card.pdf"], "2 \\(Bert\\)"),
         (&["draw", "JOB", "--view", "back", "--format", "polylines", "-o", "."], "Bert"),
         (&["workshop", "JOB", "-o", "."], "2 Bert"),
+        (&["print", "JOB", "--only", "bert", "-o", "."], "ONLY opening 2 \\(Bert\\) is printed."),
     ] {
         let told = run(words);
         assert!(told.contains(part), "no {part} in {words:?}:\n{told}");

@@ -231,3 +231,42 @@ fn profiles_and_records() {
     ];
     check(records, of_record);
 }
+
+/// `31/4` was warned of in jobs and orders only.
+#[test]
+fn a_fraction_that_may_lack_a_space_is_doubted_wherever_a_length_is_read() {
+    let folder = tempfile::tempdir().unwrap();
+    let files = [
+        ("job.toml", "unit = \"in\"\nframe = [16, 20]\nopening.art = [8, 10]\n"),
+        ("order.toml", "unit = \"in\"\n[[blank]]\nsize = [8, 10]\n"),
+        ("stock.toml", "unit = \"in\"\ntrim = \"31/4\"\n[[sheet]]\nsize = [32, 40]\n"),
+        ("cutter.toml", "unit = \"in\"\nrail = \"311/4\"\n"),
+        ("printer.toml", "paper = \"A4\"\nbars.short = { printed = \"100 mm\", measured = \"401/4 mm\" }\n"),
+        ("record.toml", "unit = \"in\"\n[piece.left]\nguide = \"11/4\"\nborder = \"11/4\"\n"),
+        ("machine.toml", "format = \"hpgl\"\nlead_in = \"31/4 mm\"\n[tools.cut]\n"),
+    ];
+    for (name, text) in files {
+        std::fs::write(folder.path().join(name), text).unwrap();
+    }
+    let lines: [&[&str]; 9] = [
+        &["sheets", "order.toml", "--stock", "stock.toml"],
+        &["sheets", "order.toml", "--trim", "31/4"],
+        &["settings", "job.toml", "--cutter", "cutter.toml"],
+        &["print", "job.toml", "--printer", "printer.toml", "-o", "out"],
+        &["calibrate", "fit", "record.toml"],
+        &["draw", "job.toml", "--machine", "machine.toml", "-o", "out"],
+        &["print", "job.toml", "--overlap", "31/4 mm", "-o", "out2"],
+        &["square", "--unit", "in", "diagonals", "31/4", "4", "5", "5"],
+        &["trouble", "hook", "depth=31/4in"],
+    ];
+    let mut silent = String::new();
+    for words in lines {
+        let program = env!("CARGO_BIN_EXE_backline");
+        let output = std::process::Command::new(program).args(words).current_dir(folder.path()).output().unwrap();
+        let told = String::from_utf8_lossy(&output.stderr);
+        if !told.contains("divided by 4") {
+            silent += &format!("{words:?}: {told}\n");
+        }
+    }
+    assert!(silent.is_empty(), "{silent}");
+}
