@@ -32,7 +32,7 @@ pub enum NumberKind {
 }
 
 /// A number that may be known of some trouble.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Number {
     /// The name by which it is given.
     pub name: &'static str,
@@ -42,6 +42,8 @@ pub struct Number {
     pub kind: NumberKind,
     /// Whether it may lie below zero.
     pub signed: bool,
+    /// The least and the most that is believed: millimetres, or a count (common practice, no source).
+    pub range: [f64; 2],
 }
 
 /// Every number that a framer can give.
@@ -51,17 +53,32 @@ pub const GIVEN: [Number; 11] = [
         meaning: "thickness of the board: measured, or words such as 8-ply rag",
         kind: NumberKind::Thickness,
         signed: false,
+        range: [0.3, 10.0],
     },
-    number("depth", "how far the blade sticks out of the head", false),
-    Number { name: "cuts", meaning: "cuts made with this blade", kind: NumberKind::Count, signed: false },
-    number("far_over", "how far the cut runs beyond the corner at the far end, below zero if it falls short", true),
-    number("near_over", "the same at the near end", true),
-    number("border_far", "border at the far end of the cut", false),
-    number("border_near", "border at the near end of the cut", false),
-    number("length", "length of the cut between these borders", false),
-    number("wanted", "border that was wanted", false),
-    number("first_diagonal", "one diagonal of the blank", false),
-    number("second_diagonal", "the other diagonal of the blank", false),
+    number("depth", "how deep the blade reaches below the head, square to the board", [0.0, 25.4]),
+    Number {
+        name: "cuts",
+        meaning: "cuts made with this blade",
+        kind: NumberKind::Count,
+        signed: false,
+        range: [0.0, 10_000.0],
+    },
+    number(
+        "far_over",
+        "how far the cut runs beyond the corner at the far end, below zero if it falls short",
+        [-50.0, 50.0],
+    ),
+    number(
+        "near_over",
+        "how far it runs beyond the corner at the near end, below zero if it falls short",
+        [-50.0, 50.0],
+    ),
+    number("border_far", "border at the far end of the cut", [1.0, 2000.0]),
+    number("border_near", "border at the near end of the cut", [1.0, 2000.0]),
+    number("length", "length of the cut between these borders", [10.0, 4000.0]),
+    number("wanted", "border that was wanted", [1.0, 2000.0]),
+    number("first_diagonal", "one diagonal of the blank", [50.0, 5000.0]),
+    number("second_diagonal", "the other diagonal of the blank", [50.0, 5000.0]),
 ];
 
 /// A number that follows from others: its name, those it takes, and how.
@@ -85,8 +102,8 @@ const DERIVED: [Derived; 10] = [
     ("border", ["border_far", "border_near", "border_near"], |[far, near, _]| 0.5 * (far + near)),
 ];
 
-const fn number(name: &'static str, meaning: &'static str, signed: bool) -> Number {
-    Number { name, meaning, kind: NumberKind::Length, signed }
+const fn number(name: &'static str, meaning: &'static str, range: [f64; 2]) -> Number {
+    Number { name, meaning, kind: NumberKind::Length, signed: range[0] < 0.0, range }
 }
 
 impl Number {
@@ -94,6 +111,25 @@ impl Number {
     #[must_use]
     pub fn by_name(name: &str) -> Option<&'static Self> {
         GIVEN.iter().find(|number| number.name == name)
+    }
+
+    /// Tells why a value cannot be right; `None` if it may be.
+    #[must_use]
+    pub fn disbelieved(&self, value: f64) -> Option<String> {
+        let [least, most] = self.range;
+        let shown = |value: f64| match self.kind {
+            NumberKind::Length | NumberKind::Thickness => crate::length::exact_mm(value),
+            NumberKind::Count => format!("{value}"),
+        };
+        let range = format!("{} to {}", shown(least), shown(most));
+        (!(least..=most).contains(&value)).then(|| {
+            format!(
+                "{}, {}: {} is beyond what can be, {range}; look at the number and its unit",
+                self.name,
+                self.meaning,
+                shown(value)
+            )
+        })
     }
 
     /// Reads its value: a length, in `unit` if it names none, words for a board that say how thick it is, or a count.

@@ -6,7 +6,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::CAUTIONS;
-use super::evidence::{Evidence, NumberKind, kind_of, takes};
+use super::evidence::{Evidence, Number, NumberKind, kind_of, takes};
 use crate::job::{self, Measure, ReadError, Scope, Syntax};
 use crate::length::{self, Ruler, Unit};
 use crate::problem::Problem;
@@ -25,6 +25,9 @@ pub struct TroubleTable {
 pub struct Sign {
     /// The word by which it is chosen.
     pub name: String,
+    /// What else a framer may call it.
+    #[serde(default)]
+    pub words: Vec<String>,
     /// What is seen, in words.
     pub title: String,
     /// What may be behind it.
@@ -43,6 +46,9 @@ pub struct Cause {
     /// A sentence with numbers in braces, said when all of them are known. A length in braces is shown in the unit of the answer.
     #[serde(default)]
     pub evidence: String,
+    /// How to find out on scrap whether it is the cause.
+    #[serde(default)]
+    pub test: String,
     /// What to do.
     pub cure: String,
 }
@@ -93,6 +99,8 @@ struct JudgedCause {
     likelihood: Likelihood,
     /// What the numbers say; `None` if too few are known.
     evidence: Option<String>,
+    /// How to find out on scrap; empty if the table does not say.
+    test: String,
     cure: String,
 }
 
@@ -135,6 +143,49 @@ impl TroubleTable {
     #[must_use]
     pub fn by_name(&self, name: &str) -> Option<&Sign> {
         self.sign.iter().find(|sign| sign.name == name)
+    }
+
+    /// Returns the signs that a framer may mean by some words, the likeliest first: one alone if its name or one of its other words
+    /// is said, else those that share words with what is said.
+    #[must_use]
+    pub fn by_words(&self, said: &str) -> Vec<&Sign> {
+        let said = stems(said);
+        let called = |sign: &&Sign| sign.calls().any(|words| stems(words) == said);
+        if let Some(sign) = self.sign.iter().find(called) {
+            return vec![sign];
+        }
+        let shared = |sign: &Sign| {
+            let known: Vec<String> = sign.calls().chain([sign.title.as_str()]).flat_map(stems).collect();
+            said.iter().filter(|word| known.contains(word)).count()
+        };
+        let mut found: Vec<(usize, &Sign)> =
+            self.sign.iter().map(|sign| (shared(sign), sign)).filter(|(count, _)| *count > 0).collect();
+        found.sort_by_key(|(count, _)| std::cmp::Reverse(*count));
+        let most = found.first().map_or(0, |(count, _)| *count);
+        found.into_iter().filter(|(count, _)| *count == most).map(|(_, sign)| sign).collect()
+    }
+}
+
+/// Words that say nothing of a sign.
+const FILLERS: [&str; 18] = [
+    "the", "a", "an", "is", "are", "of", "on", "at", "my", "in", "it", "and", "to", "does", "do", "not", "was", "with",
+];
+
+/// Returns the words of a text without fillers and endings, in order.
+fn stems(text: &str) -> Vec<String> {
+    let words = text.split(|letter: char| !letter.is_alphanumeric()).map(str::to_lowercase);
+    let stem = |word: String| {
+        let endings = ["ing", "es", "ed", "s", "e"];
+        let cut = endings.iter().find_map(|ending| word.strip_suffix(ending).filter(|stem| stem.chars().count() >= 3));
+        cut.map_or_else(|| word.clone(), str::to_owned)
+    };
+    words.filter(|word| !word.is_empty() && !FILLERS.contains(&word.as_str())).map(stem).collect()
+}
+
+impl Sign {
+    /// Goes through all that it is called.
+    fn calls(&self) -> impl Iterator<Item = &str> {
+        std::iter::once(self.name.as_str()).chain(self.words.iter().map(String::as_str))
     }
 }
 
@@ -188,6 +239,7 @@ impl Cause {
             cause: self.title.clone(),
             likelihood: self.likelihood(evidence),
             evidence: filled(&self.evidence, evidence),
+            test: self.test.clone(),
             cure: self.cure.clone(),
         }
     }
@@ -288,10 +340,16 @@ impl Diagnosis {
             if let Some(evidence) = &cause.evidence {
                 writeln!(out, "   {evidence}")?;
             }
-            writeln!(out, "   {}", cause.cure)?;
+            if !cause.test.is_empty() {
+                writeln!(out, "   Test: {}", cause.test)?;
+            }
+            writeln!(out, "   Cure: {}", cause.cure)?;
         }
         if !self.ask.is_empty() {
-            writeln!(out, "These numbers would tell more: {}.", self.ask.join(", "))?;
+            writeln!(out, "These numbers would tell them apart; give them as NAME=NUMBER:")?;
+            for number in self.ask.iter().filter_map(|name| Number::by_name(name)) {
+                writeln!(out, "   {}: {}", number.name, number.meaning)?;
+            }
         }
         CAUTIONS.iter().try_for_each(|caution| writeln!(out, "{caution}"))
     }

@@ -24,13 +24,14 @@ use super::text_file::TextFile;
 Examples:
   backline trouble                                                    what can be wrong
   backline trouble hook
+  backline trouble 'fallout hangs'
   backline trouble undercut board=2.4mm far_over=-0.5mm near_over=-0.4mm
   backline trouble drift --unit in border_far='3 1/16' border_near=3 length=10
   backline trouble overcut far_over=2mm near_over=1.9mm --json
 
 Blades cut people: test on scrap first and follow the manual of your cutter.")]
 pub(super) struct TroubleArgs {
-    /// What is seen: the name of a sign
+    /// What is seen: the name of a sign, or words for it such as 'fuzzy face'
     #[arg(value_name = "SIGN")]
     sign: Option<String>,
     /// What is known: names and lengths or counts
@@ -72,8 +73,13 @@ fn answer(args: &TroubleArgs) -> Result<String, (String, Exit)> {
     let Some(name) = &args.sign else {
         return if args.json { Ok(listed_as_data(&table)) } else { Ok(listed(&table)) };
     };
-    let Some(sign) = table.by_name(name) else {
-        let known: Vec<&str> = table.sign.iter().map(|sign| sign.name.as_str()).collect();
+    let found = match table.by_name(name) {
+        Some(sign) => vec![sign],
+        None => table.by_words(name),
+    };
+    let [sign] = found.as_slice() else {
+        let choice = if found.is_empty() { table.sign.iter().collect() } else { found };
+        let known: Vec<&str> = choice.iter().map(|sign| sign.name.as_str()).collect();
         return Err(usage(format!("there is no sign `{}`; choose {}", name.escape_debug(), known.join(", "))));
     };
     let named = args.numbers.iter().filter_map(|text| length::unit_named(text.split_once('=')?.1)).collect::<Vec<_>>();
@@ -111,7 +117,10 @@ fn given(text: &str, unit: Option<Unit>) -> Result<(&'static Number, f64), Strin
         let unit = if number.kind == crate::bench::NumberKind::Count { Some(Unit::Millimetre) } else { unit };
         in_words(number.name, value, unit, &error)
     })?;
-    Ok((number, value))
+    match number.disbelieved(value) {
+        Some(why) => Err(why),
+        None => Ok((number, value)),
+    }
 }
 
 /// Lists the signs and the numbers.

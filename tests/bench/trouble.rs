@@ -43,6 +43,7 @@ fn the_built_in_table_is_sound() {
         assert!(sign.cause.iter().any(|cause| !cause.when.is_empty()), "{}", sign.name);
         for cause in &sign.cause {
             assert!(cause.when.is_empty() || !cause.evidence.is_empty(), "{}", cause.title);
+            assert!(cause.test.ends_with('.'), "{} has no test on scrap", cause.title);
             assert!(cause.title.ends_with(char::is_alphabetic) && cause.cure.ends_with('.'), "{}", cause.title);
         }
     }
@@ -82,7 +83,8 @@ fn numbers_make_causes_unlikely_and_are_said_back() {
     let words = diagnose("drift", &["border_far=51"]).describe();
     assert!(words.contains("The guide is not parallel to the rail (possible)"), "{words}");
     assert!(
-        words.contains("These numbers would tell more: border_near.") && words.contains("Blades cut people"),
+        words.contains("as NAME=NUMBER:\n   border_near: border at the near end of the cut\n")
+            && words.contains("Blades cut people"),
         "{words}"
     );
 }
@@ -129,12 +131,63 @@ fn answers_are_in_the_unit_asked_and_boards_are_understood() {
         built_in().by_name("hook").unwrap().diagnose(&evidence).describe()
     };
     let words = told(&["depth=1/4", "board=8-ply rag"], Unit::Inch);
-    assert!(words.contains("It reaches 1/8 in beyond the board; 1/16 in to 1/8 in is usual."), "{words}");
+    assert!(words.contains("It reaches 1/8 in beyond the board; 1/64 in is enough"), "{words}");
     let words = told(&["depth=6.4", "board=white 1400 micron"], Unit::Millimetre);
-    assert!(words.contains("It reaches 5.00 mm beyond the board; 1.59 mm to 3.17 mm is usual."), "{words}");
+    assert!(words.contains("It reaches 5.00 mm beyond the board; 0.40 mm is enough"), "{words}");
     let board = Number::by_name("board").unwrap();
     for (text, part) in [("rag", "does not say how thick"), ("white 2297", "`2297`"), ("4 furlongs", "`4`")] {
         let error = board.read(text, Some(Unit::Inch)).unwrap_err();
         assert!(error.message.contains(part) && error.help.contains("4-ply"), "{error}");
+    }
+}
+
+#[test]
+fn a_sign_is_found_by_the_words_of_a_framer() {
+    let table = built_in();
+    for (said, name) in [
+        ("fuzzy face", "fuzzy-face"),
+        ("the face is fuzzy", "fuzzy-face"),
+        ("slipping board", "slipping"),
+        ("my board slips", "slipping"),
+        ("uneven bevels", "uneven-bevel"),
+        ("wandering line", "hook"),
+        ("depth", "depth"),
+        ("not cut through", "depth"),
+        ("blade marks on the face", "face-marks"),
+        ("fallout hanging", "undercut"),
+        ("corners not meeting", "corners"),
+        ("torn back", "torn-back"),
+        ("curved end", "hook"),
+    ] {
+        let found: Vec<&str> = table.by_words(said).iter().map(|sign| sign.name.as_str()).collect();
+        assert_eq!(found, [name], "{said}");
+    }
+    assert!(table.by_words("xyzzy").is_empty() && table.by_words("").is_empty());
+}
+
+#[test]
+fn no_word_stands_for_two_signs() {
+    let mut seen = std::collections::BTreeMap::new();
+    for sign in &built_in().sign {
+        for words in sign.words.iter().chain([&sign.name]) {
+            assert_eq!(seen.insert(words.clone(), sign.name.clone()), None, "{words}");
+        }
+    }
+}
+
+#[test]
+fn numbers_that_cannot_be_are_not_believed() {
+    let number = |name: &str| Number::by_name(name).unwrap();
+    assert!(number("board").disbelieved(80.0).is_some_and(|why| why.contains("0.3 mm to 10 mm")));
+    assert!(number("cuts").disbelieved(1e9).is_some() && number("far_over").disbelieved(-60.0).is_some());
+    assert!(number("board").disbelieved(1.5).is_none() && number("far_over").disbelieved(-0.5).is_none());
+}
+
+#[test]
+fn the_blade_depth_of_settings_is_no_trouble() {
+    // Through the board and 1/64 in into the slip sheet, as the usual cutter is set.
+    for sign in ["hook", "ragged", "slipping", "depth", "uneven-bevel", "fuzzy-face"] {
+        let diagnosis = diagnose(sign, &["board=1.5875", "depth=1.984"]);
+        assert!(diagnosis.causes().all(|(_, likelihood)| likelihood != Likelihood::Likely), "{sign}: {diagnosis:?}");
     }
 }
