@@ -4,10 +4,10 @@
 
 use std::fmt::{self, Write};
 
+use backline::checked::Checked;
 use backline::formats::{Exporter, Options, Source, drawing_formats, format_of};
 use backline::geometry::Outline;
 use backline::job::{Job, Syntax};
-use backline::layout::Resolved;
 use backline::machine::{Machine, STARTERS, Starter};
 use backline::mat::Mat;
 use backline::tolerance::{CURVE_FIT_MM, FLATTEN_MM};
@@ -47,7 +47,7 @@ impl Sample {
         Job::read(&self.text(), Syntax::Toml).expect("a job")
     }
 
-    fn resolved(self) -> Resolved {
+    fn resolved(self) -> Checked<Mat> {
         self.job().resolve()
     }
 }
@@ -67,7 +67,7 @@ fn twenty_four() -> String {
     text
 }
 
-fn mat(resolved: &Resolved) -> &Mat {
+fn mat(resolved: &Checked<Mat>) -> &Mat {
     resolved.sound().expect("a sound job")
 }
 
@@ -150,7 +150,7 @@ fn cut() -> impl Iterator<Item = Cut> {
     all.filter(|cut| {
         let resolved = cut.0.resolved();
         let mat = mat(&resolved);
-        let program = mat.layers.first().and_then(|layer| cut.machine().plan(mat, layer).program);
+        let program = mat.layers.first().and_then(|layer| cut.machine().plan(mat, layer).value);
         program.is_some_and(|program| !program.passes.is_empty())
     })
 }
@@ -170,8 +170,8 @@ fn write_program(bencher: Bencher<'_, '_>, cut: Cut) {
     let (resolved, machine) = (cut.0.resolved(), cut.machine());
     let mat = mat(&resolved);
     let layer = mat.layers.first().expect("a board");
-    let program = machine.plan(mat, layer).program.expect("a program");
-    let Ok(format) = format_of(&machine) else { return };
+    let program = machine.plan(mat, layer).value.expect("a program");
+    let Some(format) = format_of(&machine).value else { return };
     let bytes = format.write(&program, &machine).map_or(0, |written| written.bytes.len());
     bencher.counter(divan::counter::BytesCount::new(bytes)).bench(|| format.write(black_box(&program), &machine));
 }

@@ -22,6 +22,17 @@ pub struct Checked<T> {
 pub struct Problems(pub Vec<Problem>);
 
 impl<T> Checked<T> {
+    /// Makes a value with its problems; the value is left out if one of them is an error.
+    pub fn if_sound(value: T, problems: Vec<Problem>) -> Self {
+        let value = (!problems.iter().any(Problem::is_error)).then_some(value);
+        Self { value, problems }
+    }
+
+    /// Makes what has problems only.
+    pub const fn wrong(problems: Vec<Problem>) -> Self {
+        Self { value: None, problems }
+    }
+
     /// Makes a value with nothing wrong about it.
     pub const fn good(value: T) -> Self {
         Self { value: Some(value), problems: Vec::new() }
@@ -49,6 +60,12 @@ impl<T> Checked<T> {
             Some(value) if !has_errors => Ok(value),
             _ => Err(Problems(self.problems)),
         }
+    }
+
+    /// Adds the problems to others, and returns the value.
+    pub fn take(self, problems: &mut Vec<Problem>) -> Option<T> {
+        problems.extend(self.problems);
+        self.value
     }
 
     /// Makes another value of the value and keeps the problems.

@@ -36,7 +36,7 @@ impl Way {
     fn all() -> Vec<Self> {
         let machines = STARTERS.iter().filter_map(|starter| {
             let machine = starter.machine()?;
-            let format = format_of(&machine).ok()?;
+            let format = format_of(&machine).into_result().ok()?;
             Some(Self::Machine(Box::new(machine), format))
         });
         let cut = View::by_name("cut").expect("the view");
@@ -58,7 +58,7 @@ impl Way {
         let layer = mat.layers.first()?;
         let bytes = match self {
             Self::Machine(machine, format) => {
-                let program = machine.plan(mat, layer).program.filter(|program| !program.passes.is_empty())?;
+                let program = machine.plan(mat, layer).value.filter(|program| !program.passes.is_empty())?;
                 format.write(&program, machine).ok()?.bytes
             }
             Self::Drawing(view, format, options) => {

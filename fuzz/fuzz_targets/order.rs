@@ -21,13 +21,13 @@ fn plan(order: &Order, stock: &Stock) {
     let request = Request {
         name: "fuzz".to_owned(),
         ruler: order.ruler(),
-        blanks: order.resolve(&mut problems),
-        shelf: stock.resolve(order.ruler(), &mut problems),
+        blanks: order.resolve().take(&mut problems).unwrap(),
+        shelf: stock.resolve(order.ruler()).take(&mut problems).unwrap(),
         fallout: Vec::new(),
         trim: Ratio::ZERO,
         turnable: true,
     };
-    let Some(prepared) = request.prepare(&mut problems) else {
+    let Some(prepared) = request.prepare().take(&mut problems) else {
         return;
     };
     let effort = Effort { iterations: 20, tidying: 10, seed: 1 };
@@ -46,7 +46,7 @@ fuzz_target!(|bytes: &[u8]| {
     for syntax in [Syntax::Toml, Syntax::Json] {
         if let Ok(order) = Order::read(text, syntax) {
             let mut problems = Vec::new();
-            let blanks = order.resolve(&mut problems);
+            let blanks = order.resolve().take(&mut problems).unwrap();
             for problem in &problems {
                 let range = locate(text, syntax, &problem.place);
                 assert!(range.is_none_or(|range| text.get(range).is_some()), "{problem}");
@@ -62,7 +62,7 @@ fuzz_target!(|bytes: &[u8]| {
     }
     if let Ok(order) = Order::read_csv(text, &Columns::default()) {
         let mut problems = Vec::new();
-        let _ = order.resolve(&mut problems);
+        let _ = order.resolve().take(&mut problems).unwrap();
         for problem in &problems {
             let range = Order::locate_csv(text, &Columns::default(), &problem.place);
             assert!(range.is_none_or(|range| text.get(range).is_some()), "{problem}");

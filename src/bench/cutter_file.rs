@@ -169,7 +169,7 @@ mod tests {
 
     fn read(text: &str) -> Result<Cutter, Vec<String>> {
         let written = WrittenCutter::read(text, Syntax::Toml).map_err(|error| vec![error.to_string()])?;
-        written.resolve().map_err(|problems| problems.iter().map(ToString::to_string).collect())
+        written.resolve().into_result().map_err(|problems| problems.0.iter().map(ToString::to_string).collect())
     }
 
     #[test]

@@ -4,6 +4,7 @@ use super::cutter::{Cutter, Lead, Stops, StopsFrom};
 use super::cutter_file::{WrittenArm, WrittenCutter, WrittenKnown, WrittenScale};
 use super::cutter_scale::Scale;
 use super::knowledge::{Knowledge, Known};
+use crate::checked::Checked;
 use crate::job::{self, Measure, Scope};
 use crate::length::{Ruler, Unit};
 use crate::mat::Bevel;
@@ -23,12 +24,8 @@ const THINNEST_PASS_MM: f64 = 0.2;
 const THICKEST_SLIP_SHEET_MM: f64 = 25.4;
 
 impl WrittenCutter {
-    /// Works out the cutter: millimetres, nothing left out.
-    ///
-    /// # Errors
-    ///
-    /// Returns every [`Problem`] found, with its place in the file.
-    pub fn resolve(&self) -> Result<Cutter, Vec<Problem>> {
+    /// Works out the cutter: millimetres, nothing left out. Problems have their places in the file.
+    pub fn resolve(&self) -> Checked<Cutter> {
         let mut problems = Vec::new();
         let unit = self.unit.unwrap_or(Unit::Inch);
         let ruler = job::read_ruler(unit, self.ruler_parts).unwrap_or_else(|problem| {
@@ -38,7 +35,7 @@ impl WrittenCutter {
         let mut reader = Reader { scope: Scope::root(Some(unit), ruler), problems };
         reader.problems.extend(reader.scope.key("name").bad_name(&self.name));
         let cutter = self.resolve_with(&mut reader, ruler);
-        if reader.problems.is_empty() { Ok(cutter) } else { Err(reader.problems) }
+        Checked::if_sound(cutter, reader.problems)
     }
 
     fn resolve_with(&self, reader: &mut Reader, ruler: Ruler) -> Cutter {

@@ -97,7 +97,7 @@ mod tests {
     use crate::length::{Ruler, Unit};
 
     fn again(cutter: &Cutter) -> Cutter {
-        WrittenCutter::read(&cutter.to_toml(&[]), Syntax::Toml).unwrap().resolve().unwrap()
+        WrittenCutter::read(&cutter.to_toml(&[]), Syntax::Toml).unwrap().resolve().into_result().unwrap()
     }
 
     #[test]

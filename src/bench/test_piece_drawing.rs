@@ -3,9 +3,9 @@
 use kurbo::{Point, Rect};
 
 use super::TestPiece;
+use crate::checked::Checked;
 use crate::drawing::{Anchor, Drawing, Mark, Role, StrokeFont, letter_height};
 use crate::page::{LEADING, TEMPLATE_CAUTION, in_drawing_order};
-use crate::problem::Problem;
 use crate::view::{Page, guide_lines};
 
 /// How the drawing of a test piece is named.
@@ -18,16 +18,11 @@ const SPACE: f64 = 1.5;
 
 /// Draws a test piece as seen from its back: the blank, the cuts if the cutter said the truth, and the settings.
 ///
-/// # Errors
-///
-/// Returns the problems of the mat that it is, such as a border that a changed plan leaves no room for.
-pub fn draw_test_piece(piece: &TestPiece) -> Result<Drawing, Vec<Problem>> {
+/// Problems are those of the mat that it is, such as a border that a changed plan leaves no room for.
+pub fn draw_test_piece(piece: &TestPiece) -> Checked<Drawing> {
     let resolved = piece.job().resolve();
-    let Some(mat) = resolved.sound() else {
-        return Err(resolved.problems);
-    };
-    let Some(layer) = mat.layers.first() else {
-        return Err(resolved.problems);
+    let Some((mat, layer)) = resolved.sound().and_then(|mat| Some((mat, mat.layers.first()?))) else {
+        return Checked::wrong(resolved.problems);
     };
     let mut page = Page::new(VIEW, mat, layer, true, &notes(piece));
     let outlines: Vec<_> = layer.openings.iter().map(|opening| page.outline(&opening.back)).collect();
@@ -39,7 +34,7 @@ pub fn draw_test_piece(piece: &TestPiece) -> Result<Drawing, Vec<Problem>> {
         page.add(Role::Cut, Mark::Outline { outline, opening: Some(1) });
     }
     in_drawing_order(&mut page.drawing);
-    Ok(page.drawing)
+    Checked { value: Some(page.drawing), problems: resolved.problems }
 }
 
 fn notes(piece: &TestPiece) -> Vec<String> {

@@ -34,7 +34,7 @@ pub(super) fn run(args: &CheckArgs) -> Exit {
         if args.json {
             summaries.push(input.summary(&job.name, &resolved));
         } else {
-            words.extend(resolved.mat.iter().map(|mat| mat.describe()));
+            words.extend(resolved.value.iter().map(|mat| mat.describe()));
             anstream::eprint!("{}", input.report(&resolved.problems));
         }
     }

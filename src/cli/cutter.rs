@@ -15,5 +15,5 @@ use super::text_file::TextFile;
 pub(super) fn read(path: &Path) -> Result<Cutter, String> {
     let file = TextFile::read(path).map_err(|unreadable| unreadable.report)?;
     let written: WrittenCutter = file.parse_and_doubt().map_err(|unreadable| unreadable.report)?;
-    written.resolve().map_err(|problems| file.report(&problems).trim_end().to_owned())
+    written.resolve().into_result().map_err(|problems| file.report(&problems.0).trim_end().to_owned())
 }

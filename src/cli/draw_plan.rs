@@ -208,11 +208,11 @@ impl<'a> Plan<'a> {
         if !sound {
             outcome.exit = Exit::JobWrong;
         }
-        if let (Some(mat), Some(quantity)) = (&mut resolved.mat, self.args.quantity) {
+        if let (Some(mat), Some(quantity)) = (&mut resolved.value, self.args.quantity) {
             mat.quantity = quantity;
         }
-        outcome.entry.quantity = resolved.mat.as_ref().map_or(1, |mat| mat.quantity);
-        resolved.mat.filter(|_| sound)
+        outcome.entry.quantity = resolved.value.as_ref().map_or(1, |mat| mat.quantity);
+        resolved.value.filter(|_| sound)
     }
 
     /// Lists what is written of a board or a sheet: view by view, format by format, or machine by machine.
@@ -280,7 +280,7 @@ impl<'a> Plan<'a> {
         let planned = file.subject.plan(&chosen.machine);
         outcome.report += &report(&planned.problems);
         outcome.entry.problems.extend(planned.problems.iter().map(FoundProblem::new));
-        let Some(program) = planned.program else {
+        let Some(program) = planned.value else {
             outcome.exit = Exit::JobWrong;
             return None;
         };

@@ -2,9 +2,10 @@
 
 use std::path::PathBuf;
 
+use crate::checked::Checked;
 use crate::drawing::Drawing;
 use crate::formats::{Exported, Exporter};
-use crate::machine::{Machine, Planned};
+use crate::machine::{Machine, Program};
 use crate::mat::{Layer, Mat};
 use crate::sheets::NestedSheet;
 use crate::view::View;
@@ -55,7 +56,7 @@ impl Subject<'_> {
     }
 
     /// Plans the work of a machine on it.
-    pub(super) fn plan(self, machine: &Machine) -> Planned {
+    pub(super) fn plan(self, machine: &Machine) -> Checked<Program> {
         match self {
             Self::Board(mat, layer) => machine.plan(mat, layer),
             Self::Sheet(sheet) => machine.plan_sheet(sheet),

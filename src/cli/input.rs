@@ -4,8 +4,9 @@ use std::io::Read;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
+use crate::checked::Checked;
 use crate::job::{Document, FoundProblem, Job, Syntax};
-use crate::layout::Resolved;
+use crate::mat::Mat;
 use crate::photo;
 use crate::problem::Problem;
 use crate::summary::MatSummary;
@@ -101,7 +102,7 @@ impl Input {
     }
 
     /// Works the job out and reports its problems; `None` if it is wrong.
-    pub(super) fn resolve_and_report(&self) -> Option<Resolved> {
+    pub(super) fn resolve_and_report(&self) -> Option<Checked<Mat>> {
         let job = match &self.job {
             Ok(job) => job,
             Err(unreadable) => {
@@ -123,7 +124,7 @@ impl Input {
     }
 
     /// Returns what became of the job as data.
-    pub(super) fn summary(&self, name: &str, resolved: &Resolved) -> MatSummary {
+    pub(super) fn summary(&self, name: &str, resolved: &Checked<Mat>) -> MatSummary {
         match &self.file {
             Some(file) => MatSummary::of_text(name, resolved, file),
             None => MatSummary::new(name, resolved),

@@ -116,8 +116,8 @@ impl Chosen {
         };
         let profile = |report| Wrong { report, exit: Exit::JobWrong };
         let (written, name, report) = place.read().map_err(profile)?;
-        let machine = written.resolve(&name).map_err(|problems| profile(report(&problems)))?;
-        let format = format_of(&machine).map_err(|problems| profile(report(&problems)))?;
+        let machine = written.resolve(&name).into_result().map_err(|problems| profile(report(&problems.0)))?;
+        let format = format_of(&machine).into_result().map_err(|problems| profile(report(&problems.0)))?;
         Ok(Self { machine, format })
     }
 
@@ -214,8 +214,9 @@ impl Summary {
         let error = match read {
             Err(report) => Some(anstream::adapter::strip_str(&report).to_string()),
             Ok((written, name, report)) => {
-                let checked = written.resolve(&name).and_then(|machine| format_of(&machine).map(|_| ()));
-                checked.err().map(|problems| anstream::adapter::strip_str(&report(&problems)).to_string())
+                let machine = written.resolve(&name).into_result();
+                let checked = machine.and_then(|machine| format_of(&machine).into_result());
+                checked.err().map(|problems| anstream::adapter::strip_str(&report(&problems.0)).to_string())
             }
         };
         Self { name: listed.name.clone(), file: listed.place.file(), format, about, error }

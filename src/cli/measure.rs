@@ -3,11 +3,11 @@
 use std::io::Read;
 use std::path::Path;
 
+use crate::checked::Problems;
 use crate::formats;
 use crate::formats::reading::Reading;
 use crate::mat::{Layer, Mat};
 use crate::measure::{Against, Comparison, Found, Wanted, What};
-use crate::problem::Problem;
 use crate::view::{VIEWS, View};
 
 use super::exit::Exit;
@@ -115,8 +115,8 @@ fn candidates(job: &Path, args: &MeasureArgs) -> Result<Vec<Candidate>, (String,
             let machine = Chosen::all(std::slice::from_ref(name), args.machine_folder.as_deref())
                 .map_err(|exit| (String::new(), exit))?;
             let programs = boards().flat_map(|layer| machine.iter().map(move |chosen| program(mat, layer, chosen)));
-            let programs: Result<Vec<_>, Vec<Problem>> = programs.collect();
-            let report = |problems: Vec<Problem>| (input.report(&problems), Exit::JobWrong);
+            let programs: Result<Vec<_>, Problems> = programs.collect();
+            let report = |problems: Problems| (input.report(&problems.0), Exit::JobWrong);
             programs.map_err(report)?.into_iter().flatten().collect()
         }
     };
@@ -167,9 +167,8 @@ fn drawings(mat: &Mat, layer: &Layer, args: &MeasureArgs) -> Vec<Candidate> {
 }
 
 /// Plans what a machine does with a board; `None` if it is nothing.
-fn program(mat: &Mat, layer: &Layer, chosen: &Chosen) -> Result<Option<Candidate>, Vec<Problem>> {
-    let planned = chosen.machine.plan(mat, layer);
-    let program = planned.program.ok_or(planned.problems)?;
+fn program(mat: &Mat, layer: &Layer, chosen: &Chosen) -> Result<Option<Candidate>, Problems> {
+    let program = chosen.machine.plan(mat, layer).into_result()?;
     let wanted = (!program.passes.is_empty()).then(|| Wanted::of_program(&program, &chosen.machine));
     let candidate = |wanted| Candidate { is_machine: true, ..Candidate::new(mat, layer, &chosen.machine.name, wanted) };
     Ok(wanted.map(candidate))

@@ -3,6 +3,7 @@
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
+use crate::checked::Checked;
 use crate::job::FoundProblem;
 use crate::length::{Ruler, Unit};
 use crate::mat::Mat;
@@ -198,8 +199,8 @@ impl<'p, 'a> Order<'p, 'a> {
             trim: shelf.trim,
             turnable: !self.plan.args.nest.rules.no_turn,
         };
-        let mut problems = Vec::new();
-        match request.prepare(&|sheet| reached(&self.plan.machines, sheet), &mut problems) {
+        let Checked { value, problems } = request.prepare(&|sheet| reached(&self.plan.machines, sheet));
+        match value {
             Some(prepared) => Ok((prepared, problems)),
             None => Err((String::new(), report_stock(stock.file.as_ref(), &problems).max(Exit::JobWrong))),
         }

@@ -71,11 +71,10 @@ impl NestStock {
     /// Works the stock out with the rules of the command line; reports what is wrong with it.
     pub(super) fn resolve(&self, args: &DrawArgs, ruler: Ruler) -> Result<Shelved, (String, Exit)> {
         let stock = args.nest.rules.applied_to(&self.stock, ruler.unit());
-        let mut problems = Vec::new();
-        let shelf = stock.resolve(ruler, &mut problems);
-        match report_stock(self.file.as_ref(), &problems) {
-            Exit::Good => Ok(Shelved { shelf, trim: trim_of(&stock), ruler }),
-            exit => Err((String::new(), exit)),
+        let shelf = stock.resolve(ruler);
+        match (report_stock(self.file.as_ref(), &shelf.problems), shelf.value) {
+            (Exit::Good, Some(shelf)) => Ok(Shelved { shelf, trim: trim_of(&stock), ruler }),
+            (exit, _) => Err((String::new(), exit)),
         }
     }
 }

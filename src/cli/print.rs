@@ -304,5 +304,5 @@ fn resolve(input: &Input, outcome: &mut Outcome) -> Option<Mat> {
     if !sound {
         outcome.exit = Exit::JobWrong;
     }
-    resolved.mat.filter(|_| sound)
+    resolved.value.filter(|_| sound)
 }

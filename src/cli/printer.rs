@@ -2,6 +2,7 @@
 
 use std::path::Path;
 
+use crate::checked::Checked;
 use crate::formats::{Options, pdf_pages};
 use crate::job::Measure;
 use crate::length;
@@ -24,9 +25,11 @@ use super::text_file::TextFile;
 pub(super) fn read(path: &Path) -> Result<(Printer, String), String> {
     let file = TextFile::read(path).map_err(|unreadable| unreadable.report)?;
     let written: WrittenPrinter = file.parse_and_doubt().map_err(|unreadable| unreadable.report)?;
-    match written.resolve() {
-        Ok((printer, warnings)) => Ok((printer, file.report(&warnings))),
-        Err(problems) => Err(file.report(&problems).trim_end().to_owned()),
+    let Checked { value, problems } = written.resolve();
+    let report = file.report(&problems);
+    match value {
+        Some(printer) => Ok((printer, report)),
+        None => Err(report.trim_end().to_owned()),
     }
 }
 
@@ -61,14 +64,12 @@ fn save(args: &SaveArgs) -> Result<Exit, String> {
         margin: Some(text(args.sheet.margin)),
         bars: WrittenBars { short: bar(page.short, &args.short), long: bar(page.long, &args.long) },
     };
-    let problems = match written.resolve() {
-        Ok((_, warnings)) => warnings,
-        Err(problems) => {
-            let lines: Vec<String> = problems.iter().map(ToString::to_string).collect();
-            return Err(format!("this is not a printer to rely on; nothing was saved\n{}", lines.join("\n")));
-        }
-    };
-    for warning in problems {
+    let resolved = written.resolve();
+    let warnings = resolved.problems.clone();
+    if let Err(problems) = resolved.into_result() {
+        return Err(format!("this is not a printer to rely on; nothing was saved\n{problems}"));
+    }
+    for warning in warnings {
         anstream::eprintln!("{warning}");
     }
     write(&args.output, written.to_toml().as_bytes(), args.force)

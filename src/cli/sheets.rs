@@ -17,10 +17,9 @@ pub(super) fn run(args: &SheetsArgs) -> Exit {
         Ok(input) => input,
         Err(exit) => return exit,
     };
-    let mut problems = Vec::new();
-    let prepared = input.request.clone().prepare(&mut problems);
-    let exit = report_stock(input.stock_file.as_ref(), &problems);
-    let Some(prepared) = prepared else { return exit.max(Exit::JobWrong) };
+    let prepared = input.request.clone().prepare();
+    let exit = report_stock(input.stock_file.as_ref(), &prepared.problems);
+    let Some(prepared) = prepared.value else { return exit.max(Exit::JobWrong) };
     if let Err(exit) = check_reservation(&prepared, &input, args) {
         return exit;
     }

@@ -80,11 +80,11 @@ fn write_single(name: &str, bytes: &[u8], output: &Path, force: bool, verbose: b
 /// Writes labels for the offcuts of a stock that have an identity as a PDF into a folder.
 pub(super) fn write_offcut_labels(stock: &Stock, folder: &Path, force: bool) -> Exit {
     let ruler = Ruler::usual(stock.unit.unwrap_or(Unit::Inch));
-    let mut problems = Vec::new();
-    let shelf = stock.resolve(ruler, &mut problems);
-    problems.iter().for_each(|problem| anstream::eprintln!("{problem}"));
+    let shelf = stock.resolve(ruler);
+    shelf.problems.iter().for_each(|problem| anstream::eprintln!("{problem}"));
     let show = |width: f64, height: f64| ruler.show_size(width, height);
-    let pages = offcut_labels(stock, &shelf, &show, page_size(None, ruler.unit()));
+    let label = |shelf| offcut_labels(stock, &shelf, &show, page_size(None, ruler.unit()));
+    let pages = shelf.value.map(label).unwrap_or_default();
     if pages.is_empty() {
         anstream::eprintln!("error: the stock has no offcut with an identity (`id`)");
         return Exit::JobWrong;

@@ -58,12 +58,9 @@ impl SheetsInput {
             None => (Stock::default(), None),
         };
         let stock = args.rules.applied_to(&stock_as_written, args.unit.unwrap_or(ruler.unit()));
-        let mut problems = Vec::new();
-        let shelf = stock.resolve(ruler, &mut problems);
-        exit = exit.max(report_stock(stock_file.as_ref(), &problems));
-        if exit != Exit::Good {
-            return Err(exit);
-        }
+        let shelf = stock.resolve(ruler);
+        exit = exit.max(report_stock(stock_file.as_ref(), &shelf.problems));
+        let Some(shelf) = shelf.value.filter(|_| exit == Exit::Good) else { return Err(exit) };
         let name = match (&args.name, orders.names.as_slice()) {
             (Some(name), _) => name.clone(),
             (None, [name]) => name.clone(),
@@ -148,7 +145,7 @@ impl Orders {
     fn add(&mut self, mut order: Order, path: &Path, args: &SheetsArgs) -> Vec<Problem> {
         order.unit = order.unit.or(args.unit);
         let mut problems = Vec::new();
-        self.blanks.extend(order.resolve(&mut problems));
+        self.blanks.extend(order.resolve().take(&mut problems).unwrap_or_default());
         self.ruler.get_or_insert(order.ruler());
         self.names.push(if order.name.is_empty() { stem(path) } else { order.name });
         problems

@@ -21,7 +21,7 @@ pub(super) fn verify(file: &File<'_>, bytes: &[u8], options: &Options, outcome: 
     }
     let verified = match file.content {
         Content::Drawing(view, _) => verify_drawing(bytes, &ending, &file.subject.draw(view), options),
-        Content::Program(chosen) => match file.subject.plan(&chosen.machine).program {
+        Content::Program(chosen) => match file.subject.plan(&chosen.machine).value {
             Some(program) => verify_program(bytes, &ending, &program, &chosen.machine),
             None => return,
         },

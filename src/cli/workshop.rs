@@ -5,8 +5,8 @@ use std::path::PathBuf;
 use clap::{Args as ClapArgs, ValueEnum};
 use kurbo::Size;
 
+use crate::checked::Checked;
 use crate::formats::{Exported, Options, pdf_pages, svg_page};
-use crate::layout::Resolved;
 use crate::length::Unit;
 use crate::mat::Mat;
 use crate::page::MARGIN;
@@ -102,13 +102,13 @@ fn document(args: &WorkshopArgs) -> Result<Exit, (String, Exit)> {
     let options = Options { font, ..Options::default() };
     let requests = Requests::new(&args.jobs, args.lines, None);
     let mut exit = Exit::Good;
-    let mut jobs: Vec<(String, Resolved)> = Vec::new();
+    let mut jobs: Vec<(String, Checked<Mat>)> = Vec::new();
     for request in requests {
         let Some(mut resolved) = Input::of(&request).with_pictures().resolve_and_report() else {
             exit = Exit::JobWrong;
             continue;
         };
-        if let (Some(mat), Some(quantity)) = (&mut resolved.mat, args.quantity) {
+        if let (Some(mat), Some(quantity)) = (&mut resolved.value, args.quantity) {
             mat.quantity = quantity;
         }
         jobs.push((request.stem.clone(), resolved));

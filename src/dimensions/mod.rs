@@ -42,7 +42,7 @@ use subject::{Group, Subject};
 #[must_use]
 pub fn dimensions(job: &Job) -> Vec<Dimension> {
     let (resolved, places) = job.resolve_with_places();
-    resolved.mat.as_ref().map(|mat| dimensions_of(job, mat, &places)).unwrap_or_default()
+    resolved.value.as_ref().map(|mat| dimensions_of(job, mat, &places)).unwrap_or_default()
 }
 
 /// Lists the sizes of a mat; `places` has the path in the job of each opening, in the order of their numbers.

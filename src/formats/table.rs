@@ -6,6 +6,7 @@ use super::format::Format;
 use super::program_format::ProgramFormat;
 use super::reader::Reader;
 use super::{dxf, gcode, hpgl, pdf, png, polylines, svg};
+use crate::checked::Checked;
 use crate::machine::Machine;
 use crate::problem::{KeyPath, Problem};
 
@@ -48,20 +49,16 @@ pub fn program_format(name: &str) -> Option<&'static dyn ProgramFormat> {
     program_formats().find(|format| format.name() == name)
 }
 
-/// Returns the format of a machine, if it suits the profile.
-///
-/// # Errors
-///
-/// Returns what is wrong with the profile, with the places in it.
-pub fn format_of(machine: &Machine) -> Result<&'static dyn ProgramFormat, Vec<Problem>> {
+/// Returns the format of a machine, if it suits the profile; problems have their places in the profile.
+pub fn format_of(machine: &Machine) -> Checked<&'static dyn ProgramFormat> {
     let Some(format) = program_format(&machine.format) else {
         let names: Vec<&str> = program_formats().map(|format| format.name()).collect();
         let message = format!("there is no format `{}` for machines", machine.format);
         let place = KeyPath::root().key("format");
-        return Err(vec![Problem::error("format", place, message, format!("use one of {}", names.join(", ")))]);
+        let help = format!("use one of {}", names.join(", "));
+        return Checked::wrong(vec![Problem::error("format", place, message, help)]);
     };
-    let problems = format.check(machine);
-    if problems.is_empty() { Ok(format) } else { Err(problems) }
+    Checked::if_sound(format, format.check(machine))
 }
 
 impl Format {

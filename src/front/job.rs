@@ -4,7 +4,6 @@ use super::error::Error;
 use crate::checked::{Checked, Problems};
 use crate::dimensions::{Dimension, dimensions};
 use crate::job::{self, Document, FoundProblem, JobText, Syntax};
-use crate::layout::Resolved;
 use crate::mat::Mat;
 use crate::problem::Problem;
 
@@ -85,8 +84,7 @@ impl Job {
 
     /// Works the job out: the mat, if it can be worked out at all, and everything that is wrong or doubtful.
     pub fn resolve(&self) -> Checked<Mat> {
-        let Resolved { mat, problems } = self.written.resolve();
-        Checked { value: mat, problems }
+        self.written.resolve()
     }
 
     /// Works the job out to a mat that may be cut. Warnings are left to [`Job::problems`].

@@ -32,6 +32,7 @@ pub use checks::Allowed;
 pub use ruled_patterns::{RULED_PATTERNS, RuledPattern};
 pub use standard_sizes::{SHEET_SIZES, STANDARD_SIZES, StandardSizes};
 
+use crate::checked::Checked;
 use crate::fault::Certain;
 use crate::job::{Job, OUT_OF_RANGE, Scope, WrittenOpening, check_ranges, doubtful_lengths, read_ruler, reported_unit};
 use crate::length::Ruler;
@@ -43,33 +44,15 @@ use opening_group::OpeningGroup;
 use outer::GivenOuter;
 use placed_opening::PlacedOpening;
 
-/// What became of a job.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Resolved {
-    /// The mat; `None` if the job does not say enough to place its openings.
-    pub mat: Option<Mat>,
-    /// Everything that is wrong or doubtful; the mat must not be cut if one of them is an error.
-    pub problems: Vec<Problem>,
-}
-
-impl Resolved {
-    /// Returns the mat if it may be cut: if it exists and no problem is an error.
-    #[must_use]
-    pub fn sound(&self) -> Option<&Mat> {
-        self.mat.as_ref().filter(|_| !self.problems.iter().any(Problem::is_error))
-    }
-}
-
 impl Job {
-    /// Works the job out and checks the mat that comes of it.
-    #[must_use]
-    pub fn resolve(&self) -> Resolved {
+    /// Works the job out and checks the mat that comes of it; there is none if the job does not say enough to place its openings.
+    pub fn resolve(&self) -> Checked<Mat> {
         self.resolve_with_places().0
     }
 
     /// Works the job out like [`Job::resolve`], and returns the path in the job of each opening, in the order of their numbers.
     #[must_use]
-    pub fn resolve_with_places(&self) -> (Resolved, Vec<KeyPath>) {
+    pub fn resolve_with_places(&self) -> (Checked<Mat>, Vec<KeyPath>) {
         let mut problems = self.outline_warnings();
         problems.extend(doubtful_lengths(self));
         let scope = Scope::root(self.unit, self.ruler(&mut problems));
@@ -77,13 +60,13 @@ impl Job {
         check_ranges(self, &scope, &mut problems);
         // What follows from an impossible length is not worth telling.
         if problems.iter().any(|problem| problem.code == OUT_OF_RANGE) {
-            return (Resolved { mat: None, problems }, Vec::new());
+            return (Checked::wrong(problems), Vec::new());
         }
         let laid_out = lay_out(self, &scope, &mut problems);
         once_each(&mut problems);
         let Some(LaidOut { mat, origins, ornaments }) = laid_out.filter(|_| !problems.iter().any(Problem::is_error))
         else {
-            return (Resolved { mat: None, problems }, Vec::new());
+            return (Checked::wrong(problems), Vec::new());
         };
         match Allowed::read(&self.limits, &scope.key("limits")) {
             Ok(allowed) => checks::check(&mat, &allowed, &origins, &scope, &mut problems),
@@ -91,7 +74,7 @@ impl Job {
         }
         decoration_checks::check(&mat, &ornaments, &mut problems);
         let places = origins.iter().map(|origin| origin.path().clone()).collect();
-        (Resolved { mat: Some(mat), problems }, places)
+        (Checked { value: Some(mat), problems }, places)
     }
 
     /// Lists the names that are written on drawings and screens, with their places.

@@ -124,7 +124,7 @@ mod tests {
 
     fn machine(text: &str) -> Machine {
         let text = format!("format = 'dxf-r12'\nbed = [1000, 700]\n{text}\n[tools.cut]\n[tools.edge]\n[tools.scale]\n");
-        WrittenMachine::read(&text, Syntax::Toml).unwrap().resolve("test").unwrap()
+        WrittenMachine::read(&text, Syntax::Toml).unwrap().resolve("test").into_result().unwrap()
     }
 
     #[test]

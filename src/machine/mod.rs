@@ -15,7 +15,7 @@
 //!
 //! let machine = Machine::starter("straight-head-cutter").ok_or("no such machine")?;
 //! let planned = machine.plan(mat, &mat.layers[0]);
-//! let program = planned.program.ok_or("it cannot be cut; see planned.problems")?;
+//! let program = planned.value.ok_or("it cannot be cut; see planned.problems")?;
 //!
 //! // Four sides of the opening, each a stroke of its own, and then the four of the outer edge.
 //! let strokes: Vec<usize> = program.passes.iter().map(|pass| pass.strokes.len()).collect();
@@ -43,7 +43,6 @@ mod starters;
 mod words;
 mod written;
 
-pub use plan::Planned;
 pub use profile::{DxfChoices, Machine, MachineUnit, Origin, OverRun, Plotter, Router, Tool};
 pub use program::{Pass, Points, Program, Stroke, Travel};
 pub use starters::{MACHINE_STARTER, STARTERS, Starter};

@@ -4,9 +4,11 @@ use kurbo::{Line, Point, Rect, Vec2};
 
 use super::board_work::BoardWork;
 use super::contour::Item;
-use super::plan::{Planned, SheetWork};
+use super::plan::SheetWork;
 use super::profile::Machine;
+use super::program::Program;
 use super::written::{SideUp, Work};
+use crate::checked::Checked;
 use crate::length::exact_mm;
 use crate::mat::{Layer, Mat, Placement};
 use crate::problem::{KeyPath, Problem};
@@ -30,11 +32,11 @@ impl Machine {
     /// should run on where another board lies) and `machine-order`. Those of single boards come from [`Machine::check`]; there
     /// is not a program if one of them is an error.
     #[must_use]
-    pub fn plan_sheet(&self, sheet: &NestedSheet<'_>) -> Planned {
+    pub fn plan_sheet(&self, sheet: &NestedSheet<'_>) -> Checked<Program> {
         let planner = SheetPlanner::new(self, sheet);
         let wrong = planner.known.iter().any(|known| known.work.problems.iter().any(Problem::is_error));
         let planned = planner.work().finish();
-        Planned { program: planned.program.filter(|_| !wrong), ..planned }
+        Checked { value: planned.value.filter(|_| !wrong), ..planned }
     }
 }
 

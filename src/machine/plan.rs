@@ -10,20 +10,12 @@ use super::profile::Machine;
 use super::program::{Pass, Program, Stroke};
 use super::words;
 use super::written::{SideUp, Turn, Work};
+use crate::checked::Checked;
 use crate::geometry::Segment;
 use crate::length::exact_mm;
 use crate::mat::{Layer, Mat};
 use crate::problem::{KeyPath, Problem};
 use crate::tolerance::SAME_LENGTH_MM;
-
-/// A program, if there can be one, and what must be known about it.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Planned {
-    /// The program; `None` if one of the problems is an error.
-    pub program: Option<Program>,
-    /// What is wrong, or worth a look.
-    pub problems: Vec<Problem>,
-}
 
 impl Machine {
     /// Plans what the machine does with one board of a mat.
@@ -33,7 +25,7 @@ impl Machine {
     /// straight-line head cannot follow a curve), `machine-over-run` (a cut beyond a corner would reach another opening), `machine-lead-in`,
     /// `machine-label`.
     #[must_use]
-    pub fn plan(&self, mat: &Mat, layer: &Layer) -> Planned {
+    pub fn plan(&self, mat: &Mat, layer: &Layer) -> Checked<Program> {
         let BoardWork { size, items, works, before, problems } = BoardWork::new(self, mat, layer);
         let board = if mat.layers.len() > 1 { format!(" - {} board", layer.name) } else { String::new() };
         let title = format!("{}{board} - {}", mat.name, self.side_up.words());
@@ -87,7 +79,7 @@ pub(super) struct SheetWork<'a> {
 
 impl SheetWork<'_> {
     /// Lays the sheet on the bed, and puts the strokes in order.
-    pub(super) fn finish(mut self) -> Planned {
+    pub(super) fn finish(mut self) -> Checked<Program> {
         let turns = self.machine.turns();
         let fitting = turns.iter().copied().find(|&turned| self.excess(turned).is_none());
         if let (None, Some(&turned)) = (fitting, turns.first()) {
@@ -96,7 +88,7 @@ impl SheetWork<'_> {
         }
         let program = fitting.filter(|_| !self.problems.iter().any(Problem::is_error));
         let program = program.map(|turned| self.program(turned));
-        Planned { program, problems: self.problems }
+        Checked { value: program, problems: self.problems }
     }
 
     fn program(&mut self, turned: bool) -> Program {

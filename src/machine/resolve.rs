@@ -4,6 +4,7 @@ use kurbo::Vec2;
 
 use super::profile::{DxfChoices, Machine, MachineUnit, Origin, OverRun, Plotter, Router, Tool};
 use super::written::{OverRunRule, Toward, Work, WrittenFlattening, WrittenMachine, WrittenOrigin, WrittenTool};
+use crate::checked::Checked;
 use crate::geometry::Flattening;
 use crate::job::Measure;
 use crate::length::{self, Unit};
@@ -27,15 +28,11 @@ const SHORTEST_INSTRUCTION: u16 = 40;
 const LONGEST_LAYER: usize = 31;
 
 impl WrittenMachine {
-    /// Works out the machine of a name.
-    ///
-    /// # Errors
-    ///
-    /// Returns every [`Problem`] of the profile, each with its place in it.
-    pub fn resolve(&self, name: &str) -> Result<Machine, Vec<Problem>> {
+    /// Works out the machine of a name; problems have their places in the profile.
+    pub fn resolve(&self, name: &str) -> Checked<Machine> {
         let mut resolver = Resolver { problems: Vec::new() };
         let machine = resolver.machine(self, name);
-        if resolver.problems.is_empty() { Ok(machine) } else { Err(resolver.problems) }
+        Checked::if_sound(machine, resolver.problems)
     }
 }
 

@@ -46,7 +46,7 @@ impl Starter {
     /// Returns the machine; never `None`, which a test holds.
     #[must_use]
     pub fn machine(&self) -> Option<Machine> {
-        WrittenMachine::read(self.text, Syntax::Toml).ok()?.resolve(self.name).ok()
+        WrittenMachine::read(self.text, Syntax::Toml).ok()?.resolve(self.name).value
     }
 }
 
@@ -67,7 +67,7 @@ mod tests {
         for starter in STARTERS {
             let written = super::WrittenMachine::read(starter.text, super::Syntax::Toml);
             let resolved = written.unwrap_or_else(|error| panic!("{}: {error}", starter.name)).resolve(starter.name);
-            let machine = resolved.unwrap_or_else(|problems| panic!("{}: {problems:?}", starter.name));
+            let machine = resolved.into_result().unwrap_or_else(|problems| panic!("{}: {problems:?}", starter.name));
             assert!(machine.about.len() > 20, "{}", starter.name);
         }
     }

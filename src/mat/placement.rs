@@ -141,7 +141,7 @@ mod tests {
         let text =
             "unit = 'mm'\nouter = [320, 220]\nopening.size = [100, 50]\n[[layer]]\n[[layer]]\nreveal = 5\nsmaller = 10";
         let resolved = Job::read(text, Syntax::Toml).unwrap().resolve();
-        let mat = resolved.mat.unwrap();
+        let mat = resolved.value.unwrap();
         Placement::new(&mat, &mat.layers[1], from_back).at(Point::new(1000.0, 2000.0)).turned(turned)
     }
 

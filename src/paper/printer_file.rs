@@ -4,6 +4,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::{Paper, Printer, Stretch};
+use crate::checked::Checked;
 use crate::job::{self, Measure, ReadError, Scope, Syntax};
 use crate::length::{self, Ruler, Unit};
 use crate::problem::{KeyPath, Problem};
@@ -89,13 +90,11 @@ impl WrittenPrinter {
         job::read_described(text, syntax)
     }
 
-    /// Works out the printer, with warnings.
+    /// Works out the printer.
     ///
-    /// # Errors
-    ///
-    /// Returns every problem if one of them is an error: what is not a length or a paper, a bar shorter than 50 mm, or
-    /// one that is off by more than 5 %. Above 2 % there is a warning.
-    pub fn resolve(&self) -> Result<(Printer, Vec<Problem>), Vec<Problem>> {
+    /// Errors are what is not a length or a paper, a bar shorter than 50 mm, or one that is off by more than 5 %. Above 2 %
+    /// there is a warning.
+    pub fn resolve(&self) -> Checked<Printer> {
         let unit = self.unit.unwrap_or(Unit::Millimetre);
         let root = Scope::root(Some(unit), Ruler::usual(unit));
         let mut problems: Vec<Problem> = root.key("name").bad_name(&self.name).into_iter().collect();
@@ -112,10 +111,7 @@ impl WrittenPrinter {
             bar.as_ref().map_or(1.0, |bar| bar.stretch(&bars.key(key), &mut problems))
         };
         let stretch = Stretch { across: stretch("short", &self.bars.short), down: stretch("long", &self.bars.long) };
-        if problems.iter().any(Problem::is_error) {
-            return Err(problems);
-        }
-        Ok((Printer { name: self.name.clone(), paper, margin, stretch }, problems))
+        Checked::if_sound(Printer { name: self.name.clone(), paper, margin, stretch }, problems)
     }
 
     /// Returns the profile as a TOML file that [`WrittenPrinter::read`] reads back.
@@ -189,12 +185,15 @@ fn kept<T>(value: Result<T, Problem>, problems: &mut Vec<Problem>) -> Option<T> 
 #[cfg(test)]
 mod tests {
     use super::{PRINTER_STARTER, WrittenPrinter};
+    use crate::checked::Checked;
     use crate::job::Syntax;
     use crate::paper::{Printer, Stretch};
     use crate::problem::Problem;
 
     fn resolve(text: &str) -> Result<(Printer, Vec<Problem>), Vec<Problem>> {
-        WrittenPrinter::read(text, Syntax::Toml).unwrap_or_else(|error| panic!("{text}: {error}")).resolve()
+        let written = WrittenPrinter::read(text, Syntax::Toml).unwrap_or_else(|error| panic!("{text}: {error}"));
+        let Checked { value, problems } = written.resolve();
+        value.ok_or_else(|| problems.clone()).map(|printer| (printer, problems))
     }
 
     fn short_bar(measured: f64) -> String {
@@ -234,11 +233,10 @@ mod tests {
     #[test]
     fn the_starter_is_a_printer_that_prints_true_and_is_read_back() {
         let written = WrittenPrinter::read(PRINTER_STARTER, Syntax::Toml);
-        assert!(
-            written
-                .as_ref()
-                .is_ok_and(|written| written.resolve().is_ok_and(|(p, w)| p.stretch == Stretch::NONE && w.is_empty()))
-        );
+        assert!(written.as_ref().is_ok_and(|written| {
+            let Checked { value, problems } = written.resolve();
+            value.is_some_and(|printer| printer.stretch == Stretch::NONE) && problems.is_empty()
+        }));
         let again = written.as_ref().map(|written| WrittenPrinter::read(&written.to_toml(), Syntax::Toml));
         assert_eq!(again.ok().and_then(Result::ok), written.ok());
     }

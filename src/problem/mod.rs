@@ -10,8 +10,10 @@ use serde::{Deserialize, Serialize};
 
 use crate::length::LengthError;
 
+mod codes;
 mod number;
 
+pub use codes::{PROBLEM_CODES, ProblemCode};
 pub use number::{NumberUnit, ProblemNumber};
 
 /// How bad a problem is.

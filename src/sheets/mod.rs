@@ -19,13 +19,13 @@
 //! let request = Request {
 //!     name: "Spring show".to_owned(),
 //!     ruler: order.ruler(),
-//!     blanks: order.resolve(&mut problems),
-//!     shelf: stock.resolve(order.ruler(), &mut problems),
+//!     blanks: order.resolve().take(&mut problems).unwrap(),
+//!     shelf: stock.resolve(order.ruler()).take(&mut problems).unwrap(),
 //!     fallout: Vec::new(),
 //!     trim: Ratio::ZERO,
 //!     turnable: true,
 //! };
-//! let prepared = request.prepare(&mut problems).ok_or("see the problems")?;
+//! let prepared = request.prepare().take(&mut problems).ok_or("see the problems")?;
 //! let plan = prepared.plan(&Effort::default(), &mut |_, _| ControlFlow::Continue(()));
 //!
 //! assert!(plan.is_complete());

@@ -4,6 +4,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::{Blank, BoardName};
+use crate::checked::Checked;
 use crate::colour::ColourTable;
 use crate::job::{
     self, BoardKey, OneOrMany, ReadError, Scope, SizeMeasure, Syntax, WrittenBoard, check_ranges, doubtful_lengths,
@@ -94,9 +95,10 @@ impl Order {
         self.ruler_parts.and_then(|parts| Ruler::new(unit, parts)).unwrap_or(Ruler::usual(unit))
     }
 
-    /// Works out the blanks; whatever is wrong with one of them is added to the problems.
-    #[must_use]
-    pub fn resolve(&self, problems: &mut Vec<Problem>) -> Vec<Blank> {
+    /// Works out the blanks; those with which something is wrong are left out.
+    pub fn resolve(&self) -> Checked<Vec<Blank>> {
+        let mut found = Vec::new();
+        let problems = &mut found;
         let scope = Scope::root(self.unit, self.ruler());
         problems.extend(read_ruler(scope.ruler().unit(), self.ruler_parts).err());
         problems.extend(doubtful_lengths(self));
@@ -122,7 +124,7 @@ impl Order {
                 (Err(found), _) => problems.extend(found),
             }
         }
-        blanks
+        Checked { value: Some(blanks), problems: found }
     }
 
     fn blank(&self, written: &WrittenBlank, index: usize, place: &Scope) -> Result<Blank, Vec<Problem>> {

@@ -313,7 +313,7 @@ mod tests {
     fn reads_what_spreadsheets_write() {
         let order = Order::read_csv(GOOD, &Columns::default()).unwrap();
         let mut problems = Vec::new();
-        let blanks = order.resolve(&mut problems);
+        let blanks = order.resolve().take(&mut problems).unwrap();
         assert_eq!(problems, []);
         let found: Vec<_> = blanks
             .iter()
@@ -327,7 +327,7 @@ mod tests {
         let columns = if columns.is_empty() { Columns::default() } else { Columns::parse(columns).unwrap() };
         let order = Order { unit: Some(crate::length::Unit::Millimetre), ..Order::read_csv(text, &columns).unwrap() };
         let mut problems = Vec::new();
-        let blanks = order.resolve(&mut problems);
+        let blanks = order.resolve().take(&mut problems).unwrap();
         assert_eq!(problems, [], "{text}");
         blanks.into_iter().map(|blank| (blank.size.map(|side| side.to_f64()), blank.quantity, blank.name)).collect()
     }

@@ -4,6 +4,7 @@ use super::by_board::{OfBoard, by_board};
 use super::cutting::{Piece, Rules, Size, Stock as Source, Task};
 use super::shelf::{Entry, Origin, Price, Shelf, mixed_prices};
 use super::{Blank, BoardName, Fallout, Grid};
+use crate::checked::Checked;
 use crate::length::{Ratio, Ruler};
 use crate::problem::{KeyPath, Problem};
 
@@ -81,9 +82,10 @@ const MOST_PIECES: u64 = 10_000;
 impl Request {
     /// Brings all lengths to one grid and sorts blanks and stock by board.
     ///
-    /// Returns `None` if a problem with the stock is an error; problems have their place in the stock file.
-    #[must_use]
-    pub fn prepare(mut self, problems: &mut Vec<Problem>) -> Option<Prepared> {
+    /// Problems have their place in the stock file.
+    pub fn prepare(mut self) -> Checked<Prepared> {
+        let mut found = Vec::new();
+        let problems = &mut found;
         self.add_built_in(problems);
         let boards = by_board(&self.blanks, problems);
         self.add_fallout();
@@ -100,19 +102,12 @@ impl Request {
             );
         }
         for board in boards {
-            let found = self.task(board, grid, &mut items, problems);
-            tasks.push(found);
+            tasks.push(self.task(board, grid, &mut items, problems));
         }
         self.refuse_shared(&tasks, problems);
-        (!problems.iter().any(Problem::is_error)).then(|| Prepared {
-            name: self.name,
-            ruler: self.ruler,
-            grid,
-            items,
-            boards: tasks,
-            kerf: grid.up(self.shelf.kerf),
-            shelf: self.shelf,
-        })
+        let kerf = grid.up(self.shelf.kerf);
+        let Self { name, ruler, shelf, .. } = self;
+        Checked::if_sound(Prepared { name, ruler, grid, items, boards: tasks, kerf, shelf }, found)
     }
 
     /// Adds sheets as they are commonly sold for every board of which the stock lists none.

@@ -2,6 +2,7 @@
 
 use super::order::{exact_size, read_board};
 use super::{BoardName, Stock};
+use crate::checked::Checked;
 use crate::job::{Measure, Scope, SizeMeasure, WrittenBoard, check_ranges, doubtful_lengths};
 use crate::layout::SHEET_SIZES;
 use crate::length::{Ratio, Ruler, Unit};
@@ -111,7 +112,9 @@ impl Stock {
     /// `ruler` is that of the order: lengths in messages are shown on it, and its unit decides the smallest offcut if the
     /// stock names none.
     #[must_use]
-    pub fn resolve(&self, ruler: Ruler, problems: &mut Vec<Problem>) -> Shelf {
+    pub fn resolve(&self, ruler: Ruler) -> Checked<Shelf> {
+        let mut found = Vec::new();
+        let problems = &mut found;
         let scope = Scope::root(self.unit, ruler);
         problems.extend(doubtful_lengths(self));
         check_ranges(self, &scope, problems);
@@ -177,14 +180,15 @@ impl Stock {
                     .map(|entry| Entry { price: entry.price.or(Some(Price(0))), ..entry }),
             );
         }
-        Shelf {
+        let shelf = Shelf {
             entries,
             kerf,
             smallest_offcut: smallest_offcut.unwrap_or([Ratio::ONE; 2]),
             longest_cut,
             stages: self.stages,
             currency: self.currency.clone(),
-        }
+        };
+        Checked { value: Some(shelf), problems: found }
     }
 
     fn length(&self, length: Option<&Measure>, place: &Scope, problems: &mut Vec<Problem>) -> Ratio {

@@ -5,9 +5,9 @@ use serde::Serialize;
 use super::package_data::{BordersSummary, Extent, PackageSummary};
 use super::suggestions::{Suggestion, suggest};
 use super::tidy::tidy;
+use crate::checked::Checked;
 use crate::geometry::Outline;
 use crate::job::{Document, FoundProblem};
-use crate::layout::Resolved;
 use crate::length::Unit;
 use crate::mat::{Bevel, Board, Course, Fallout, Groove, Layer, Mat, Opening, RuledLine, Wash};
 
@@ -154,8 +154,8 @@ pub struct Outlined {
 impl MatSummary {
     /// Tells what became of a job.
     #[must_use]
-    pub fn new(name: &str, resolved: &Resolved) -> Self {
-        let mat = resolved.mat.as_ref();
+    pub fn new(name: &str, resolved: &Checked<Mat>) -> Self {
+        let mat = resolved.value.as_ref();
         Self {
             schema: SCHEMA,
             name: name.to_owned(),
@@ -174,7 +174,7 @@ impl MatSummary {
 
     /// Tells what became of a job whose text is at hand, so that problems have their places in it.
     #[must_use]
-    pub fn of_text(name: &str, resolved: &Resolved, text: &Document) -> Self {
+    pub fn of_text(name: &str, resolved: &Checked<Mat>, text: &Document) -> Self {
         let problems = text.found_all(&resolved.problems);
         Self { problems, ..Self::new(name, resolved) }
     }

@@ -4,8 +4,10 @@
 use std::fmt::Write;
 
 use backline::bench::{Calibration, Cutter, End, Lean, More, Record, Scale, Side, Stops, WrittenCutter};
+use backline::checked::Checked;
 use backline::job::Syntax;
 use backline::length::{Ruler, Unit};
+use backline::problem::Problem;
 
 /// Numbers that scatter like those of a person with a ruler, the same on every run (a 64-bit linear congruential
 /// generator with the constants of D. Knuth's MMIX).
@@ -136,9 +138,28 @@ fn record_by(cutter: &Cutter, plans: &[Plan], scatter: &mut Scatter, person: Per
     out
 }
 
-fn fit(text: &str, before: &Cutter) -> Result<Calibration, Vec<String>> {
+/// What was fitted, with what is doubtful about it.
+#[derive(Debug)]
+struct Fitted {
+    calibration: Calibration,
+    warnings: Vec<Problem>,
+}
+
+impl std::ops::Deref for Fitted {
+    type Target = Calibration;
+
+    fn deref(&self) -> &Calibration {
+        &self.calibration
+    }
+}
+
+fn fit(text: &str, before: &Cutter) -> Result<Fitted, Vec<String>> {
     let record = Record::read(text, Syntax::Toml).unwrap_or_else(|error| panic!("{error}\n{text}"));
-    record.calibrate(before).map_err(|problems| problems.iter().map(ToString::to_string).collect())
+    let Checked { value, problems } = record.calibrate(before);
+    match value {
+        Some(calibration) => Ok(Fitted { calibration, warnings: problems }),
+        None => Err(problems.iter().map(ToString::to_string).collect()),
+    }
 }
 
 #[track_caller]
@@ -179,7 +200,7 @@ fn exact_measurements_give_the_faults_exactly() {
 fn a_calibrated_cutter_cuts_what_was_wanted() {
     let cutter = faulty(Lean::TowardGuide, Side::Left, End::Far);
     let text = record(&cutter, &plans(), &mut Scatter(7), 0.05);
-    let found = fit(&text, &believed(&cutter)).unwrap().cutter;
+    let found = fit(&text, &believed(&cutter)).unwrap().calibration.cutter;
     for wanted in [30.0, 55.5, 76.2, 95.0] {
         // Half of the 0.5 mm mark, and the scatter of the fit.
         let setting = found.set_guide(wanted);
@@ -368,7 +389,8 @@ fn a_profile_knows_what_it_knows() {
     let cutter = faulty(Lean::TowardGuide, Side::Left, End::Far);
     let text = record(&cutter, &plans(), &mut Scatter(11), 0.1);
     let calibration = fit(&text, &believed(&cutter)).unwrap();
-    let again = WrittenCutter::read(&calibration.cutter.to_toml(&[]), Syntax::Toml).unwrap().resolve().unwrap();
+    let again =
+        WrittenCutter::read(&calibration.cutter.to_toml(&[]), Syntax::Toml).unwrap().resolve().into_result().unwrap();
     let known = again.known.guide.unwrap();
     assert_near(known.from, 25.0, 1e-9);
     assert_near(known.to, 100.0, 1e-9);

@@ -10,6 +10,7 @@ use backline::bench::{
     TroubleTable, WrittenCutter, record_form,
 };
 use backline::bench::{calibration_pages, draw_test_piece, square_picture};
+use backline::checked::Checked;
 use backline::formats::{Options, Source, format, svg_page};
 use backline::job::{FoundProblem, Syntax};
 use backline::length::{Ruler, Unit};
@@ -28,7 +29,7 @@ fn text_of(path: &str) -> String {
 
 fn cutter(folder: &str) -> Cutter {
     let text = text_of(&format!("{folder}/cutter.toml"));
-    WrittenCutter::read(&text, Syntax::Toml).unwrap().resolve().unwrap()
+    WrittenCutter::read(&text, Syntax::Toml).unwrap().resolve().into_result().unwrap()
 }
 
 fn json(value: &impl serde::Serialize) -> Vec<u8> {
@@ -43,7 +44,7 @@ fn form() -> Vec<File> {
     for piece in &pieces {
         let stem = format!("form/test-piece-{}", piece.number);
         files.push((format!("{stem}.toml"), toml::to_string(&piece.job()).unwrap().into_bytes()));
-        let drawing = draw_test_piece(piece).unwrap();
+        let drawing = draw_test_piece(piece).into_result().unwrap();
         for name in ["svg", "pdf"] {
             let bytes = format(name).unwrap().export(&Source::new(&drawing, &Options::default())).unwrap().bytes;
             files.push((format!("{stem}.{name}"), bytes));
@@ -59,16 +60,18 @@ fn fitted(folder: &str) -> Vec<File> {
         problems.iter().map(|problem| format!("{problem}\n")).collect::<String>()
     };
     let file = |name: &str, bytes: Vec<u8>| (format!("{folder}/{name}"), bytes);
-    match record.calibrate(&cutter(folder)) {
-        Ok(calibration) => vec![
+    let Checked { value, problems } = record.calibrate(&cutter(folder));
+    let found = problems.iter().map(FoundProblem::new).collect();
+    match value {
+        Some(calibration) => vec![
             file("picture.svg", svg_page(&calibration_pages(&calibration, Size::new(210.0, 297.0))[0]).bytes),
-            file("report.txt", (lines(&calibration.warnings) + &calibration.describe()).into_bytes()),
-            file("report.json", json(&CalibrationReport::new(&calibration))),
+            file("report.txt", (lines(&problems) + &calibration.describe()).into_bytes()),
+            file("report.json", json(&CalibrationReport::new(&calibration, found))),
             file("profile.toml", calibration.cutter.to_toml(&calibration.remarks()).into_bytes()),
         ],
-        Err(problems) => vec![
+        None => vec![
             file("problems.txt", lines(&problems).into_bytes()),
-            file("report.json", json(&CalibrationReport::refused(problems.iter().map(FoundProblem::new).collect()))),
+            file("report.json", json(&CalibrationReport::refused(found))),
         ],
     }
 }

@@ -28,7 +28,7 @@ fn settings(folder: &Path) -> Settings {
     let resolved = job.resolve();
     let mat = resolved.sound().unwrap_or_else(|| panic!("{}: {:?}", folder.display(), resolved.problems));
     let cutter = match fs::read_to_string(folder.join("cutter.toml")) {
-        Ok(text) => WrittenCutter::read(&text, Syntax::Toml).unwrap().resolve().unwrap(),
+        Ok(text) => WrittenCutter::read(&text, Syntax::Toml).unwrap().resolve().into_result().unwrap(),
         Err(_) => Cutter::usual(mat.ruler),
     };
     Settings { sheet: Some(Size::new(812.8, 1016.0)), ..Settings::new(mat, &cutter, Assembly::Taped) }

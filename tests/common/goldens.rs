@@ -3,10 +3,10 @@
 
 use std::path::{Path, PathBuf};
 
+use backline::checked::Checked;
 use backline::drawing::Drawing;
 use backline::formats::{Exporter, Options, Source, drawing_formats};
 use backline::job::{Job, Syntax};
-use backline::layout::Resolved;
 use backline::mat::{Layer, Mat};
 use backline::summary::MatSummary;
 use backline::view::{VIEWS, View};
@@ -28,7 +28,7 @@ fn is_kept(view: &str, format: &dyn Exporter) -> bool {
 #[derive(Debug)]
 pub(crate) struct Golden {
     pub(crate) folder: PathBuf,
-    pub(crate) resolved: Resolved,
+    pub(crate) resolved: Checked<Mat>,
 }
 
 /// One drawing of a golden folder.

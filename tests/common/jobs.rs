@@ -1,15 +1,15 @@
 //! Jobs written in a test, worked out through the public door.
 #![allow(dead_code, reason = "each test program uses a part of it")]
 
+use backline::checked::Checked;
 use backline::job::{Job, Syntax};
-use backline::layout::Resolved;
 use backline::mat::Mat;
 
 /// Millimetres in an inch.
 pub(crate) const INCH: f64 = 25.4;
 
 /// Reads and resolves a job; it may have problems.
-pub(crate) fn resolve(job: &str) -> Resolved {
+pub(crate) fn resolve(job: &str) -> Checked<Mat> {
     Job::read(job, Syntax::guess(job)).unwrap_or_else(|error| panic!("{error}\n{job}")).resolve()
 }
 
@@ -17,7 +17,7 @@ pub(crate) fn resolve(job: &str) -> Resolved {
 pub(crate) fn mat(job: &str) -> Mat {
     let resolved = resolve(job);
     assert!(resolved.sound().is_some(), "{:#?}\n{job}", resolved.problems);
-    resolved.mat.unwrap()
+    resolved.value.unwrap()
 }
 
 /// Checks a number against an expected one.

@@ -3,16 +3,16 @@
 
 use std::path::{Path, PathBuf};
 
+use backline::checked::Checked;
 use backline::formats::format_of;
 use backline::job::{Job, Syntax};
-use backline::layout::Resolved;
-use backline::machine::{Machine, Planned, STARTERS, Starter, WrittenMachine};
+use backline::machine::{Machine, STARTERS, Starter, WrittenMachine};
 use backline::mat::Mat;
 
 /// One golden folder.
 pub(crate) struct Golden {
     pub(crate) folder: PathBuf,
-    pub(crate) resolved: Resolved,
+    pub(crate) resolved: Checked<Mat>,
     /// The machines that come with the program, and those of the folder.
     pub(crate) machines: Vec<Machine>,
 }
@@ -56,11 +56,11 @@ impl Golden {
         for (index, layer) in mat.layers.iter().enumerate() {
             let board = if mat.layers.len() == 1 { String::new() } else { format!("{}-", index + 1) };
             for machine in &self.machines {
-                let Planned { program, problems } = machine.plan(mat, layer);
+                let Checked { value: program, problems } = machine.plan(mat, layer);
                 let mut words: String = problems.iter().map(|problem| format!("{problem}\n")).collect();
                 let stem = format!("{board}{}", machine.name);
                 if let Some(program) = program.filter(|program| !program.passes.is_empty()) {
-                    let format = format_of(machine).unwrap();
+                    let format = format_of(machine).into_result().unwrap();
                     match format.write(&program, machine) {
                         Ok(written) => {
                             words.extend(written.notes.iter().map(|note| format!("note: {note}\n")));
@@ -88,5 +88,5 @@ fn read_machine(path: &Path) -> Machine {
     let written =
         WrittenMachine::read(&text, Syntax::Toml).unwrap_or_else(|error| panic!("{}: {error}", path.display()));
     let name = path.file_stem().unwrap().to_string_lossy();
-    written.resolve(&name).unwrap_or_else(|problems| panic!("{}: {problems:?}", path.display()))
+    written.resolve(&name).into_result().unwrap_or_else(|problems| panic!("{}: {problems:?}", path.display()))
 }

@@ -16,11 +16,11 @@ use kurbo::{Point, Rect, Size};
 pub(crate) fn prepare<'m>(mats: &'m [Mat], stock: &str, machines: &[&Machine]) -> PreparedNest<'m> {
     let mut problems: Vec<Problem> = Vec::new();
     let stock = Stock::read(stock, Syntax::Toml).unwrap_or_else(|error| panic!("{error}\n{stock}"));
-    let shelf = stock.resolve(mats[0].ruler, &mut problems);
+    let shelf = stock.resolve(mats[0].ruler).take(&mut problems).unwrap();
     let area = |sheet: Size| {
         machines.iter().try_fold(sheet.to_rect(), |all, machine| Some(all.intersect(machine.usable_area(sheet)?)))
     };
-    let prepared = NestRequest::new("Spring show", mats, shelf).prepare(&area, &mut problems);
+    let prepared = NestRequest::new("Spring show", mats, shelf).prepare(&area).take(&mut problems);
     prepared.unwrap_or_else(|| panic!("{problems:#?}"))
 }
 

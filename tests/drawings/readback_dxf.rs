@@ -232,9 +232,10 @@ fn a_profile_leaves_the_unit_out_and_takes_polylines_apart() {
     let written = |format: &str, keys: &str| {
         let text = format!("format = '{format}'\n{keys}\n[tools.cut]\n[tools.edge]\n");
         let profile = WrittenMachine::read(&text, backline::job::Syntax::Toml).unwrap();
-        let machine: Machine = profile.resolve("test").unwrap();
-        let program = machine.plan(mat, &mat.layers[0]).program.unwrap();
-        let bytes = backline::formats::format_of(&machine).unwrap().write(&program, &machine).unwrap().bytes;
+        let machine: Machine = profile.resolve("test").into_result().unwrap();
+        let program = machine.plan(mat, &mat.layers[0]).value.unwrap();
+        let bytes =
+            backline::formats::format_of(&machine).into_result().unwrap().write(&program, &machine).unwrap().bytes;
         let (_, made) = crate::common::machine_reader::read_dxf(&bytes, 1.0);
         let mut kinds: Vec<&str> = made.iter().map(|made| made.kind).collect();
         kinds.sort_unstable();

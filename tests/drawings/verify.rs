@@ -42,11 +42,10 @@ fn files_of_every_machine_are_read_back() {
         let mat = golden.mat();
         for machine in &golden.machines {
             for layer in &mat.layers {
-                let Some(program) = machine.plan(mat, layer).program.filter(|program| !program.passes.is_empty())
-                else {
+                let Some(program) = machine.plan(mat, layer).value.filter(|program| !program.passes.is_empty()) else {
                     continue;
                 };
-                let format = format_of(machine).unwrap();
+                let format = format_of(machine).into_result().unwrap();
                 let Ok(written) = format.write(&program, machine) else { continue };
                 let verified = verify_program(&written.bytes, format.extension(), &program, machine)
                     .unwrap_or_else(|error| panic!("{} {}: {error}", golden.name(), machine.name));
@@ -65,7 +64,7 @@ fn plain() -> (Drawing, Program, Machine) {
     let layer = mat.layers.first().unwrap();
     let machine = Machine::starter("drag-knife-router").unwrap();
     let cut = VIEWS.iter().find(|view| view.name == "cut").unwrap();
-    (cut.draw(mat, layer), machine.plan(mat, layer).program.unwrap(), machine)
+    (cut.draw(mat, layer), machine.plan(mat, layer).value.unwrap(), machine)
 }
 
 /// Adds a stroke that nobody asked for.
@@ -83,7 +82,7 @@ fn an_altered_file_is_noticed() {
     let altered = with_stroke(&svg, "</svg>", "<path d=\"M1 1L9 30\"/>");
     let verified = verify_drawing(&altered, "svg", &drawing, &options).unwrap();
     assert!(!verified.agrees(), "{verified:?}");
-    let nc = format_of(&machine).unwrap().write(&program, &machine).unwrap().bytes;
+    let nc = format_of(&machine).into_result().unwrap().write(&program, &machine).unwrap().bytes;
     let altered = with_stroke(&nc, "G0 X0 Y0", "G1 Z-1\nG1 X-30 Y-30\nG0 Z5\n");
     let verified = verify_program(&altered, "nc", &program, &machine).unwrap();
     assert!(verified.farthest.is_some_and(|farthest| farthest.distance > 20.0) && !verified.agrees(), "{verified:?}");

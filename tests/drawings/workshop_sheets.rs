@@ -5,9 +5,10 @@ use std::collections::BTreeSet;
 
 use crate::common::jobs::resolve;
 use crate::common::random_jobs::random_job;
+use backline::checked::Checked;
 use backline::drawing::{ABOVE_CAPS, BELOW_BASELINE, Drawing, Lettering, Mark, Role, Text};
 use backline::job::{Job, Syntax};
-use backline::layout::Resolved;
+use backline::mat::Mat;
 use backline::workshop::{Letterhead, pages};
 use kurbo::{Point, Rect, Size};
 
@@ -17,7 +18,7 @@ const MARGIN: f64 = backline::page::MARGIN;
 /// Rounding of sums of millimetres.
 const HAIR: f64 = 1e-6;
 
-fn draw(resolved: &Resolved, paper: Size) -> Vec<Drawing> {
+fn draw(resolved: &Checked<Mat>, paper: Size) -> Vec<Drawing> {
     let mat = resolved.sound().unwrap_or_else(|| panic!("{:?}", resolved.problems));
     pages(&[(mat, &resolved.problems)], &Letterhead { paper, margin: MARGIN })
 }
@@ -259,7 +260,7 @@ fn many_notes_go_on_to_further_pages() {
 
 #[test]
 fn several_mats_have_a_cover_that_names_their_pages() {
-    let jobs: Vec<Resolved> = (0..120)
+    let jobs: Vec<Checked<Mat>> = (0..120)
         .map(|index| resolve(&format!("name = 'Job {index}'\nunit = 'in'\nframe = [16, 20]\nopening.art = [8, 10]")))
         .collect();
     let mats: Vec<_> = jobs.iter().map(|job| (job.sound().unwrap(), job.problems.as_slice())).collect();

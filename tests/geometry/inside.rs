@@ -5,14 +5,15 @@ use std::fmt::Write;
 
 use crate::common::jobs::{assert_near, resolve};
 use crate::common::random::Random;
+use backline::checked::Checked;
 use backline::geometry::{Outline, Relation, Segment, clearance, relation};
-use backline::layout::Resolved;
+use backline::mat::Mat;
 use kurbo::{Point, Vec2};
 
 /// What is refused wrongly if an opening is not taken to lie inside the one of which it is a parallel.
 const WRONG: [&str; 2] = ["not-inside", "hidden-bevel"];
 
-fn codes(resolved: &Resolved) -> Vec<&'static str> {
+fn codes(resolved: &Checked<Mat>) -> Vec<&'static str> {
     resolved.problems.iter().map(|problem| problem.code).collect()
 }
 

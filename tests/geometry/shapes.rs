@@ -9,16 +9,16 @@
 
 use std::f64::consts::{PI, SQRT_2, TAU};
 
+use backline::checked::Checked;
 use backline::geometry::{Outline, Segment};
 use backline::job::{Job, Syntax};
-use backline::layout::Resolved;
 use backline::mat::Mat;
 use kurbo::{Point, Size, Vec2};
 
 /// A board of 1.5 mm under a blade of 45 degrees: the bevel is as wide.
 const BEVEL: f64 = 1.5;
 
-fn resolve(opening: &str) -> Resolved {
+fn resolve(opening: &str) -> Checked<Mat> {
     let job = format!("unit = 'mm'\nborder = 60\nboard.thickness = 1.5\n[opening]\n{opening}");
     Job::read(&job, Syntax::Toml).unwrap_or_else(|errors| panic!("{opening}: {errors:?}")).resolve()
 }
@@ -26,7 +26,7 @@ fn resolve(opening: &str) -> Resolved {
 fn mat(opening: &str) -> Mat {
     let resolved = resolve(opening);
     assert!(resolved.sound().is_some(), "{opening}: {:?}", resolved.problems);
-    resolved.mat.unwrap()
+    resolved.value.unwrap()
 }
 
 /// The sight outline and the outline on the face, which lies outside it by the bevel.
@@ -278,7 +278,7 @@ fn quarter_turns_are_exact_and_carry_the_art() {
     assert_near(sight.y0 - art.y0, 2.0, "top");
     assert_near(sight.x0 - art.x0, 3.0, "left");
     assert_near(art.y1 - sight.y1, 1.0, "bottom");
-    let square_on = resolve("size = [60, 60]\nturn = 45").mat.unwrap();
+    let square_on = resolve("size = [60, 60]\nturn = 45").value.unwrap();
     assert_near(square_on.layers[0].openings[0].sight.size().width, 60.0 * SQRT_2, "corner to corner");
 }
 

@@ -172,14 +172,17 @@ fn orders_and_stock_speak_the_same_words() {
     let order = |board: &str| {
         let text = format!("unit = 'in'\n[[blank]]\nsize = [8, 10]\nboard = {board}\n");
         let mut problems = Vec::new();
-        let blanks = Order::read(&text, Syntax::Toml).unwrap().resolve(&mut problems);
+        let blanks = Order::read(&text, Syntax::Toml).unwrap().resolve().take(&mut problems).unwrap();
         (blanks, problems)
     };
     let stock = |board: &str| {
         let text = format!("unit = 'in'\n[[sheet]]\nsize = [32, 40]\nboard = {board}\n");
         let stock = Stock::read(&text, Syntax::Toml).unwrap();
         let mut problems = Vec::new();
-        (stock.resolve(backline::length::Ruler::usual(backline::length::Unit::Inch), &mut problems), problems)
+        (
+            stock.resolve(backline::length::Ruler::usual(backline::length::Unit::Inch)).take(&mut problems).unwrap(),
+            problems,
+        )
     };
     for board in ["'white 2297'", "'4 ply 8 ply'", "'double white'", "{ name = '8-ply', thickness = '1.4 mm' }"] {
         let (job, blanks, sheets) = (refused(board), order(board), stock(board));
@@ -211,13 +214,13 @@ fn orders_and_stock_speak_the_same_words() {
 fn a_spreadsheet_says_the_thickness_of_a_name_with_a_figure() {
     let text = "size,board,thickness\n8 x 10 in,white 2297,4-ply\n8 x 10 in,8-ply rag,\n8 x 10 in,,1.4 mm\n";
     let mut problems = Vec::new();
-    let blanks = Order::read_csv(text, &Default::default()).unwrap().resolve(&mut problems);
+    let blanks = Order::read_csv(text, &Default::default()).unwrap().resolve().take(&mut problems).unwrap();
     assert_eq!(problems, []);
     let thick: Vec<_> = blanks.iter().map(|blank| blank.board.thickness.mm()).collect();
     assert_eq!(thick, [Some(1.5875), Some(3.175), Some(1.4)]);
     let text = "name,size,board\nA,8 x 10 in,white 2297\n";
     let order = Order::read_csv(text, &Default::default()).unwrap();
-    assert!(order.resolve(&mut problems).is_empty());
+    assert!(order.resolve().take(&mut problems).unwrap().is_empty());
     let at = Order::locate_csv(text, &Default::default(), &problems[0].place).unwrap();
     assert_eq!(&text[at], "2297", "{problems:?}");
 }

@@ -122,7 +122,7 @@ fn an_overlap_that_hides_most_of_the_art_is_told() {
 fn orders_and_stocks_are_judged_by_the_same_table() {
     let of_order = |text: &str| {
         let mut problems = Vec::new();
-        let _ = Order::read(text, Syntax::Toml).unwrap().resolve(&mut problems);
+        let _ = Order::read(text, Syntax::Toml).unwrap().resolve().take(&mut problems).unwrap();
         problems.into_iter().find(|problem| CODES.contains(&problem.code))
     };
     let slip = of_order("unit = 'in'\n[[blank]]\nsize = [400, 500]").unwrap();
@@ -133,7 +133,7 @@ fn orders_and_stocks_are_judged_by_the_same_table() {
     let stock = Stock::read("unit = 'in'\nkerf = 3\nsheet = [{ size = [815, 1120] }]", Syntax::Toml).unwrap();
     let mut problems = Vec::new();
     let ruler = Order::read("unit = 'in'", Syntax::Toml).unwrap().ruler();
-    let _ = stock.resolve(ruler, &mut problems);
+    let _ = stock.resolve(ruler).take(&mut problems).unwrap();
     let told: Vec<String> =
         problems.iter().filter(|problem| CODES.contains(&problem.code)).map(ToString::to_string).collect();
     assert_eq!(told.len(), 3, "{told:?}");

@@ -48,7 +48,7 @@ pub(crate) fn of_order(text: &str) -> Option<Told> {
         Err(error) => Some(Told::unreadable(text, &error)),
         Ok(order) => {
             let mut problems = Vec::new();
-            let _ = order.resolve(&mut problems);
+            let _ = order.resolve().take(&mut problems).unwrap();
             worst(text, syntax, &problems)
         }
     }
@@ -60,7 +60,10 @@ pub(crate) fn of_stock(text: &str) -> Option<Told> {
         Err(error) => Some(Told::unreadable(text, &error)),
         Ok(stock) => {
             let mut problems = Vec::new();
-            let _ = stock.resolve(backline::length::Ruler::usual(backline::length::Unit::Inch), &mut problems);
+            let _ = stock
+                .resolve(backline::length::Ruler::usual(backline::length::Unit::Inch))
+                .take(&mut problems)
+                .unwrap();
             worst(text, syntax, &problems)
         }
     }

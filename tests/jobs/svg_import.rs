@@ -4,16 +4,17 @@
 use std::collections::BTreeSet;
 use std::time::{Duration, Instant};
 
+use backline::checked::Checked;
 use backline::formats::{Options, Source, format};
 use backline::geometry::{Outline, Segment};
 use backline::job::{Job, ShapeChoice, SvgOutline, Syntax};
-use backline::layout::Resolved;
+use backline::mat::Mat;
 use backline::view::View;
 use kurbo::{Affine, BezPath, ParamCurve, Point, Rect, Shape, Vec2};
 use proptest::prelude::*;
 
 /// Resolves a job with one opening from an SVG file; `keys` are those of the shape beside `file`.
-fn resolved(svg: &[u8], keys: &str) -> Resolved {
+fn resolved(svg: &[u8], keys: &str) -> Checked<Mat> {
     let text = format!("unit = \"mm\"\nborder = 50\nopening.shape.svg = {{ file = \"a.svg\"{keys} }}\n");
     let mut job = Job::read(&text, Syntax::Toml).unwrap();
     job.load_outlines(&mut |file| {
@@ -26,7 +27,7 @@ fn resolved(svg: &[u8], keys: &str) -> Resolved {
 fn sight(svg: &str, keys: &str) -> Outline {
     let resolved = resolved(svg.as_bytes(), keys);
     assert!(resolved.sound().is_some(), "{:?}", resolved.problems);
-    resolved.mat.unwrap().layers[0].openings[0].sight.clone()
+    resolved.value.unwrap().layers[0].openings[0].sight.clone()
 }
 
 fn page(content: &str) -> String {
@@ -74,7 +75,7 @@ fn all_closed_paths_are_openings_in_their_places() {
     let bounds = |keys: &str| -> Vec<Rect> {
         let resolved = resolved(svg.as_bytes(), keys);
         assert!(resolved.sound().is_some(), "{:?}", resolved.problems);
-        let mat = resolved.mat.unwrap();
+        let mat = resolved.value.unwrap();
         let openings = &mat.layers[0].openings;
         assert!(openings.iter().enumerate().all(|(index, opening)| opening.number == index + 1));
         openings.iter().map(|opening| opening.sight.bounds()).collect()
@@ -193,7 +194,7 @@ fn our_own_cut_path_comes_back() {
     ] {
         let text =
             format!("unit = \"mm\"\nname = \"a\"\nborder = 60\n[opening]\nsize = [271.3, 203.7]\nshape = {shape}\n");
-        let mat = Job::read(&text, Syntax::Toml).unwrap().resolve().mat.unwrap();
+        let mat = Job::read(&text, Syntax::Toml).unwrap().resolve().value.unwrap();
         let drawing = View::by_name("cut-face").unwrap().draw(&mat, &mat.layers[0]);
         let svg = format("svg").unwrap().export(&Source::new(&drawing, &Options::default())).unwrap();
         let svg = String::from_utf8(svg.bytes).unwrap();
@@ -218,7 +219,7 @@ fn both_ways(a: &Outline, b: &Outline) -> f64 {
 }
 
 /// Returns the first error in words; empty if there is none.
-fn problem(resolved: &Resolved) -> String {
+fn problem(resolved: &Checked<Mat>) -> String {
     let error = resolved.problems.iter().find(|problem| problem.is_error());
     error.map(|error| format!("{}; {}", error.message, error.help)).unwrap_or_default()
 }
@@ -311,7 +312,7 @@ fn a_program_without_files_sets_the_path_itself() {
     shape.set_path(kurbo::Circle::new((7.0, 7.0), 30.0).to_path(0.1));
     let mut job = Job::read("border = \"50 mm\"\n[opening]\n", Syntax::Toml).unwrap();
     job.opening[0].shape = ShapeChoice::SvgOutline(shape);
-    let mat = job.resolve().mat.unwrap();
+    let mat = job.resolve().value.unwrap();
     assert_size(&mat.layers[0].openings[0].sight, 60.0, 60.0);
 }
 

@@ -11,17 +11,17 @@ fn planned(order: &str) -> (Unit, Vec<String>) {
     let order = Order::read(order, Syntax::Toml).unwrap();
     let mut problems = Vec::new();
     let ruler = order.ruler();
-    let blanks = order.resolve(&mut problems);
+    let blanks = order.resolve().take(&mut problems).unwrap();
     let request = Request {
         name: "units".into(),
         ruler,
         blanks,
-        shelf: Stock::default().resolve(ruler, &mut problems),
+        shelf: Stock::default().resolve(ruler).take(&mut problems).unwrap(),
         fallout: Vec::new(),
         trim: backline::length::Ratio::ZERO,
         turnable: true,
     };
-    let prepared = request.prepare(&mut problems).unwrap_or_else(|| panic!("{problems:?}"));
+    let prepared = request.prepare().take(&mut problems).unwrap_or_else(|| panic!("{problems:?}"));
     let sheets = prepared.shelf.entries.iter().map(|entry| {
         let [width, height] = entry.size.map(backline::length::Ratio::to_f64);
         ruler.show_size(width, height)
@@ -84,6 +84,6 @@ fn a_fraction_that_may_lack_a_space_is_warned_of_at_its_place() {
     assert_eq!(doubtful, ["31/4", "11/4"], "{problems:?}");
     let order = Order::read("unit = 'in'\n[[blank]]\nsize = ['101/2', '13']\n", Syntax::Toml).unwrap();
     let mut problems = Vec::new();
-    assert_eq!(order.resolve(&mut problems).len(), 1);
+    assert_eq!(order.resolve().take(&mut problems).unwrap().len(), 1);
     assert!(problems[0].help.contains("10 1/2") && problems[0].place.path.to_string() == "blank[0].size[0]");
 }

@@ -119,7 +119,7 @@ fn with_pictures(job: &str) -> (Mat, Vec<Problem>) {
         _ => Err("there is no such file".to_owned()),
     });
     let resolved = job.resolve();
-    (resolved.mat.unwrap(), resolved.problems)
+    (resolved.value.unwrap(), resolved.problems)
 }
 
 #[test]

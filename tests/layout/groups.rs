@@ -12,7 +12,7 @@ const INCH: f64 = 25.4;
 fn mat(job: &str) -> Mat {
     let resolved = Job::read(job, Syntax::Toml).unwrap().resolve();
     assert!(resolved.sound().is_some(), "{:?}", resolved.problems);
-    resolved.mat.unwrap()
+    resolved.value.unwrap()
 }
 
 /// The sight openings in inches.

@@ -2,14 +2,15 @@
 #![allow(clippy::unwrap_used, clippy::panic, clippy::indexing_slicing, reason = "a test fails by panicking")]
 
 use crate::common::jobs::{INCH, assert_near, mat, resolve};
-use backline::layout::Resolved;
+use backline::checked::Checked;
+use backline::mat::Mat;
 use backline::problem::{Problem, Severity};
 use proptest::prelude::*;
 use proptest::test_runner::RngSeed;
 
 /// Returns the one problem of a job with a code.
 #[track_caller]
-fn only<'r>(resolved: &'r Resolved, code: &str, job: &str) -> &'r Problem {
+fn only<'r>(resolved: &'r Checked<Mat>, code: &str, job: &str) -> &'r Problem {
     let found: Vec<&Problem> = resolved.problems.iter().filter(|problem| problem.code == code).collect();
     let [problem] = found[..] else { panic!("not one {code}: {:#?}\n{job}", resolved.problems) };
     problem
@@ -213,7 +214,7 @@ fn all_problems_are_told_at_once() {
     let errors = resolved.problems.iter().filter(|problem| problem.is_error());
     let places: Vec<String> = errors.map(|problem| problem.place.path.to_string()).collect();
     assert_eq!(places, ["opening[0].size", "opening[1].art", "opening[2].size[0]"], "{:#?}", resolved.problems);
-    assert!(resolved.mat.is_none());
+    assert!(resolved.value.is_none());
     // Warnings and errors of a mat that could be worked out come together too.
     let job = "unit = 'mm'\nouter = [200, 200]\n[[opening]]\nsize = [80, 180]\nat = { left = 4, top = 10 }\n\
                [[opening]]\nsize = [80, 100]\nat = { left = 82, top = 10 }\n\

@@ -149,8 +149,9 @@ fn a_ratio_goes_with_borders_of_one_direction() {
     for (found, expected) in borders(&mat, INCH).into_iter().zip([4.0, 4.0, 5.0, 5.0]) {
         assert_near(found, expected, EXACT_MM);
     }
-    let mat =
-        resolve("unit = 'in'\nouter = [16, 20]\nborder = { top = 4, bottom = 6 }\nopening.ratio = '4:5'").mat.unwrap();
+    let mat = resolve("unit = 'in'\nouter = [16, 20]\nborder = { top = 4, bottom = 6 }\nopening.ratio = '4:5'")
+        .value
+        .unwrap();
     for (found, expected) in borders(&mat, INCH).into_iter().zip([4.0, 4.0, 4.0, 6.0]) {
         assert_near(found, expected, EXACT_MM);
     }

@@ -397,7 +397,11 @@ fn a_mat_that_is_too_large_is_told_by_how_much_also_turned() {
 // ------------------------------------------------------------------------------------------------- machines
 
 fn machine(name: &str, text: &str) -> Machine {
-    WrittenMachine::read(text, Syntax::Toml).unwrap().resolve(name).unwrap_or_else(|problems| panic!("{problems:?}"))
+    WrittenMachine::read(text, Syntax::Toml)
+        .unwrap()
+        .resolve(name)
+        .into_result()
+        .unwrap_or_else(|problems| panic!("{problems:?}"))
 }
 
 /// Brings a point of a machine to the sheet, seen from the side that lies up.
@@ -508,7 +512,7 @@ fn every_machine_cuts_every_mat_at_its_place() {
             let nest = nest(&sound, &random_stock(seed), &[&machine]);
             for sheet in &nest.sheets {
                 let planned = machine.plan_sheet(sheet);
-                let program = planned.program.unwrap_or_else(|| panic!("{}: {:?}", machine.name, planned.problems));
+                let program = planned.value.unwrap_or_else(|| panic!("{}: {:?}", machine.name, planned.problems));
                 check_program(&machine, sheet, &program);
             }
         }
@@ -522,8 +526,8 @@ fn the_file_of_a_machine_read_by_others_is_the_program() {
         let machine = Machine::starter(name).unwrap();
         let nest = nest(&mats, EXACT_SHEET, &[&machine]);
         let sheet = &nest.sheets[0];
-        let program = machine.plan_sheet(sheet).program.unwrap();
-        let written = format_of(&machine).unwrap().write(&program, &machine).unwrap();
+        let program = machine.plan_sheet(sheet).value.unwrap();
+        let written = format_of(&machine).into_result().unwrap().write(&program, &machine).unwrap();
         let (_, made) = machine_reader::read_dxf(&written.bytes, machine.unit.millimetres);
         assert_eq!(made.len(), program.passes.iter().map(|pass| pass.strokes.len()).sum::<usize>());
         let from_back = machine.side_up == SideUp::Back;
@@ -569,7 +573,7 @@ fn a_sheet_as_large_as_the_bed_is_used_as_far_as_the_machine_reaches() {
                     check_quantities(&nest, &mats);
                     for sheet in &nest.sheets {
                         let planned = machine.plan_sheet(sheet);
-                        let program = planned.program.unwrap_or_else(|| panic!("{text}{size}: {:?}", planned.problems));
+                        let program = planned.value.unwrap_or_else(|| panic!("{text}{size}: {:?}", planned.problems));
                         check_program(&machine, sheet, &program);
                     }
                 }
@@ -594,7 +598,7 @@ fn edges_come_last_whatever_the_profile_says_and_that_is_said() {
     let planned = machine.plan_sheet(&nest.sheets[0]);
     let codes: Vec<&str> = planned.problems.iter().map(|problem| problem.code).collect();
     assert_eq!(codes, ["machine-order"]);
-    let program = planned.program.unwrap();
+    let program = planned.value.unwrap();
     let works: Vec<Work> = program.passes.iter().map(|pass| pass.tool.work).collect();
     assert_eq!(works, [Work::Cut, Work::Groove, Work::Edge]);
     check_program(&machine, &nest.sheets[0], &program);
@@ -618,10 +622,10 @@ fn a_cut_along_an_edge_does_not_run_on_into_another_mat() {
         "{}",
         problem.message
     );
-    check_program(&machine, &close.sheets[0], &planned.program.unwrap());
+    check_program(&machine, &close.sheets[0], &planned.value.unwrap());
     // With room between them nothing is short.
     let apart = nest(&mats, "unit = 'mm'\nkerf = 5\n[[sheet]]\nsize = [510, 400]", &[]);
     let planned = machine.plan_sheet(&apart.sheets[0]);
     assert_eq!(planned.problems, []);
-    check_program(&machine, &apart.sheets[0], &planned.program.unwrap());
+    check_program(&machine, &apart.sheets[0], &planned.value.unwrap());
 }

@@ -9,8 +9,9 @@ use std::path::{Path, PathBuf};
 
 use crate::common::kept::Kept;
 use crate::common::nests::nest;
+use backline::checked::Checked;
 use backline::formats::{Options, Source, format, format_of};
-use backline::machine::{Machine, Planned};
+use backline::machine::Machine;
 use backline::mat::Mat;
 use backline::sheets::{Nest, NestedSheet};
 use backline::view::View;
@@ -77,7 +78,7 @@ fn plan(nest: &Nest<'_>) -> String {
 }
 
 fn of_machine(machine: &Machine, sheet: &NestedSheet<'_>, stem: &str) -> Vec<(String, Vec<u8>)> {
-    let Planned { program, problems } = machine.plan_sheet(sheet);
+    let Checked { value: program, problems } = machine.plan_sheet(sheet);
     let mut seen: Vec<(usize, &str)> = Vec::new();
     let mut words = String::new();
     for board in &sheet.boards {
@@ -90,7 +91,7 @@ fn of_machine(machine: &Machine, sheet: &NestedSheet<'_>, stem: &str) -> Vec<(St
     words.extend(problems.iter().map(|problem| format!("{problem}\n")));
     let mut files = Vec::new();
     if let Some(program) = program.filter(|program| !program.passes.is_empty()) {
-        let format = format_of(machine).unwrap();
+        let format = format_of(machine).into_result().unwrap();
         let written = format.write(&program, machine).unwrap();
         words.extend(written.notes.iter().map(|note| format!("note: {note}\n")));
         files.push((format!("{stem}-{}.{}", machine.name, format.extension()), written.bytes));

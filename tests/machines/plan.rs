@@ -2,10 +2,11 @@
 #![allow(clippy::unwrap_used, clippy::panic, clippy::indexing_slicing, reason = "a test fails by panicking")]
 
 use crate::common::jobs::{assert_near, mat};
+use backline::checked::Checked;
 use backline::formats::format_of;
 use backline::geometry::{Flattening, Segment};
 use backline::job::{Job, Syntax};
-use backline::machine::{Machine, Pass, Planned, Program, Stroke, Work, WrittenMachine};
+use backline::machine::{Machine, Pass, Program, Stroke, Work, WrittenMachine};
 use backline::mat::Mat;
 use kurbo::{Point, Rect};
 
@@ -17,11 +18,11 @@ const REVERSE: &str = include_str!("../../golden-files/machines/reverse-over-sta
 fn machine(keys: &str) -> Machine {
     let text = format!("format = \"dxf-r12\"\n{keys}\n[tools.cut]\n[tools.edge]\n");
     let written = WrittenMachine::read(&text, Syntax::Toml).unwrap_or_else(|error| panic!("{error}\n{text}"));
-    written.resolve("test").unwrap_or_else(|problems| panic!("{problems:?}"))
+    written.resolve("test").into_result().unwrap_or_else(|problems| panic!("{problems:?}"))
 }
 
 fn plan(machine: &Machine, mat: &Mat, layer: usize) -> Program {
-    let Planned { program, problems } = machine.plan(mat, &mat.layers[layer]);
+    let Checked { value: program, problems } = machine.plan(mat, &mat.layers[layer]);
     program.unwrap_or_else(|| panic!("{problems:?}"))
 }
 
@@ -65,10 +66,11 @@ fn a_profile_may_order_the_work_otherwise_but_not_cut_the_edge_before_the_openin
         );
         WrittenMachine::read(&text, Syntax::Toml).unwrap().resolve("test")
     };
-    let works: Vec<Work> = written("['cut', 'groove']").unwrap().tools.iter().map(|tool| tool.work).collect();
+    let works: Vec<Work> =
+        written("['cut', 'groove']").into_result().unwrap().tools.iter().map(|tool| tool.work).collect();
     assert_eq!(works, [Work::Cut, Work::Groove, Work::Edge]);
     for (order, code) in [("['edge', 'cut']", "order"), ("['cut', 'cut']", "order")] {
-        assert_eq!(written(order).unwrap_err()[0].code, code);
+        assert_eq!(written(order).problems[0].code, code);
     }
 }
 
@@ -168,12 +170,12 @@ fn a_cut_stops_before_the_opening_beside_it_and_says_so() {
         "{}",
         planned.problems[0]
     );
-    let program = planned.program.unwrap();
+    let program = planned.value.unwrap();
     let level: Vec<f64> = cuts(&program).iter().filter(|s| s.opening == Some(1)).map(length).collect();
     assert!(level.iter().any(|found| (found - (100.0 + BEVEL + 4.0 + 4.4125)).abs() < 1e-6), "{level:?}");
     // A lead that is longer than allowed everywhere is a fault of the profile.
     let text = "format = 'dxf-r12'\n[over_run]\nrule = 'bevel'\nlead = 2\n[tools.cut]";
-    let problems = WrittenMachine::read(text, Syntax::Toml).unwrap().resolve("test").unwrap_err();
+    let problems = WrittenMachine::read(text, Syntax::Toml).unwrap().resolve("test").problems;
     assert_eq!((problems.len(), problems[0].code), (1, "over-run"));
 }
 
@@ -195,7 +197,7 @@ fn a_lead_in_starts_in_the_fallout_and_an_overlap_closes_the_cut() {
     }
     let tiny = mat("unit = 'mm'\nouter = [300, 300]\nopening = { shape = 'circle', size = 2 }\n");
     let planned = machine("lead_in = 8").plan(&tiny, &tiny.layers[0]);
-    assert!(planned.program.is_none() && planned.problems[0].code == "machine-lead-in");
+    assert!(planned.value.is_none() && planned.problems[0].code == "machine-lead-in");
 }
 
 #[test]
@@ -225,7 +227,7 @@ fn a_drawing_that_does_not_fit_says_by_how_much_also_turned() {
 fn straight_heads_refuse_curves() {
     let mat = mat("unit = 'mm'\nouter = [300, 300]\nopening = { shape = 'ellipse', size = [100, 120] }\n");
     let planned = machine("head = 'straight'").plan(&mat, &mat.layers[0]);
-    assert!(planned.program.is_none() && planned.problems[0].code == "machine-curve");
+    assert!(planned.value.is_none() && planned.problems[0].code == "machine-curve");
 }
 
 #[test]
@@ -307,7 +309,7 @@ fn the_smallest_segment_is_kept_and_its_error_is_stated() {
     // All but the last chord are 5 mm or longer; the sagitta of such a chord is s²/8r.
     assert!(points.points.windows(2).all(|pair| pair[0].distance(pair[1]) >= 5.0));
     assert!(points.error > 25.0 / 400.0 && points.error < 4.0 * 25.0 / 400.0, "{}", points.error);
-    let note = &format_of(&fine).unwrap().write(&program, &fine).unwrap().notes[0];
+    let note = &format_of(&fine).into_result().unwrap().write(&program, &fine).unwrap().notes[0];
     assert!(note.contains("smallest") || note.contains("shorter than 5 mm"), "{note}");
 }
 

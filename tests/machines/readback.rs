@@ -94,11 +94,11 @@ fn over_runs(machine: &Machine, layer: &Layer, edge: Edge) -> Vec<(Point, [Vec2;
 
 /// Plans, writes, reads and measures the openings of a board; `false` if the machine cannot or need not do it.
 fn assert_cuts(machine: &Machine, mat: &Mat, layer: &Layer) -> bool {
-    let Some(program) = machine.plan(mat, layer).program else { return false };
+    let Some(program) = machine.plan(mat, layer).value else { return false };
     if machine.tool(Work::Cut).is_none() {
         return false;
     }
-    let format = format_of(machine).unwrap();
+    let format = format_of(machine).into_result().unwrap();
     let Ok(written) = format.write(&program, machine) else { return false };
     let edge = if machine.side_up == SideUp::Face { Edge::Face } else { Edge::Back };
     let outlines: Vec<_> = layer.openings.iter().map(|opening| opening.outline(edge)).collect();
@@ -232,9 +232,13 @@ fn gcode(name: &str, keys: &str) -> String {
     let profile = include_str!("../../src/machine/starters/drag-knife-router.toml");
     let kept = profile.lines().filter(|line| !line.starts_with("path_mode") && !line.starts_with("left_out_words"));
     let profile = kept.collect::<Vec<_>>().join("\n").replace("[router]", &format!("[router]\n{keys}"));
-    let machine = backline::machine::WrittenMachine::read(&profile, Syntax::Toml).unwrap().resolve("router").unwrap();
-    let program = machine.plan(mat, &mat.layers[0]).program.unwrap();
-    String::from_utf8(format_of(&machine).unwrap().write(&program, &machine).unwrap().bytes).unwrap()
+    let machine = backline::machine::WrittenMachine::read(&profile, Syntax::Toml)
+        .unwrap()
+        .resolve("router")
+        .into_result()
+        .unwrap();
+    let program = machine.plan(mat, &mat.layers[0]).value.unwrap();
+    String::from_utf8(format_of(&machine).into_result().unwrap().write(&program, &machine).unwrap().bytes).unwrap()
 }
 
 /// A controller that was left in another state, such as centres of arcs as places (G90.1) or speeds in lengths a turn (G95),

@@ -35,8 +35,8 @@ fn with_text(mat: &str) -> Mat {
 
 /// Plans and writes a mat of one board for a machine, and reads the file.
 fn written(mat: &Mat, machine: &Machine) -> (Program, Reading) {
-    let program = machine.plan(mat, &mat.layers[0]).program.unwrap();
-    let format = format_of(machine).unwrap();
+    let program = machine.plan(mat, &mat.layers[0]).value.unwrap();
+    let format = format_of(machine).into_result().unwrap();
     let bytes = format.write(&program, machine).unwrap().bytes;
     (program, formats::read(&bytes, format.extension(), None).unwrap())
 }
@@ -49,13 +49,13 @@ fn every_file_of_a_machine_is_its_program_and_shows_its_mat() {
         for (index, layer) in mat.layers.iter().enumerate() {
             for machine in &golden.machines {
                 let board = if mat.layers.len() == 1 { String::new() } else { format!("{}-", index + 1) };
-                let format = format_of(machine).unwrap();
+                let format = format_of(machine).into_result().unwrap();
                 let path = golden.folder.join(format!("{board}{}.{}", machine.name, format.extension()));
                 let Ok(bytes) = std::fs::read(&path) else { continue };
                 let reading = formats::read(&bytes, format.extension(), None).unwrap();
                 assert!(readers().any(|reader| reader.facts() == reading.format));
                 assert!(reading.left_out.is_empty(), "{}: {:?}", path.display(), reading.left_out);
-                let program = machine.plan(mat, layer).program.unwrap();
+                let program = machine.plan(mat, layer).value.unwrap();
                 let bound = verify_program(&bytes, format.extension(), &program, machine).unwrap().bound;
                 let comparison = Wanted::of_program(&program, machine).compare_fitted(&reading).unwrap();
                 assert!(comparison.agrees(bound), "{}: {comparison:?}", path.display());
@@ -212,7 +212,7 @@ fn a_machine_takes_the_bare_numbers_of_dxf() {
     let text = backline::machine::STARTERS.iter().find(|starter| starter.name == "straight-head-cutter").unwrap().text;
     let profile = text.replace("unit = \"in\"", "unit = \"mm\"");
     assert_ne!(profile, text);
-    let in_millimetres = WrittenMachine::read(&profile, Syntax::Toml).unwrap().resolve("mm").unwrap();
+    let in_millimetres = WrittenMachine::read(&profile, Syntax::Toml).unwrap().resolve("mm").into_result().unwrap();
     let (_, reading) = written(&mat, &in_millimetres);
     let (program, _) = written(&mat, &in_inches);
     // The file says millimetres, and the machine reads inches.

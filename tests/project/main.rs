@@ -3,3 +3,4 @@
 mod circles;
 mod documents;
 mod house;
+mod problems;

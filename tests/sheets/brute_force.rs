@@ -119,7 +119,7 @@ fn plan(small: &Small) -> Option<SheetPlan> {
         trim: Ratio::ZERO,
         turnable: true,
     };
-    let prepared = request.prepare(&mut problems)?;
+    let prepared = request.prepare().take(&mut problems)?;
     let effort = Effort { tidying: 200, ..Effort::default() };
     Some(prepared.plan(&effort, &mut |_, _| ControlFlow::Continue(())))
 }

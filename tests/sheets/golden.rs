@@ -37,13 +37,13 @@ fn read(folder: &Path) -> (SheetPlan, Stock) {
     let request = Request {
         name: order.name.clone(),
         ruler: order.ruler(),
-        blanks: order.resolve(&mut problems),
-        shelf: stock.resolve(order.ruler(), &mut problems),
+        blanks: order.resolve().take(&mut problems).unwrap(),
+        shelf: stock.resolve(order.ruler()).take(&mut problems).unwrap(),
         fallout: Vec::new(),
         trim: Ratio::ZERO,
         turnable: true,
     };
-    let prepared = request.prepare(&mut problems).unwrap();
+    let prepared = request.prepare().take(&mut problems).unwrap();
     assert_eq!(problems, []);
     let cuts: Value = serde_json::from_str(&text("cuts.json")).unwrap();
     let tasks = prepared.boards.iter().map(|board| &board.task);

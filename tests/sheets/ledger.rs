@@ -26,13 +26,13 @@ fn plan(stock: &Stock, order: &str) -> SheetPlan {
     let request = Request {
         name: "order".to_owned(),
         ruler: Ruler::usual(Unit::Inch),
-        blanks: order.resolve(&mut problems),
-        shelf: stock.resolve(Ruler::usual(Unit::Inch), &mut problems),
+        blanks: order.resolve().take(&mut problems).unwrap(),
+        shelf: stock.resolve(Ruler::usual(Unit::Inch)).take(&mut problems).unwrap(),
         fallout: Vec::new(),
         trim: Ratio::ZERO,
         turnable: true,
     };
-    let prepared = request.prepare(&mut problems).unwrap_or_else(|| panic!("{problems:?}"));
+    let prepared = request.prepare().take(&mut problems).unwrap_or_else(|| panic!("{problems:?}"));
     let effort = Effort { iterations: 300, tidying: 50, ..Effort::default() };
     prepared.plan(&effort, &mut |_, _| ControlFlow::Continue(()))
 }
@@ -151,7 +151,7 @@ fn the_least_useful_offcut_is_cut() {
 fn the_code_on_a_label_is_its_identity() {
     let stock =
         read("unit = 'in'\n[[offcut]]\nid = 'K1234'\nplace = 'rack B'\nboard = 'white'\nsize = [9, '11 1/2']\n");
-    let shelf = stock.resolve(Ruler::usual(Unit::Inch), &mut Vec::new());
+    let shelf = stock.resolve(Ruler::usual(Unit::Inch)).value.unwrap();
     let pages =
         offcut_labels(&stock, &shelf, &|width, height| format!("{width} × {height}"), kurbo::Size::new(210.0, 297.0));
     let pictures = pages[0].layers.iter().find(|layer| layer.role == Role::Picture).unwrap();

@@ -38,12 +38,12 @@ fn plan(blanks: &[(i64, i64, u32, bool)], stock: &str) -> SheetPlan {
         name: "random".to_owned(),
         ruler,
         blanks: blanks.iter().map(blank).collect(),
-        shelf: Stock::read(stock, Syntax::Toml).unwrap().resolve(ruler, &mut problems),
+        shelf: Stock::read(stock, Syntax::Toml).unwrap().resolve(ruler).take(&mut problems).unwrap(),
         fallout: Vec::new(),
         trim: Ratio::ZERO,
         turnable: true,
     };
-    let prepared = request.prepare(&mut problems).unwrap_or_else(|| panic!("{problems:?}"));
+    let prepared = request.prepare().take(&mut problems).unwrap_or_else(|| panic!("{problems:?}"));
     prepared.plan(&effort(), &mut |_, _| ControlFlow::Continue(()))
 }
 
@@ -248,13 +248,13 @@ fn inches_and_millimetres_meet_exactly() {
     let request = Request {
         name: "exact".to_owned(),
         ruler,
-        blanks: order.resolve(&mut problems),
-        shelf: stock.resolve(ruler, &mut problems),
+        blanks: order.resolve().take(&mut problems).unwrap(),
+        shelf: stock.resolve(ruler).take(&mut problems).unwrap(),
         fallout: Vec::new(),
         trim: Ratio::ZERO,
         turnable: true,
     };
-    let plan = request.prepare(&mut problems).unwrap().plan(&effort(), &mut |_, _| ControlFlow::Continue(()));
+    let plan = request.prepare().take(&mut problems).unwrap().plan(&effort(), &mut |_, _| ControlFlow::Continue(()));
     assert!(plan.is_complete() && problems.is_empty());
     assert!(plan.boards[0].totals.waste() < 1e-12);
     check(&plan);

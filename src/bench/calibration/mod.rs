@@ -50,6 +50,7 @@ use readings::Readings;
 use slips::Judged;
 
 use super::{Cutter, End, Lean, WrittenCutter};
+use crate::checked::Checked;
 use crate::job::{Scope, Syntax, read_ruler};
 use crate::length::Ruler;
 use crate::problem::{KeyPath, Problem, Severity};
@@ -77,8 +78,6 @@ pub struct Calibration {
     pub readings: Vec<PartReadings>,
     /// Number of test pieces.
     pub pieces: usize,
-    /// Measurements that do not go with the others, and what cannot be put right by a setting.
-    pub warnings: Vec<Problem>,
 }
 
 /// Angles in degrees that the blade of a bevel head may have (common practice, no source).
@@ -91,11 +90,10 @@ const SQUARE_GOAL_MM: f64 = 0.5;
 impl Record {
     /// Fits a cutter to what was measured; `before` is the profile so far, or a usual cutter.
     ///
-    /// # Errors
-    ///
-    /// Returns every [`Problem`]: lengths that cannot be read, measurements that say nothing without others that are
-    /// missing, and parts of which there are too few for a fit with an uncertainty.
-    pub fn calibrate(&self, before: &Cutter) -> Result<Calibration, Vec<Problem>> {
+    /// Errors are lengths that cannot be read, measurements that say nothing without others that are missing, and parts of
+    /// which there are too few for a fit with an uncertainty. Warnings are measurements that do not go with the others, and
+    /// what cannot be put right by a setting.
+    pub fn calibrate(&self, before: &Cutter) -> Checked<Calibration> {
         let mut problems = Vec::new();
         let ruler = match self.unit {
             None => before.ruler,
@@ -111,7 +109,7 @@ impl Record {
         let (problems, warnings): (Vec<_>, Vec<_>) = problems.into_iter().partition(Problem::is_error);
         // What is known to be wrong is not fitted: the first slip is better told than what follows from it.
         if !problems.is_empty() {
-            return Err(problems);
+            return Checked::wrong(problems);
         }
         let mut fitter = Fitter { before, ruler, mark: readings.mark, judged: Vec::new(), problems, warnings };
         let calibration = fitter.fit(&readings, self.piece.len());
@@ -122,25 +120,20 @@ impl Record {
                 problems.push(Problem::error("nothing-measured", KeyPath::root(), "nothing was measured", help));
             } else if calibration.is_empty() {
                 // Too little for anything: every reason is one to refuse the whole.
-                return Err(warnings
-                    .into_iter()
-                    .map(|warning| Problem { severity: Severity::Error, ..warning })
-                    .collect());
+                let as_error = |warning| Problem { severity: Severity::Error, ..warning };
+                return Checked::wrong(warnings.into_iter().map(as_error).collect());
             }
             problems.extend(disbelieved(&calibration.cutter));
         }
-        if problems.is_empty() {
-            return Ok(Calibration { warnings, ..calibration });
-        }
         problems.extend(warnings);
-        Err(problems)
+        Checked::if_sound(calibration, problems)
     }
 }
 
 /// Returns what a profile of the cutter would be refused for.
 fn disbelieved(cutter: &Cutter) -> Vec<Problem> {
     let refused = match WrittenCutter::read(&cutter.to_toml(&[]), Syntax::Toml) {
-        Ok(written) => written.resolve().err().unwrap_or_default(),
+        Ok(written) => written.resolve().problems,
         Err(_) => Vec::new(),
     };
     let at_root = |problem: Problem| {
@@ -213,7 +206,6 @@ impl<'c> Fitter<'c> {
             drift: drift.map(|fit| ValueFit::new(&fit, SQUARE_GOAL_MM / self.before.arm.reach, |share| share)),
             readings: Vec::new(),
             pieces,
-            warnings: Vec::new(),
         };
         let [far, near] = calibration.stops;
         let fits = [calibration.guide, far, near, calibration.arm];

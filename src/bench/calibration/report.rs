@@ -32,7 +32,7 @@ pub struct CalibrationReport {
 impl CalibrationReport {
     /// Makes the report of a calibration.
     #[must_use]
-    pub fn new(calibration: &Calibration) -> Self {
+    pub fn new(calibration: &Calibration, problems: Vec<FoundProblem>) -> Self {
         let Calibration { cutter, guide, stops: [far_stop, near_stop], arm, leads: [entry, exit], .. } = calibration;
         Self {
             name: cutter.name.clone(),
@@ -47,7 +47,7 @@ impl CalibrationReport {
             out_of_square: calibration.out_of_square_deg,
             drift: calibration.drift,
             profile: Some(cutter.to_toml(&calibration.remarks())),
-            ..Self::refused(calibration.warnings.iter().map(FoundProblem::new).collect())
+            ..Self::refused(problems)
         }
     }
 

@@ -7,6 +7,7 @@ use clap::Args as ClapArgs;
 use kurbo::Size;
 
 use crate::bench::{CalibrationReport, Record, calibration_pages};
+use crate::checked::Checked;
 use crate::job::FoundProblem;
 
 use super::super::exit::Exit;
@@ -66,15 +67,13 @@ pub(super) fn run(args: &FitArgs) -> Result<Exit, Failure> {
         Ok(record) => record,
         Err(unreadable) => return refused(args.json, vec![*unreadable.problem], unreadable.report),
     };
-    let calibration = match record.calibrate(&before) {
-        Ok(calibration) => calibration,
-        Err(problems) => {
-            let found = file.found_all(&problems);
-            return refused(args.json, found, file.report(&problems).trim_end().to_owned());
-        }
+    let Checked { value, problems } = record.calibrate(&before);
+    let found = file.found_all(&problems);
+    let Some(calibration) = value else {
+        return refused(args.json, found, file.report(&problems).trim_end().to_owned());
     };
     if !args.json {
-        anstream::eprint!("{}", file.report(&calibration.warnings));
+        anstream::eprint!("{}", file.report(&problems));
     }
     let mut exit = Exit::Good;
     if let Some(output) = &args.output {
@@ -85,7 +84,7 @@ pub(super) fn run(args: &FitArgs) -> Result<Exit, Failure> {
         exit = exit.max(drawn_pages::write(picture, &calibration_pages(&calibration, page), args.force));
     }
     if args.json {
-        exit = exit.max(print_json(&CalibrationReport::new(&calibration)));
+        exit = exit.max(print_json(&CalibrationReport::new(&calibration, found)));
     } else if !args.output.as_deref().is_some_and(is_stdio) {
         exit = exit.max(to_stdout(calibration.describe().as_bytes()));
     }

@@ -70,10 +70,7 @@ pub(super) fn run(args: &PieceArgs) -> Result<Exit, Failure> {
 
 /// Draws one piece in several formats.
 fn drawn(piece: &TestPiece, formats: &[&dyn Exporter]) -> Result<Vec<Vec<u8>>, Failure> {
-    let drawing = draw_test_piece(piece).map_err(|problems| {
-        let lines: Vec<String> = problems.iter().map(ToString::to_string).collect();
-        Failure::wrong(lines.join("\n"))
-    })?;
+    let drawing = draw_test_piece(piece).into_result().map_err(|problems| Failure::wrong(problems.to_string()))?;
     let options = Options::default();
     let source = Source::new(&drawing, &options);
     let export = |format: &&dyn Exporter| {

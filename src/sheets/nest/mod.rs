@@ -17,13 +17,13 @@
 //! let read = |text| Job::read(text, Syntax::Toml).map(|job| job.resolve());
 //! let harbour = read("name = 'Harbour'\nunit = 'in'\nouter = [16, 20]\nquantity = 3\nopening.size = [8, 10]")?;
 //! let gulls = read("name = 'Gulls'\nunit = 'in'\nouter = [16, 20]\nopening.size = [11, 14]")?;
-//! let mats = [harbour, gulls].map(|resolved| resolved.mat.ok_or("the job has errors"));
+//! let mats = [harbour, gulls].map(|resolved| resolved.value.ok_or("the job has errors"));
 //! let mats = mats.into_iter().collect::<Result<Vec<_>, _>>()?;
 //!
 //! let stock = Stock::read("unit = 'in'\n[[sheet]]\nsize = [32, 40]", Syntax::Toml)?;
 //! let mut problems = Vec::new();
 //! let ruler = mats[0].ruler;
-//! let request = NestRequest::new("Spring show", &mats, stock.resolve(ruler, &mut problems));
+//! let request = NestRequest::new("Spring show", &mats, stock.resolve(ruler).take(&mut problems).unwrap());
 //! let prepared = request.prepare(&|sheet| Some(sheet.to_rect()), &mut problems).ok_or("see the problems")?;
 //! let nest = prepared.plan(&Effort::default(), &mut |_, _| ControlFlow::Continue(()));
 //!

@@ -4,9 +4,9 @@ use kurbo::{Point, Rect, Size, Vec2};
 
 use super::places::{Queues, Spot, Unplaced};
 use super::sheet::NestedSheet;
+use crate::checked::Checked;
 use crate::length::{Ratio, Ruler};
 use crate::mat::Mat;
-use crate::problem::Problem;
 use crate::sheets::cutting::{Effort, Part};
 use crate::sheets::{Blank, Entry, Pattern, Prepared, Request, SheetPlan, Shelf, Watch};
 use crate::tolerance::SAME_LENGTH_MM;
@@ -74,10 +74,8 @@ impl<'m> NestRequest<'m> {
 
     /// Brings all lengths to one grid and sorts boards and stock by what they are made of.
     ///
-    /// Returns `None` if a problem with the stock is an error; problems have their place in the stock file. See also
-    /// [`PreparedNest::misfits`].
-    #[must_use]
-    pub fn prepare(self, area: &Area<'_>, problems: &mut Vec<Problem>) -> Option<PreparedNest<'m>> {
+    /// Problems have their place in the stock file. See also [`PreparedNest::misfits`].
+    pub fn prepare(self, area: &Area<'_>) -> Checked<PreparedNest<'m>> {
         let mut blanks = Vec::new();
         for (place, mat) in self.mats.iter().enumerate() {
             let of_mat = Blank::of_mat(mat, mat.quantity).into_iter().enumerate();
@@ -92,10 +90,13 @@ impl<'m> NestRequest<'m> {
             trim: self.trim,
             turnable: self.turnable,
         };
-        request.add_built_in(problems);
+        let mut problems = Vec::new();
+        request.add_built_in(&mut problems);
         let usable = request.shelf.entries.iter_mut().map(|entry| Usable::of(entry, area)).collect();
-        let sheets = request.prepare(problems)?;
-        Some(PreparedNest { mats: self.mats, blanks, sheets, usable })
+        let prepared = request.prepare();
+        problems.extend(prepared.problems);
+        let nest = |sheets| PreparedNest { mats: self.mats, blanks, sheets, usable };
+        Checked { value: prepared.value.map(nest), problems }
     }
 }
 

@@ -1,0 +1,183 @@
+//! The codes of all problems, each with what it means.
+
+/// A code that problems have, and what it means whatever the numbers are.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[non_exhaustive]
+pub struct ProblemCode {
+    /// The fixed name, such as `thin-border`.
+    pub code: &'static str,
+    /// What it means, in one sentence.
+    pub meaning: &'static str,
+}
+
+/// Every code of a [`super::Problem`] that this crate makes, in the order of the alphabet.
+///
+/// A code keeps its meaning; new ones may come. `docs/problems.md` shows an example of each.
+pub const PROBLEM_CODES: &[ProblemCode] = &[
+    ProblemCode { code: "arch", meaning: "An arch is not possible with such a rise or radius." },
+    ProblemCode { code: "area", meaning: "An area or a share of the mat cannot be read." },
+    ProblemCode { code: "arrangement", meaning: "The grid of openings is not possible." },
+    ProblemCode { code: "art-beyond-mat", meaning: "The art reaches beyond the edge of the mat." },
+    ProblemCode { code: "art-overlaps", meaning: "Two works behind one mat lie on each other." },
+    ProblemCode { code: "art-too-small", meaning: "The art is smaller than its opening and would fall through." },
+    ProblemCode { code: "bed", meaning: "The bed of a machine has no area." },
+    ProblemCode { code: "bevel", meaning: "No blade leans so." },
+    ProblemCode {
+        code: "board",
+        meaning: "The board is not known well enough: its thickness, or which of several it is.",
+    },
+    ProblemCode { code: "border", meaning: "The weight of the bottom border is not possible." },
+    ProblemCode {
+        code: "bound",
+        meaning: "A bound of a table of troubles bounds nothing, or has the wrong kind of number.",
+    },
+    ProblemCode {
+        code: "closure",
+        meaning: "Borders, opening and blank do not add up, or the diagonals do not go with the sides.",
+    },
+    ProblemCode { code: "color", meaning: "A colour of a layer is not known." },
+    ProblemCode { code: "contradiction", meaning: "Two keys say different things, or the same thing twice." },
+    ProblemCode { code: "corner", meaning: "Worked corners do not fit on their sides." },
+    ProblemCode { code: "corner-radius", meaning: "Rounded corners are larger than half of the shorter side." },
+    ProblemCode { code: "depth-not-checked", meaning: "Whether everything fits into the rabbet cannot be told." },
+    ProblemCode { code: "does-not-fit", meaning: "What is asked for leaves nothing, or does not fit on the mat." },
+    ProblemCode { code: "doubtful-length", meaning: "A length can be read but looks like a slip of the pen." },
+    ProblemCode { code: "drift", meaning: "The guide is not parallel to the rail." },
+    ProblemCode {
+        code: "format",
+        meaning: "The format of a machine does not exist, or does not go with the rest of its profile.",
+    },
+    ProblemCode { code: "groove", meaning: "A groove cannot be cut so." },
+    ProblemCode { code: "groove-too-deep", meaning: "A groove goes through the board." },
+    ProblemCode { code: "heart", meaning: "A heart is too low for its width." },
+    ProblemCode { code: "hidden-bevel", meaning: "The board above covers a part of a bevel." },
+    ProblemCode { code: "hidden-by-lip", meaning: "The lip of the frame hides the edge of an opening, or can." },
+    ProblemCode { code: "hides-art", meaning: "The mat hides much of the art." },
+    ProblemCode { code: "impossible", meaning: "A measurement is not possible." },
+    ProblemCode { code: "known", meaning: "What is said to be known of a scale cannot be." },
+    ProblemCode { code: "layer", meaning: "A layer has a name that not every reader takes." },
+    ProblemCode { code: "lead", meaning: "A blade does not run on or fall short by so much." },
+    ProblemCode { code: "lead-without-stop", meaning: "How far a cut runs on was measured, but not the stop." },
+    ProblemCode { code: "length", meaning: "A length cannot be read, or is not one that the key can have." },
+    ProblemCode { code: "longest-cut", meaning: "A sheet cannot be trimmed, since the cut is longer than the arm." },
+    ProblemCode { code: "machine-bed", meaning: "The drawing is larger than the bed of the machine." },
+    ProblemCode { code: "machine-curve", meaning: "The board has curves, and the machine cuts straight lines only." },
+    ProblemCode { code: "machine-label", meaning: "An opening cannot be labelled." },
+    ProblemCode { code: "machine-lead-in", meaning: "An opening has no room for the lead-in of the machine." },
+    ProblemCode {
+        code: "machine-order",
+        meaning: "On a sheet of several mats the machine would cut the outer edges before the rest.",
+    },
+    ProblemCode { code: "machine-over-run", meaning: "A cut cannot run on as far as it should beyond a corner." },
+    ProblemCode { code: "meets-opening", meaning: "An ornament of one opening runs into another opening." },
+    ProblemCode { code: "missing", meaning: "A measurement says nothing without another one." },
+    ProblemCode { code: "name", meaning: "A name or note is too long, has control characters, or is given twice." },
+    ProblemCode {
+        code: "nest-size",
+        meaning: "A mat is larger than a sheet of the stock, or than what the machine reaches of it.",
+    },
+    ProblemCode {
+        code: "no-bevel",
+        meaning: "A bevel or reveal is wider than a curve or a side of the opening allows.",
+    },
+    ProblemCode { code: "no-overlap", meaning: "The art is just as large as its opening." },
+    ProblemCode {
+        code: "no-parallel",
+        meaning: "A groove or ruled line cannot run at that distance from the opening.",
+    },
+    ProblemCode {
+        code: "no-scatter",
+        meaning: "Measurements agree to the last figure, so that nothing says how far they may be off.",
+    },
+    ProblemCode { code: "no-sheet", meaning: "The stock has no sheet of a board that is ordered." },
+    ProblemCode { code: "no-thickness", meaning: "Bevels say nothing without the thickness of the board." },
+    ProblemCode {
+        code: "not-enough",
+        meaning: "Something is missing without which the mat, or a part of it, does not follow.",
+    },
+    ProblemCode { code: "not-inside", meaning: "An opening of a lower board is not inside one of the board above it." },
+    ProblemCode { code: "nothing-measured", meaning: "A record of test pieces has no measurement." },
+    ProblemCode { code: "number", meaning: "A table of troubles names a number that is not known." },
+    ProblemCode { code: "off-board", meaning: "An opening or an ornament reaches the edge of the board." },
+    ProblemCode { code: "offset", meaning: "The offset of a scale is more than its reach." },
+    ProblemCode { code: "openings-overlap", meaning: "Two openings run into each other." },
+    ProblemCode { code: "order", meaning: "The order of the work of a machine is not possible." },
+    ProblemCode { code: "origin", meaning: "The axes of a machine do not go together." },
+    ProblemCode { code: "ornaments-meet", meaning: "Two ornaments run into each other." },
+    ProblemCode { code: "out-of-range", meaning: "A length is not possible for its key." },
+    ProblemCode { code: "outlier", meaning: "A measurement lies farther from the others than chance explains." },
+    ProblemCode { code: "outline", meaning: "An outline encloses no area, or crosses or touches itself." },
+    ProblemCode { code: "over-run", meaning: "The keys of the over-run of a machine do not go together." },
+    ProblemCode { code: "paper", meaning: "The paper of a printer is not known." },
+    ProblemCode { code: "path", meaning: "A path has a point or an arc that is not possible." },
+    ProblemCode { code: "picture", meaning: "A picture file cannot be used, or has other proportions than its art." },
+    ProblemCode { code: "polygon", meaning: "A polygon crosses itself, or has too few or too many corners." },
+    ProblemCode {
+        code: "poor-hold",
+        meaning: "The lip of the frame holds little of a mat that is pushed to one side.",
+    },
+    ProblemCode {
+        code: "price",
+        meaning: "Prices of the stock cannot be read, or are given for some sheets of a board only.",
+    },
+    ProblemCode { code: "printer-scale", meaning: "The printer prints too large or too small." },
+    ProblemCode { code: "quantity", meaning: "So many mats or blanks cannot be made in one go." },
+    ProblemCode { code: "reach", meaning: "A scale reaches nowhere." },
+    ProblemCode { code: "ruled", meaning: "A band has no width." },
+    ProblemCode { code: "ruler", meaning: "The unit has no ruler with so many parts." },
+    ProblemCode { code: "short-bar", meaning: "A bar is too short to tell how true the printer is." },
+    ProblemCode { code: "slip-sheet", meaning: "The slip sheet is too thick, or the blade goes deeper than it." },
+    ProblemCode { code: "slips-out", meaning: "The mat can slip out behind the lip of the frame." },
+    ProblemCode {
+        code: "sliver",
+        meaning: "A part of the opening, or of the board beside it, is narrower than the board is thick.",
+    },
+    ProblemCode { code: "square", meaning: "An arm is not so far out of square." },
+    ProblemCode { code: "stages", meaning: "No level of cuts is allowed." },
+    ProblemCode { code: "star", meaning: "A star cannot have so many points, or inner corners so far out." },
+    ProblemCode { code: "stretch", meaning: "A scale does not stretch so much." },
+    ProblemCode { code: "svg", meaning: "An outline cannot be taken from the SVG file." },
+    ProblemCode { code: "thickness", meaning: "The thickness of a part of the package is not clear." },
+    ProblemCode {
+        code: "thin-bar",
+        meaning: "The bar between two openings is narrower than board can be handled; `limits.bar` sets the bound.",
+    },
+    ProblemCode {
+        code: "thin-border",
+        meaning: "A border is narrower than board can be handled; `limits.border` sets the bound.",
+    },
+    ProblemCode { code: "tolerance", meaning: "No machine cuts with such a tolerance." },
+    ProblemCode { code: "too-deep", meaning: "What lies in the rabbet is deeper than the rabbet." },
+    ProblemCode { code: "too-few-cuts", meaning: "A scale was measured too seldom to tell all of it." },
+    ProblemCode { code: "too-much", meaning: "There are more ornaments than can be cut or drawn." },
+    ProblemCode {
+        code: "too-near-opening",
+        meaning: "An ornament is so near to its opening that it runs into the bevel.",
+    },
+    ProblemCode { code: "tools", meaning: "A machine has no tool for what its profile asks for." },
+    ProblemCode { code: "touches-glass", meaning: "A work that stands out touches the glass." },
+    ProblemCode { code: "touches-mat", meaning: "A work that stands out touches the mat." },
+    ProblemCode { code: "trim", meaning: "A trim is not wider than the kerf, or leaves nothing of a sheet." },
+    ProblemCode { code: "turn", meaning: "An opening cannot be turned so." },
+    ProblemCode { code: "unit", meaning: "A machine cannot count in such a unit." },
+    ProblemCode { code: "unknown-colour", meaning: "A colour is not known by that name." },
+    ProblemCode { code: "unknown-list", meaning: "There is no list of standard sizes of that name." },
+    ProblemCode { code: "unknown-opening", meaning: "The board has no opening of that number." },
+    ProblemCode { code: "unknown-pattern", meaning: "There is no pattern of ruled lines of that name." },
+    ProblemCode {
+        code: "unreadable",
+        meaning: "The file cannot be read: a slip in its syntax, a key that does not exist, a value of another kind.",
+    },
+    ProblemCode {
+        code: "unusual-length",
+        meaning: "A length is possible but out of the usual range of its key; the unit may be wrong.",
+    },
+];
+
+impl ProblemCode {
+    /// Finds what a code means.
+    #[must_use]
+    pub fn by_name(code: &str) -> Option<&'static Self> {
+        PROBLEM_CODES.iter().find(|known| known.code == code)
+    }
+}
