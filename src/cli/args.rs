@@ -11,6 +11,7 @@ use super::trouble::TroubleArgs;
 use super::values::{file_unit, formats, sheet_of_board, tolerance, views};
 use crate::formats::{DxfFigures, FileUnit};
 use crate::geometry::Flattening;
+use crate::job::NamePattern;
 use crate::paper::Paper;
 use clap::builder::{PossibleValuesParser, TypedValueParser};
 use clap::{Args as ClapArgs, Parser, Subcommand, ValueEnum};
@@ -151,6 +152,12 @@ pub(super) struct DrawArgs {
     /// Folder for the files, made if it is not there, or a single file, such as cut.dxf; `-` is standard output
     #[arg(short, long, value_name = "DIR", default_value = ".")]
     pub(super) output: PathBuf,
+    /// How the names of files begin: a pattern such as '{own.order}-{stem}'
+    ///
+    /// `{stem}` is the name of the job file, `{name}` that of the job, and `{own.KEY}` a value of its table `own`. Two jobs whose
+    /// files would have the same names are an error.
+    #[arg(long, value_name = "PATTERN", conflicts_with = "nest")]
+    pub(super) file_names: Option<NamePattern>,
     /// Machines whose files are written instead, separated by commas: names of profiles, or paths of their files
     ///
     /// `backline machines` lists them. A profile decides format, unit, side, origin, order, direction and tools.

@@ -2,6 +2,7 @@
 
 use std::fmt::Write;
 use std::path::{Path, PathBuf};
+use std::sync::PoisonError;
 
 use crate::mat::Mat;
 
@@ -70,8 +71,14 @@ fn draw(args: &DrawArgs, read: Read) -> Result<Exit, (String, Exit)> {
 impl Plan<'_> {
     fn draw_job(&self, request: &Request) -> Outcome {
         let input = Input::of(request);
-        let stem = self.args.output.join(&request.folder).join(&request.stem);
+        let folder = self.args.output.join(&request.folder);
+        let name = self.name(&input, request);
+        let stem = folder.join(name.as_ref().unwrap_or(&request.stem));
         let mut outcome = Outcome::new(Entry::new(&input.name, &stem));
+        if let Some(message) = name.err().or_else(|| self.claim(&stem)) {
+            outcome.fail(&format!("{}: {message}", input.name));
+            return outcome;
+        }
         if let Some(manifest) = &self.manifest {
             let source = self.source(&input);
             let earlier = manifest.earlier(&outcome.entry.output);
@@ -98,6 +105,23 @@ impl Plan<'_> {
         }
         outcome.entry.drawn = outcome.exit == Exit::Good;
         outcome
+    }
+
+    /// Returns what the names of the files of a job begin with.
+    fn name(&self, input: &Input, request: &Request) -> Result<String, String> {
+        match (&self.args.file_names, &input.job) {
+            (Some(pattern), Ok(job)) => pattern.stem(job, &request.stem).map_err(|error| error.to_string()),
+            _ => Ok(request.stem.clone()),
+        }
+    }
+
+    /// Takes a name that is made by a pattern for one job; says so if another job of this run has it.
+    fn claim(&self, stem: &Path) -> Option<String> {
+        // Without a pattern the requests differ already.
+        self.args.file_names.as_ref()?;
+        let key = stem.to_string_lossy().to_lowercase();
+        let is_new = self.names.lock().unwrap_or_else(PoisonError::into_inner).insert(key);
+        (!is_new).then(|| "another job has files of the same names; use {stem} in --file-names too".to_owned())
     }
 
     /// Writes the one drawing that the command line asks for, to standard output or to a file that it names.

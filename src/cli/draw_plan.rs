@@ -33,6 +33,8 @@ pub(super) struct Plan<'a> {
     pub(super) common: Fingerprint,
     /// The folders that are there and have been tidied up.
     prepared: Mutex<BTreeSet<PathBuf>>,
+    /// The names of files that were made by a pattern, without regard to capitals.
+    pub(super) names: Mutex<BTreeSet<String>>,
     /// Where the program runs: asked once, and not again for each file.
     here: PathBuf,
     /// How files are read that are verified.
@@ -76,6 +78,7 @@ impl<'a> Plan<'a> {
             manifest: None,
             common: Fingerprint::default(),
             prepared: Mutex::default(),
+            names: Mutex::default(),
             here: std::env::current_dir().unwrap_or_default(),
             read,
         };
@@ -201,6 +204,7 @@ impl<'a> Plan<'a> {
                 return None;
             }
         };
+        outcome.entry.own = job.own.clone();
         let mut resolved = job.resolve();
         outcome.report = input.report(&resolved.problems);
         outcome.entry.problems = input.found(&resolved.problems);

@@ -12,6 +12,7 @@ use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
 
 use crate::job::FoundProblem;
+use crate::mat::OwnData;
 
 use super::output::write_whole;
 
@@ -26,6 +27,9 @@ pub(super) struct Entry {
     pub(super) job: String,
     /// Folder and start of the names of its drawings: by it a job is known from run to run.
     pub(super) output: String,
+    /// What the job carries along, if anything.
+    #[serde(default, skip_serializing_if = "OwnData::is_empty")]
+    pub(super) own: OwnData,
     /// How many such mats are to be made.
     pub(super) quantity: u32,
     /// Whether all its files are in their places.
@@ -151,6 +155,7 @@ impl Entry {
             schema: SCHEMA.to_owned(),
             job: job.to_owned(),
             output: output.display().to_string(),
+            own: OwnData::default(),
             quantity: 1,
             drawn: false,
             source: String::new(),

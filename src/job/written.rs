@@ -15,7 +15,7 @@ use super::{
     Arrangement, BoardKey, Measure, ReadError, SizeMeasure, Syntax, WrittenGroove, WrittenOpening, WrittenRuling,
 };
 use crate::length::Unit;
-use crate::mat::{Direction, Edge};
+use crate::mat::{Direction, Edge, OwnData};
 
 /// A job as written: every key is optional, and only what cannot be worked out must be given.
 ///
@@ -23,6 +23,9 @@ use crate::mat::{Direction, Edge};
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields, default)]
 pub struct Job {
+    /// The address of a schema, for editors; Backline does not look at it.
+    #[serde(rename = "$schema", skip_serializing_if = "String::is_empty")]
+    pub schema: String,
     /// Name of the job, printed on every drawing; the name of the file if left out.
     #[serde(skip_serializing_if = "String::is_empty")]
     pub name: String,
@@ -115,6 +118,9 @@ pub struct Job {
     #[schemars(with = "OneOrMany<String>")]
     #[serde(alias = "note")]
     pub notes: Vec<String>,
+    /// Data of the writer's own, such as an order number: it is passed on to `check --json` and manifests, and files may be named after it.
+    #[serde(skip_serializing_if = "OwnData::is_empty")]
+    pub own: OwnData,
 }
 
 /// Lengths below which a warning is given.

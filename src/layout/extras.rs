@@ -54,7 +54,7 @@ pub(super) fn read_extras(job: &Job, scope: &Scope, problems: &mut Vec<Problem>)
         let lines = note.lines().map(|line| line.replace(char::is_control, " ").trim().to_owned());
         notes.extend(lines.filter(|line| !line.is_empty()));
     }
-    Extras { notes }
+    Extras { notes, own: job.own.clone() }
 }
 
 /// Places the pictures of a group of openings behind those of the board that its sizes are given for; a picture that cannot be used is a warning.

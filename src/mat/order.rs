@@ -4,13 +4,16 @@ use std::sync::Arc;
 
 use kurbo::Rect;
 
+use super::OwnData;
 use crate::photo::Photo;
 
 /// What the bench must know beside the boards.
-#[derive(Debug, Clone, PartialEq, Eq, Default)]
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct Extras {
     /// Notes, a paragraph each.
     pub notes: Vec<String>,
+    /// What the job carries along for those who wrote it.
+    pub own: OwnData,
 }
 
 /// A picture file that lies behind an opening.

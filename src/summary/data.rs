@@ -9,7 +9,7 @@ use crate::checked::Checked;
 use crate::geometry::Outline;
 use crate::job::{Document, FoundProblem};
 use crate::length::Unit;
-use crate::mat::{Bevel, Board, Course, Fallout, Groove, Layer, Mat, Opening, RuledLine, Wash};
+use crate::mat::{Bevel, Board, Course, Fallout, Groove, Layer, Mat, Opening, OwnData, RuledLine, Wash};
 
 /// Name and version of the object; another version means that a key changed its meaning or went away.
 pub const SCHEMA: &str = "backline-mat/1";
@@ -22,6 +22,9 @@ pub struct MatSummary {
     units: Units,
     /// Unit of the job, in which sentences give lengths; `None` if the job could not be worked out.
     unit: Option<Unit>,
+    /// What the job carries along, if anything.
+    #[serde(skip_serializing_if = "OwnData::is_empty")]
+    own: OwnData,
     /// Only where there is more than one.
     #[serde(skip_serializing_if = "is_one")]
     quantity: u32,
@@ -161,6 +164,7 @@ impl MatSummary {
             name: name.to_owned(),
             units: UNITS,
             unit: mat.map(|mat| mat.ruler.unit()),
+            own: mat.map(|mat| mat.extras.own.clone()).unwrap_or_default(),
             quantity: mat.map_or(1, |mat| mat.quantity),
             outer: mat.map(|mat| mat.outer.into()),
             layers: mat
@@ -187,6 +191,7 @@ impl MatSummary {
             name: name.to_owned(),
             units: UNITS,
             unit: None,
+            own: OwnData::default(),
             quantity: 1,
             outer: None,
             layers: Vec::new(),

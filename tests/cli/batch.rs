@@ -319,3 +319,35 @@ fn check_takes_folders_and_streams_too() {
     assert_eq!(check(&["jobs"]), 2);
     assert_eq!(check(&["one.jsonl"]), 1);
 }
+
+#[test]
+fn own_data_is_passed_on_and_files_are_named_after_it() {
+    let job = |order: &str| format!("\"$schema\" = 'https://example.org/mat.json'\nown = {{ order = '{order}', due = '2026-12-24' }}\n{GOOD}");
+    let files = [("a.toml", job("N 7/1")), ("b.toml", job("N 8")), ("c.toml", GOOD.to_owned()), ("d.toml", job("n 8"))];
+    let files: Vec<(&str, &str)> = files.iter().map(|(name, text)| (*name, text.as_str())).collect();
+    let folder = folder_with("own-data", &files);
+    let arguments = ["--file-names", "{own.order}", "a.toml", "b.toml", "-o", "out", "--manifest", "drawn.jsonl"];
+    run(&folder, &arguments, 0);
+    assert_eq!(content(&folder.join("out")).keys().collect::<Vec<_>>(), ["N 7-1-cut.svg", "N 8-cut.svg"]);
+    let manifest = fs::read_to_string(folder.join("drawn.jsonl")).unwrap();
+    let entry: Value = serde_json::from_str(manifest.lines().next().unwrap()).unwrap();
+    assert_eq!(entry["own"], serde_json::json!({ "due": "2026-12-24", "order": "N 7/1" }));
+    assert!(run(&folder, &arguments, 0).is_empty(), "the second run draws nothing");
+
+    let said = run(&folder, &["--file-names", "{own.order}", "b.toml", "c.toml", "d.toml", "-o", "again"], 1);
+    assert!(said.contains("c.toml: the job has no text or number own.order"), "{said}");
+    assert!(said.contains("another job has files of the same names"), "{said}");
+    let said = run(&folder, &["--file-names", "{order}", "a.toml"], 2);
+    assert!(said.contains("use {stem}, {name} or {own.KEY}"), "{said}");
+
+    let check = Command::new(env!("CARGO_BIN_EXE_backline")).current_dir(&folder).args(["check", "--json", "a.toml"]).output();
+    let summary: Value = serde_json::from_slice(&check.unwrap().stdout).unwrap();
+    assert_eq!(summary["own"]["order"], "N 7/1");
+}
+
+#[test]
+fn own_data_that_cannot_be_passed_on_is_refused() {
+    let folder = folder_with("own-data-wrong", &[("nan.toml", "own.x = nan\n"), ("date.toml", "own.due = 2026-12-24\n")]);
+    assert!(run(&folder, &["nan.toml"], 1).contains("not finite"));
+    assert!(run(&folder, &["date.toml"], 1).contains("a date in quotation marks"));
+}
