@@ -223,7 +223,7 @@ impl<'a> Plan<'a> {
     fn add_files(&self, tiled: &Tiled, stem: &str, files: &mut Vec<File>, outcome: &mut Outcome) {
         let written: Result<Vec<Exported>, ExportError> = match self.args.format {
             PrintFormat::Pdf => tiled_pdf(tiled, &self.options).map(|file| vec![file]),
-            PrintFormat::Svg => Ok(tiled_svg(tiled)),
+            PrintFormat::Svg => tiled_svg(tiled),
         };
         let written = match written {
             Ok(written) => written,

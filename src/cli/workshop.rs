@@ -135,7 +135,7 @@ fn document(args: &WorkshopArgs) -> Result<Exit, (String, Exit)> {
         DocumentForm::Svg => {
             for (index, sheet) in sheets.iter().enumerate() {
                 let name = if sheets.len() == 1 { format!("{stem}.svg") } else { format!("{stem}-{}.svg", index + 1) };
-                files.push((name, svg_page(sheet)));
+                files.push((name, svg_page(sheet).map_err(wrong)?));
             }
         }
     }

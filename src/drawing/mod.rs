@@ -103,6 +103,13 @@ impl Drawing {
         (stroked, missing)
     }
 
+    /// Tells whether all its numbers are finite, so that every format can hold them.
+    #[must_use]
+    pub fn is_finite(&self) -> bool {
+        let mut marks = self.layers.iter().flat_map(|layer| &layer.marks);
+        self.sheet.is_finite() && marks.all(Mark::is_finite)
+    }
+
     /// Adds everything that another drawing shows, moved by a vector in millimetres.
     pub fn add_drawing(&mut self, other: &Self, by: Vec2) {
         for layer in &other.layers {
@@ -112,6 +119,19 @@ impl Drawing {
 }
 
 impl Mark {
+    fn is_finite(&self) -> bool {
+        let outlines_are = |outlines: &[Outline]| {
+            outlines.iter().all(|outline| outline.segments().iter().all(crate::geometry::Segment::is_finite))
+        };
+        match self {
+            Self::Outline { outline, .. } => outlines_are(std::slice::from_ref(outline)),
+            Self::Line(points) => points.iter().all(|point| point.is_finite()),
+            Self::Text(text) => text.at.is_finite() && text.cap_height.is_finite(),
+            Self::Area(area) => outlines_are(&area.outlines),
+            Self::Image(image) => image.rect.is_finite() && image.seen.is_finite(),
+        }
+    }
+
     /// Returns the mark moved by a vector in millimetres.
     #[must_use]
     pub fn translated(&self, by: Vec2) -> Self {

@@ -36,7 +36,22 @@ pub trait Exporter: Sync {
     /// # Errors
     ///
     /// Returns an [`ExportError`] if the format cannot hold the drawing without harm to it.
-    fn export(&self, source: &Source<'_>) -> Result<Exported, ExportError>;
+    fn export(&self, source: &Source<'_>) -> Result<Exported, ExportError> {
+        refuse_endless(source.drawing)?;
+        self.encode(source)
+    }
+
+    /// Writes a drawing all of whose numbers are finite; see [`Exporter::export`], which makes sure of that.
+    ///
+    /// # Errors
+    ///
+    /// Returns an [`ExportError`] if the format cannot hold the drawing without harm to it.
+    fn encode(&self, source: &Source<'_>) -> Result<Exported, ExportError>;
+}
+
+/// Refuses a drawing with numbers that are not finite: no format can hold them.
+pub(in crate::formats) fn refuse_endless(drawing: &Drawing) -> Result<(), ExportError> {
+    if drawing.is_finite() { Ok(()) } else { Err(ExportError::endless("the drawing")) }
 }
 
 impl dyn Exporter {
@@ -166,6 +181,16 @@ pub struct ExportError {
     pub message: String,
     /// What to change.
     pub help: String,
+}
+
+impl ExportError {
+    /// Makes the error of numbers that are not finite.
+    pub(in crate::formats) fn endless(what: &str) -> Self {
+        Self {
+            message: format!("{what} has a number that is not finite"),
+            help: "make it of a mat that was laid out, and do not change its numbers to anything endless".to_owned(),
+        }
+    }
 }
 
 impl fmt::Display for ExportError {

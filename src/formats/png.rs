@@ -3,6 +3,7 @@
 use resvg::tiny_skia::{Pixmap, Transform};
 use resvg::usvg;
 
+use super::exporter::refuse_endless;
 use super::notes::about_missing;
 use super::svg::svg_of_cubics;
 use super::{ExportError, Exported, Facts, Family, KeptCurves, NumberUnit, YAxis};
@@ -38,6 +39,7 @@ const DENSITIES: std::ops::RangeInclusive<f64> = 1.0..=4800.0;
 /// Returns an [`ExportError`] if the density is below 1 or above 4800 pixels to the inch, or the picture would have more
 /// than 150 million pixels.
 pub fn png(drawing: &Drawing, pixels_per_inch: f64) -> Result<Exported, ExportError> {
+    refuse_endless(drawing)?;
     let (width, height) = pixels(drawing, pixels_per_inch)?;
     // The renderer has no fonts.
     let (stroked, missing_letters) = drawing.with_stroked_letters();

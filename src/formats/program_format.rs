@@ -23,5 +23,14 @@ pub trait ProgramFormat: Sync {
     /// # Errors
     ///
     /// Returns an [`ExportError`] if the format cannot hold the program without harm to it.
-    fn write(&self, program: &Program, machine: &Machine) -> Result<Exported, ExportError>;
+    fn write(&self, program: &Program, machine: &Machine) -> Result<Exported, ExportError> {
+        if program.is_finite() { self.encode(program, machine) } else { Err(ExportError::endless("the program")) }
+    }
+
+    /// Writes a program all of whose numbers are finite; see [`ProgramFormat::write`], which makes sure of that.
+    ///
+    /// # Errors
+    ///
+    /// Returns an [`ExportError`] if the format cannot hold the program without harm to it.
+    fn encode(&self, program: &Program, machine: &Machine) -> Result<Exported, ExportError>;
 }

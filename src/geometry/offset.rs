@@ -13,6 +13,7 @@ use crate::tolerance::{
 
 /// Why an outline cannot be moved sideways by a distance. All lengths are millimetres.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub enum OffsetError {
     /// An arc would need a radius of curvature below zero.
     ArcVanishes {
@@ -42,6 +43,11 @@ pub enum OffsetError {
         /// A place where it does.
         at: Point,
     },
+    /// The distance is not a finite number, or the moved outline has numbers that are not.
+    NotFinite {
+        /// Where the outline starts.
+        at: Point,
+    },
 }
 
 impl OffsetError {
@@ -52,7 +58,8 @@ impl OffsetError {
             Self::ArcVanishes { at, .. }
             | Self::SideVanishes { at, .. }
             | Self::CornerOpens { at }
-            | Self::Crosses { at } => at,
+            | Self::Crosses { at }
+            | Self::NotFinite { at } => at,
         }
     }
 }
@@ -69,6 +76,7 @@ impl fmt::Display for OffsetError {
             }
             Self::CornerOpens { .. } => write!(f, "the sides that meet at ({x:.3}, {y:.3}) mm would no longer meet"),
             Self::Crosses { .. } => write!(f, "the moved outline would cross itself at ({x:.3}, {y:.3}) mm"),
+            Self::NotFinite { .. } => f.write_str("the distance is not a finite number"),
         }
     }
 }
@@ -89,6 +97,9 @@ impl Outline {
         if distance == 0.0 {
             return Ok(self.clone());
         }
+        if !distance.is_finite() {
+            return Err(self.not_finite());
+        }
         let mut moved = Vec::with_capacity(self.segments().len());
         for (piece, segment) in self.segments().iter().enumerate() {
             moved.push(moved_piece(segment, distance, piece)?);
@@ -105,6 +116,9 @@ impl Outline {
                 let at = before.start().midpoint(before.end());
                 return Err(OffsetError::SideVanishes { piece, at, length: before.length() });
             }
+        }
+        if !moved.iter().all(Segment::is_finite) {
+            return Err(self.not_finite());
         }
         let moved = Self::from_positive(moved);
         if !self.is_convex()
@@ -142,6 +156,10 @@ impl Outline {
             return None;
         }
         clearance::self_crossing(&self.flatten(crate::tolerance::FLATTEN_MM))
+    }
+
+    fn not_finite(&self) -> OffsetError {
+        OffsetError::NotFinite { at: self.segments().first().map_or(Point::ORIGIN, Segment::start) }
     }
 
     /// Lets the neighbours at each corner meet again.

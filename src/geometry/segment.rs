@@ -50,6 +50,12 @@ impl Segment {
         }
     }
 
+    /// Tells whether all its numbers are finite.
+    #[must_use]
+    pub fn is_finite(&self) -> bool {
+        self.start().is_finite() && self.end().is_finite()
+    }
+
     /// Returns the length in millimetres.
     #[must_use]
     pub fn length(&self) -> f64 {

@@ -57,7 +57,8 @@ impl NamePattern {
                     Some(Value::String(words)) => text.push_str(words),
                     Some(value @ (Value::Number(_) | Value::Bool(_))) => text.push_str(&value.to_string()),
                     _ => {
-                        let message = format!("the job has no text or number own.{path}, after which its files are named");
+                        let message =
+                            format!("the job has no text or number own.{path}, after which its files are named");
                         return Err(NamePatternError(message));
                     }
                 },
@@ -120,7 +121,8 @@ mod tests {
 
     #[test]
     fn names_are_made_of_patterns() {
-        let text = "name = 'Harbour print'\nown = { order = '../A 1204', pieces = 3, who = { shop = 'North' }, list = [1] }";
+        let text =
+            "name = 'Harbour print'\nown = { order = '../A 1204', pieces = 3, who = { shop = 'North' }, list = [1] }";
         let job = Job::read(text, Syntax::Toml).unwrap();
         for (pattern, name) in [
             ("{stem}", Ok("harbour")),
@@ -130,7 +132,8 @@ mod tests {
             ("{own.colour}", Err("the job has no text or number own.colour, after which its files are named")),
             ("-.", Err("nothing is left of the name of the files")),
         ] {
-            let found = pattern.parse::<NamePattern>().unwrap().stem(&job, "harbour").map_err(|error| error.to_string());
+            let found =
+                pattern.parse::<NamePattern>().unwrap().stem(&job, "harbour").map_err(|error| error.to_string());
             let name = name.map(str::to_owned).map_err(str::to_owned);
             assert_eq!(found, name, "{pattern}");
         }

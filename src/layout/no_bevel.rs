@@ -40,11 +40,14 @@ pub(super) fn no_bevel(item: &GivenOpening<'_>, error: &OffsetError, distance: f
             format!("{what} of {} makes {opening} cross itself at x {x}, y {y}", show(distance)),
             "widen the opening there, or use thinner board or a steeper bevel".to_owned(),
         ),
+        OffsetError::NotFinite { .. } => {
+            (format!("{what} of {opening} is no length"), "give a finite number".to_owned())
+        }
     };
     let (name, needed) = match error {
         OffsetError::ArcVanishes { radius, .. } => ("radius", Some(*radius)),
         OffsetError::SideVanishes { length, .. } => ("side", Some(*length)),
-        OffsetError::CornerOpens { .. } | OffsetError::Crosses { .. } => ("", None),
+        OffsetError::CornerOpens { .. } | OffsetError::Crosses { .. } | OffsetError::NotFinite { .. } => ("", None),
     };
     let place = error.place();
     let problem = item.scope.error("no-bevel", message, help).with_mm(name, needed);

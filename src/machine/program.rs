@@ -33,6 +33,15 @@ pub struct Program {
     pub travel: Travel,
 }
 
+impl Program {
+    /// Tells whether all the numbers of its strokes are finite.
+    #[must_use]
+    pub fn is_finite(&self) -> bool {
+        let strokes = self.passes.iter().flat_map(|pass| &pass.strokes);
+        self.extent.is_finite() && strokes.flat_map(|stroke| &stroke.segments).all(Segment::is_finite)
+    }
+}
+
 /// All strokes of one tool.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Pass {

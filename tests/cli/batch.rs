@@ -322,7 +322,11 @@ fn check_takes_folders_and_streams_too() {
 
 #[test]
 fn own_data_is_passed_on_and_files_are_named_after_it() {
-    let job = |order: &str| format!("\"$schema\" = 'https://example.org/mat.json'\nown = {{ order = '{order}', due = '2026-12-24' }}\n{GOOD}");
+    let job = |order: &str| {
+        format!(
+            "\"$schema\" = 'https://example.org/mat.json'\nown = {{ order = '{order}', due = '2026-12-24' }}\n{GOOD}"
+        )
+    };
     let files = [("a.toml", job("N 7/1")), ("b.toml", job("N 8")), ("c.toml", GOOD.to_owned()), ("d.toml", job("n 8"))];
     let files: Vec<(&str, &str)> = files.iter().map(|(name, text)| (*name, text.as_str())).collect();
     let folder = folder_with("own-data", &files);
@@ -340,14 +344,16 @@ fn own_data_is_passed_on_and_files_are_named_after_it() {
     let said = run(&folder, &["--file-names", "{order}", "a.toml"], 2);
     assert!(said.contains("use {stem}, {name} or {own.KEY}"), "{said}");
 
-    let check = Command::new(env!("CARGO_BIN_EXE_backline")).current_dir(&folder).args(["check", "--json", "a.toml"]).output();
+    let check =
+        Command::new(env!("CARGO_BIN_EXE_backline")).current_dir(&folder).args(["check", "--json", "a.toml"]).output();
     let summary: Value = serde_json::from_slice(&check.unwrap().stdout).unwrap();
     assert_eq!(summary["own"]["order"], "N 7/1");
 }
 
 #[test]
 fn own_data_that_cannot_be_passed_on_is_refused() {
-    let folder = folder_with("own-data-wrong", &[("nan.toml", "own.x = nan\n"), ("date.toml", "own.due = 2026-12-24\n")]);
+    let folder =
+        folder_with("own-data-wrong", &[("nan.toml", "own.x = nan\n"), ("date.toml", "own.due = 2026-12-24\n")]);
     assert!(run(&folder, &["nan.toml"], 1).contains("not finite"));
     assert!(run(&folder, &["date.toml"], 1).contains("a date in quotation marks"));
 }

@@ -7,6 +7,7 @@ mod face_work;
 mod formats;
 mod golden;
 mod mirroring;
+mod not_finite;
 mod package_golden;
 mod pdf_pages;
 mod picture;

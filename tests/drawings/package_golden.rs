@@ -38,7 +38,7 @@ fn files(folder: &Path) -> Vec<(&'static str, Vec<u8>)> {
     vec![
         ("check.txt", (mat.describe() + &problems).into_bytes()),
         ("check.json", data.into_bytes()),
-        ("workshop.svg", svg_page(&page).bytes),
+        ("workshop.svg", svg_page(&page).unwrap().bytes),
         ("picture.svg", source(&picture.drawing)),
     ]
 }

@@ -36,7 +36,7 @@ fn files() -> Vec<(&'static str, Vec<u8>)> {
     let usual = Tiling::default;
     let corrected =
         Tiling { stretch: Stretch { across: 1.01, down: 0.995 }, printer: "Door".to_owned(), overlap: 0.0, ..usual() };
-    let first_page = tiled_svg(&laid_out("ellipse", "A4", usual())).remove(0).bytes;
+    let first_page = tiled_svg(&laid_out("ellipse", "A4", usual())).unwrap().remove(0).bytes;
     vec![
         ("overlapping-a4.pdf", pdf(&laid_out("ellipse", "A4", usual()))),
         ("edge-to-edge-corrected-letter.pdf", pdf(&laid_out("single-rectangle", "letter", corrected))),

@@ -43,7 +43,7 @@ impl Exporter for R12 {
         "DXF release 12, which every cutter and CAD program reads; curves as short lines, or as arcs with --dxf-figures, no words"
     }
 
-    fn export(&self, source: &Source<'_>) -> Result<Exported, ExportError> {
+    fn encode(&self, source: &Source<'_>) -> Result<Exported, ExportError> {
         let content = Content::new(source, source.options.dxf_figures.unwrap_or(DxfFigures::Polylines), Best::Arcs);
         let head = content.head();
         let mut file = Release12::new(&head);
@@ -73,7 +73,7 @@ impl Exporter for R2000 {
         "DXF release 2000, the best for CAD and CAM programs: true arcs, circles and ellipses, no words"
     }
 
-    fn export(&self, source: &Source<'_>) -> Result<Exported, ExportError> {
+    fn encode(&self, source: &Source<'_>) -> Result<Exported, ExportError> {
         let content = Content::new(source, source.options.dxf_figures.unwrap_or(DxfFigures::Bulges), Best::Native);
         let head = content.head();
         let mut file = Release2000::new(&head);

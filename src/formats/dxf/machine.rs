@@ -65,7 +65,7 @@ impl ProgramFormat for DxfProgram {
         Vec::new()
     }
 
-    fn write(&self, program: &Program, machine: &Machine) -> Result<Exported, ExportError> {
+    fn encode(&self, program: &Program, machine: &Machine) -> Result<Exported, ExportError> {
         let head = head(program, machine);
         let mut flattener = Flattener::new(machine);
         let separate = self.lines_only || machine.dxf.separate;

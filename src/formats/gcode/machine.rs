@@ -72,7 +72,7 @@ impl ProgramFormat for GCode {
         problems
     }
 
-    fn write(&self, program: &Program, machine: &Machine) -> Result<Exported, ExportError> {
+    fn encode(&self, program: &Program, machine: &Machine) -> Result<Exported, ExportError> {
         let mut writer = Writer { out: Vec::new(), machine, flattener: Flattener::new(machine), feed: None };
         let mut notes = Vec::new();
         writer.head(program);

@@ -42,7 +42,7 @@ impl Exporter for HpGl {
         "HP-GL for pen plotters and cutters, in steps of 0.025 mm"
     }
 
-    fn export(&self, source: &Source<'_>) -> Result<Exported, ExportError> {
+    fn encode(&self, source: &Source<'_>) -> Result<Exported, ExportError> {
         let polylines = source.polylines();
         let mut plot = Plot::new(polylines);
         push_instruction(&mut plot.out, "IN", &[]);

@@ -52,7 +52,7 @@ impl ProgramFormat for HpGl {
         problems
     }
 
-    fn write(&self, program: &Program, machine: &Machine) -> Result<Exported, ExportError> {
+    fn encode(&self, program: &Program, machine: &Machine) -> Result<Exported, ExportError> {
         let steps = steps(program, machine)?;
         let mut flattener = Flattener::new(machine);
         let mut plot = Plot { out: Vec::new(), step: f64::from(steps) * machine.unit.millimetres, machine };

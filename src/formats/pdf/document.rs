@@ -9,6 +9,7 @@ use super::images::Images;
 use super::letters::Letters;
 use super::units::{Numbers, POINTS_PER_MM};
 use crate::drawing::{Drawing, Role};
+use crate::formats::exporter::refuse_endless;
 use crate::formats::{ExportError, Exported, Exporter, Options, Source};
 
 /// Longest side of a page in millimetres: 14,400 points (ISO 32000-1, annex C).
@@ -30,7 +31,7 @@ impl Exporter for Pdf {
         "PDF, one page of the size of the sheet, to be printed at 100 %"
     }
 
-    fn export(&self, source: &Source<'_>) -> Result<Exported, ExportError> {
+    fn encode(&self, source: &Source<'_>) -> Result<Exported, ExportError> {
         pdf_pages(&source.drawing.title, [source.drawing], source.options)
     }
 }
@@ -68,6 +69,7 @@ pub fn pdf_pages<'d>(
     let mut images = Images::default();
     let mut written = Vec::new();
     for drawing in pages {
+        refuse_endless(drawing)?;
         check_size(drawing.sheet)?;
         let mut content = Content::new(drawing.sheet);
         content.layers(drawing, &mut letters, &mut images)?;

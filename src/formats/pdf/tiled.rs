@@ -4,6 +4,7 @@ use super::content::Content;
 use super::document::{Page, SHARED, Shared, check_size, document};
 use super::images::Images;
 use super::letters::Letters;
+use crate::formats::exporter::refuse_endless;
 use crate::formats::{ExportError, Exported, Options};
 use crate::tiling::Tiled;
 
@@ -16,6 +17,7 @@ use crate::tiling::Tiled;
 ///
 /// Returns an [`ExportError`] if a page has a side of more than 200 in, or a font cannot be used.
 pub fn tiled_pdf(tiled: &Tiled, options: &Options) -> Result<Exported, ExportError> {
+    refuse_endless(&tiled.whole)?;
     check_size(tiled.page)?;
     let mut letters = Letters::new(options.font.as_deref());
     let mut images = Images::default();

@@ -43,7 +43,7 @@ impl Exporter for PolylinesJson {
         "polylines as JSON, for programs"
     }
 
-    fn export(&self, source: &Source<'_>) -> Result<Exported, ExportError> {
+    fn encode(&self, source: &Source<'_>) -> Result<Exported, ExportError> {
         let polylines = source.polylines();
         let unit = source.options.unit;
         let mut out = Vec::with_capacity(likely_size(polylines));

@@ -33,7 +33,7 @@ impl ProgramFormat for Polylines {
         vec![Problem::error("format", KeyPath::root().key("curves"), "polylines have no curves", help)]
     }
 
-    fn write(&self, program: &Program, machine: &Machine) -> Result<Exported, ExportError> {
+    fn encode(&self, program: &Program, machine: &Machine) -> Result<Exported, ExportError> {
         let mut flattener = Flattener::new(machine);
         let mut out = b"# Backline polylines for a machine, version 1\n".to_vec();
         for line in about::lines(program, machine) {

@@ -55,7 +55,7 @@ impl Exporter for PolylinesText {
         "polylines as plain text, one point a line"
     }
 
-    fn export(&self, source: &Source<'_>) -> Result<Exported, ExportError> {
+    fn encode(&self, source: &Source<'_>) -> Result<Exported, ExportError> {
         let polylines = source.polylines();
         let unit = source.options.unit;
         let mut out = Vec::with_capacity(likely_size(polylines));

@@ -5,6 +5,7 @@ use base64::prelude::{BASE64_STANDARD, Engine as _};
 use kurbo::{Point, Rect};
 
 use crate::drawing::{Anchor, Area, Drawing, Image, Layer, Lettering, Mark, Style, Text};
+use crate::formats::exporter::refuse_endless;
 use crate::formats::letters::{note_once, quoted};
 use crate::formats::{ExportError, Exported, Exporter, Source, number};
 use crate::geometry::{Arc, Outline};
@@ -43,7 +44,7 @@ impl Exporter for Svg {
         "SVG in millimetres, for laser cutters, cutting plotters and drawing programs"
     }
 
-    fn export(&self, source: &Source<'_>) -> Result<Exported, ExportError> {
+    fn encode(&self, source: &Source<'_>) -> Result<Exported, ExportError> {
         let mut writer = Writer { out: Vec::with_capacity(LIKELY_SIZE), ..Writer::default() };
         writer.drawing(source.drawing);
         Ok(writer.finish())
@@ -52,11 +53,15 @@ impl Exporter for Svg {
 
 /// Writes a page whose text has been laid out: each line states its width in print, so that a program without Helvetica
 /// squeezes its own letters into it instead of running over what stands beside.
-#[must_use]
-pub fn svg_page(drawing: &Drawing) -> Exported {
+///
+/// # Errors
+///
+/// Returns an [`ExportError`] if a number of the drawing is not finite.
+pub fn svg_page(drawing: &Drawing) -> Result<Exported, ExportError> {
+    refuse_endless(drawing)?;
     let mut writer = Writer { out: Vec::with_capacity(LIKELY_SIZE), states_widths: true, ..Writer::default() };
     writer.drawing(drawing);
-    writer.finish()
+    Ok(writer.finish())
 }
 
 /// Writes a drawing for a renderer that is coarse with circles and arcs: every curve is a cubic, as near as `CURVE_FIT_MM`.

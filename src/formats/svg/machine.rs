@@ -48,7 +48,7 @@ impl ProgramFormat for CutSvg {
         vec![Problem::error("format", KeyPath::root().key("origin"), message, help)]
     }
 
-    fn write(&self, program: &Program, machine: &Machine) -> Result<Exported, ExportError> {
+    fn encode(&self, program: &Program, machine: &Machine) -> Result<Exported, ExportError> {
         let mut writer = Writer { out: Vec::new(), machine, flattener: Flattener::new(machine) };
         writer.head(program);
         for pass in &program.passes {

@@ -4,7 +4,8 @@ use kurbo::{Affine, Rect};
 
 use super::drawing::Writer;
 use crate::drawing::{Drawing, Layer};
-use crate::formats::{Exported, number};
+use crate::formats::exporter::refuse_endless;
+use crate::formats::{ExportError, Exported, number};
 use crate::tiling::{TilePage, Tiled};
 
 /// Decimals of the factors against the stretch of a printer.
@@ -24,12 +25,16 @@ const FACTOR_DECIMALS: usize = 9;
 ///     Drawing { title: "Line".into(), view: "example", sheet: Size::new(500.0, 40.0), layers: Vec::new() };
 /// drawing.add(Role::Cut, Mark::Line(vec![Point::new(10.0, 20.0), Point::new(490.0, 20.0)]));
 /// let tiled = Tiling::default().lay_out(&drawing)?;
-/// assert_eq!(tiled_svg(&tiled).len(), 2);
-/// # Ok::<(), backline::tiling::TilingError>(())
+/// assert_eq!(tiled_svg(&tiled)?.len(), 2);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
-#[must_use]
-pub fn tiled_svg(tiled: &Tiled) -> Vec<Exported> {
-    tiled.pages.iter().map(|page| write(tiled, page)).collect()
+///
+/// # Errors
+///
+/// Returns an [`ExportError`] if a number of the drawing is not finite.
+pub fn tiled_svg(tiled: &Tiled) -> Result<Vec<Exported>, ExportError> {
+    refuse_endless(&tiled.whole)?;
+    Ok(tiled.pages.iter().map(|page| write(tiled, page)).collect())
 }
 
 fn write(tiled: &Tiled, page: &TilePage) -> Exported {
