@@ -4,3 +4,4 @@ mod circles;
 mod documents;
 mod house;
 mod problems;
+mod public_api;
