@@ -1,12 +1,13 @@
 //! The four edges of a board, and how the board lies when one of them is against the guide.
 
 use kurbo::{Point, Rect, Vec2};
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::{End, Side};
 
 /// An edge of a board, named as seen from the front, as the mat hangs.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, JsonSchema)]
 #[serde(rename_all = "lowercase")]
 pub enum BoardEdge {
     /// The left edge, which lies on the right when the board is seen from the back.
@@ -20,7 +21,7 @@ pub enum BoardEdge {
 }
 
 /// Which way the face of a board looks while it is cut.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default, Serialize, JsonSchema)]
 #[serde(rename_all = "lowercase")]
 pub enum Facing {
     /// The back lies up, as usual.

@@ -106,6 +106,7 @@ mod whole_order;
 mod whole_order_words;
 
 pub use board_edge::{BoardEdge, Facing};
+pub use calibration::calibration_schema;
 pub use calibration::{
     CALIBRATION_SCHEMA, Calibration, CalibrationReport, Estimate, More, PartReadings, Record, RecordedPiece,
     RecordedSide, ScaleFit, ScaleReading, TestPiece, TestSide, ValueFit, probability_within, quantile, record_form,
@@ -129,11 +130,11 @@ pub use knowledge::{Doubt, Knowledge, Known};
 pub use opening_cuts::OpeningCuts;
 pub use order::Order;
 pub use settings::{Assembly, BoardSettings, CutSequence, Settings};
-pub use settings_data::SettingsData;
+pub use settings_data::{SettingsData, settings_schema};
 pub use setup::{Guide, Setup, Stop};
 pub use squareness::{SquareTest, Squareness, Verdict, sine_from_diagonals};
 pub use squareness_picture::square_picture;
-pub use squareness_report::{SQUARE_SCHEMA, SquareDemand, SquareReport};
+pub use squareness_report::{SQUARE_SCHEMA, SquareDemand, SquareReport, square_schema};
 pub use step::Step;
 pub use table::Table;
 pub use test_piece_drawing::draw_test_piece;

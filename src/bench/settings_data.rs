@@ -1,6 +1,7 @@
 //! The settings as data for other programs: the object that `settings --json` prints.
 
 use kurbo::Rect;
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::step_data::{NumberData, StepData, tidy};
@@ -11,8 +12,9 @@ const SCHEMA: &str = "backline-settings/2";
 
 /// The settings of a hand cutter as data: lengths in millimetres where they are numbers, as read off a scale where they
 /// are text. Edges are those of the board as seen from the front; each step says which way its face looks.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct SettingsData {
+    #[schemars(extend("const" = SCHEMA))]
     schema: &'static str,
     name: String,
     /// The unit of every number that is neither an angle, in degrees, nor a count.
@@ -24,7 +26,7 @@ pub struct SettingsData {
     cautions: [&'static str; 4],
 }
 
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 struct CutterData {
     name: String,
     guide_side: &'static str,
@@ -40,7 +42,7 @@ struct CutterData {
     parts: u32,
 }
 
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 struct ReachData {
     guide: f64,
     near_stop: Option<f64>,
@@ -48,7 +50,7 @@ struct ReachData {
     arm: f64,
 }
 
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 struct BoardData {
     name: String,
     board: String,
@@ -77,7 +79,7 @@ struct BoardData {
 }
 
 /// A size of a blank.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 struct BlankData {
     /// `arm`, or `ruler` where the size is beyond the reach of the arm.
     how: &'static str,
@@ -86,7 +88,7 @@ struct BlankData {
 }
 
 /// How an opening comes out with its sides set on marks.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 struct FinishedData {
     opening: usize,
     #[serde(skip_serializing_if = "String::is_empty")]
@@ -99,7 +101,7 @@ struct FinishedData {
     overlap: Option<[f64; 4]>,
 }
 
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 struct DownsizingData {
     sheet: [f64; 2],
     turned: bool,
@@ -112,7 +114,7 @@ struct DownsizingData {
     left: [f64; 2],
 }
 
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 struct BevelData {
     opening: usize,
     #[serde(skip_serializing_if = "String::is_empty")]
@@ -122,7 +124,7 @@ struct BevelData {
     width: f64,
 }
 
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 struct OvalData {
     opening: usize,
     #[serde(skip_serializing_if = "String::is_empty")]
@@ -135,7 +137,7 @@ struct OvalData {
     deviation: f64,
 }
 
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 struct BendData {
     opening: usize,
     #[serde(skip_serializing_if = "String::is_empty")]
@@ -147,7 +149,7 @@ struct BendData {
     to: [NumberData; 2],
 }
 
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 struct OrderData {
     /// `fewest-settings` or `openings`: in which sequence the cuts are made.
     sequence: &'static str,
@@ -157,6 +159,12 @@ struct OrderData {
     side_by_side: Changes,
     run: Changes,
     one_by_one: Changes,
+}
+
+/// Returns the JSON Schema of [`SettingsData`].
+#[must_use]
+pub fn settings_schema() -> serde_json::Value {
+    crate::job::output_schema_of::<SettingsData>()
 }
 
 impl SettingsData {

@@ -1,5 +1,6 @@
 //! How a hand cutter is set and how the board lies in it: what goes from one cut to the next.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 /// How a hand cutter is set and how the board lies in it for one cut. Equal numbers mean equal settings.
@@ -20,7 +21,7 @@ pub struct Setup {
 }
 
 /// The guide of a hand cutter.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, JsonSchema)]
 pub enum Guide {
     /// It is taken off, so that any width of board lies on its side of the rail.
     Off,
@@ -29,7 +30,7 @@ pub enum Guide {
 }
 
 /// A stop of a hand cutter.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, JsonSchema)]
 pub enum Stop {
     /// The cutter has none.
     None,

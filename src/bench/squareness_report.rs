@@ -3,6 +3,7 @@
 use std::fmt::Write;
 
 use kurbo::Size;
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::{CAUTIONS, Pivot, SquareTest, Squareness, Verdict};
@@ -29,8 +30,9 @@ pub struct SquareDemand {
 }
 
 /// A judged test: lengths in millimetres, angles in degrees; ± is half a 95 % interval.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct SquareReport {
+    #[schemars(extend("const" = SQUARE_SCHEMA))]
     schema: &'static str,
     /// `square`, `out-of-square` or `unsure`.
     verdict: &'static str,
@@ -51,7 +53,7 @@ pub struct SquareReport {
     warning: Option<String>,
 }
 
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
 struct Largest {
     width: f64,
     height: f64,
@@ -61,12 +63,18 @@ struct Largest {
     diagonals_differ: f64,
 }
 
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
 struct Move {
     distance: f64,
     /// How far to move the arm there: above zero toward the board.
     toward_board: f64,
     uncertainty: f64,
+}
+
+/// Returns the JSON Schema of [`SquareReport`].
+#[must_use]
+pub fn square_schema() -> serde_json::Value {
+    crate::job::output_schema_of::<SquareReport>()
 }
 
 impl SquareReport {

@@ -1,10 +1,11 @@
 //! One step at the cutter as data: what changes, how the bench then stands, and the numbers of the cut.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::{Changes, Course, Cut, Cutter, Ends, Guide, Place, Setting, Settings, Step, Stop};
 
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub(super) struct StepData {
     step: usize,
     opening: usize,
@@ -29,7 +30,7 @@ pub(super) struct StepData {
 }
 
 /// How the bench stands: numbers as read off the scales.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 struct BenchData {
     /// The number that the guide stands at, or `off`.
     guide: String,
@@ -40,7 +41,7 @@ struct BenchData {
     head: &'static str,
 }
 
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 #[serde(tag = "by", rename_all = "snake_case")]
 enum CourseData {
     /// Guide and stops: distances from the edge at the guide, at the near and at the far end.
@@ -58,7 +59,7 @@ enum CourseData {
     PencilLine { angle_deg: f64, from: [NumberData; 2], to: [NumberData; 2], beyond: [f64; 2] },
 }
 
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 struct PlaceData {
     /// `scale`, or `pencil` where the scale does not reach.
     how: &'static str,
@@ -68,7 +69,7 @@ struct PlaceData {
 }
 
 /// A number as read, the distance that was wanted, and by how much the mark misses it.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub(super) struct NumberData {
     reads: String,
     wanted: f64,

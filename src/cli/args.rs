@@ -64,9 +64,9 @@ pub(super) enum Command {
     },
     /// Print the JSON Schema of a kind of file, for editors and other programs
     Schema {
-        /// The kind of file
+        /// The kind of file, or what a command prints
         #[arg(value_enum, default_value_t)]
-        what: FileKind,
+        what: SchemaKind,
     },
 }
 
@@ -88,6 +88,59 @@ pub(super) enum FileKind {
     Printer,
 }
 
+/// Something of which there is a JSON Schema: a kind of file that users write, or what a command prints for programs.
+#[derive(Debug, Clone, Copy, Default, ValueEnum)]
+pub(super) enum SchemaKind {
+    /// A job: one mat
+    #[default]
+    Job,
+    /// A profile of a hand cutter
+    Cutter,
+    /// An order of blanks for `backline sheets`
+    Order,
+    /// A stock of sheets and offcuts for `backline sheets`
+    Stock,
+    /// A profile of an automated cutter or a plotter
+    Machine,
+    /// A profile of an office printer or plotter
+    Printer,
+    /// What `check --json` prints of a job
+    Check,
+    /// What `settings --format json` prints of a job
+    Settings,
+    /// What `sheets --json` prints
+    Sheets,
+    /// What `measure --json` prints of a file
+    Measure,
+    /// What `calibrate fit --json` prints
+    Calibration,
+    /// What `square --json` prints
+    Square,
+    /// A line of the manifest of `draw`
+    Manifest,
+}
+
+impl SchemaKind {
+    /// Returns the JSON Schema.
+    pub(super) fn schema(self) -> serde_json::Value {
+        match self {
+            Self::Job => crate::job::schema(),
+            Self::Cutter => crate::bench::cutter_schema(),
+            Self::Order => crate::sheets::order_schema(),
+            Self::Stock => crate::sheets::stock_schema(),
+            Self::Machine => crate::machine::machine_schema(),
+            Self::Printer => crate::paper::printer_schema(),
+            Self::Check => crate::summary::mat_schema(),
+            Self::Settings => crate::bench::settings_schema(),
+            Self::Sheets => crate::sheets::plan_schema(),
+            Self::Measure => crate::measure::found_schema(),
+            Self::Calibration => crate::bench::calibration_schema(),
+            Self::Square => crate::bench::square_schema(),
+            Self::Manifest => super::manifest::entry_schema(),
+        }
+    }
+}
+
 impl FileKind {
     /// Returns a commented file of the kind.
     pub(super) const fn starter(self) -> &'static str {
@@ -98,18 +151,6 @@ impl FileKind {
             Self::Stock => crate::sheets::STOCK_STARTER,
             Self::Machine => crate::machine::MACHINE_STARTER,
             Self::Printer => crate::paper::PRINTER_STARTER,
-        }
-    }
-
-    /// Returns the JSON Schema of the kind.
-    pub(super) fn schema(self) -> serde_json::Value {
-        match self {
-            Self::Job => crate::job::schema(),
-            Self::Cutter => crate::bench::cutter_schema(),
-            Self::Order => crate::sheets::order_schema(),
-            Self::Stock => crate::sheets::stock_schema(),
-            Self::Machine => crate::machine::machine_schema(),
-            Self::Printer => crate::paper::printer_schema(),
         }
     }
 }

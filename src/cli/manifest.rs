@@ -8,6 +8,7 @@ use std::fs::{File, OpenOptions, TryLockError};
 use std::io::{self, Read, Write};
 use std::path::{Path, PathBuf};
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
 
@@ -20,8 +21,9 @@ use super::output::write_whole;
 const SCHEMA: &str = "backline-drawn/1";
 
 /// What became of a job.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub(super) struct Entry {
+    #[schemars(extend("const" = SCHEMA))]
     schema: String,
     /// What the user calls the job: its file, or file and line.
     pub(super) job: String,
@@ -45,7 +47,7 @@ pub(super) struct Entry {
 }
 
 /// A file that was written.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub(super) struct Drawn {
     pub(super) path: String,
     pub(super) bytes: u64,
@@ -63,6 +65,12 @@ pub(super) struct Manifest {
 /// The lines of this run by the place of their jobs in it.
 #[derive(Default)]
 pub(super) struct Lines(BTreeMap<usize, (String, Vec<u8>)>);
+
+/// Returns the JSON Schema of a line of a manifest.
+#[must_use]
+pub(super) fn entry_schema() -> serde_json::Value {
+    crate::job::output_schema_of::<Entry>()
+}
 
 impl Manifest {
     /// Opens a list, or starts one. A last line without an end was cut off when a run was killed, and is forgotten.

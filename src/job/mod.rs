@@ -22,6 +22,7 @@ mod length_range;
 mod measure;
 mod name_pattern;
 mod node;
+mod output_schema;
 mod opening;
 mod other_choices;
 mod other_words;
@@ -46,6 +47,7 @@ mod wording;
 mod written;
 mod written_lengths;
 
+pub(crate) use output_schema::output_schema_of;
 pub use area::Quantity;
 pub use around::Around;
 pub use arrangement::{Align, Arrangement, Justify, WrittenRepeat, WrittenRing};

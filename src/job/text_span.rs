@@ -1,9 +1,10 @@
 //! Where some bytes of a text are.
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 /// A part of a text.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[non_exhaustive]
 pub struct TextSpan {
     /// First of its bytes, counted from zero.

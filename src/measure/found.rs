@@ -3,6 +3,7 @@
 use std::fmt::Write;
 
 use kurbo::Size;
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::against::Comparison;
@@ -17,8 +18,9 @@ use crate::formats::reading::{Path, Reading};
 pub const SCHEMA: &str = "backline-measured/1";
 
 /// What was found in a file. All lengths are millimetres.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct Found {
+    #[schemars(extend("const" = SCHEMA))]
     schema: &'static str,
     file: String,
     format: &'static str,
@@ -47,7 +49,7 @@ pub struct Found {
 }
 
 /// What is drawn on one layer or with one pen.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 struct LayerFound {
     name: String,
     closed: usize,
@@ -57,7 +59,7 @@ struct LayerFound {
 }
 
 /// An outline or an open line.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 struct OutlineFound {
     closed: bool,
     width: f64,
@@ -76,6 +78,12 @@ struct OutlineFound {
 const MOST_LISTED: usize = 12;
 /// Open ends nearer than this, in millimetres, were probably meant to meet.
 const NEARLY_CLOSED_MM: f64 = 1.0;
+
+/// Returns the JSON Schema of [`Found`].
+#[must_use]
+pub fn found_schema() -> serde_json::Value {
+    crate::job::output_schema_of::<Found>()
+}
 
 impl Found {
     /// Tells what is in a file; `name` is what the user calls it.

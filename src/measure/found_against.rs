@@ -3,13 +3,14 @@
 use std::fmt::Write;
 
 use kurbo::Size;
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::against::Comparison;
 use super::words::{counted, millimetres, tidy, words_of};
 
 /// How a file differs from a drawing.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub(super) struct AgainstFound {
     job: String,
     /// Name of the view; empty if it is held against the program of a machine.
@@ -42,7 +43,7 @@ pub(super) struct AgainstFound {
     over_run: Option<OverRunFound>,
 }
 
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 struct OverRunFound {
     length: f64,
     /// Where it ends.
@@ -69,7 +70,7 @@ pub enum What<'a> {
     Machine(&'a str),
 }
 
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 struct AskedFound {
     what: String,
     width: f64,
@@ -79,7 +80,7 @@ struct AskedFound {
     at: [f64; 2],
 }
 
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 struct DrawnFound {
     layer: String,
     deviation: f64,

@@ -31,7 +31,7 @@ pub use against::{Asked, Comparison};
 pub use crossing::{Crossing, crossed};
 pub use deviation::Farthest;
 pub use fit::Fit;
-pub use found::{Found, SCHEMA};
+pub use found::{Found, SCHEMA, found_schema};
 pub use found_against::{Against, What};
 pub use outlines::{dots, doubled, outlines};
 pub use scale::{MixUp, explain};

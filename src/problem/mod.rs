@@ -6,6 +6,7 @@ use std::ops::Range;
 use std::str::FromStr;
 use std::sync::Arc;
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::length::LengthError;
@@ -17,7 +18,7 @@ pub use codes::{PROBLEM_CODES, ProblemCode};
 pub use number::{NumberUnit, ProblemNumber};
 
 /// How bad a problem is.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "lowercase")]
 pub enum Severity {
     /// Nothing can be drawn.

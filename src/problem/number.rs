@@ -3,12 +3,13 @@
 use std::borrow::Cow;
 
 use kurbo::Size;
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::Problem;
 
 /// A number that a message mentions, or from which its cure follows.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[non_exhaustive]
 pub struct ProblemNumber {
     /// What it is a number of: `border`, `least`, `mat_width`.
@@ -20,7 +21,7 @@ pub struct ProblemNumber {
 }
 
 /// The unit of a [`ProblemNumber`].
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize, JsonSchema)]
 #[non_exhaustive]
 pub enum NumberUnit {
     /// Millimetres. In JSON `mm`.

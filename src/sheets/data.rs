@@ -9,9 +9,20 @@ use super::shelf::{Entry, Origin, Price};
 use super::{BoardPlan, LeftOver, Pattern, Reason, SheetPlan};
 use crate::length::Ratio;
 
+const SCHEMA: &str = "backline-sheets/1";
+
+/// Returns the JSON Schema of [`SheetPlanData`].
+#[must_use]
+pub fn plan_schema() -> serde_json::Value {
+    crate::job::output_schema_of::<SheetPlanData>()
+}
+
 /// A plan as data. Lengths are millimetres, areas square millimetres, prices plain numbers.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct SheetPlanData {
+    /// Name and version of the object; another version means that a key changed its meaning or went away.
+    #[schemars(extend("const" = SCHEMA))]
+    pub schema: &'static str,
     /// Name of the order.
     pub name: String,
     /// Whether every blank has its place.
@@ -238,6 +249,7 @@ impl SheetPlan {
                 .collect(),
         };
         SheetPlanData {
+            schema: SCHEMA,
             name: self.prepared.name.clone(),
             complete: self.is_complete(),
             currency: self.prepared.shelf.currency.clone(),

@@ -1,5 +1,6 @@
 //! The resolved mat as data for other programs: the object that `check --json` prints.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::package_data::{BordersSummary, Extent, PackageSummary};
@@ -15,8 +16,9 @@ use crate::mat::{Bevel, Board, Course, Fallout, Groove, Layer, Mat, Opening, Own
 pub const SCHEMA: &str = "backline-mat/1";
 
 /// A resolved mat as data: all lengths in millimetres, seen from the front, origin at the mat's top left, y down.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct MatSummary {
+    #[schemars(extend("const" = SCHEMA))]
     schema: &'static str,
     name: String,
     units: Units,
@@ -38,7 +40,7 @@ pub struct MatSummary {
 }
 
 /// The unit of every number, by what it measures.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 struct Units {
     /// Of every number that is neither an area, an angle nor a count.
     length: &'static str,
@@ -50,7 +52,7 @@ struct Units {
 
 const UNITS: Units = Units { length: "mm", area: "mm2", angle: "deg" };
 
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 struct BoardSummary {
     name: String,
     /// `None` if the job does not say.
@@ -62,7 +64,7 @@ struct BoardSummary {
     core: String,
 }
 
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 struct LayerSummary {
     name: String,
     board: BoardSummary,
@@ -84,7 +86,7 @@ struct LayerSummary {
     washes: Vec<WashSummary>,
 }
 
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 struct GrooveSummary {
     /// The opening that it runs round; `None` for a line of its own.
     opening: Option<String>,
@@ -95,7 +97,7 @@ struct GrooveSummary {
     width: f64,
 }
 
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 struct LineSummary {
     opening: String,
     distance: f64,
@@ -104,7 +106,7 @@ struct LineSummary {
     ink: String,
 }
 
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 struct WashSummary {
     opening: String,
     from: f64,
@@ -112,14 +114,14 @@ struct WashSummary {
     colour: String,
 }
 
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 struct BevelSummary {
     angle_deg: f64,
     direction: &'static str,
     width: f64,
 }
 
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 struct OpeningSummary {
     id: String,
     #[serde(skip_serializing_if = "String::is_empty")]
@@ -138,7 +140,7 @@ struct OpeningSummary {
 }
 
 /// Place, size and measures of an outline, in millimetres and square millimetres.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
 pub struct Outlined {
     /// From the mat's left edge.
     pub left: f64,
@@ -152,6 +154,12 @@ pub struct Outlined {
     pub area: f64,
     /// Length of the outline.
     pub perimeter: f64,
+}
+
+/// Returns the JSON Schema of [`MatSummary`].
+#[must_use]
+pub fn mat_schema() -> serde_json::Value {
+    crate::job::output_schema_of::<MatSummary>()
 }
 
 impl MatSummary {

@@ -6,6 +6,6 @@ mod suggestions;
 mod tidy;
 mod words;
 
-pub use data::{MatSummary, Outlined, SCHEMA};
+pub use data::{MatSummary, Outlined, SCHEMA, mat_schema};
 pub use package_data::PackageSummary;
 pub use suggestions::{Suggestion, suggest};

@@ -1,13 +1,14 @@
 //! The framed package as data: a part of the object that `check --json` prints.
 
 use kurbo::{Rect, Size};
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::tidy::tidy;
 use crate::mat::{Borders, Package, Part, Standing};
 
 /// The package of a mat as data, in millimetres.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct PackageSummary {
     /// Left out if the job has no frame.
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -25,7 +26,7 @@ pub struct PackageSummary {
     standing: Vec<StandingSummary>,
 }
 
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 struct FrameSummary {
     rabbet: Extent,
     depth: Option<f64>,
@@ -41,7 +42,7 @@ struct FrameSummary {
     outside: Option<Extent>,
 }
 
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 struct MouldingSummary {
     #[serde(skip_serializing_if = "String::is_empty")]
     name: String,
@@ -49,7 +50,7 @@ struct MouldingSummary {
     colour: String,
 }
 
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 struct PartSummary {
     kind: &'static str,
     #[serde(skip_serializing_if = "String::is_empty")]
@@ -60,7 +61,7 @@ struct PartSummary {
     assumed: bool,
 }
 
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 struct StandingSummary {
     opening: String,
     depth: f64,
@@ -69,13 +70,13 @@ struct StandingSummary {
 }
 
 /// A width and a height in millimetres.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub(super) struct Extent {
     width: f64,
     height: f64,
 }
 
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 struct Placed {
     left: f64,
     top: f64,
@@ -84,7 +85,7 @@ struct Placed {
 }
 
 /// Distances in millimetres from four edges.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub(super) struct BordersSummary {
     left: f64,
     right: f64,

@@ -1,6 +1,7 @@
 //! What a framer would ask next about a mat that is worked out.
 
 use kurbo::Size;
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::layout::{SHEET_SIZES, STANDARD_SIZES, StandardSizes};
@@ -9,7 +10,7 @@ use crate::mat::{Art, Borders, Mat, Usual};
 use crate::tolerance::SAME_LENGTH_MM;
 
 /// An answer to a question that a framer has not asked yet.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct Suggestion {
     /// A fixed name for programs, such as `united-inches`.
     pub code: &'static str,

@@ -7,5 +7,6 @@ mod jobs;
 mod machines;
 mod measure;
 mod nest;
+mod outputs;
 mod pages;
 mod print;

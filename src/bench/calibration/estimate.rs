@@ -1,5 +1,6 @@
 //! A number that was worked out from measurements, with how far it may be off.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::fit::Fit;
@@ -7,7 +8,7 @@ use super::posterior::Distribution;
 use super::student::{self, CONFIDENCE};
 
 /// A number with the interval that holds the true one in 95 % of cases (Student's t).
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
 pub struct Estimate {
     /// The most likely number.
     pub value: f64,
@@ -18,7 +19,7 @@ pub struct Estimate {
 }
 
 /// How many more measurements are worth making.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum More {
     /// None: the uncertainty is as small as it needs to be.

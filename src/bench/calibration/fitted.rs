@@ -1,5 +1,6 @@
 //! What measurements say of one part of a cutter, or why they say nothing.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::estimate::{Estimate, More};
@@ -11,7 +12,7 @@ use crate::problem::Problem;
 use crate::tolerance::SAME_LENGTH_MM;
 
 /// A scale as measured; lengths in millimetres.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
 pub struct ScaleFit {
     /// The distance that the number zero stands for.
     pub offset: Estimate,
@@ -38,7 +39,7 @@ pub struct ScaleFit {
 }
 
 /// One number as measured.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
 pub struct ValueFit {
     /// The number with its interval.
     pub estimate: Estimate,

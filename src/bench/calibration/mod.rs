@@ -36,7 +36,7 @@ mod words;
 pub use estimate::{Estimate, More};
 pub use fitted::{ScaleFit, ValueFit};
 pub use record::{Record, RecordedPiece, RecordedSide, record_schema};
-pub use report::{CALIBRATION_SCHEMA, CalibrationReport};
+pub use report::{CALIBRATION_SCHEMA, CalibrationReport, calibration_schema};
 pub use residuals::{PartReadings, ScaleReading};
 pub use student::{probability_within, quantile};
 pub use test_piece::{TestPiece, TestSide, record_form};

@@ -1,5 +1,6 @@
 //! A calibration as data for other programs: the object that `calibrate fit --json` prints.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::{Calibration, ScaleFit, ValueFit};
@@ -9,8 +10,9 @@ use crate::job::FoundProblem;
 pub const CALIBRATION_SCHEMA: &str = "backline-calibration/2";
 
 /// A calibration as data: lengths in millimetres, angles in degrees, stretch and drift as shares.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct CalibrationReport {
+    #[schemars(extend("const" = CALIBRATION_SCHEMA))]
     schema: &'static str,
     name: String,
     pieces: usize,
@@ -27,6 +29,12 @@ pub struct CalibrationReport {
     /// The corrected profile as TOML; `None` if there is none.
     profile: Option<String>,
     problems: Vec<FoundProblem>,
+}
+
+/// Returns the JSON Schema of [`CalibrationReport`].
+#[must_use]
+pub fn calibration_schema() -> serde_json::Value {
+    crate::job::output_schema_of::<CalibrationReport>()
 }
 
 impl CalibrationReport {
