@@ -35,7 +35,7 @@
 //! The modules stand in the order in which data flows, and each uses only those before it:
 //! a [`job::Job`] as written is laid out to a [`Mat`] with nothing left to decide, a [`View`] draws one of
 //! its boards as a [`drawing::Drawing`] that knows nothing of mats, and an [`formats::Exporter`] writes that as bytes.
-//! Inside the crate every length is in millimetres.
+//! Inside the crate every length is in millimetres. Points, sizes and rectangles are those of [`kurbo`], which is re-exported.
 
 mod fault;
 
@@ -92,6 +92,8 @@ pub mod formats;
 pub mod measure;
 
 pub mod front;
+
+pub use kurbo;
 
 pub use formats::Format;
 pub use front::{Error, FoundProblem, Job, MatBoard, Release};

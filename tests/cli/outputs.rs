@@ -219,7 +219,7 @@ fn measured_files_are_what_their_schema_says() {
             let path = path.display().to_string();
             let job = folder.join("job.toml").display().to_string();
             outputs.push(printed(&["measure", "--json", &path]));
-            outputs.push(printed(&["measure", "--json", &path, "--job", &job]));
+            outputs.push(printed(&["measure", "--json", &path, "--against", &job]));
         }
     }
     outputs.retain(|output| !output.is_empty());
