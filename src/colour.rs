@@ -9,6 +9,7 @@ use svgtypes::Color;
 
 /// A colour as screens show it (sRGB).
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[non_exhaustive]
 pub struct Colour {
     /// Red, from 0 to 255.
     pub red: u8,

@@ -33,6 +33,7 @@ pub struct Photo {
 
 /// A picture made ready for a drawing: upright, without transparency.
 #[derive(Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Raster {
     /// Width in pixels.
     pub width: u32,
@@ -55,6 +56,7 @@ pub enum RasterForm {
 
 /// Why a file is not a picture, in words.
 #[derive(Debug, Clone, PartialEq, Eq)]
+#[non_exhaustive]
 pub struct PhotoError {
     /// What is wrong.
     pub message: String,

@@ -9,6 +9,7 @@ use crate::geometry::Arc;
 
 /// A whole ellipse or circle, as it is marked on the back of the board for an oval cutter.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Oval {
     /// Number of the opening.
     pub opening: usize,
@@ -29,6 +30,7 @@ pub struct Oval {
 
 /// A curved piece of an outline that has other pieces too.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Bend {
     /// Number of the opening.
     pub opening: usize,

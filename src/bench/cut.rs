@@ -10,6 +10,7 @@ use crate::tolerance::SAME_LENGTH_MM;
 
 /// A straight cut along one side of an opening.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Cut {
     /// Number of the opening.
     pub opening: usize,

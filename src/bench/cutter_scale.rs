@@ -8,6 +8,7 @@ use crate::tolerance::SAME_LENGTH_MM;
 
 /// A scale whose number `s` stands for the distance `offset + (1 + stretch) · s`; lengths in millimetres.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct Scale {
     /// The largest number that can be set.
     pub reach: f64,
@@ -19,6 +20,7 @@ pub struct Scale {
 
 /// A number to set on a scale, rounded to its marks, and what becomes of the distance that was wanted.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Setting {
     /// The number as it is read on the scale; its rest is what the exact number has more.
     pub reading: Reading,

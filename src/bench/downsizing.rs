@@ -9,6 +9,7 @@ use crate::tolerance::SAME_LENGTH_MM;
 
 /// How equal blanks are cut out of sheets: the simple case, without searching for what else fits.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Downsizing {
     /// Size of a sheet in millimetres, as it lies in front of the framer.
     pub sheet: Size,

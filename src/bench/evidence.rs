@@ -33,6 +33,7 @@ pub enum NumberKind {
 
 /// A number that may be known of some trouble.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct Number {
     /// The name by which it is given.
     pub name: &'static str,

@@ -7,6 +7,7 @@ use super::End;
 /// Height and slope of a line through measurements are independent at the middle of the settings, so that these two say
 /// what a covariance says.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct Known {
     /// The smallest number that was tried.
     pub from: f64,
@@ -22,6 +23,7 @@ pub struct Known {
 
 /// What is known of the scales of a cutter; nothing of those that nobody measured.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
+#[non_exhaustive]
 pub struct Knowledge {
     /// The guide.
     pub guide: Option<Known>,
@@ -35,6 +37,7 @@ pub struct Knowledge {
 
 /// How far a setting may be off.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct Doubt {
     /// Half the 95 % interval of the distance that the setting gives, in millimetres.
     pub plus_minus: f64,

@@ -10,6 +10,7 @@ use crate::mat::{Bevel, Direction, Layer, Opening, numbered};
 
 /// The cuts of one opening.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct OpeningCuts {
     /// Number of the opening.
     pub number: usize,

@@ -30,6 +30,7 @@ pub enum CutSequence {
 
 /// The settings of a hand cutter for a mat, and the order of its cuts.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Settings {
     /// Name of the job.
     pub name: String,
@@ -59,6 +60,7 @@ pub struct Settings {
 
 /// The settings for one board.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct BoardSettings {
     /// Name of the layer.
     pub name: String,

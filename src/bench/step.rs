@@ -4,6 +4,7 @@ use super::{Changes, Guide, Order, Setup};
 
 /// One cut in its place in the order, with what has to be done before it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[non_exhaustive]
 pub struct Step {
     /// Position of the board.
     pub board: usize,

@@ -2,6 +2,7 @@
 
 /// A table of words and numbers.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
+#[non_exhaustive]
 pub struct Table {
     /// One word or two for each column.
     pub head: Vec<String>,

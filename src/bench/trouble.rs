@@ -14,6 +14,7 @@ use crate::problem::Problem;
 /// A table of signs of trouble, as written in a file.
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields, default)]
+#[non_exhaustive]
 pub struct TroubleTable {
     /// The signs.
     pub sign: Vec<Sign>,
@@ -22,6 +23,7 @@ pub struct TroubleTable {
 /// Something that a framer sees.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
+#[non_exhaustive]
 pub struct Sign {
     /// The word by which it is chosen.
     pub name: String,
@@ -37,6 +39,7 @@ pub struct Sign {
 /// What may be behind a sign.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
+#[non_exhaustive]
 pub struct Cause {
     /// The cause, in words.
     pub title: String,
@@ -56,6 +59,7 @@ pub struct Cause {
 /// A bound on a number.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
+#[non_exhaustive]
 pub struct When {
     /// Name of the number.
     pub number: String,

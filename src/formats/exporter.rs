@@ -167,6 +167,7 @@ impl<'a> Source<'a> {
 
 /// A written drawing.
 #[derive(Debug, Clone, PartialEq, Eq)]
+#[non_exhaustive]
 pub struct Exported {
     /// The content of the file.
     pub bytes: Vec<u8>,
@@ -176,6 +177,7 @@ pub struct Exported {
 
 /// Why a format cannot hold a drawing.
 #[derive(Debug, Clone, PartialEq, Eq)]
+#[non_exhaustive]
 pub struct ExportError {
     /// What is wrong, with the numbers.
     pub message: String,

@@ -2,6 +2,7 @@
 
 /// What a family of file formats is.
 #[derive(Debug, PartialEq)]
+#[non_exhaustive]
 pub struct Facts {
     /// The name by which its files are called when they are read: lower case ASCII.
     pub name: &'static str,

@@ -6,6 +6,7 @@ use super::program_format::ProgramFormat;
 use super::reader::Reader;
 
 /// The formats of one family, which share a folder.
+#[non_exhaustive]
 pub struct Family {
     /// What the family is.
     pub facts: &'static Facts,

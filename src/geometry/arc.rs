@@ -17,6 +17,7 @@ use kurbo::{Point, Vec2};
 /// and its signed radius of curvature is `rx² ry² / h³ + d`. Moving such an arc sideways only changes `d`, so
 /// that any number of bevels and reveals stays exact. A circle of radius r is `rx = ry = r, d = 0`.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct Arc {
     /// Centre of the ellipse, in millimetres.
     pub center: Point,

@@ -22,6 +22,7 @@ pub enum Relation {
 
 /// The place where two outlines come nearest to each other.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct Clearance {
     /// Smallest distance between the two outlines in millimetres; zero where they cross.
     pub distance: f64,

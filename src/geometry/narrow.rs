@@ -11,6 +11,7 @@ use crate::tolerance::BLUNT_RAD;
 
 /// A place between two stretches of one outline.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct Narrow {
     /// How wide it is, in millimetres.
     pub width: f64,

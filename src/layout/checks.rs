@@ -15,6 +15,7 @@ use crate::tolerance::NEGLIGIBLE_MM;
 
 /// Widths in millimetres below which a warning is given.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct Allowed {
     /// The least width of a border.
     pub border: f64,

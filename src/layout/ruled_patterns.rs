@@ -2,6 +2,7 @@
 
 /// A pattern of ruled lines round an opening; distances in inches from its outline in the face.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct RuledPattern {
     /// The name by which a job calls it.
     pub name: &'static str,

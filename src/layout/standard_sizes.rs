@@ -6,6 +6,7 @@ use crate::length::Unit;
 
 /// A list of standard outer sizes.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct StandardSizes {
     /// The name by which a job calls it.
     pub name: &'static str,

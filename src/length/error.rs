@@ -5,6 +5,7 @@ use std::ops::Range;
 
 /// Why a text is not a length.
 #[derive(Debug, Clone, PartialEq, Eq)]
+#[non_exhaustive]
 pub struct LengthError {
     /// The bytes of the text that are at fault.
     pub range: Range<usize>,

@@ -4,6 +4,7 @@ use super::{Ratio, Unit};
 
 /// A size of sheet that has a name.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct SheetSize {
     /// Its usual name, for example `A4` or `Letter`.
     pub name: &'static str,

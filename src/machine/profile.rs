@@ -11,6 +11,7 @@ use crate::mat::Direction;
 
 /// A machine that cuts boards or draws on them.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Machine {
     /// Name by which it is chosen.
     pub name: String,
@@ -68,6 +69,7 @@ pub struct Machine {
 
 /// The tool for one kind of work.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Tool {
     /// What it does.
     pub work: Work,
@@ -89,6 +91,7 @@ pub struct Tool {
 
 /// Where the coordinates of a machine are zero and which way they run, seen from above.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct Origin {
     /// The corner of the bed, or its centre, with the coordinates zero.
     pub at: Corner,
@@ -102,6 +105,7 @@ pub struct Origin {
 
 /// How far cuts run on beyond the corners of openings. All lengths are millimetres.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct OverRun {
     /// Whether there is any.
     pub follows_bevel: bool,
@@ -113,6 +117,7 @@ pub struct OverRun {
 
 /// What only plotters have.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[non_exhaustive]
 pub struct Plotter {
     /// The largest number that the device reads.
     pub largest_number: u32,
@@ -124,6 +129,7 @@ pub struct Plotter {
 
 /// What only routers have.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Router {
     /// Height in millimetres above the surface at which the tool travels.
     pub safe_height: f64,
@@ -137,6 +143,7 @@ pub struct Router {
 
 /// What only files in DXF have.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[non_exhaustive]
 pub struct DxfChoices {
     /// Whether the header has the variables of the unit, `$INSUNITS` and `$MEASUREMENT`.
     pub unit_variables: bool,
@@ -146,6 +153,7 @@ pub struct DxfChoices {
 
 /// The length that one unit of a file stands for.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct MachineUnit {
     /// Its name as in the profile: `mm`, `in`, `0.025 mm`.
     pub name: String,

@@ -18,6 +18,7 @@ use crate::geometry::{Flattening, Segment, circular_segments};
 ///    start.
 /// 5. Curves are exact. [`Stroke::as_arcs`] and [`Stroke::as_points`] reduce them to what a machine reads.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Program {
     /// What the file is called inside: job, board and machine.
     pub title: String,
@@ -44,6 +45,7 @@ impl Program {
 
 /// All strokes of one tool.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Pass {
     /// The tool.
     pub tool: Tool,
@@ -53,6 +55,7 @@ pub struct Pass {
 
 /// A line that is drawn or cut without lifting the tool.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Stroke {
     /// Its pieces in the direction of travel.
     pub segments: Vec<Segment>,
@@ -64,6 +67,7 @@ pub struct Stroke {
 
 /// How far a tool travels while it is up, from the zero of the machine to the start of the last stroke, in millimetres.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct Travel {
     /// How far it travels.
     pub length: f64,
@@ -73,6 +77,7 @@ pub struct Travel {
 
 /// A stroke reduced to straight pieces.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Points {
     /// Its points in order; of a closed stroke the first one is not repeated.
     pub points: Vec<Point>,

@@ -6,6 +6,7 @@ use crate::job::Syntax;
 
 /// A profile that comes with the program.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[non_exhaustive]
 pub struct Starter {
     /// Name by which it is chosen.
     pub name: &'static str,

@@ -6,6 +6,7 @@ use crate::geometry::Outline;
 
 /// A work behind an opening, a rectangle that may be turned with it.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Art {
     /// Number of the opening that shows it.
     pub opening: usize,

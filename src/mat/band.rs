@@ -4,6 +4,7 @@ use crate::geometry::{OffsetError, Outline};
 
 /// The part of a face between two outlines, in the frame of reference of the mat.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Band {
     /// The edge nearer to the opening.
     pub inner: Outline,

@@ -57,6 +57,7 @@ impl Edge {
 
 /// The slope of a cut.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct Bevel {
     /// Angle of the blade from the board's normal in degrees, from 0 to [`Bevel::LARGEST_ANGLE_DEG`].
     pub angle_deg: f64,

@@ -6,6 +6,7 @@ use crate::length::exact_mm;
 
 /// A board of a certain thickness.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Board {
     /// What the framer calls it, for example `4-ply` or a colour.
     pub name: String,

@@ -5,6 +5,7 @@ use std::ops::Range;
 
 /// Why words for a board are not understood.
 #[derive(Debug, Clone, PartialEq, Eq)]
+#[non_exhaustive]
 pub struct BoardError {
     /// The bytes of the text that are at fault.
     pub range: Range<usize>,

@@ -15,6 +15,7 @@ const NOMINAL_SHARE: f64 = 0.15;
 
 /// What is said of the thickness of a board.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
+#[non_exhaustive]
 pub struct Thickness {
     /// Its plies.
     pub plies: Option<u32>,

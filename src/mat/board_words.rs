@@ -10,6 +10,7 @@ use crate::length::{self, Unit};
 
 /// What the words for a board say.
 #[derive(Debug, Clone, PartialEq, Default)]
+#[non_exhaustive]
 pub struct BoardWords {
     /// The words that say neither thickness nor core, in small letters with a space between them: what tells boards apart.
     pub kind: String,

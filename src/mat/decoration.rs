@@ -10,6 +10,7 @@ use crate::mat::Course;
 
 /// The ornaments in the face of one board.
 #[derive(Debug, Clone, PartialEq, Default)]
+#[non_exhaustive]
 pub struct Decoration {
     /// V-grooves.
     pub grooves: Vec<Groove>,
@@ -21,6 +22,7 @@ pub struct Decoration {
 
 /// A pen line round an opening, parallel to its outline in the face, with mitred corners.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct RuledLine {
     /// Number of the opening.
     pub opening: usize,
@@ -38,6 +40,7 @@ pub struct RuledLine {
 
 /// A band of colour round an opening, between two parallels of its outline in the face.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Wash {
     /// Number of the opening.
     pub opening: usize,

@@ -7,6 +7,7 @@ use crate::geometry::{OffsetError, Outline};
 
 /// A V-groove in the face of a board.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Groove {
     /// Angle between the two walls of the V in degrees.
     pub angle_deg: f64,

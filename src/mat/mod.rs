@@ -47,6 +47,7 @@ use crate::length::Ruler;
 
 /// A finished window mat of one or more boards.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Mat {
     /// Name of the job.
     pub name: String,
@@ -70,6 +71,7 @@ pub struct Mat {
 
 /// One board of a mat.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Layer {
     /// Name of the layer, for example `top`.
     pub name: String,

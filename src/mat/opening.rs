@@ -7,6 +7,7 @@ use crate::geometry::{OffsetError, Outline};
 
 /// A window cut through one board, placed on the mat (see the module's frame of reference).
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Opening {
     /// Number by which drawings and problems name it, counted from one; the same in every layer that repeats it.
     pub number: usize,
@@ -26,6 +27,7 @@ pub struct Opening {
 
 /// Distances in millimetres from the four edges of a board, seen from the front.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct Borders {
     /// From the left edge.
     pub left: f64,

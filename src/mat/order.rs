@@ -9,6 +9,7 @@ use crate::photo::Photo;
 
 /// What the bench must know beside the boards.
 #[derive(Debug, Clone, PartialEq, Default)]
+#[non_exhaustive]
 pub struct Extras {
     /// Notes, a paragraph each.
     pub notes: Vec<String>,
@@ -18,6 +19,7 @@ pub struct Extras {
 
 /// A picture file that lies behind an opening.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Picture {
     /// Number of the opening that shows it.
     pub opening: usize,

@@ -11,6 +11,7 @@ use crate::colour::Colour;
 ///
 /// The mat hangs in the middle of the rabbet; half the clearance is free on every side. All lengths are millimetres.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Package {
     /// Width and height of the mat, and of what lies in front of it and behind it.
     pub mat: Size,
@@ -24,6 +25,7 @@ pub struct Package {
 
 /// The frame that a mat goes into.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Frame {
     /// Width and height in millimetres of the opening of its rabbet.
     pub rabbet: Size,
@@ -37,6 +39,7 @@ pub struct Frame {
 
 /// The moulding of a frame.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Moulding {
     /// What the framer calls it; may be empty.
     pub name: String,
@@ -65,6 +68,7 @@ pub enum Profile {
 
 /// One thing that lies in the rabbet.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Part {
     /// What it is there for.
     pub kind: PartKind,
@@ -95,6 +99,7 @@ pub enum PartKind {
 
 /// A work that stands in the free space between its mount and the glass, or between its mount and the mat.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct Standing {
     /// Number of the opening that shows it.
     pub opening: usize,

@@ -6,6 +6,7 @@ use crate::length::Unit;
 ///
 /// All of them are common practice, no source, unless a line says otherwise.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct Usual {
     /// How much smaller than the art the sight opening is, per side.
     pub overlap: f64,

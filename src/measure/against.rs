@@ -14,6 +14,7 @@ use crate::tolerance::CHORDS_MM;
 
 /// How far a file is from a drawing. All places are on the sheet of the drawing.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Comparison {
     /// How the file had to be moved, turned, mirrored or scaled to lie on the drawing.
     pub fit: Fit,
@@ -33,6 +34,7 @@ pub struct Comparison {
 
 /// An outline or a group of lines that a drawing asks for.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Asked {
     /// What it is for.
     pub role: Role,

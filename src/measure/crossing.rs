@@ -17,6 +17,7 @@ const MOST_AT_A_PLACE: usize = 32;
 
 /// An outline that strokes enclose without ending at its corners.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Crossing {
     /// The outline: closed, cut off at its corners.
     pub path: Path,

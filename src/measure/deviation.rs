@@ -27,6 +27,7 @@ pub(super) struct Chords {
 
 /// The place of some curves that is farthest from others.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct Farthest {
     /// How far it is, in millimetres.
     pub distance: f64,

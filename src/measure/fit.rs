@@ -6,6 +6,7 @@ use super::scale::MixUp;
 
 /// The way from a file to the drawing that it should be.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct Fit {
     /// How many times too large the file is; 1 if it has the true size, to two per cent.
     pub scale: f64,

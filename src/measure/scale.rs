@@ -6,6 +6,7 @@ use kurbo::Size;
 
 /// A mix-up of units: numbers that were meant in one and read in another.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct MixUp {
     /// How many times too large a drawing comes out.
     pub factor: f64,

@@ -12,6 +12,7 @@ use crate::tolerance::CHORDS_MM;
 
 /// How far a file is from what it was made from.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct Verified {
     /// The place that is farthest off, on the sheet of the drawing or in the frame of the machine; `None` where nothing is
     /// drawn and nothing is asked for.

@@ -38,6 +38,7 @@ pub enum Paper {
 
 /// Why words are not a kind of paper.
 #[derive(Debug, Clone, PartialEq, Eq)]
+#[non_exhaustive]
 pub struct PaperError {
     /// What is wrong.
     pub message: String,

@@ -4,6 +4,7 @@ use super::{Paper, Stretch};
 
 /// A printer: what it prints on, and how true it prints.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Printer {
     /// What the framer calls it; may be empty.
     pub name: String,

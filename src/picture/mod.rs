@@ -48,6 +48,7 @@ const LIP: Colour = Colour::new(150, 150, 147);
 
 /// How a picture is drawn.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct Scene {
     /// The picture is reduced until its longer side is no longer than this, in millimetres; `None` for true size.
     pub longest: Option<f64>,
@@ -64,6 +65,7 @@ impl Default for Scene {
 
 /// A picture of a mat.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Picture {
     /// The picture; its sheet is what [`bounds`] returns.
     pub drawing: Drawing,

@@ -166,6 +166,7 @@ impl KeyPath {
 
 /// Why a text is not a [`KeyPath`].
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[non_exhaustive]
 pub struct PathError {
     /// The first byte that does not fit.
     pub at: usize,

@@ -19,6 +19,7 @@ pub fn plan_schema() -> serde_json::Value {
 
 /// A plan as data. Lengths are millimetres, areas square millimetres, prices plain numbers.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[non_exhaustive]
 pub struct SheetPlanData {
     /// Name and version of the object; another version means that a key changed its meaning or went away.
     #[schemars(extend("const" = SCHEMA))]
@@ -41,6 +42,7 @@ pub struct SheetPlanData {
 
 /// What a job, or a blank of an order, has of a plan.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[non_exhaustive]
 pub struct ShareData {
     /// Whose it is.
     pub name: String,
@@ -56,6 +58,7 @@ pub struct ShareData {
 
 /// Blanks of one size of one board.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[non_exhaustive]
 pub struct ItemData {
     /// The number on plan, sequence and labels.
     pub number: usize,
@@ -73,6 +76,7 @@ pub struct ItemData {
 
 /// Whose blanks they are.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[non_exhaustive]
 pub struct UserData {
     /// The job, or the blank of an order.
     pub name: String,
@@ -82,6 +86,7 @@ pub struct UserData {
 
 /// The plan of a board.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[non_exhaustive]
 pub struct BoardData {
     /// Its name.
     pub board: String,
@@ -119,6 +124,7 @@ pub struct BoardData {
 
 /// Sheets that are cut alike.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[non_exhaustive]
 pub struct PatternData {
     /// The first of their numbers.
     pub first: usize,
@@ -150,6 +156,7 @@ pub struct PatternData {
 
 /// A rectangle that comes off a sheet.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[non_exhaustive]
 pub struct PartData {
     /// `piece`, `offcut` or `waste`.
     pub kind: &'static str,
@@ -220,6 +227,7 @@ pub enum OutcomeData {
 
 /// Blanks without a place.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[non_exhaustive]
 pub struct LeftOverData {
     /// Their number.
     pub piece: usize,

@@ -8,6 +8,7 @@ use crate::mat::{self, Mat};
 
 /// A rectangle that can be cut from what falls out of an opening.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Fallout {
     /// Which mat and opening it falls out of.
     pub name: String,

@@ -16,6 +16,7 @@ pub struct Place {
 
 /// A setting of the arm and all that is cut with it.
 #[derive(Debug, Clone, PartialEq, Eq)]
+#[non_exhaustive]
 pub struct Setting {
     /// What the arm is set to; `None` where no cut is needed.
     pub to: Option<Units>,
@@ -25,6 +26,7 @@ pub struct Setting {
 
 /// A part from being laid down to being put down.
 #[derive(Debug, Clone, PartialEq, Eq)]
+#[non_exhaustive]
 pub struct Hold {
     /// The part.
     pub part: Handle,
@@ -42,6 +44,7 @@ pub struct Hold {
 
 /// A cut of a part that is held.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[non_exhaustive]
 pub struct HeldCut {
     /// Its number among the cuts of the sheet, from one.
     pub number: usize,

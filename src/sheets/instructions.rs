@@ -11,6 +11,7 @@ use super::{Pattern, SheetPlan};
 /// 40 in side along the scale. Cuts 3 and 4 take off 2 × piece 1. Left: waste (16 × 4 in).` A line says how a part lies without
 /// regard to how it lay before. Sizes are width × height in the drawing of the sheet.
 #[derive(Debug, Clone, PartialEq, Eq)]
+#[non_exhaustive]
 pub struct Instruction {
     /// The setting, as a sentence.
     pub set: String,
@@ -20,6 +21,7 @@ pub struct Instruction {
 
 /// A line of an instruction: a part, or parts that are treated alike one after the other.
 #[derive(Debug, Clone, PartialEq, Eq)]
+#[non_exhaustive]
 pub struct Work {
     /// What to do, in words.
     pub words: String,

@@ -32,6 +32,7 @@ pub enum LedgerRefusal {
 
 /// What a year of the ledger comes to, in square millimetres.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
+#[non_exhaustive]
 pub struct LedgerTotals {
     /// Orders that were cut.
     pub orders: usize,

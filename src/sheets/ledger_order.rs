@@ -9,6 +9,7 @@ use crate::job::{BoardKey, SizeMeasure};
 /// An order in the ledger as written.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
+#[non_exhaustive]
 pub struct LedgerOrder {
     /// The identity of the order, which no other has.
     pub id: String,
@@ -49,6 +50,7 @@ pub enum OrderState {
 /// Blanks, sheets or fallout of one size in the ledger.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
+#[non_exhaustive]
 pub struct LedgerPart {
     /// The board.
     #[serde(default, skip_serializing_if = "Option::is_none")]

@@ -6,6 +6,7 @@ use super::{BoardPlan, Entry, Prepared, SheetPlan};
 
 /// The totals of all boards of a plan.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct GrandTotal {
     /// Whole sheets used.
     pub sheets: usize,
@@ -23,6 +24,7 @@ pub struct GrandTotal {
 
 /// What a job, or a blank of an order, has of a plan.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Share {
     /// Whose it is.
     pub name: String,
@@ -39,6 +41,7 @@ pub struct Share {
 
 /// Sheets of one kind that a plan takes beyond those on hand.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Purchase<'p> {
     /// The sheet.
     pub entry: &'p Entry,

@@ -29,6 +29,7 @@ pub struct Request {
 
 /// Blanks of one size of one board: a numbered line of the plan.
 #[derive(Debug, Clone, PartialEq, Eq)]
+#[non_exhaustive]
 pub struct Item {
     /// The number by which plan, sequence and labels name it, counted from one.
     pub number: usize,
@@ -44,6 +45,7 @@ pub struct Item {
 
 /// The cutting of one board.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct BoardTask {
     /// The board.
     pub board: BoardName,
@@ -59,6 +61,7 @@ pub struct BoardTask {
 
 /// A request that is ready to be planned.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Prepared {
     /// Name of the order.
     pub name: String,

@@ -52,6 +52,7 @@ pub enum Outcome {
 
 /// The steps for one sheet.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
+#[non_exhaustive]
 pub struct Sequence {
     /// The steps, from the first.
     pub steps: Vec<Step>,

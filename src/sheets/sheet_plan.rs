@@ -12,6 +12,7 @@ use super::{BoardName, Sequence};
 
 /// A plan for a whole order.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct SheetPlan {
     /// What was planned.
     pub prepared: Prepared,
@@ -21,6 +22,7 @@ pub struct SheetPlan {
 
 /// The plan of one board.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct BoardPlan {
     /// The board.
     pub board: BoardName,
@@ -34,6 +36,7 @@ pub struct BoardPlan {
 
 /// Sheets that are cut alike.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Pattern {
     /// The numbers of the sheets in the whole plan, counted from one: from the first to the last.
     pub numbers: std::ops::RangeInclusive<usize>,
@@ -49,6 +52,7 @@ pub struct Pattern {
 
 /// Blanks that could not be placed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[non_exhaustive]
 pub struct LeftOver {
     /// The place of the item.
     pub item: usize,
@@ -83,6 +87,7 @@ pub enum Reason {
 
 /// Figures of the plan of a board.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Totals {
     /// Whole sheets used, offcuts and fallout not counted.
     pub sheets: usize,

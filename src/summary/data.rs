@@ -141,6 +141,7 @@ struct OpeningSummary {
 
 /// Place, size and measures of an outline, in millimetres and square millimetres.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+#[non_exhaustive]
 pub struct Outlined {
     /// From the mat's left edge.
     pub left: f64,

@@ -11,6 +11,7 @@ use crate::tolerance::SAME_LENGTH_MM;
 
 /// An answer to a question that a framer has not asked yet.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+#[non_exhaustive]
 pub struct Suggestion {
     /// A fixed name for programs, such as `united-inches`.
     pub code: &'static str,

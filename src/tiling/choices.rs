@@ -10,6 +10,7 @@ use crate::paper::{Paper, Stretch};
 
 /// How a drawing is put on paper.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Tiling {
     /// The paper to print on.
     pub paper: Paper,
@@ -60,6 +61,7 @@ pub enum Only {
 
 /// Why a drawing cannot be put on paper.
 #[derive(Debug, Clone, PartialEq, Eq)]
+#[non_exhaustive]
 pub struct TilingError {
     /// What is wrong, with the numbers.
     pub message: String,

@@ -18,6 +18,7 @@ const LINE: f64 = WIDE * CAP;
 
 /// The page by which a printer is measured.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct TestPage {
     /// The page.
     pub drawing: Drawing,

@@ -8,6 +8,7 @@ use crate::paper::Stretch;
 
 /// A drawing divided into pages, which share it.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Tiled {
     /// The drawing, without what is not to be printed, and with the marks by which pages are laid on each other.
     pub whole: Drawing,
@@ -27,6 +28,7 @@ pub struct Tiled {
 
 /// A page that shows a part of a larger drawing.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct TilePage {
     /// The row in which its tile lies, counted from one.
     pub row: usize,

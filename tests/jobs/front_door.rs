@@ -161,3 +161,25 @@ fn problems_in_json_have_places() {
     assert_eq!(problem["code"], "unreadable");
     assert_eq!((&problem["at"]["line"], &problem["at"]["column"]), (&2.into(), &1.into()), "{problem}");
 }
+
+/// Programs work on jobs in threads, and hand errors on.
+#[test]
+fn what_an_embedder_holds_goes_between_threads() {
+    fn shared<T: Send + Sync + 'static>() {}
+    fn error<T: std::error::Error + Send + Sync + 'static>() {}
+    shared::<Job>();
+    shared::<backline::Mat>();
+    shared::<View>();
+    shared::<Format>();
+    shared::<backline::drawing::Drawing>();
+    shared::<backline::machine::Program>();
+    shared::<backline::sheets::SheetPlan>();
+    error::<Error>();
+    error::<backline::checked::Problems>();
+    error::<backline::problem::Problem>();
+    error::<backline::formats::ExportError>();
+    error::<backline::job::ReadError>();
+    error::<backline::job::NamePatternError>();
+    error::<backline::geometry::OffsetError>();
+    error::<backline::length::LengthError>();
+}

@@ -9,6 +9,7 @@ use super::student::{self, CONFIDENCE};
 
 /// A number with the interval that holds the true one in 95 % of cases (Student's t).
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+#[non_exhaustive]
 pub struct Estimate {
     /// The most likely number.
     pub value: f64,

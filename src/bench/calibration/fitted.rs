@@ -13,6 +13,7 @@ use crate::tolerance::SAME_LENGTH_MM;
 
 /// A scale as measured; lengths in millimetres.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+#[non_exhaustive]
 pub struct ScaleFit {
     /// The distance that the number zero stands for.
     pub offset: Estimate,
@@ -40,6 +41,7 @@ pub struct ScaleFit {
 
 /// One number as measured.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+#[non_exhaustive]
 pub struct ValueFit {
     /// The number with its interval.
     pub estimate: Estimate,

@@ -57,6 +57,7 @@ use crate::problem::{KeyPath, Problem, Severity};
 
 /// What test pieces say about a cutter. Parts that were not measured are `None` and stay as they were.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Calibration {
     /// The cutter with everything that was measured.
     pub cutter: Cutter,

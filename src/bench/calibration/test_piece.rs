@@ -28,6 +28,7 @@ pub struct TestPiece {
 
 /// What to set for one side of a test piece, in millimetres on the scales.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct TestSide {
     /// Its name as seen from the front.
     pub name: &'static str,

@@ -6,6 +6,7 @@ use super::piece::Piece;
 
 /// Strokes that follow each other, on one layer or with one pen.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Path {
     /// Name of the layer or group, or `pen 2`, `tool 1`; empty if the file says nothing.
     pub layer: String,

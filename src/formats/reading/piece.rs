@@ -21,6 +21,7 @@ pub enum Piece {
 /// With `u` and `v` at right angles they are the semi-axes; with any other two it is an ellipse all the same, so that
 /// arcs stay exact however a file turns, mirrors, stretches or slants them.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct ConjugateArc {
     /// The centre.
     pub center: Point,

@@ -4,6 +4,7 @@ use crate::formats::exporter::FileUnit;
 
 /// The unit of the numbers of a file.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct FoundUnit {
     /// How many millimetres one of it is.
     pub millimetres: f64,

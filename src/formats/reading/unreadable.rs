@@ -4,6 +4,7 @@ use std::fmt;
 
 /// Why a file cannot be measured.
 #[derive(Debug, Clone, PartialEq, Eq)]
+#[non_exhaustive]
 pub struct Unreadable {
     /// Number of the line, counted from one; `None` for the file as a whole.
     pub line: Option<usize>,

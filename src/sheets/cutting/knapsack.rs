@@ -25,6 +25,7 @@ const JOINS: u64 = 200;
 
 /// One sheet with valuable pieces.
 #[derive(Clone, Debug, PartialEq, Eq)]
+#[non_exhaustive]
 pub struct Filling {
     /// The sheet and its cuts.
     pub sheet: CutSheet,

@@ -28,6 +28,7 @@ impl Default for Effort {
 
 /// How far a search has come.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[non_exhaustive]
 pub struct Progress {
     /// Rounds done.
     pub iterations: u64,

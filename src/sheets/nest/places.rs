@@ -11,6 +11,7 @@ use crate::sheets::{Blank, Prepared, Reason};
 
 /// A board of a mat that found no place so many times.
 #[derive(Debug, Clone, PartialEq, Eq)]
+#[non_exhaustive]
 pub struct Unplaced {
     /// The place of the mat in the order, counted from zero.
     pub mat: usize,

@@ -16,6 +16,7 @@ pub type Area<'a> = dyn Fn(Size) -> Option<Rect> + 'a;
 
 /// Mats that are to be laid on sheets beside each other, as many of each as its quantity says.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct NestRequest<'m> {
     /// Name of the order.
     pub name: String,
@@ -33,6 +34,7 @@ pub struct NestRequest<'m> {
 
 /// A request that is ready to be planned.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct PreparedNest<'m> {
     pub(super) mats: &'m [Mat],
     /// The blank of each board of each mat.
@@ -55,6 +57,7 @@ pub(super) struct Usable {
 
 /// Mats laid on sheets.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Nest<'m> {
     /// The sheets, those that are alike together, in the order of their numbers.
     pub sheets: Vec<NestedSheet<'m>>,

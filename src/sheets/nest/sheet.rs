@@ -10,6 +10,7 @@ use crate::sheets::BoardName;
 
 /// A sheet on which boards of mats lie beside each other. It is seen from the face, y down, like a mat.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct NestedSheet<'m> {
     /// Name of the order.
     pub order: String,
@@ -27,6 +28,7 @@ pub struct NestedSheet<'m> {
 
 /// A board of a mat at its place on a sheet.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct NestedBoard<'m> {
     /// The mat.
     pub mat: &'m Mat,
