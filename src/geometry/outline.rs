@@ -24,7 +24,8 @@ impl Outline {
     pub fn new(segments: Vec<Segment>) -> Option<Self> {
         let outline = Self { segments };
         let area = outline.area();
-        if !area.is_finite() || area == 0.0 {
+        // The area of a whole turn does not know where its centre lies.
+        if !area.is_finite() || area == 0.0 || !outline.segments.iter().all(Segment::is_finite) {
             return None;
         }
         Some(if area < 0.0 { outline.turned_round() } else { outline })
