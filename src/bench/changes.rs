@@ -11,7 +11,6 @@ use super::Setup;
 /// How often something is set or turned; the guide counts more than any number of stops, these more than any turns, and
 /// these more than the blade.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default, Serialize, JsonSchema)]
-#[non_exhaustive]
 pub struct Changes {
     /// How often the guide is set or taken off, the first time included.
     pub guide: u32,

@@ -13,7 +13,6 @@ use crate::tolerance::SAME_LENGTH_MM;
 /// Its ends and sides are those of a framer who stands at the near end of the rail and looks along it. The board lies
 /// face down, with the edge of the side that is cut against the guide.
 #[derive(Debug, Clone, PartialEq)]
-#[non_exhaustive]
 pub struct Cutter {
     /// What the framer calls it; may be empty.
     pub name: String,
@@ -55,7 +54,6 @@ pub struct Cutter {
 
 /// The two stops; the distance of each is that from the edge of the board, at its end, to the mark on the head.
 #[derive(Debug, Clone, Copy, PartialEq)]
-#[non_exhaustive]
 pub struct Stops {
     /// The stop at the far end of the rail.
     pub far: Scale,
@@ -91,7 +89,6 @@ pub enum Pivot {
 /// Measured on the side of the board where the opening is larger (the face, with a standard bevel): there the cuts of
 /// two sides have to meet.
 #[derive(Debug, Clone, Copy, PartialEq)]
-#[non_exhaustive]
 pub struct Lead {
     /// Where the blade goes in.
     pub entry: f64,

@@ -8,7 +8,6 @@ use crate::tolerance::SAME_LENGTH_MM;
 
 /// A scale whose number `s` stands for the distance `offset + (1 + stretch) · s`; lengths in millimetres.
 #[derive(Debug, Clone, Copy, PartialEq)]
-#[non_exhaustive]
 pub struct Scale {
     /// The largest number that can be set.
     pub reach: f64,

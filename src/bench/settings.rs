@@ -30,7 +30,6 @@ pub enum CutSequence {
 
 /// The settings of a hand cutter for a mat, and the order of its cuts.
 #[derive(Debug, Clone, PartialEq)]
-#[non_exhaustive]
 pub struct Settings {
     /// Name of the job.
     pub name: String,

@@ -8,7 +8,6 @@ use serde::Serialize;
 /// Numbers are counted in marks of their scale, since two distances that read the same need no change. Nothing is left
 /// open: a stop that a cut has no use for stands out of the way, because one that still stands ends the cut too early.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-#[non_exhaustive]
 pub struct Setup {
     /// The guide.
     pub guide: Guide,

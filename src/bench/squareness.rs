@@ -49,7 +49,6 @@ pub enum SquareTest {
 
 /// The error of a corner, from one test.
 #[derive(Debug, Clone, Copy, PartialEq)]
-#[non_exhaustive]
 pub struct Squareness {
     /// How much more than a right angle the corner has, in radians.
     pub angle: f64,

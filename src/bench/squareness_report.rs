@@ -14,7 +14,6 @@ pub const SQUARE_SCHEMA: &str = "backline-square/1";
 
 /// What an arm is judged by; lengths in millimetres.
 #[derive(Debug, Clone, Copy, PartialEq)]
-#[non_exhaustive]
 pub struct SquareDemand {
     /// The largest blank that is cut with it.
     pub largest: Size,

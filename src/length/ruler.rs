@@ -14,7 +14,6 @@ pub struct Ruler {
 
 /// A length as read off a ruler.
 #[derive(Debug, Clone, PartialEq)]
-#[non_exhaustive]
 pub struct Reading {
     /// The number without its unit, such as `3 1/4` or `82.6`.
     pub text: String,

@@ -11,7 +11,6 @@ use crate::mat::Direction;
 
 /// A machine that cuts boards or draws on them.
 #[derive(Debug, Clone, PartialEq)]
-#[non_exhaustive]
 pub struct Machine {
     /// Name by which it is chosen.
     pub name: String,

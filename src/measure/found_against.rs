@@ -52,7 +52,6 @@ struct OverRunFound {
 
 /// What a file is held against, in words for the user.
 #[derive(Debug, Clone, Copy)]
-#[non_exhaustive]
 pub struct Against<'a> {
     /// Name of the job.
     pub job: &'a str,

@@ -2,7 +2,6 @@
 
 /// By what factors a printer prints longer than it is told to; 1 where it prints true.
 #[derive(Debug, Clone, Copy, PartialEq)]
-#[non_exhaustive]
 pub struct Stretch {
     /// Along the width of an upright page: the short side of a sheet, or the width of a roll.
     pub across: f64,

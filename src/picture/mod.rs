@@ -48,7 +48,6 @@ const LIP: Colour = Colour::new(150, 150, 147);
 
 /// How a picture is drawn.
 #[derive(Debug, Clone, Copy, PartialEq)]
-#[non_exhaustive]
 pub struct Scene {
     /// The picture is reduced until its longer side is no longer than this, in millimetres; `None` for true size.
     pub longest: Option<f64>,

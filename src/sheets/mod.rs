@@ -76,7 +76,8 @@ pub use blank::Blank;
 pub use board_name::BoardName;
 pub use columns::Columns;
 pub use data::{
-    BoardData, ItemData, LeftOverData, OutcomeData, PartData, PatternData, ShareData, SheetPlanData, StepData, UserData, plan_schema,
+    BoardData, ItemData, LeftOverData, OutcomeData, PartData, PatternData, ShareData, SheetPlanData, StepData,
+    UserData, plan_schema,
 };
 pub use fallout::Fallout;
 pub use grid::Grid;

@@ -11,7 +11,6 @@ use crate::problem::{KeyPath, Problem};
 
 /// The stock worked out. Lengths are millimetres, exact.
 #[derive(Debug, Clone, PartialEq)]
-#[non_exhaustive]
 pub struct Shelf {
     /// The sheets and offcuts.
     pub entries: Vec<Entry>,
@@ -29,7 +28,6 @@ pub struct Shelf {
 
 /// Sheets, offcuts or fallout of one size.
 #[derive(Debug, Clone, PartialEq)]
-#[non_exhaustive]
 pub struct Entry {
     /// Where it comes from.
     pub origin: Origin,

@@ -10,7 +10,6 @@ use crate::paper::{Paper, Stretch};
 
 /// How a drawing is put on paper.
 #[derive(Debug, Clone, PartialEq)]
-#[non_exhaustive]
 pub struct Tiling {
     /// The paper to print on.
     pub paper: Paper,

@@ -57,7 +57,6 @@ pub enum Part {
 
 /// A rectangle of a sheet.
 #[derive(Clone, Debug, PartialEq, Eq)]
-#[non_exhaustive]
 pub struct Node {
     /// Its top left corner from the top left of the usable sheet, y down.
     pub origin: (Units, Units),
@@ -107,7 +106,6 @@ impl Node {
 
 /// One sheet or offcut and its cuts.
 #[derive(Clone, Debug, PartialEq, Eq)]
-#[non_exhaustive]
 pub struct CutSheet {
     /// Its place in [`Task::stock`].
     pub stock: usize,
@@ -117,7 +115,6 @@ pub struct CutSheet {
 
 /// A plan of cuts for an order.
 #[derive(Clone, Debug, PartialEq, Eq)]
-#[non_exhaustive]
 pub struct Plan {
     /// The sheets to pull.
     pub sheets: Vec<CutSheet>,

@@ -7,7 +7,6 @@ pub type Units = i64;
 
 /// Width and height in [`Units`]; both are more than zero where a real thing is meant.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
-#[non_exhaustive]
 pub struct Size {
     /// Across, along x.
     pub width: Units,
@@ -41,7 +40,6 @@ impl Size {
 
 /// A blank that is ordered.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-#[non_exhaustive]
 pub struct Piece {
     /// The finished size.
     pub size: Size,
@@ -71,7 +69,6 @@ pub struct Stock {
 
 /// The rules of the bench.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-#[non_exhaustive]
 pub struct Rules {
     /// The width that a cut destroys; 0 for a knife.
     pub kerf: Units,
@@ -93,7 +90,6 @@ impl Rules {
 
 /// An order with its stock and rules.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
-#[non_exhaustive]
 pub struct Task {
     /// The blanks ordered.
     pub pieces: Vec<Piece>,
