@@ -27,6 +27,7 @@ mod print;
 mod print_args;
 mod printer;
 mod requests;
+mod schema_kind;
 mod search_watch;
 mod settings;
 mod sheets;
@@ -35,6 +36,7 @@ mod sheets_files;
 mod sheets_input;
 mod square;
 mod stock;
+mod telling;
 mod text_file;
 mod trouble;
 mod values;
@@ -49,7 +51,9 @@ pub use exit::Exit;
 /// Runs the program with the arguments of the process.
 #[must_use]
 pub fn run() -> Exit {
-    match Args::parse().command {
+    let command = Args::parse().command;
+    telling::tell_as_data(command.tells_as_data());
+    match command {
         Command::Draw(args) => draw::run(&args),
         Command::Check(args) => check::run(&args),
         Command::Print(args) => print::run(&args),

@@ -14,6 +14,7 @@ use super::input::Input;
 use super::paths::stem;
 use super::requests::{Origin, Requests};
 use super::sheets_args::SheetsArgs;
+use super::telling::as_data;
 use super::text_file::TextFile;
 
 /// The request of a command line, and the stock as written.
@@ -123,20 +124,15 @@ impl Orders {
         match Order::read_csv(&file.text, &columns) {
             Ok(order) => {
                 let problems = self.add(order, path, args);
-                for problem in &problems {
-                    let range = Order::locate_csv(&file.text, &columns, &problem.place);
-                    anstream::eprintln!(
-                        "{}",
-                        file.report_found(
-                            &FoundProblem { place: range.map(|range| file.span(&range)), ..FoundProblem::new(problem) },
-                            true
-                        )
-                    );
-                }
+                let found: Vec<FoundProblem> = problems.iter().map(|problem| in_csv(file, &columns, problem)).collect();
+                let report = || found.iter().map(|found| file.report_found(found, true) + "\n").collect();
+                anstream::eprint!("{}", as_data(&file.name, || found.clone()).unwrap_or_else(report));
                 exit_of(&problems)
             }
             Err(error) => {
-                anstream::eprintln!("{}", file.report_unreadable(&error, true));
+                let found = || vec![file.found_unreadable(&error)];
+                let report = || file.report_unreadable(&error, true) + "\n";
+                anstream::eprint!("{}", as_data(&file.name, found).unwrap_or_else(report));
                 Exit::JobWrong
             }
         }
@@ -170,6 +166,12 @@ impl Orders {
     }
 }
 
+/// Returns a problem of an order in CSV with its place in the file.
+fn in_csv(file: &TextFile, columns: &Columns, problem: &Problem) -> FoundProblem {
+    let range = Order::locate_csv(&file.text, columns, &problem.place);
+    FoundProblem { place: range.map(|range| file.span(&range)), ..FoundProblem::new(problem) }
+}
+
 /// Returns what a stock trims off sheets that it does not list.
 pub(super) fn trim_of(stock: &Stock) -> Ratio {
     let trim = stock.trim.as_ref().and_then(|trim| trim.resolve_exact(stock.unit, &KeyPath::root()).ok());
@@ -185,7 +187,11 @@ pub(super) fn read_stock(path: &Path) -> Result<(Stock, TextFile), ()> {
 pub(super) fn report_stock(file: Option<&TextFile>, problems: &[Problem]) -> Exit {
     match file {
         Some(file) => anstream::eprint!("{}", file.report(problems)),
-        None => problems.iter().for_each(|problem| anstream::eprintln!("{problem}")),
+        None => {
+            let lines = || problems.iter().map(|problem| format!("{problem}\n")).collect();
+            let found = || problems.iter().map(FoundProblem::new).collect();
+            anstream::eprint!("{}", as_data("", found).unwrap_or_else(lines));
+        }
     }
     exit_of(problems)
 }

@@ -11,6 +11,7 @@ use crate::job::{Document, FoundProblem, Syntax};
 use crate::problem::{KeyPath, Problem};
 
 use super::paths::is_stdio;
+use super::telling::as_data;
 
 /// Why there is nothing of use in a file.
 #[derive(Debug)]
@@ -24,9 +25,9 @@ pub(super) struct Unreadable {
 impl Unreadable {
     /// Says why a file as a whole is of no use.
     pub(super) fn new(name: &str, reason: &str) -> Self {
-        let report = format!("error: {name}: {reason}");
-        let problem = Problem::error("unreadable", KeyPath::root(), reason, "");
-        Self { report, problem: Box::new(FoundProblem::new(&problem)) }
+        let problem = FoundProblem::new(&Problem::error("unreadable", KeyPath::root(), reason, ""));
+        let report = as_data(name, || vec![problem.clone()]).map(|line| line.trim_end().to_owned());
+        Self { report: report.unwrap_or_else(|| format!("error: {name}: {reason}")), problem: Box::new(problem) }
     }
 }
 
@@ -77,16 +78,17 @@ impl TextFile {
     pub(super) fn parse<T: DeserializeOwned + JsonSchema>(&self) -> Result<T, Unreadable> {
         self.0.read_described().map_err(|error| {
             let line = self.span(&error.range).line;
-            let report = self.report_unreadable(&error, true);
             let mut problem = self.found_unreadable(&error);
             problem.message = format!("{} at line {line}", error.message);
+            let report = as_data(&self.name, || vec![problem.clone()]).map(|line| line.trim_end().to_owned());
+            let report = report.unwrap_or_else(|| self.report_unreadable(&error, true));
             Unreadable { report, problem: Box::new(problem) }
         })
     }
 
     /// Returns the reports of problems with colours, one after the other.
     pub(super) fn report(&self, problems: &[Problem]) -> String {
-        self.report_all(problems, true)
+        as_data(&self.name, || self.found_all(problems)).unwrap_or_else(|| self.report_all(problems, true))
     }
 }
 

@@ -48,7 +48,7 @@ pub(super) struct TroubleArgs {
     print_table: bool,
     /// Print data for other programs
     #[arg(long)]
-    json: bool,
+    pub(super) json: bool,
 }
 
 pub(super) fn run(args: &TroubleArgs) -> Exit {

@@ -253,3 +253,33 @@ fn calibrations_and_squareness_are_what_their_schemas_say() {
     validate("calibration", &outputs);
     validate("square", &[printed(&["square", "--unit", "mm", "sides", "300", "300.8", "400", "--json"])]);
 }
+
+/// What is wrong with a file is told as data where data is asked for that has no place for it.
+#[test]
+fn problems_are_told_as_data_where_data_is_asked_for() {
+    let at = |name: &str| format!("golden-files/problems/{name}.toml");
+    let (job, unreadable, border) = (at("contradiction.job"), at("unreadable.job"), at("thin-border.job"));
+    let (order, stock, trouble) = (at("trim.order"), at("trim.stock"), at("number.trouble"));
+    let runs: [(&[&str], &str); 9] = [
+        (&["settings", "--format", "json", &job], "contradiction"),
+        (&["settings", "--format", "json", &unreadable], "unreadable"),
+        (&["settings", "--format", "json", &border], "thin-border"),
+        (&["sheets", "--json", &order, "--stock", &stock], "trim"),
+        (&["sheets", "--json", &job], "contradiction"),
+        (&["sheets", "--json", "no-such-order.toml"], "unreadable"),
+        (&["print", "--json", &job, "-o", "target/never"], "contradiction"),
+        (&["measure", "--json", "golden-files/mats/single-rectangle/cut.svg", "--against", &job], "contradiction"),
+        (&["trouble", "hook", "--json", "--table", &trouble], "number"),
+    ];
+    let mut lines = Vec::new();
+    for (arguments, code) in runs {
+        let run = Command::new(env!("CARGO_BIN_EXE_backline")).current_dir(root()).args(arguments).output().unwrap();
+        let said = String::from_utf8(run.stderr).unwrap();
+        let found = said.lines().filter_map(|line| serde_json::from_str::<Value>(line).ok());
+        let found: Vec<Value> = found.filter(|line| line["schema"] == "backline-problems/1").collect();
+        let codes: Vec<&Value> = found.iter().flat_map(|line| line["problems"].as_array().unwrap()).map(|one| &one["code"]).collect();
+        assert!(codes.contains(&&code.into()), "{arguments:?}: {said}");
+        lines.extend(found.iter().map(Value::to_string));
+    }
+    validate("problems", &lines);
+}

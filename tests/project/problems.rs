@@ -247,6 +247,8 @@ fn page() -> String {
     writeln!(page, "{shown}\n```\n").unwrap();
     page.push_str(
         "`where` is the path of keys to the value, `at` its place in the text: bytes, then line and column, counted in letters from 1.\n\
+         Commands whose data has no place for problems (`settings`, `sheets`, `print`, `measure`, `machines`, `trouble`) tell them with `--json`\n\
+         on standard error, a line for each file: `{\"schema\": \"backline-problems/1\", \"file\": …, \"problems\": […]}`.\n\
          `numbers` have the unit `mm`, `deg`, `count` or `ratio`. An `error` keeps anything from being drawn, a `warning` does not. Codes\n\
          keep their meaning from release to release; messages may be worded better. This page is made from the list in\n\
          `src/problem/codes.rs` and the files in `golden-files/problems`, and a test holds it.\n\n\

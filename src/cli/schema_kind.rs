@@ -1,0 +1,59 @@
+//! Everything that `backline schema` knows.
+
+use clap::ValueEnum;
+
+/// Something of which there is a JSON Schema: a kind of file that users write, or what a command prints for programs.
+#[derive(Debug, Clone, Copy, Default, ValueEnum)]
+pub(super) enum SchemaKind {
+    /// A job: one mat
+    #[default]
+    Job,
+    /// A profile of a hand cutter
+    Cutter,
+    /// An order of blanks for `backline sheets`
+    Order,
+    /// A stock of sheets and offcuts for `backline sheets`
+    Stock,
+    /// A profile of an automated cutter or a plotter
+    Machine,
+    /// A profile of an office printer or plotter
+    Printer,
+    /// What `check --json` prints of a job
+    Check,
+    /// What `settings --format json` prints of a job
+    Settings,
+    /// What `sheets --json` prints
+    Sheets,
+    /// What `measure --json` prints of a file
+    Measure,
+    /// What `calibrate fit --json` prints
+    Calibration,
+    /// What `square --json` prints
+    Square,
+    /// A line of the manifest of `draw`
+    Manifest,
+    /// A line on standard error of the problems of a file, where other data is printed
+    Problems,
+}
+
+impl SchemaKind {
+    /// Returns the JSON Schema.
+    pub(super) fn schema(self) -> serde_json::Value {
+        match self {
+            Self::Job => crate::job::schema(),
+            Self::Cutter => crate::bench::cutter_schema(),
+            Self::Order => crate::sheets::order_schema(),
+            Self::Stock => crate::sheets::stock_schema(),
+            Self::Machine => crate::machine::machine_schema(),
+            Self::Printer => crate::paper::printer_schema(),
+            Self::Check => crate::summary::mat_schema(),
+            Self::Settings => crate::bench::settings_schema(),
+            Self::Sheets => crate::sheets::plan_schema(),
+            Self::Measure => crate::measure::found_schema(),
+            Self::Calibration => crate::bench::calibration_schema(),
+            Self::Square => crate::bench::square_schema(),
+            Self::Manifest => super::manifest::entry_schema(),
+            Self::Problems => super::telling::told_schema(),
+        }
+    }
+}

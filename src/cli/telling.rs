@@ -1,0 +1,46 @@
+//! How problems are told on standard error: with carets for people, or as data for programs that asked for data.
+
+use std::sync::atomic::{AtomicBool, Ordering};
+
+use serde::Serialize;
+
+use crate::job::FoundProblem;
+
+/// Name and version of a line; another version means that a key changed its meaning or went away.
+const SCHEMA: &str = "backline-problems/1";
+
+/// Set once, before the command runs.
+static AS_DATA: AtomicBool = AtomicBool::new(false);
+
+/// The problems of one file, as a line of standard error.
+#[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
+pub(super) struct Told<'a> {
+    #[schemars(extend("const" = SCHEMA))]
+    schema: &'static str,
+    /// What the user calls the file; empty for problems of the command line.
+    file: &'a str,
+    problems: &'a [FoundProblem],
+}
+
+/// Chooses for the whole run.
+pub(super) fn tell_as_data(as_data: bool) {
+    AS_DATA.store(as_data, Ordering::Relaxed);
+}
+
+/// Returns the problems of a file as a line of JSON if that was chosen; nothing but an empty text where there are none.
+pub(super) fn as_data(file: &str, problems: impl FnOnce() -> Vec<FoundProblem>) -> Option<String> {
+    if !AS_DATA.load(Ordering::Relaxed) {
+        return None;
+    }
+    let problems = problems();
+    if problems.is_empty() {
+        return Some(String::new());
+    }
+    let told = Told { schema: SCHEMA, file, problems: &problems };
+    serde_json::to_string(&told).ok().map(|line| line + "\n")
+}
+
+/// Returns the JSON Schema of a line.
+pub(super) fn told_schema() -> serde_json::Value {
+    crate::job::output_schema_of::<Told<'_>>()
+}
