@@ -24,7 +24,9 @@ mod table;
 mod dxf;
 mod gcode;
 mod hpgl;
+#[cfg(feature = "pdf")]
 mod pdf;
+#[cfg(feature = "pictures")]
 mod png;
 mod polylines;
 mod svg;
@@ -33,7 +35,9 @@ pub use exporter::{DxfFigures, ExportError, Exported, Exporter, FileUnit, Option
 pub use facts::{Facts, KeptCurves, NumberUnit, YAxis};
 pub use family::Family;
 pub use format::Format;
+#[cfg(feature = "pdf")]
 pub use pdf::{pdf_pages, tiled_pdf};
+#[cfg(feature = "pictures")]
 pub use png::png;
 pub use program_format::ProgramFormat;
 pub use read::read;

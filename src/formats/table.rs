@@ -5,7 +5,7 @@ use super::family::Family;
 use super::format::Format;
 use super::program_format::ProgramFormat;
 use super::reader::Reader;
-use super::{dxf, gcode, hpgl, pdf, png, polylines, svg};
+use super::{dxf, gcode, hpgl, polylines, svg};
 use crate::checked::Checked;
 use crate::machine::Machine;
 use crate::problem::{KeyPath, Problem};
@@ -13,13 +13,15 @@ use crate::problem::{KeyPath, Problem};
 /// Every family of formats, in the order in which help and documents list them.
 pub const FAMILIES: &[&Family] = &[
     &svg::FAMILY,
-    &pdf::FAMILY,
+    #[cfg(feature = "pdf")]
+    &super::pdf::FAMILY,
     &dxf::FAMILY,
     &hpgl::FAMILY,
     &polylines::TEXT_FAMILY,
     &polylines::JSON_FAMILY,
     &gcode::FAMILY,
-    &png::FAMILY,
+    #[cfg(feature = "pictures")]
+    &super::png::FAMILY,
 ];
 
 /// Lists every format for drawings, in the order in which help and documents list them.

@@ -59,6 +59,7 @@ mod ledger_order;
 mod nest;
 mod offcut;
 mod order;
+#[cfg(feature = "spreadsheets")]
 mod order_csv;
 mod pages;
 mod pattern;

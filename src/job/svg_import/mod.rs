@@ -1,11 +1,18 @@
 //! Outlines of openings brought in from SVG files, which are not trusted: nothing they refer to is opened, and size,
 //! nesting and time are bounded.
 
+#[cfg(feature = "svg-import")]
 mod contours;
 mod drawn;
+#[cfg(feature = "svg-import")]
 mod number;
+#[cfg(feature = "svg-import")]
+mod read;
+#[cfg(feature = "svg-import")]
 mod reduced;
 mod remark;
+#[cfg(not(feature = "svg-import"))]
+mod without;
 
 use std::collections::{BTreeMap, BTreeSet};
 

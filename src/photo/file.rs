@@ -1,4 +1,4 @@
-//! Picture files of customers, JPEG or PNG: their size as seen upright, and smaller copies to put into drawings.
+//! Picture files as they are read: JPEG or PNG.
 
 use std::fmt;
 use std::io::Cursor;
@@ -10,12 +10,11 @@ use image::imageops::FilterType;
 use image::metadata::Orientation;
 use image::{DynamicImage, ExtendedColorType, ImageDecoder, ImageEncoder, ImageFormat, ImageReader, Limits, RgbImage};
 
-/// Larger files than this many bytes are refused.
-pub const LARGEST_FILE: usize = 64 << 20;
+use super::png_chunks::{PNG_SIGNATURE, png_chunks};
+use super::{LARGEST_FILE, PhotoError, Raster, RasterForm};
+
 /// Pictures of more pixels are refused: they would need over a gigabyte to open.
 const MOST_PIXELS: u64 = 200_000_000;
-/// Bytes before the first chunk of a PNG file.
-const PNG_SIGNATURE: usize = 8;
 /// Quality of JPEG copies: high enough that nothing shows, a third of the size of the best.
 const QUALITY: u8 = 90;
 
@@ -30,47 +29,6 @@ pub struct Photo {
     /// The last copy made, which several formats ask for one after the other.
     copy: OnceLock<(u32, Result<Raster, PhotoError>)>,
 }
-
-/// A picture made ready for a drawing: upright, without transparency.
-#[derive(Clone, PartialEq)]
-#[non_exhaustive]
-pub struct Raster {
-    /// Width in pixels.
-    pub width: u32,
-    /// Height in pixels.
-    pub height: u32,
-    /// The form of the bytes.
-    pub form: RasterForm,
-    /// A whole file in that form, of three colours with eight bits each and no interlacing.
-    pub bytes: Arc<[u8]>,
-}
-
-/// The file forms of a [`Raster`].
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum RasterForm {
-    /// JPEG.
-    Jpeg,
-    /// PNG.
-    Png,
-}
-
-/// Why a file is not a picture, in words.
-#[derive(Debug, Clone, PartialEq, Eq)]
-#[non_exhaustive]
-pub struct PhotoError {
-    /// What is wrong.
-    pub message: String,
-    /// What to do about it.
-    pub help: &'static str,
-}
-
-impl fmt::Display for PhotoError {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "{}; {}", self.message, self.help)
-    }
-}
-
-impl std::error::Error for PhotoError {}
 
 impl Photo {
     /// Looks at the bytes of a JPEG or PNG file: its form, size and which side is up. The pixels are not read yet.
@@ -199,44 +157,6 @@ impl fmt::Debug for Photo {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         write!(f, "Photo({:?}, {} × {} pixels, {} bytes)", self.format, self.width, self.height, self.bytes.len())
     }
-}
-
-impl fmt::Debug for Raster {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "Raster({:?}, {} × {} pixels, {} bytes)", self.form, self.width, self.height, self.bytes.len())
-    }
-}
-
-impl Raster {
-    /// Returns the joined `IDAT` chunks of a PNG file: its rows, filtered and deflated; empty for another form.
-    #[must_use]
-    pub fn png_rows(&self) -> Vec<u8> {
-        let chunks = png_chunks(&self.bytes).filter(|_| self.form == RasterForm::Png);
-        chunks.filter(|chunk| chunk.kind == b"IDAT").flat_map(|chunk| chunk.data).copied().collect()
-    }
-}
-
-/// A chunk of a PNG file.
-struct PngChunk<'b> {
-    kind: &'b [u8],
-    data: &'b [u8],
-    /// With its length, kind and checksum.
-    whole: &'b [u8],
-}
-
-/// Returns the chunks of a PNG file, as far as they are whole.
-fn png_chunks(bytes: &[u8]) -> impl Iterator<Item = PngChunk<'_>> {
-    let mut rest = bytes.get(PNG_SIGNATURE..).unwrap_or_default();
-    std::iter::from_fn(move || {
-        let (head, after) = rest.split_at_checked(8)?;
-        let (length, kind) = head.split_at(4);
-        let length = length.iter().fold(0usize, |length, byte| length << 8 | usize::from(*byte));
-        let data = after.get(..length)?;
-        // Four bytes of checksum follow.
-        let (whole, next) = rest.split_at_checked(length.checked_add(12)?)?;
-        rest = next;
-        Some(PngChunk { kind, data, whole })
-    })
 }
 
 /// Returns a PNG file with the chunks alone that say what its pixels are and which side is up.
