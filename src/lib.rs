@@ -51,6 +51,7 @@ pub mod colour;
 
 pub mod photo;
 
+#[cfg(feature = "svg-import")]
 mod xml;
 
 mod tour;

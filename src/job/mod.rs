@@ -76,7 +76,9 @@ pub use shape::{
     Arch, ArchCurve, ArchSide, Circle, Corner, Corners, Ellipse, Heart, Path, PathPoint, Polygon, Rectangle,
     RegularPolygon, SHAPES, Shape, ShapeChoice, Star, Steps, StraightOval, SvgOutline,
 };
-pub(crate) use short::{OneOrMany, Short, lengths, one_or_many};
+#[cfg(feature = "spreadsheets")]
+pub(crate) use short::Short;
+pub(crate) use short::{OneOrMany, lengths, one_or_many};
 pub(crate) use spellings::schema_of;
 pub use syntax::Syntax;
 pub use text_span::TextSpan;

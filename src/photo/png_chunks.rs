@@ -8,6 +8,7 @@ pub(super) struct PngChunk<'b> {
     pub(super) kind: &'b [u8],
     pub(super) data: &'b [u8],
     /// With its length, kind and checksum.
+    #[cfg_attr(not(feature = "pictures"), expect(dead_code, reason = "only files that are read are cut down"))]
     pub(super) whole: &'b [u8],
 }
 

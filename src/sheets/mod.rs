@@ -46,6 +46,7 @@
 mod blank;
 mod board_name;
 mod by_board;
+#[cfg(feature = "spreadsheets")]
 mod columns;
 pub mod cutting;
 mod data;
@@ -75,6 +76,7 @@ mod words;
 
 pub use blank::Blank;
 pub use board_name::BoardName;
+#[cfg(feature = "spreadsheets")]
 pub use columns::Columns;
 pub use data::{
     BoardData, ItemData, LeftOverData, OutcomeData, PartData, PatternData, ShareData, SheetPlanData, StepData,

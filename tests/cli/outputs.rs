@@ -36,17 +36,18 @@ impl Validator {
 
     fn faults(&self, value: &Value) -> Vec<String> {
         let mut faults = Vec::new();
-        self.check(&self.schema, value, "$", &mut faults);
+        self.check(&self.schema, value, "$", true, &mut faults);
         faults
     }
 
-    fn is_valid(&self, schema: &Value, value: &Value, at: &str) -> bool {
+    fn is_valid(&self, schema: &Value, value: &Value, at: &str, closed: bool) -> bool {
         let mut faults = Vec::new();
-        self.check(schema, value, at, &mut faults);
+        self.check(schema, value, at, closed, &mut faults);
         faults.is_empty()
     }
 
-    fn check(&self, schema: &Value, value: &Value, at: &str, faults: &mut Vec<String>) {
+    /// With `closed`, keys that the schema does not list are faults.
+    fn check(&self, schema: &Value, value: &Value, at: &str, closed: bool, faults: &mut Vec<String>) {
         let Value::Object(schema) = schema else {
             assert_eq!(schema, &Value::Bool(true), "{at}");
             return;
@@ -54,10 +55,10 @@ impl Validator {
         for (keyword, rule) in schema {
             match keyword.as_str() {
                 "$schema" | "$defs" | "title" | "description" | "default" | "format" | "properties" => {}
-                "additionalProperties" => assert_eq!(rule, &Value::Bool(true), "{at}"),
+                "additionalProperties" => assert!(rule.is_boolean(), "{at}"),
                 "$ref" => {
                     let name = rule.as_str().unwrap().strip_prefix("#/$defs/").unwrap();
-                    self.check(&self.schema["$defs"][name], value, at, faults);
+                    self.check(&self.schema["$defs"][name], value, at, closed, faults);
                 }
                 "const" if value != rule => faults.push(format!("{at}: {value} is not {rule}")),
                 "const" => {}
@@ -94,11 +95,14 @@ impl Validator {
                 }
                 "items" => {
                     for (index, item) in value.as_array().into_iter().flatten().enumerate() {
-                        self.check(rule, item, &format!("{at}[{index}]"), faults);
+                        self.check(rule, item, &format!("{at}[{index}]"), true, faults);
                     }
                 }
                 "anyOf" | "oneOf" => {
-                    let fits = rule.as_array().unwrap().iter().filter(|one| self.is_valid(one, value, at)).count();
+                    // Keys of a flattened choice stand beside those of the object that has it.
+                    let closed = closed && !schema.contains_key("properties");
+                    let all = rule.as_array().unwrap();
+                    let fits = all.iter().filter(|one| self.is_valid(one, value, at, closed)).count();
                     if fits == 0 || (keyword == "oneOf" && fits > 1) {
                         faults.push(format!("{at}: {fits} of {keyword} fit {value}"));
                     }
@@ -108,11 +112,14 @@ impl Validator {
         }
         let Some(object) = value.as_object() else { return };
         let properties = schema.get("properties").and_then(Value::as_object);
-        let is_closed =
-            !["anyOf", "oneOf", "$ref", "additionalProperties"].iter().any(|keyword| schema.contains_key(*keyword));
+        let is_open = ["anyOf", "oneOf", "$ref"].iter().any(|keyword| schema.contains_key(*keyword));
+        let is_closed = match schema.get("additionalProperties") {
+            Some(additional) => additional == &Value::Bool(false),
+            None => closed && !is_open,
+        };
         for (key, value) in object {
             match properties.and_then(|properties| properties.get(key)) {
-                Some(rule) => self.check(rule, value, &format!("{at}.{key}"), faults),
+                Some(rule) => self.check(rule, value, &format!("{at}.{key}"), true, faults),
                 None if is_closed => faults.push(format!("{at}: the schema has no key {key}")),
                 None => {}
             }
@@ -277,7 +284,8 @@ fn problems_are_told_as_data_where_data_is_asked_for() {
         let said = String::from_utf8(run.stderr).unwrap();
         let found = said.lines().filter_map(|line| serde_json::from_str::<Value>(line).ok());
         let found: Vec<Value> = found.filter(|line| line["schema"] == "backline-problems/1").collect();
-        let codes: Vec<&Value> = found.iter().flat_map(|line| line["problems"].as_array().unwrap()).map(|one| &one["code"]).collect();
+        let codes: Vec<&Value> =
+            found.iter().flat_map(|line| line["problems"].as_array().unwrap()).map(|one| &one["code"]).collect();
         assert!(codes.contains(&&code.into()), "{arguments:?}: {said}");
         lines.extend(found.iter().map(Value::to_string));
     }

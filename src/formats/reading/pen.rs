@@ -28,7 +28,8 @@ impl Pen {
         self.at = to;
     }
 
-    /// Draws an arc that starts where the pen is.
+    /// Draws an arc that starts where the pen is, as only SVG has them.
+    #[cfg(feature = "svg-import")]
     pub(in crate::formats) fn arc(&mut self, arc: ConjugateArc) {
         let piece = Piece::Arc(arc);
         self.at = piece.end();

@@ -65,6 +65,7 @@ pub fn svg_page(drawing: &Drawing) -> Result<Exported, ExportError> {
 }
 
 /// Writes a drawing for a renderer that is coarse with circles and arcs: every curve is a cubic, as near as `CURVE_FIT_MM`.
+#[cfg(feature = "pictures")]
 pub(in crate::formats) fn svg_of_cubics(drawing: &Drawing) -> Exported {
     let mut writer = Writer { out: Vec::with_capacity(LIKELY_SIZE), only_cubics: true, ..Writer::default() };
     writer.drawing(drawing);

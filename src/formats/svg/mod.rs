@@ -27,9 +27,5 @@ const READER: Option<&dyn Reader> = Some(&reader::Svg);
 const READER: Option<&dyn Reader> = None;
 
 /// All formats of SVG.
-pub(super) const FAMILY: Family = Family {
-    facts: &facts::FACTS,
-    drawings: &[&drawing::Svg],
-    programs: &[&machine::CutSvg],
-    reader: READER,
-};
+pub(super) const FAMILY: Family =
+    Family { facts: &facts::FACTS, drawings: &[&drawing::Svg], programs: &[&machine::CutSvg], reader: READER };

@@ -13,6 +13,8 @@ mod reduced;
 mod remark;
 #[cfg(not(feature = "svg-import"))]
 mod without;
+#[cfg(feature = "svg-import")]
+mod wording;
 
 use std::collections::{BTreeMap, BTreeSet};
 

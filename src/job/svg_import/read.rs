@@ -5,7 +5,8 @@ use kurbo::Shape;
 use super::contours::{Contour, contours};
 use super::drawn::Drawn;
 use super::reduced::reduce;
-use super::remark::{Remark, count, shortened};
+use super::remark::Remark;
+use super::wording::{count, shortened};
 use crate::tolerance::NARROWEST_CONTOUR_MM;
 
 /// Paths that are open by no more than this in millimetres are closed: no blade can tell.

@@ -9,7 +9,8 @@ use std::fmt::Write as _;
 use usvg::roxmltree::{Document, Node, ParsingOptions};
 
 use super::number::too_large;
-use super::remark::{Remark, count, shortened};
+use super::remark::Remark;
+use super::wording::{count, shortened};
 use crate::xml;
 
 /// An SVG text that is safe to draw.
