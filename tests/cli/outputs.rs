@@ -81,7 +81,8 @@ impl Validator {
                 }
                 "maximum" => {}
                 "minItems" | "maxItems" => {
-                    let (count, bound) = (value.as_array().map_or(0, Vec::len) as u64, rule.as_u64().unwrap());
+                    let Value::Array(items) = value else { continue };
+                    let (count, bound) = (items.len() as u64, rule.as_u64().unwrap());
                     if (keyword == "minItems" && count < bound) || (keyword == "maxItems" && count > bound) {
                         faults.push(format!("{at}: {count} items"));
                     }

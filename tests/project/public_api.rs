@@ -173,7 +173,8 @@ fn resolve(root: &Module, place: &[String], path: &[String]) -> Option<String> {
             let mut all = Vec::new();
             leaves(&item.tree, &[], &mut all);
             let (path, _) = all.into_iter().find(|(_, known)| known == name)?;
-            resolve(root, &place, &path)
+            // Another crate stands for itself.
+            if path.len() == 1 { None } else { resolve(root, &place, &path) }
         }
         item => declaration(item).filter(|(known, _)| known == name).map(|(_, text)| text),
     })
