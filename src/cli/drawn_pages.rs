@@ -25,7 +25,11 @@ pub(super) fn write(path: &Path, pages: &[Drawing], force: bool) -> Exit {
                 0 => path.to_owned(),
                 _ => path.with_file_name(format!("{stem}-{}.{ending}", index + 1)),
             };
-            pages.iter().enumerate().map(|(index, page)| (name(index), svg_page(page).bytes)).collect()
+            let written = |(index, page)| svg_page(page).map(|exported| (name(index), exported.bytes));
+            match pages.iter().enumerate().map(written).collect() {
+                Ok(files) => files,
+                Err(error) => return failed(&format!("{}: {error}", path.display())),
+            }
         }
         _ => {
             anstream::eprintln!("error: {}: a picture is an .svg or a .pdf file", path.display());

@@ -64,7 +64,7 @@ fn fitted(folder: &str) -> Vec<File> {
     let found = problems.iter().map(FoundProblem::new).collect();
     match value {
         Some(calibration) => vec![
-            file("picture.svg", svg_page(&calibration_pages(&calibration, Size::new(210.0, 297.0))[0]).bytes),
+            file("picture.svg", svg_page(&calibration_pages(&calibration, Size::new(210.0, 297.0))[0]).unwrap().bytes),
             file("report.txt", (lines(&problems) + &calibration.describe()).into_bytes()),
             file("report.json", json(&CalibrationReport::new(&calibration, found))),
             file("profile.toml", calibration.cutter.to_toml(&calibration.remarks()).into_bytes()),
@@ -97,7 +97,7 @@ fn square() -> Vec<File> {
         let words = report.describe(Ruler::usual(Unit::Millimetre));
         files.push((format!("square/{name}.txt"), words.into_bytes()));
         let picture = square_picture(&report, Side::Left, Ruler::usual(Unit::Millimetre));
-        files.push((format!("square/{name}.svg"), svg_page(&picture).bytes));
+        files.push((format!("square/{name}.svg"), svg_page(&picture).unwrap().bytes));
         files.push((format!("square/{name}.json"), json(&report)));
     }
     files

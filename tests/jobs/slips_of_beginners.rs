@@ -17,7 +17,7 @@ fn of_printer(text: &str) -> Option<Told> {
     let syntax = Syntax::guess(text);
     match WrittenPrinter::read(text, syntax) {
         Err(error) => Some(Told::unreadable(text, &error)),
-        Ok(printer) => worst(text, syntax, &printer.resolve().err().unwrap_or_default()),
+        Ok(printer) => worst(text, syntax, &printer.resolve().problems),
     }
 }
 
@@ -27,7 +27,7 @@ fn of_record(text: &str) -> Option<Told> {
         Err(error) => Some(Told::unreadable(text, &error)),
         Ok(record) => {
             let before = Cutter::usual(Ruler::usual(Unit::Millimetre));
-            worst(text, syntax, &record.calibrate(&before).err().unwrap_or_default())
+            worst(text, syntax, &record.calibrate(&before).problems)
         }
     }
 }
