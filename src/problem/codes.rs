@@ -109,6 +109,7 @@ pub const PROBLEM_CODES: &[ProblemCode] = &[
     ProblemCode { code: "outline", meaning: "An outline encloses no area, or crosses or touches itself." },
     ProblemCode { code: "over-run", meaning: "The keys of the over-run of a machine do not go together." },
     ProblemCode { code: "paper", meaning: "The paper of a printer is not known." },
+    ProblemCode { code: "part", meaning: "A part of the package is said to be there, but not which." },
     ProblemCode { code: "path", meaning: "A path has a point or an arc that is not possible." },
     ProblemCode { code: "picture", meaning: "A picture file cannot be used, or has other proportions than its art." },
     ProblemCode { code: "polygon", meaning: "A polygon crosses itself, or has too few or too many corners." },
