@@ -51,7 +51,6 @@ impl Job {
     }
 
     /// Works the job out like [`Job::resolve`], and returns the path in the job of each opening, in the order of their numbers.
-    #[must_use]
     pub fn resolve_with_places(&self) -> (Checked<Mat>, Vec<KeyPath>) {
         let mut problems = self.outline_warnings();
         problems.extend(doubtful_lengths(self));

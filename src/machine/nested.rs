@@ -31,7 +31,6 @@ impl Machine {
     /// Problems are those of the sheet as a whole: `machine-bed` (the strokes leave the bed), `machine-over-run` (an edge
     /// should run on where another board lies) and `machine-order`. Those of single boards come from [`Machine::check`]; there
     /// is not a program if one of them is an error.
-    #[must_use]
     pub fn plan_sheet(&self, sheet: &NestedSheet<'_>) -> Checked<Program> {
         let planner = SheetPlanner::new(self, sheet);
         let wrong = planner.known.iter().any(|known| known.work.problems.iter().any(Problem::is_error));

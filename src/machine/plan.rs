@@ -24,7 +24,6 @@ impl Machine {
     /// the side of the board that lies up. Problems have codes: `machine-bed` (the drawing does not fit), `machine-curve` (a
     /// straight-line head cannot follow a curve), `machine-over-run` (a cut beyond a corner would reach another opening), `machine-lead-in`,
     /// `machine-label`.
-    #[must_use]
     pub fn plan(&self, mat: &Mat, layer: &Layer) -> Checked<Program> {
         let BoardWork { size, items, works, before, problems } = BoardWork::new(self, mat, layer);
         let board = if mat.layers.len() > 1 { format!(" - {} board", layer.name) } else { String::new() };

@@ -111,7 +111,6 @@ impl Stock {
     ///
     /// `ruler` is that of the order: lengths in messages are shown on it, and its unit decides the smallest offcut if the
     /// stock names none.
-    #[must_use]
     pub fn resolve(&self, ruler: Ruler) -> Checked<Shelf> {
         let mut found = Vec::new();
         let problems = &mut found;
