@@ -29,7 +29,7 @@ Examples:
 
 The same order, stock, --effort and --seed give the same plan; --time does not promise that. Ctrl-C ends the search and
 prints the best plan found.
-Blades cut people: cut away from the body, and follow the manual of your cutter.")]
+Blades cut people: keep your free hand out of the line of the blade, and follow the manual of your cutter.")]
 pub(super) struct SheetsArgs {
     /// Order files (TOML, JSON or CSV), job files (TOML or JSON), folders of them, or .jsonl with a job in each line; `-` is standard input
     #[arg(required = true, value_name = "ORDER")]

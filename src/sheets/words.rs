@@ -7,8 +7,8 @@ use super::shelf::{Entry, Origin, Price};
 use super::{BoardPlan, Item, LeftOver, Pattern, Reason, SheetPlan};
 
 /// The cautions that go with every sequence.
-pub const CAUTIONS: &str = "Blades cut people: cut away from the body, keep the free hand behind the blade, park the blade before \
-you move the board. Measure the first piece before you go on; the manual of your cutter comes first.";
+pub const CAUTIONS: &str = "Blades cut people: keep yourself and your free hand out of the line in which the blade travels, and retract or \
+park the blade before you move the board. Measure the first piece before you go on; the manual of your cutter comes first.";
 
 impl SheetPlan {
     /// Describes the whole plan: totals by board, then every sheet with its sequence.
