@@ -1,4 +1,5 @@
 //! Numbers that are not finite: they enter neither jobs nor outlines, and no format writes them.
+#![allow(clippy::unwrap_used, clippy::panic, clippy::indexing_slicing, reason = "a test fails by panicking")]
 
 use backline::drawing::{Drawing, Mark, Role};
 use backline::formats::{

@@ -1,6 +1,7 @@
 //! The codes of all problems: each has an example file that really has it, and `docs/problems.md` shows them all.
 //!
 //! `golden-files/problems/CODE.KIND.toml` is the example of a code; a second file of the same code is what the first needs.
+#![allow(clippy::unwrap_used, clippy::panic, clippy::indexing_slicing, reason = "a test fails by panicking")]
 
 use std::collections::BTreeMap;
 use std::fmt::Write as _;
