@@ -1,7 +1,9 @@
 //! Many jobs at once: all cores, reports in the order of the command line, a bar on a terminal, the list of what is done.
 
 use std::collections::BTreeMap;
+use std::io::IsTerminal;
 use std::num::NonZero;
+use std::path::Path;
 use std::sync::{Mutex, PoisonError, mpsc};
 use std::thread;
 
@@ -22,12 +24,14 @@ pub(super) struct Outcome {
     pub(super) entry: Entry,
     /// Whether an earlier run had done all the work.
     pub(super) was_done: bool,
+    /// How many files were written.
+    pub(super) written: usize,
 }
 
 impl Outcome {
     /// Starts with nothing to report.
     pub(super) fn new(entry: Entry) -> Self {
-        Self { report: String::new(), notes: Vec::new(), exit: Exit::Good, entry, was_done: false }
+        Self { report: String::new(), notes: Vec::new(), exit: Exit::Good, entry, was_done: false, written: 0 }
     }
 
     /// Adds an error.
@@ -118,6 +122,8 @@ pub(super) struct Reports {
     bar: ProgressBar,
     failed: usize,
     done_before: usize,
+    /// How many files the jobs have written.
+    written: usize,
 }
 
 impl Reports {
@@ -131,6 +137,7 @@ impl Reports {
             bar: bar(count),
             failed: 0,
             done_before: 0,
+            written: 0,
         }
     }
 
@@ -143,11 +150,20 @@ impl Reports {
             self.exit = self.exit.max(outcome.exit);
             self.failed += usize::from(outcome.exit != Exit::Good);
             self.done_before += usize::from(outcome.was_done);
+            self.written += outcome.written;
             let notes = self.notes.first_ones(&outcome.notes);
             let text = notes + &outcome.report;
             if !text.is_empty() {
                 self.bar.suspend(|| anstream::eprint!("{text}"));
             }
+        }
+    }
+
+    /// Tells a person at a terminal how many files were written into a folder; scripts are not told.
+    pub(super) fn say_written(&self, folder: &Path) {
+        if self.written > 0 && std::io::stderr().is_terminal() {
+            let files = if self.written == 1 { "file" } else { "files" };
+            self.bar.suspend(|| anstream::eprintln!("{} {files} written to {}", self.written, folder.display()));
         }
     }
 

@@ -61,6 +61,9 @@ fn draw(args: &DrawArgs, read: Read) -> Result<Exit, (String, Exit)> {
     }
     let (reports, lines) =
         batch::work(requests, args.jobs_at_once, plan.manifest.as_ref(), |request| plan.draw_job(request));
+    if !args.verbose {
+        reports.say_written(&args.output);
+    }
     let exit = reports.finish(args.verbose);
     if let Some(manifest) = plan.manifest {
         manifest.finish(lines).map_err(|message| (message, Exit::JobWrong))?;

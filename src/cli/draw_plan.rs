@@ -152,8 +152,9 @@ impl<'a> Plan<'a> {
             return;
         }
         for (path, bytes, replace) in to_write {
-            if let Err(error) = write_whole(&self.here.join(path), bytes, replace) {
-                outcome.fail(&format!("cannot write {}: {error}", path.display()));
+            match write_whole(&self.here.join(path), bytes, replace) {
+                Ok(()) => outcome.written += 1,
+                Err(error) => outcome.fail(&format!("cannot write {}: {error}", path.display())),
             }
         }
         for (file, bytes) in written {

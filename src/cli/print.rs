@@ -66,6 +66,9 @@ fn print(args: &PrintArgs) -> Result<Exit, (String, Exit)> {
     std::fs::create_dir_all(&args.output)
         .map_err(|error| failed(format!("cannot make the folder {}: {error}", args.output.display())))?;
     let (reports, _) = batch::work(requests, None, None, |request| plan.print_job(request));
+    if !args.verbose {
+        reports.say_written(&args.output);
+    }
     let exit = reports.finish(args.verbose);
     let lines = plan.lines.into_inner().unwrap_or_else(PoisonError::into_inner);
     Ok(exit.max(to_stdout(lines.into_values().collect::<String>().as_bytes())))
@@ -122,8 +125,12 @@ impl<'a> Plan<'a> {
         }
         for file in &files {
             match write_whole(&file.path, &file.bytes, self.args.force) {
-                Ok(()) if self.args.verbose => outcome.report += &format!("{}\n", file.path.display()),
-                Ok(()) => {}
+                Ok(()) => {
+                    outcome.written += 1;
+                    if self.args.verbose {
+                        outcome.report += &format!("{}\n", file.path.display());
+                    }
+                }
                 Err(error) => outcome.fail(&format!("cannot write {}: {error}", file.path.display())),
             }
         }
