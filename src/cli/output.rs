@@ -3,7 +3,7 @@
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};
 
-use crate::formats::{Exported, drawing_formats, program_formats};
+use crate::formats::{Exported, is_ending};
 
 use super::exit::Exit;
 use super::paths::is_stdio;
@@ -71,10 +71,7 @@ pub(super) fn to_stdout(bytes: &[u8]) -> Exit {
 
 /// Tells whether an output names a single file: by its ending, unless there is a folder of that name.
 pub(super) fn is_file(output: &Path) -> bool {
-    let drawings = drawing_formats().map(|format| format.extension());
-    let programs = program_formats().map(|format| format.extension());
-    let mut endings = drawings.chain(programs).chain(["png"]);
-    endings.any(|ending| ends_with(output, ending)) && !output.is_dir()
+    output.extension().and_then(|ending| ending.to_str()).is_some_and(is_ending) && !output.is_dir()
 }
 
 /// Tells whether an output takes one file only: standard output, or a file that is named.

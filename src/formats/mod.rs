@@ -43,4 +43,4 @@ pub use program_format::ProgramFormat;
 pub use read::read;
 pub use reader::Reader;
 pub use svg::{svg_page, tiled_svg};
-pub use table::{FAMILIES, drawing_formats, format, format_of, program_format, program_formats, readers};
+pub use table::{FAMILIES, drawing_formats, format, format_of, is_ending, program_format, program_formats, readers};

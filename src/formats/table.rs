@@ -5,21 +5,20 @@ use super::family::Family;
 use super::format::Format;
 use super::program_format::ProgramFormat;
 use super::reader::Reader;
-use super::{dxf, gcode, hpgl, polylines, svg};
 use crate::checked::Checked;
 use crate::machine::Machine;
 use crate::problem::{KeyPath, Problem};
 
 /// Every family of formats, in the order in which help and documents list them.
 pub const FAMILIES: &[&Family] = &[
-    &svg::FAMILY,
+    &super::svg::FAMILY,
     #[cfg(feature = "pdf")]
     &super::pdf::FAMILY,
-    &dxf::FAMILY,
-    &hpgl::FAMILY,
-    &polylines::TEXT_FAMILY,
-    &polylines::JSON_FAMILY,
-    &gcode::FAMILY,
+    &super::dxf::FAMILY,
+    &super::hpgl::FAMILY,
+    &super::polylines::TEXT_FAMILY,
+    &super::polylines::JSON_FAMILY,
+    &super::gcode::FAMILY,
     #[cfg(feature = "pictures")]
     &super::png::FAMILY,
 ];
@@ -37,6 +36,16 @@ pub fn program_formats() -> impl Iterator<Item = &'static dyn ProgramFormat> {
 /// Lists everything that reads files, in the order in which help and documents list them.
 pub fn readers() -> impl Iterator<Item = &'static dyn Reader> {
     FAMILIES.iter().filter_map(|family| family.reader)
+}
+
+/// Tells whether files of some format have an ending, in letters of either case.
+#[must_use]
+pub fn is_ending(ending: &str) -> bool {
+    let drawings = drawing_formats().map(|format| format.extension());
+    let programs = program_formats().map(|format| format.extension());
+    // Pictures are written by name of their family alone.
+    let pictures = FAMILIES.iter().filter(|family| family.drawings.is_empty()).map(|family| family.facts.name);
+    drawings.chain(programs).chain(pictures).any(|known| known.eq_ignore_ascii_case(ending))
 }
 
 /// Returns the format for drawings with a name, for example `svg`.

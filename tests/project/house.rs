@@ -310,3 +310,42 @@ fn tolerances_stand_in_their_file() {
     }
     assert!(complaints.is_empty(), "{}", complaints.join("\n"));
 }
+
+/// The file or folder of a kind, its names, and the lines that name it in other files.
+type Registered = (&'static str, &'static [&'static str], &'static [(&'static str, usize)]);
+
+/// Where the names of one shape, one family of formats, one view and one machine stand outside their own files: in so many
+/// lines of these files, as DEVELOPERS.md counts them for whoever adds another.
+const REGISTERED: &[Registered] = &[
+    ("src/job/shape/heart.rs", &["heart", "Heart"], &[("src/job/mod.rs", 1), ("src/job/shape/mod.rs", 2)]),
+    ("src/formats/gcode", &["gcode"], &[("src/formats/mod.rs", 1), ("src/formats/table.rs", 1)]),
+    ("src/view/face_outlines.rs", &["face_outlines"], &[("src/view/mod.rs", 1)]),
+    ("src/view/face_outlines.rs", &["View::FACE"], &[("src/view/mod.rs", 1)]),
+    ("src/machine/starters/drawing-exchange.toml", &["drawing-exchange"], &[("src/machine/starters.rs", 1)]),
+];
+
+#[test]
+fn a_new_kind_is_named_in_few_places() {
+    for (own, words, places) in REGISTERED {
+        assert!(root().join(own).exists(), "{own}");
+        let mut found = Vec::new();
+        for file in rust_files(&root().join("src")) {
+            let name = shown(&file);
+            let text = fs::read_to_string(&file).unwrap();
+            let code = without_comments(without_tests(&text));
+            let is_word = |letter: char| letter.is_alphanumeric() || letter == '_';
+            let names = |line: &&str| {
+                words.iter().any(|word| {
+                    line.match_indices(word)
+                        .any(|(at, _)| !line[..at].ends_with(is_word) && !line[at + word.len()..].starts_with(is_word))
+                })
+            };
+            let count = code.lines().filter(names).count();
+            if count > 0 && !name.starts_with(own) {
+                found.push((name, count));
+            }
+        }
+        let found: Vec<(&str, usize)> = found.iter().map(|(name, count)| (name.as_str(), *count)).collect();
+        assert_eq!(found, *places, "{words:?}");
+    }
+}
