@@ -23,6 +23,7 @@ pub struct MatSummary {
     name: String,
     units: Units,
     /// Unit of the job, in which sentences give lengths; `None` if the job could not be worked out.
+    #[schemars(with = "Option<String>")]
     unit: Option<Unit>,
     /// What the job carries along, if anything.
     #[serde(skip_serializing_if = "OwnData::is_empty")]

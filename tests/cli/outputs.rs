@@ -1,7 +1,7 @@
 //! What commands print for programs is what their schemas say: every output is validated against `backline schema KIND`.
 //!
 //! The validator knows the keywords that our schemas use and stops at any other. It is stricter than JSON Schema in one way: a
-//! key that the schema does not list is a fault. An outside validator checks the same outputs in `.ci/outside`.
+//! key that the schema does not list is a fault.
 #![cfg(feature = "cli")]
 #![allow(clippy::unwrap_used, clippy::panic, clippy::indexing_slicing, reason = "a test fails by panicking")]
 
