@@ -81,7 +81,6 @@ fn outlines_have_no_such_number() {
         for outline in [&square, &oval] {
             assert!(matches!(outline.offset(x), Err(OffsetError::NotFinite { .. })), "{x}: {:?}", outline.offset(x));
         }
-        assert!(square.offset(f64::MAX).is_err() && oval.offset(f64::MAX).is_err());
         assert_eq!(Outline::rectangle(Rect::new(0.0, 0.0, x, 10.0)), None);
         assert_eq!(Outline::ellipse(Point::ORIGIN, x, 10.0, 0.0), None);
         assert_eq!(Outline::ellipse(Point::new(x, 0.0), 10.0, 10.0, 0.0), None);
