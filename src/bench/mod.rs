@@ -10,7 +10,7 @@
 //!
 //! # fn main() -> Result<(), Box<dyn std::error::Error>> {
 //! let written = WrittenCutter::read("unit = 'in'\nguide = { offset = '1/32 in' }", Syntax::Toml)?;
-//! let cutter = written.resolve().map_err(|problems| problems[0].clone())?;
+//! let cutter = written.resolve().into_result()?;
 //!
 //! // The guide stands 1/32 in farther from the blade than its scale says: 3 1/8 in is set to 3 3/32 in, which is
 //! // halfway between two sixteenths.
@@ -35,7 +35,7 @@
 //!     Syntax::Toml,
 //! )?;
 //! let before = Cutter::usual(Ruler::usual(Unit::Millimetre));
-//! let calibration = record.calibrate(&before).map_err(|problems| problems[0].clone())?;
+//! let calibration = record.calibrate(&before).into_result()?;
 //! let guide = calibration.guide.ok_or("the guide was measured")?;
 //! assert!(guide.offset.holds(0.8) && guide.stretch.holds(0.004) && !guide.offset.holds(0.0));
 //! assert!(calibration.cutter.to_toml(&calibration.remarks()).contains("[guide]"));

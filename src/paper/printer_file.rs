@@ -19,8 +19,8 @@ use crate::tolerance::ROUNDING_STRETCH;
 /// use backline::paper::WrittenPrinter;
 ///
 /// let written = "bars.short = { printed = '190 mm', measured = '191.9 mm' }";
-/// let (printer, warnings) = WrittenPrinter::read(written, Syntax::Toml)?.resolve().map_err(|all| all[0].clone())?;
-/// assert!((printer.stretch.across - 1.01).abs() < 1e-12 && warnings.is_empty());
+/// let printer = WrittenPrinter::read(written, Syntax::Toml)?.resolve().into_result()?;
+/// assert!((printer.stretch.across - 1.01).abs() < 1e-12);
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
