@@ -240,3 +240,21 @@ pub(crate) const SAME_STROKE_MM: f64 = 0.001;
 
 /// Strokes no longer than this, in millimetres, are dots.
 pub(crate) const DOT_MM: f64 = 1e-6;
+
+/// Largest distance in millimetres of chords from the curves of a moved outline while it is found out where they cross.
+///
+/// Where they do is then found exactly; only what comes nearer than this without touching is told apart by chance, and held afterwards.
+pub(crate) const CROSSING_CHORDS_MM: f64 = 1e-3;
+
+/// Places in millimetres that are no farther apart than this are one crossing of a moved outline: a thousandth of what counts as a
+/// length, a hundred times the rounding of `f64` on a board.
+pub(crate) const SAME_CROSSING_MM: f64 = 1e-9;
+
+/// How far in millimetres beside a moved outline it is asked what it goes round: beyond what counts as the same place.
+pub(crate) const BESIDE_LINE_MM: f64 = 2e-9;
+
+/// Pieces meet where they are no farther apart than this share of the place's distance from the origin, some thousand roundings.
+pub(crate) const MET_SHARE: f64 = 1e-12;
+
+/// How much nearer in millimetres than its distance a point of a parallel outline may be: far above the rounding of `f64`.
+pub(crate) const PARALLEL_MM: f64 = 1e-7;

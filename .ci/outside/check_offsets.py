@@ -68,6 +68,18 @@ def rounded(dice):
     return {"size": [width, height], "shape": {"rectangle": {"corner_radius": radius}}}, points
 
 
+def notched(dice):
+    """A tongue of board and a slot of the opening, each narrower than twice the largest bevel."""
+    width, height = round(dice.uniform(120, 300), 2), round(dice.uniform(120, 300), 2)
+    tongue, slot, deep = (round(dice.uniform(0.5, 9), 2) for _ in range(3))
+    x, y = round(dice.uniform(20, 80), 2), round(dice.uniform(20, 80), 2)
+    corners = [
+        [0, 0], [x, 0], [x, deep + 2], [x + tongue, deep + 2], [x + tongue, 0], [width, 0],
+        [width, y], [width + deep, y], [width + deep, y + slot], [width, y + slot], [width, height], [0, height],
+    ]
+    return {"shape": {"polygon": {"corners": corners}}}, corners
+
+
 def measures(outline):
     left, top, right, bottom = outline.bounds
     return {
@@ -88,8 +100,9 @@ def complaints(found, expected):
 def check_random(backline):
     dice = random.Random(1874)
     cases = []
-    for number in range(400):
-        opening, points = [star, star, regular, ellipse, rounded][number % 5](dice)
+    for number in range(500):
+        shapes = [star, star, regular, ellipse, rounded] if number < 400 else [notched]
+        opening, points = shapes[number % len(shapes)](dice)
         named = ["sight", "face", "back"][number % 3]
         job = {
             "unit": "mm",
@@ -110,7 +123,7 @@ def check_random(backline):
             with open(paths[-1], "w", encoding="utf-8") as file:
                 json.dump(job, file)
         printed = subprocess.run([backline, "check", "--json", *paths], capture_output=True, check=False).stdout
-    failed = compared = refused = 0
+    failed = compared = refused = trimmed = 0
     for (job, named, outline), mat in zip(cases, json.loads(printed), strict=True):
         if not mat["layers"]:
             refused += 1
@@ -119,6 +132,7 @@ def check_random(backline):
                 failed += 1
                 print(f"{codes}: {json.dumps(job)}", file=sys.stderr)
             continue
+        trimmed += any(problem["code"] == "trimmed" for problem in mat["problems"])
         layer = mat["layers"][0]
         opening = layer["openings"][0]
         width = layer["bevel"]["width"]
@@ -130,7 +144,7 @@ def check_random(backline):
             for complaint in complaints(opening[edge], measures(expected)):
                 failed += 1
                 print(f"{edge}: {complaint}: {json.dumps(job)[:300]}", file=sys.stderr)
-    print(f"{compared} outlines compared with shapely, {refused} jobs without a bevel, {failed} faults")
+    print(f"{compared} outlines compared with shapely, {trimmed} jobs trimmed, {refused} without a bevel, {failed} faults")
     return failed or refused > len(cases) // 4
 
 

@@ -9,7 +9,7 @@ use super::{BoardEdge, Course, Cut, Cutter, End, Ends, Facing, Lean, Place, Sett
 use crate::geometry::Segment;
 use crate::length::Ruler;
 use crate::mat::{Direction, over_run};
-use crate::tolerance::SAME_LENGTH_MM;
+use crate::tolerance::{CORNER_RAD, SAME_LENGTH_MM};
 
 /// What all cuts of one opening share.
 #[derive(Debug, Clone, Copy)]
@@ -65,7 +65,15 @@ impl Opened<'_> {
     /// Works out how the straight sides of an opening are laid, all of them together: those on both sides of the opening
     /// are rounded so that the opening keeps its size. `back` and `face` are the pieces of its two outlines.
     pub(super) fn lay(&self, back: &[Segment], face: &[Segment]) -> Vec<Option<Laid>> {
-        let twins = |at: usize| face.get(at).filter(|_| face.len() == back.len());
+        let twins = |at: usize| {
+            let pair = back.get(at).zip(face.get(at)).filter(|_| face.len() == back.len());
+            // Outlines that leave out what has no room may differ although they have as many pieces.
+            pair.filter(|(back, face)| {
+                let (along, own) = (back.start_direction(), face.start_direction());
+                along.dot(own) > 0.0 && along.cross(own).abs() <= CORNER_RAD
+            })
+            .map(|(_, face)| face)
+        };
         let lay = |(at, piece): (usize, &Segment)| match piece {
             Segment::Line(line) => Some(self.lay_side(*line, twins(at))),
             Segment::Arc(_) => None,

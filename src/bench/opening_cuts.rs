@@ -68,7 +68,11 @@ impl OpeningCuts {
         let bevel_width = bevel.width(layer.board.thickness);
         // The blade must leave the sight opening as it is: the other outline follows its lean.
         let other = |of_mat: &Outline| {
-            if bevel == opening.bevel { Some(of_mat.clone()) } else { opening.sight.offset(bevel_width).ok() }
+            if bevel == opening.bevel {
+                Some(of_mat.clone())
+            } else {
+                opening.sight.parallels([bevel_width]).ok().map(|[other]| other.outline)
+            }
         };
         let back = match bevel.direction {
             Direction::Reverse => other(&opening.back),

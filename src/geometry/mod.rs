@@ -6,12 +6,14 @@
 
 mod arc;
 mod biarc;
+mod boundary;
 mod box_tree;
 mod clearance;
 mod curve_fit;
 mod flatten;
 mod from_bezier;
 mod inscribed;
+mod move_path;
 mod narrow;
 mod nearest;
 mod offset;
@@ -19,6 +21,7 @@ mod outline;
 mod recognise;
 mod segment;
 mod stretch;
+mod trimmed;
 
 pub use arc::Arc;
 pub use biarc::circular_segments;
@@ -35,3 +38,4 @@ pub use offset::OffsetError;
 pub(crate) use offset::mitre;
 pub use outline::Outline;
 pub use segment::Segment;
+pub use trimmed::{Lost, LostPart, Trimmed};

@@ -48,10 +48,25 @@ pub enum OffsetError {
         /// Where the outline starts.
         at: Point,
     },
+    /// Nothing of what the outline encloses is left.
+    NothingLeft {
+        /// The middle of the outline.
+        at: Point,
+    },
+    /// What the moved outline would enclose falls into several parts.
+    FallsApart {
+        /// The place where they part.
+        at: Point,
+    },
+    /// The moved outline would close round a part of what it does not enclose.
+    ClosesRound {
+        /// The middle of that part.
+        at: Point,
+    },
 }
 
 impl OffsetError {
-    /// Returns the place in the unmoved outline (for a crossing: in the moved one), in millimetres.
+    /// Returns the place in the unmoved outline (in the moved one where that crosses itself, falls apart or closes), in millimetres.
     #[must_use]
     pub fn place(&self) -> Point {
         match *self {
@@ -59,7 +74,10 @@ impl OffsetError {
             | Self::SideVanishes { at, .. }
             | Self::CornerOpens { at }
             | Self::Crosses { at }
-            | Self::NotFinite { at } => at,
+            | Self::NotFinite { at }
+            | Self::NothingLeft { at }
+            | Self::FallsApart { at }
+            | Self::ClosesRound { at } => at,
         }
     }
 }
@@ -77,6 +95,9 @@ impl fmt::Display for OffsetError {
             Self::CornerOpens { .. } => write!(f, "the sides that meet at ({x:.3}, {y:.3}) mm would no longer meet"),
             Self::Crosses { .. } => write!(f, "the moved outline would cross itself at ({x:.3}, {y:.3}) mm"),
             Self::NotFinite { .. } => f.write_str("the distance is not a finite number"),
+            Self::NothingLeft { .. } => write!(f, "nothing is left of the outline round ({x:.3}, {y:.3}) mm"),
+            Self::FallsApart { .. } => write!(f, "the moved outline would fall apart at ({x:.3}, {y:.3}) mm"),
+            Self::ClosesRound { .. } => write!(f, "the moved outline would close round ({x:.3}, {y:.3}) mm"),
         }
     }
 }
@@ -203,7 +224,7 @@ fn outward(direction: Vec2) -> Vec2 {
 ///
 /// Curves may meet in two places. The corner that moved here is the one at which the outline still bends to the same
 /// side: the two places become one, and the bend nothing, just where the pieces part.
-fn corner_moved(before: &Segment, after: &Segment, distance: f64) -> Option<Point> {
+pub(super) fn corner_moved(before: &Segment, after: &Segment, distance: f64) -> Option<Point> {
     let corner = after.start();
     let (incoming, outgoing) = (before.end_direction(), after.start_direction());
     let bend = incoming.cross(outgoing);
@@ -247,7 +268,7 @@ const TOUCHING: f64 = 10.0;
 ///
 /// A corner moves by `2 / (α + β)` times the distance, α and β being its small angles in radians before and after.
 /// Between straight sides both are the same, and the sharpest has 1e-4.
-const LONGEST_MITRE: f64 = 2e4;
+pub(super) const LONGEST_MITRE: f64 = 2e4;
 
 /// Moved pieces whose ends part by less than this in millimetres still meet, a tenth of the length that counts as none.
 const NO_GAP_MM: f64 = 0.1 * SAME_LENGTH_MM;

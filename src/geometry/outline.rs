@@ -265,7 +265,7 @@ fn unit(angle: f64) -> Vec2 {
 
 /// Returns 1 or -1 if the step from `from` to `to` crosses the level line to the right of a point with rising or falling
 /// y, and 0 if it does not.
-fn crossing(point: Point, from: Point, to: Point) -> i32 {
+pub(super) fn crossing(point: Point, from: Point, to: Point) -> i32 {
     let (before, after) = (from.y > point.y, to.y > point.y);
     let left_of_step = (to - from).cross(point - from) > 0.0;
     match (before, after) {

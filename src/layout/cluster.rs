@@ -58,10 +58,10 @@ impl<'a> Cluster<'a> {
     /// Returns a problem at an opening without a work.
     pub(super) fn art_bounds(&self, base: usize) -> Result<Rect, Problem> {
         let mut bounds: Option<Rect> = None;
-        for PlacedOpening { item, outline } in &self.openings {
-            let sight = outline.offset(item.sight_outside(base));
-            let sight = sight.map_err(|error| no_bevel(item, &error, item.sight_outside(base).abs(), "its bevel"))?;
-            let Some(art) = item.art_behind(&sight) else {
+        for PlacedOpening { item, outline, trims } in &self.openings {
+            let sight = outline.parallel(item.sight_outside(base), *trims);
+            let sight = sight.map_err(|error| no_bevel(item, &error, item.sight_outside(base), None))?;
+            let Some(art) = item.art_behind(&sight.outline) else {
                 let message = format!("borders are counted to the art, but opening {} has none", item.number);
                 return Err(item.scope.error("not-enough", message, "give it `art`, or count borders to the opening"));
             };
@@ -109,9 +109,7 @@ impl<'a> Cluster<'a> {
     /// Returns the openings with the top left corner of the cluster at a point.
     pub(super) fn placed(self, corner: Point) -> impl Iterator<Item = PlacedOpening<'a>> {
         let by = corner.to_vec2();
-        self.openings
-            .into_iter()
-            .map(move |PlacedOpening { item, outline }| PlacedOpening { item, outline: outline.translated(by) })
+        self.openings.into_iter().map(move |placed| PlacedOpening { outline: placed.outline.translated(by), ..placed })
     }
 }
 
@@ -119,7 +117,11 @@ impl<'a> Cluster<'a> {
 fn centred<'a>(item: GivenOpening<'a>, sized: &SizedOpening, slot: Rect) -> Vec<PlacedOpening<'a>> {
     let corner = slot.center() - 0.5 * sized.size().to_vec2();
     let by = bring_to(sized.bounds, corner);
-    sized.outlines.iter().map(|outline| PlacedOpening { item: item.clone(), outline: outline.translated(by) }).collect()
+    sized
+        .outlines
+        .iter()
+        .map(|outline| PlacedOpening { item: item.clone(), outline: outline.translated(by), trims: sized.trims })
+        .collect()
 }
 
 /// Repeats a single cluster until there are enough.

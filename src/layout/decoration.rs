@@ -6,7 +6,7 @@ use kurbo::Point;
 
 use super::ruled_patterns::{RULED_PATTERNS, RuledPattern};
 use crate::colour::{Colour, ColourTable};
-use crate::geometry::{OffsetError, Outline};
+use crate::geometry::{Lost, OffsetError, Outline, Trimmed};
 use crate::job::{Around, Job, Measure, Scope, WrittenBand, WrittenGroove, WrittenLayer, WrittenLine, WrittenRuling};
 use crate::mat::{Band, Course, Groove, Layer, Opening, OpeningChoice, RuledLine, Wash};
 use crate::problem::Problem;
@@ -153,8 +153,9 @@ impl Decorator<'_> {
             let Some(opening) = self.layer.openings.get(place) else { continue };
             self.work.add(distances.len(), opening, scope)?;
             for (distance, place) in &distances {
-                let course = Course::round(opening.number, &opening.face, *distance, width)
+                let (course, lost) = Course::round(opening.number, &opening.face, *distance, width)
                     .map_err(|error| no_parallel(&error, "groove", opening, *distance, place))?;
+                self.problems.extend(left_out(&lost, "groove", opening, *distance, place));
                 self.layer.decoration.grooves.push(Groove { angle_deg, depth, course });
                 self.origins.grooves.push(place.clone());
             }
@@ -202,8 +203,11 @@ impl Decorator<'_> {
             let (opening, face) = (cut.number, &cut.face);
             for (distance, width, ink, place) in &lines {
                 let (distance, width) = (*distance, *width);
-                let outline =
-                    face.offset(distance).map_err(|error| no_parallel(&error, "ruled line", cut, distance, place))?;
+                let [line] = face
+                    .parallels([distance])
+                    .map_err(|error| no_parallel(&error, "ruled line", cut, distance, place))?;
+                let Trimmed { outline, lost, .. } = line;
+                self.problems.extend(left_out(&lost, "ruled line", cut, distance, place));
                 let tint = Colour::by_name(ink, self.colours);
                 let ink = (*ink).to_owned();
                 self.layer.decoration.lines.push(RuledLine { opening, distance, width, ink, tint, outline });
@@ -211,8 +215,9 @@ impl Decorator<'_> {
             }
             for (from, to, colour, place) in &bands {
                 let (from, to) = (*from, *to);
-                let edges =
+                let (edges, lost) =
                     Band::around(face, from, to).map_err(|error| no_parallel(&error, "band", cut, to, place))?;
+                self.problems.extend(left_out(&lost, "band", cut, to, place));
                 let tint = Colour::by_name(colour, self.colours);
                 self.layer.decoration.washes.push(Wash {
                     opening,
@@ -300,6 +305,29 @@ fn free_crossing(course: &Course) -> Option<Point> {
         Course::Round { centre, .. } | Course::Closed { centre, .. } => centre.crossing(),
         Course::Open { edge, .. } => edge.crossing(),
     }
+}
+
+/// Warns of the parts of an opening that have no room in an ornament round it.
+fn left_out(lost: &[Lost], what: &str, opening: &Opening, distance: f64, scope: &Scope) -> Option<Problem> {
+    let first = lost.first()?;
+    let show = |mm| scope.ruler().show(mm);
+    let others = match lost.len() - 1 {
+        0 => String::new(),
+        1 => " and at one other place".to_owned(),
+        several => format!(" and at {several} other places"),
+    };
+    let message = format!(
+        "the {what} {} from {} has no room to follow it round x {}, y {}{others}, where it runs straight past",
+        show(distance),
+        opening.title(),
+        show(first.at.x),
+        show(first.at.y)
+    );
+    Some(scope.warning(
+        "trimmed",
+        message,
+        "choose a smaller distance, or look whether it is wanted so, as the drawings show",
+    ))
 }
 
 fn no_parallel(error: &OffsetError, what: &str, opening: &Opening, distance: f64, scope: &Scope) -> Problem {

@@ -112,6 +112,23 @@ impl<'a> GivenOpening<'a> {
         self.sight_outside(0) + self.bevel(0).outside_sight(boards.edge, top.board.thickness)
     }
 
+    /// Tells whether an outline of the opening has no room for all of it in one of the boards.
+    pub(super) fn trims(&self, outline: &Outline, boards: &GroupBoards<'_>) -> bool {
+        let distances = boards.sheets.iter().enumerate().flat_map(|(layer, sheet)| {
+            let outside = |edge: Edge| self.bevel(layer).outside_sight(edge, sheet.board.thickness);
+            [Edge::Sight, Edge::Face, Edge::Back].map(|edge| self.sight_outside(layer) + outside(edge))
+        });
+        let distances: Vec<f64> = distances.collect();
+        // A convex outline that grows loses nothing.
+        let only_grows = distances.iter().all(|&distance| distance >= 0.0) && outline.is_convex();
+        !only_grows && distances.iter().any(|&distance| outline.offset(distance).is_err())
+    }
+
+    /// Tells whether the openings of several boards follow from the one outline.
+    pub(super) fn has_reveals(&self) -> bool {
+        self.sights.len() > 1
+    }
+
     /// Returns number and name as drawings and problems show them.
     pub(super) fn title_words(&self) -> String {
         numbered(self.number, self.name)

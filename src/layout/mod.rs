@@ -27,6 +27,7 @@ mod ruled_patterns;
 mod sized_opening;
 mod solved;
 mod standard_sizes;
+mod trims;
 
 pub use checks::Allowed;
 pub use ruled_patterns::{RULED_PATTERNS, RuledPattern};
@@ -237,7 +238,7 @@ fn cut_group(
         layers.get_mut(group.layers.clone()).certain("board for each layer of the group").iter_mut().enumerate()
     {
         for opening in placed {
-            match cut::cut(opening, within, &layer.board) {
+            match cut::cut(opening, within, (&layer.name, &layer.board), problems) {
                 Ok(opening) => layer.openings.push(opening),
                 Err(problem) => problems.push(problem),
             }

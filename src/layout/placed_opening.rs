@@ -9,4 +9,6 @@ pub(super) struct PlacedOpening<'a> {
     pub(super) item: GivenOpening<'a>,
     /// The outline that sizes refer to, in the board that they are given for, placed on the mat.
     pub(super) outline: Outline,
+    /// Whether one of its parallels has no room for all of it, so that all of them are trimmed.
+    pub(super) trims: bool,
 }

@@ -12,6 +12,8 @@ pub(super) struct SizedOpening {
     pub(super) outlines: Vec<Outline>,
     pub(super) bounds: Rect,
     pub(super) slot: Size,
+    /// Whether one of the outlines has no room in one of its parallels.
+    pub(super) trims: bool,
 }
 
 impl SizedOpening {
@@ -24,16 +26,21 @@ impl SizedOpening {
             return Err(item.scope.error("does-not-fit", message, "make them narrower or the mat larger"));
         }
         let outlines = item.outlines(inner)?;
+        let trims = outlines.iter().any(|outline| item.trims(outline, boards));
         let bounds = if growth == 0.0 {
             united(&outlines)
         } else {
-            let grown = outlines.iter().map(|outline| outline.offset(growth));
-            let grown = grown.collect::<Result<Vec<Outline>, _>>();
-            united(&grown.map_err(|error| no_bevel(item, &error, growth, "the opening of the top board"))?)
+            let mut grown = Vec::with_capacity(outlines.len());
+            for outline in &outlines {
+                let parallel = outline.parallel(growth, trims);
+                let origin = Some(outline.bounds().origin());
+                grown.push(parallel.map_err(|error| no_bevel(item, &error, growth, origin))?.outline);
+            }
+            united(&grown)
         };
         // An outline need not fill the room that it was given, but never asks for more.
         let slot = room.unwrap_or(bounds.size());
-        Ok(Self { outlines, bounds, slot })
+        Ok(Self { outlines, bounds, slot, trims })
     }
 
     pub(super) fn size(&self) -> Size {

@@ -24,8 +24,8 @@ impl Bars {
     /// Collects the openings and the edge, each with its number and how far its bevel reaches beyond its outline.
     pub(super) fn new<'o>(outlines: impl Iterator<Item = (Option<usize>, &'o Outline, f64)>) -> Self {
         let obstacles = outlines.map(|(opening, outline, over)| {
-            let widest = if over > 0.0 { outline.offset(over).ok() } else { None };
-            let widest = widest.as_ref().unwrap_or(outline);
+            let widest = if over > 0.0 { outline.parallels([over]).ok() } else { None };
+            let widest = widest.as_ref().map_or(outline, |[widest]| &widest.outline);
             let bounds = widest.bounds();
             Obstacle { opening, own: outline.flatten(FLATTEN_MM), widest: widest.flatten(FLATTEN_MM), bounds }
         });

@@ -3,7 +3,7 @@
 use kurbo::{Point, Vec2};
 
 use super::band::Band;
-use crate::geometry::{OffsetError, Outline};
+use crate::geometry::{Lost, OffsetError, Outline};
 
 /// A V-groove in the face of a board.
 #[derive(Debug, Clone, PartialEq)]
@@ -86,15 +86,17 @@ impl Groove {
 }
 
 impl Course {
-    /// Runs a groove of a width in millimetres round an opening, at a distance from its outline in the face.
+    /// Runs a groove of a width in millimetres round an opening, at a distance from its outline in the face, and returns it with
+    /// what of that outline it has no room for.
     ///
     /// # Errors
     ///
     /// Returns an [`OffsetError`] if one of the parallel outlines does not exist.
-    pub fn round(opening: usize, face: &Outline, distance: f64, width: f64) -> Result<Self, OffsetError> {
+    pub fn round(opening: usize, face: &Outline, distance: f64, width: f64) -> Result<(Self, Vec<Lost>), OffsetError> {
         let half = 0.5 * width;
-        let edges = Band::around(face, distance - half, distance + half)?;
-        Ok(Self::Round { opening, distance, centre: face.offset(distance)?, edges })
+        let [inner, centre, outer] = face.parallels([distance - half, distance, distance + half])?;
+        let edges = Band { inner: inner.outline, outer: outer.outline };
+        Ok((Self::Round { opening, distance, centre: centre.outline, edges }, outer.lost))
     }
 
     /// Runs a groove of a width in millimetres along a closed line.
@@ -103,7 +105,7 @@ impl Course {
     ///
     /// Returns an [`OffsetError`] if one of its edges does not exist.
     pub fn closed(centre: Outline, width: f64) -> Result<Self, OffsetError> {
-        let edges = Band::around(&centre, -0.5 * width, 0.5 * width)?;
+        let edges = Band { inner: centre.offset(-0.5 * width)?, outer: centre.offset(0.5 * width)? };
         Ok(Self::Closed { centre, edges })
     }
 

@@ -1,9 +1,9 @@
 //! A window cut through one board.
 
-use kurbo::Rect;
+use kurbo::{Point, Rect};
 
 use super::{Bevel, Edge};
-use crate::geometry::{OffsetError, Outline};
+use crate::geometry::{Lost, OffsetError, Outline, Trimmed};
 
 /// A window cut through one board, placed on the mat (see the module's frame of reference).
 #[derive(Debug, Clone, PartialEq)]
@@ -23,6 +23,21 @@ pub struct Opening {
     pub face: Outline,
     /// Where it meets the back of the board.
     pub back: Outline,
+    /// What these outlines lack of the one that sizes are given for; empty where they lack nothing.
+    pub trims: Vec<Trim>,
+}
+
+/// What an outline of an opening lacks of the outline that sizes are given for, since there is no room for it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Trim {
+    /// Which of the outlines lacks it.
+    pub edge: Edge,
+    /// How far in millimetres the outline lies outside the one that sizes are given for; inside, if below zero.
+    pub distance: f64,
+    /// What it lacks.
+    pub lost: Vec<Lost>,
+    /// Corners of the outline that sizes are given for, in the frame of reference of the mat, to which curves run on straight.
+    pub straightened: Vec<Point>,
 }
 
 /// Distances in millimetres from the four edges of a board, seen from the front.
@@ -54,7 +69,8 @@ pub fn with_name(number: usize, name: &str) -> String {
 impl Opening {
     /// Cuts an opening whose sight outline lies `outside` millimetres outside (inside, if below zero) of `base`.
     ///
-    /// All three outlines are parallels of the one base, so that no rounding adds up over several layers.
+    /// All three outlines are parallels of the one base, so that no rounding adds up over several layers; with `trims` they leave out
+    /// what they have no room for.
     ///
     /// # Errors
     ///
@@ -66,13 +82,23 @@ impl Opening {
         thickness: f64,
         number: usize,
         shape: &'static str,
+        trims: bool,
     ) -> Result<Self, OffsetError> {
-        let sight = base.offset(outside)?;
-        let at = |edge: Edge| match bevel.outside_sight(edge, thickness) {
-            0.0 => Ok(sight.clone()),
-            width => base.offset(outside + width),
+        let mut lacking = Vec::new();
+        let mut at = |edge: Edge, distance: f64| {
+            let Trimmed { outline, lost, straightened } = base.parallel(distance, trims)?;
+            if !(lost.is_empty() && straightened.is_empty()) {
+                lacking.push(Trim { edge, distance, lost, straightened });
+            }
+            Ok(outline)
         };
-        Ok(Self { number, name: String::new(), shape, bevel, face: at(Edge::Face)?, back: at(Edge::Back)?, sight })
+        let sight = at(Edge::Sight, outside)?;
+        let mut beyond = |edge: Edge| match bevel.outside_sight(edge, thickness) {
+            0.0 => Ok(sight.clone()),
+            width => at(edge, outside + width),
+        };
+        let (face, back) = (beyond(Edge::Face)?, beyond(Edge::Back)?);
+        Ok(Self { number, name: String::new(), shape, bevel, sight, face, back, trims: lacking })
     }
 
     /// Returns its number and name in words: `opening 2`, or `opening 2 (Anna)`.

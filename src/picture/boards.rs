@@ -52,6 +52,7 @@ fn paint_ornaments(layer: &Layer, face: Colour, painter: &mut Painter) {
         let half = 0.5 * line.width;
         // A line that is wider than a curve allows is drawn thinner.
         let band = [half, 0.5 * half, 0.05].into_iter().find_map(|half| Band::around(&line.outline, -half, half).ok());
+        let band = band.map(|(band, _)| band);
         if let Some(band) = band {
             painter.fill([&band.outer, &band.inner], line.tint.unwrap_or(INK));
         }

@@ -159,6 +159,10 @@ pub const PROBLEM_CODES: &[ProblemCode] = &[
     ProblemCode { code: "touches-glass", meaning: "A work that stands out touches the glass." },
     ProblemCode { code: "touches-mat", meaning: "A work that stands out touches the mat." },
     ProblemCode { code: "trim", meaning: "A trim is not wider than the kerf, or leaves nothing of a sheet." },
+    ProblemCode {
+        code: "trimmed",
+        meaning: "A board or an ornament leaves out a part of an opening that has no room in it, or a curve runs on straight there.",
+    },
     ProblemCode { code: "turn", meaning: "An opening cannot be turned so." },
     ProblemCode { code: "unit", meaning: "A machine cannot count in such a unit." },
     ProblemCode { code: "unknown-colour", meaning: "A colour is not known by that name." },

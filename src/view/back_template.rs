@@ -5,6 +5,7 @@ use kurbo::{Point, Rect, Vec2};
 use super::board_view::{View, always};
 use super::guides;
 use super::labels::Labels;
+use super::left_out;
 use super::page::Page;
 use crate::drawing::{Drawing, Mark, Role};
 use crate::geometry::Outline;
@@ -43,6 +44,7 @@ fn draw(view: &View, mat: &Mat, layer: &Layer) -> Drawing {
     if layer.fallout == Fallout::Keep {
         notes.push("KEEP what falls out of the openings of this board.".to_owned());
     }
+    notes.extend(left_out::note(layer));
     if !layer.decoration.is_empty() {
         let what = layer.decoration.describe(mat.ruler, &layer.openings).join("; ");
         notes.push(format!("NOT ON THIS TEMPLATE, because it belongs on the face (see the face view): {what}."));
@@ -66,6 +68,7 @@ fn lay(mat: &Mat, layer: &Layer, placement: &Placement, drawing: &mut Drawing) {
         let labels =
             Labels::new(mat, opening, placement, Borders::around(back.bounds(), placement.board()), names_bevels);
         labels.write(&back, drawing);
+        left_out::mark(opening, placement, drawing);
         drawing.add(Role::Cut, Mark::Outline { outline: back, opening: Some(opening.number) });
     }
 }

@@ -3,6 +3,7 @@
 use super::board_view::{View, always};
 use super::face_work;
 use super::labels::Labels;
+use super::left_out;
 use super::page::Page;
 use crate::drawing::{Drawing, Mark, Role};
 use crate::mat::{Borders, Layer, Mat, Placement};
@@ -28,6 +29,7 @@ fn draw(view: &View, mat: &Mat, layer: &Layer) -> Drawing {
         "SEEN FROM THE FRONT, not mirrored. In each opening: the size of its sight opening, and the borders between it and the edges."
             .to_owned(),
     ];
+    notes.extend(left_out::note(layer));
     if !layer.decoration.is_empty() {
         notes.push(format!("On the face: {}.", layer.decoration.describe(mat.ruler, &layer.openings).join("; ")));
     }
@@ -49,5 +51,6 @@ fn lay(mat: &Mat, layer: &Layer, placement: &Placement, drawing: &mut Drawing) {
         let labels =
             Labels::new(mat, opening, placement, Borders::around(sight.bounds(), placement.board()), names_bevels);
         labels.write(&sight, drawing);
+        left_out::mark(opening, placement, drawing);
     }
 }

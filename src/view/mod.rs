@@ -9,6 +9,7 @@ mod face_outlines;
 mod face_work;
 mod guides;
 mod labels;
+mod left_out;
 mod page;
 mod pen_path;
 

@@ -9,3 +9,4 @@ mod laws;
 mod parallel_outlines;
 mod shapes;
 mod slivers;
+mod trimmed_outlines;

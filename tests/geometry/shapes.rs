@@ -332,17 +332,7 @@ fn what_cannot_be_cut_is_refused_with_its_numbers() {
             "opening.shape.path.points[0].through",
             "straight line",
         ),
-        // The two sides of the scoop no longer meet when the radius is less than twice the bevel.
-        ("size = [90, 90]\nshape.rectangle.corners.all.scooped = 2.9", "opening", "no longer meet"),
-        // At just twice the bevel they touch, and the cut would turn straight back.
-        ("size = [90, 90]\nshape.rectangle.corners.all.scooped = 3", "opening", "no longer meet"),
-        // A hollow arc vanishes.
-        (
-            "shape.path.points = [{ at = [0, 0], bulge = 1 }, [2, 0], [30, 0], [30, 60], [-30, 60], [-30, 0]]",
-            "opening",
-            "radius 1 mm",
-        ),
-        ("size = [90, 90]\nturn = inf", "opening.turn", "no turn"),
+        ("size = [90, 90]\nturn = inf", "opening.turn", "not a turn"),
     ] {
         let resolved = resolve(opening);
         let problem = resolved.problems.first().unwrap_or_else(|| panic!("{opening} is not refused"));

@@ -243,9 +243,9 @@ fn a_groove_may_surround_two_openings() {
 
 #[test]
 fn no_parallel_is_explained() {
-    // A slot 20 mm wide runs into this opening from below: 60 mm out its walls have long met.
-    let job = "unit = 'mm'\nouter = 300\ngroove = { distance = 60 }\n[opening]\n\
-               shape.polygon.corners = [[0, 0], [100, 0], [100, 100], [60, 100], [60, 10], [40, 10], [40, 100], [0, 100]]";
+    // A hook goes round a piece of board that 20 mm join to the rest: 60 mm out there is nothing left to run on but an island.
+    let job = "unit = 'mm'\nouter = 500\ngroove = { distance = 60 }\n[opening]\n\
+               shape.polygon.corners = [[0, 0], [250, 0], [250, 90], [230, 90], [230, 20], [20, 20], [20, 230], [230, 230], [230, 110], [250, 110], [250, 250], [0, 250]]";
     let resolved = resolve(job);
     let [problem] = resolved.problems.as_slice() else { panic!("{:?}", resolved.problems) };
     assert_eq!(problem.code, "no-parallel");

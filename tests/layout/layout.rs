@@ -343,32 +343,32 @@ fn every_doubtful_place_is_found() {
             "opening[1]",
             &["opening 1 and opening 2"],
         ),
-        // The narrow neck of a polygon, moved out by nothing and in by 1.5 mm twice: standard sizes, at the face.
+        // A blunt tip of a polygon, moved in by 1.5 mm: sizes at the face.
         (
             "unit = 'mm'\nsizes = 'face'\nboard = '1.5 mm'\nouter = [300, 300]\n\
              opening.shape.polygon.corners = [[0, 0], [40, 0], [40, 48], [41, 49.9], [41, 50.1], [40, 52], [40, 100], [0, 100]]"
                 .to_owned(),
-            Error,
-            "no-bevel",
+            Warning,
+            "trimmed",
             "opening[0]",
-            &["opening 1", "1.5 mm"],
+            &["opening 1", "the side of 0.2 mm at", "inwards by 1.5 mm takes 0.7413 mm of it"],
         ),
         (
             "unit = 'mm'\nsizes = 'face'\nboard = '3 mm'\nouter = [300, 300]\nopening = { size = [120, 100], shape.rectangle.corner_radius = 2 }"
                 .to_owned(),
-            Error,
-            "no-bevel",
+            Warning,
+            "trimmed",
             "opening[0]",
-            &["opening 1", "radius 2 mm", "3 mm"],
+            &["opening 1", "4 curves of radius 2 mm", "3 mm"],
         ),
         (
             "unit = 'mm'\nsizes = 'face'\nboard = '3 mm'\nouter = [300, 300]\nopening = { size = [200, 20], shape = 'ellipse' }"
                 .to_owned(),
-            Error,
-            "no-bevel",
+            Warning,
+            "trimmed",
             "opening[0]",
             // b²/a = 10² / 100.
-            &["opening 1", "radius 1 mm", "3 mm"],
+            &["opening 1", "2 round ends of radius 1 mm", "3 mm"],
         ),
     ] {
         assert_problem(&job, severity, code, place, words);

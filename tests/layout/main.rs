@@ -11,3 +11,4 @@ mod lower_boards;
 mod package;
 mod proportions;
 mod published_values;
+mod trimmed;
