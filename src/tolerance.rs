@@ -161,6 +161,7 @@ pub(crate) const SHORTEST_PIECE_MM: f64 = 0.0005;
 pub(crate) const SAME_ARC_MM: f64 = 0.001;
 
 /// Contours narrower than this in millimetres are dust.
+#[cfg(feature = "svg-import")]
 pub(crate) const NARROWEST_CONTOUR_MM: f64 = 0.001;
 
 // Pages and words.
