@@ -15,7 +15,7 @@ from PIL import Image
 
 # Width and height in points: ISO 216 A4, ANSI/ASME Y14.1 A.
 PAPERS = {"a4": (595.276, 841.89), "letter": (612.0, 792.0)}
-MARGIN = 12 / 25.4 * 72
+MARGIN = 10 / 25.4 * 72
 # Half of the letters of a word may lie in its box above and below the letters themselves.
 TRIM = 0.30
 WORD = re.compile(r'<word xMin="([\d.-]+)" yMin="([\d.-]+)" xMax="([\d.-]+)" yMax="([\d.-]+)">(.*?)</word>')
