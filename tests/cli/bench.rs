@@ -145,3 +145,37 @@ fn a_sheet_is_cut_down_to_blanks() {
     // Blanks of 14 × 16 in: two side by side, two above each other.
     assert!(stdout(&output).contains("gives 4 of these blanks; for 9, sheets needed: 3"), "{}", stdout(&output));
 }
+
+#[test]
+fn a_whole_order_is_cut_thickness_by_thickness_with_the_fewest_settings() {
+    let hall = "name = 'Hall'\nunit = 'in'\nborder = 3\nopening.size = [10, 14]\n";
+    let double = "name = 'Double'\nunit = 'in'\nborder = 3\nopening.size = [5, 8]\n[[layer]]\nname = 'top'\n[[layer]]\n\
+                  name = 'low'\nreveal = '1/4'\n";
+    let thick = "name = 'Thick'\nunit = 'in'\nboard = '8-ply'\nborder = 3\nopening.size = [5, 8]\n";
+    let folder = folder_with("together", &[("a.toml", hall), ("b.toml", double), ("c.toml", thick)]);
+    let output = run(&folder, &["--together", "--json", "a.toml", "b.toml", "c.toml"]);
+    assert_exit(&output, 0);
+    let order: Value = serde_json::from_slice(&output.stdout).unwrap();
+    let parts = order["parts"].as_array().unwrap();
+    // Top boards of one thickness first; a lower board comes after all of them, for it is taped behind its own.
+    let heads: Vec<(u64, f64)> =
+        parts.iter().map(|part| (part["layer"].as_u64().unwrap(), part["thickness"].as_f64().unwrap())).collect();
+    assert_eq!(heads, [(0, 1.5875), (0, 3.175), (1, 1.5875)]);
+    let cuts = |part: &Value| part["steps"].as_array().unwrap().len();
+    assert_eq!(parts.iter().map(cuts).collect::<Vec<_>>(), [8, 4, 4]);
+    // Each board of each mat is laid for each of its four cuts: nothing is cut twice or left out.
+    let mut laid: Vec<(u64, u64, u64)> = parts
+        .iter()
+        .flat_map(|part| part["steps"].as_array().unwrap())
+        .map(|step| ["mat", "board", "side"].map(|key| step[key].as_u64().unwrap()))
+        .map(|[mat, board, side]| (mat, board, side))
+        .collect();
+    laid.sort_unstable();
+    let boards = [(0, 0), (1, 0), (1, 1), (2, 0)];
+    let wanted = boards.iter().flat_map(|&(mat, board)| (1..=4).map(move |side| (mat, board, side)));
+    assert_eq!(laid, wanted.collect::<Vec<_>>());
+    // A guide at 3 in serves three of the four boards.
+    let words = stdout(&run(&folder, &["--together", "a.toml", "b.toml", "c.toml"]));
+    assert!(words.contains("guide set twice, stops set 6 times, boards laid 16 times"), "{words}");
+    assert!(words.contains("NEXT Double, top board") && words.contains("tape first"), "{words}");
+}
