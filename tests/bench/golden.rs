@@ -10,6 +10,7 @@ use std::path::{Path, PathBuf};
 use crate::common::kept::Kept;
 use backline::bench::bench_cards;
 use backline::bench::{Assembly, Cutter, End, Settings, SettingsData, WrittenCutter};
+use backline::drawing::Mark;
 use backline::formats::{Options, pdf_pages};
 use backline::job::{Job, Syntax};
 use backline::length::{Ruler, Unit};
@@ -88,4 +89,38 @@ fn a_blade_that_is_pulled_is_not_said_to_go_away_from_the_body() {
     let said = |starts| cutter(starts).cautions()[0].to_owned();
     assert!(said(End::Far).contains("comes toward you") && !said(End::Far).contains("away from"));
     assert!(said(End::Near).contains("goes away from you"));
+}
+
+/// Em of Helvetica in points for a height of its capitals in millimetres (Adobe font metrics of Helvetica: CapHeight 718).
+fn points(cap_height: f64) -> f64 {
+    cap_height / 0.718 * 72.0 / 25.4
+}
+
+#[test]
+fn what_is_set_is_read_at_arms_length() {
+    for folder in folders() {
+        let settings = settings(&folder);
+        for page in bench_cards(&settings, Size::new(210.0, 297.0)) {
+            let marks = page.layers.iter().flat_map(|layer| &layer.marks);
+            let texts: Vec<_> =
+                marks.filter_map(|mark| if let Mark::Text(text) = mark { Some(text) } else { None }).collect();
+            for text in &texts {
+                assert!(points(text.cap_height) >= 9.0, "{}: {:?}", folder.display(), text.content);
+            }
+            // A setting stands alone, such as `3 1/32 in` or `50.5 mm`.
+            let is_setting = |words: &str| {
+                let figures = words.trim_end_matches(" in").trim_end_matches(" mm");
+                figures.len() < words.len()
+                    && figures.chars().all(|letter| letter.is_ascii_digit() || " ./".contains(letter))
+            };
+            let read = texts.iter().filter(|text| is_setting(&text.content));
+            let mut count = 0;
+            for text in read {
+                count += 1;
+                assert!(points(text.cap_height) >= 14.0, "{}: {:?}", folder.display(), text.content);
+            }
+            let has_steps = texts.iter().any(|text| text.content == "guide" || text.content == "> guide");
+            assert!(count > 0 || !has_steps, "{}: no settings were found", folder.display());
+        }
+    }
 }
