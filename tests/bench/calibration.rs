@@ -3,11 +3,10 @@
 
 use std::fmt::Write;
 
-use backline::bench::{Calibration, Cutter, End, Lean, More, Record, Scale, Side, Stops, WrittenCutter};
-use backline::checked::Checked;
+use crate::common::fitted::fit;
+use backline::bench::{Cutter, End, Lean, More, Scale, Side, Stops, WrittenCutter};
 use backline::job::Syntax;
 use backline::length::{Ruler, Unit};
-use backline::problem::Problem;
 
 /// Numbers that scatter like those of a person with a ruler, the same on every run (a 64-bit linear congruential
 /// generator with the constants of D. Knuth's MMIX).
@@ -136,30 +135,6 @@ fn record_by(cutter: &Cutter, plans: &[Plan], scatter: &mut Scatter, person: Per
         cut(cutter, plan, scatter, person, &mut out);
     }
     out
-}
-
-/// What was fitted, with what is doubtful about it.
-#[derive(Debug)]
-struct Fitted {
-    calibration: Calibration,
-    warnings: Vec<Problem>,
-}
-
-impl std::ops::Deref for Fitted {
-    type Target = Calibration;
-
-    fn deref(&self) -> &Calibration {
-        &self.calibration
-    }
-}
-
-fn fit(text: &str, before: &Cutter) -> Result<Fitted, Vec<String>> {
-    let record = Record::read(text, Syntax::Toml).unwrap_or_else(|error| panic!("{error}\n{text}"));
-    let Checked { value, problems } = record.calibrate(before);
-    match value {
-        Some(calibration) => Ok(Fitted { calibration, warnings: problems }),
-        None => Err(problems.iter().map(ToString::to_string).collect()),
-    }
 }
 
 #[track_caller]

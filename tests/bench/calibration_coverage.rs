@@ -6,12 +6,10 @@
 use std::collections::BTreeMap;
 use std::fmt::Write;
 
+use crate::common::fitted::{self, Fitted};
 use crate::common::random::Random;
-use backline::bench::{Calibration, Cutter, End, Lean, Record, Scale, Side, Stops};
-use backline::checked::Checked;
-use backline::job::Syntax;
+use backline::bench::{Calibration, Cutter, End, Lean, Scale, Side, Stops};
 use backline::length::{Ruler, Unit};
-use backline::problem::Problem;
 
 const THICKNESS: f64 = 1.6;
 const RULERS: [(&str, f64); 3] = [("0.1 mm", 0.1), ("0.5 mm", 0.5), ("1/32 in", 25.4 / 32.0)];
@@ -123,29 +121,8 @@ fn measure(cutter: &Cutter, random: &mut Random, deviation: f64, mark: f64) -> V
     entries
 }
 
-/// What was fitted, with what is doubtful about it.
-#[derive(Debug)]
-struct Fitted {
-    calibration: Calibration,
-    warnings: Vec<Problem>,
-}
-
-impl std::ops::Deref for Fitted {
-    type Target = Calibration;
-
-    fn deref(&self) -> &Calibration {
-        &self.calibration
-    }
-}
-
 fn fit(entries: &[Entry], mark: f64, before: &Cutter) -> Result<Fitted, Vec<String>> {
-    let text = written(entries, mark);
-    let record = Record::read(&text, Syntax::Toml).unwrap_or_else(|error| panic!("{error}\n{text}"));
-    let Checked { value, problems } = record.calibrate(before);
-    match value {
-        Some(calibration) => Ok(Fitted { calibration, warnings: problems }),
-        None => Err(problems.iter().map(ToString::to_string).collect()),
-    }
+    fitted::fit(&written(entries, mark), before)
 }
 
 /// Intervals of all numbers of a machine, with what they are.
