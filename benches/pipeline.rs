@@ -5,9 +5,9 @@
 use std::fmt::{self, Write};
 
 use backline::checked::Checked;
-use backline::formats::{Exporter, Options, Source, drawing_formats, format_of};
+use backline::formats::{Exporter, Options, Source, drawing_formats};
 use backline::geometry::Outline;
-use backline::job::{Job, Syntax};
+use backline::job::{Syntax, WrittenJob};
 use backline::machine::{Machine, STARTERS, Starter};
 use backline::mat::Mat;
 use backline::tolerance::{CURVE_FIT_MM, FLATTEN_MM};
@@ -43,8 +43,8 @@ impl Sample {
         }
     }
 
-    fn job(self) -> Job {
-        Job::read(&self.text(), Syntax::Toml).expect("a job")
+    fn job(self) -> WrittenJob {
+        WrittenJob::read(&self.text(), Syntax::Toml).expect("a job")
     }
 
     fn resolved(self) -> Checked<Mat> {
@@ -74,7 +74,7 @@ fn mat(resolved: &Checked<Mat>) -> &Mat {
 #[divan::bench(args = SAMPLES)]
 fn read(bencher: Bencher<'_, '_>, sample: Sample) {
     let text = sample.text();
-    bencher.bench(|| Job::read(black_box(&text), Syntax::Toml));
+    bencher.bench(|| WrittenJob::read(black_box(&text), Syntax::Toml));
 }
 
 #[divan::bench(args = SAMPLES)]
@@ -171,9 +171,9 @@ fn write_program(bencher: Bencher<'_, '_>, cut: Cut) {
     let mat = mat(&resolved);
     let layer = mat.layers.first().expect("a board");
     let program = machine.plan(mat, layer).value.expect("a program");
-    let Some(format) = format_of(&machine).value else { return };
-    let bytes = format.write(&program, &machine).map_or(0, |written| written.bytes.len());
-    bencher.counter(divan::counter::BytesCount::new(bytes)).bench(|| format.write(black_box(&program), &machine));
+    let Some(format) = machine.format().value else { return };
+    let bytes = format.write(&program).map_or(0, |written| written.bytes.len());
+    bencher.counter(divan::counter::BytesCount::new(bytes)).bench(|| format.write(black_box(&program)));
 }
 
 /// An outline to be moved sideways and reduced to simpler curves.

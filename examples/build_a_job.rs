@@ -5,20 +5,18 @@
 use std::error::Error;
 
 use backline::job::{
-    Ellipse, Job, RevealMeaning, ShapeChoice, WrittenBorder, WrittenFrame, WrittenLayer, WrittenOpening,
+    Ellipse, RevealMeaning, ShapeChoice, WrittenBorder, WrittenFrame, WrittenJob, WrittenLayer, WrittenOpening,
 };
 use backline::length::Unit;
 
 fn main() -> Result<(), Box<dyn Error>> {
-    let job = Job {
+    let job = WrittenJob {
         name: "Grandmother, 1921".to_owned(),
         unit: Some(Unit::Millimetre),
         frame: Some(WrittenFrame {
-            rabbet: [300.0, 400.0].into(),
             clearance: Some(3.0.into()),
             lip: Some("1/4 in".into()),
-            depth: None,
-            moulding: None,
+            ..WrittenFrame::new([300.0, 400.0])
         }),
         border: Some(WrittenBorder { bottom_extra: Some(15.0.into()), ..WrittenBorder::default() }),
         opening: vec![WrittenOpening {
@@ -35,7 +33,7 @@ fn main() -> Result<(), Box<dyn Error>> {
                 ..WrittenLayer::default()
             },
         ],
-        ..Job::default()
+        ..WrittenJob::default()
     };
 
     let resolved = job.resolve();

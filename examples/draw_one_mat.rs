@@ -6,7 +6,7 @@ use std::error::Error;
 use std::io::Write;
 
 use backline::formats::{Options, Source, format};
-use backline::job::{Job, Syntax};
+use backline::job::{Syntax, WrittenJob};
 use backline::view::View;
 
 const JOB: &str = r#"
@@ -18,7 +18,7 @@ art = [8, 10]
 "#;
 
 fn main() -> Result<(), Box<dyn Error>> {
-    let resolved = Job::read(JOB, Syntax::Toml)?.resolve();
+    let resolved = WrittenJob::read(JOB, Syntax::Toml)?.resolve();
     for problem in &resolved.problems {
         eprintln!("{problem}");
     }

@@ -4,13 +4,13 @@
 
 use std::error::Error;
 
-use backline::job::{Job, Syntax};
+use backline::job::{Syntax, WrittenJob};
 use backline::mat::Edge;
 
 fn main() -> Result<(), Box<dyn Error>> {
     let path = std::env::args().nth(1).unwrap_or_else(|| "examples/jobs/six-snapshots.toml".to_owned());
     let text = std::fs::read_to_string(&path)?;
-    let resolved = Job::read(&text, Syntax::guess(&text))?.resolve();
+    let resolved = WrittenJob::read(&text, Syntax::guess(&text))?.resolve();
     let mat = resolved.sound().ok_or_else(|| format!("{:?}", resolved.problems))?;
 
     println!("{:.3} × {:.3} mm, {} board(s)", mat.outer.width, mat.outer.height, mat.layers.len());

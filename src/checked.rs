@@ -1,4 +1,14 @@
 //! A value that was worked out from what a framer wrote, together with everything found on the way.
+//!
+//! ```
+//! use backline::Job;
+//!
+//! let checked = Job::parse("unit = 'in'\nouter = [8, 10]\nopening.size = [7.5, 9.5]")?.resolve();
+//! // 1/4 in of border is little: a warning, which does not keep the mat from being cut.
+//! assert!(checked.sound().is_some() && !checked.has_errors());
+//! assert!(checked.problems.iter().any(|problem| problem.code == "thin-border"));
+//! # Ok::<(), backline::Error>(())
+//! ```
 
 use std::fmt;
 

@@ -1,4 +1,12 @@
 //! Colours as framers name them: words for boards and mouldings, the names of CSS, `#rrggbb` and `rgb(…)`.
+//!
+//! ```
+//! use backline::colour::{Colour, ColourTable};
+//!
+//! let own = ColourTable::default();
+//! assert_eq!(Colour::by_name("#f3e7c9", &own), Some(Colour::new(0xf3, 0xe7, 0xc9)));
+//! assert!(Colour::by_name("burgundy", &own).is_some_and(|colour| colour.brightness() < 0.5));
+//! ```
 
 use std::collections::BTreeMap;
 use std::fmt;

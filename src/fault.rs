@@ -1,5 +1,7 @@
 //! Faults of the program itself: a look-up that cannot fail has failed.
 
+use std::fmt::Display;
+
 /// A look-up that finds something unless the program is at fault.
 pub(crate) trait Certain<T> {
     /// Returns what was found.
@@ -23,6 +25,18 @@ impl<T> Certain<T> for Option<T> {
     }
 }
 
+impl<T, E: Display> Certain<T> for Result<T, E> {
+    #[allow(clippy::panic, reason = "a fault of the program must stop it")]
+    fn certain(self, what: &str) -> T {
+        match self {
+            Ok(found) => found,
+            Err(reason) => panic!(
+                "this is a fault of Backline, not of the job: there is no {what} ({reason}); please report it with the job"
+            ),
+        }
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::Certain;
@@ -32,5 +46,11 @@ mod tests {
     fn what_is_missing_is_named() {
         let bevels: [f64; 2] = [45.0, 45.0];
         bevels.get(3).certain("bevel of board 3");
+    }
+
+    #[test]
+    #[should_panic(expected = "there is no text of the plan (too deep); please report it")]
+    fn the_reason_is_told() {
+        Err::<String, _>("too deep").certain("text of the plan");
     }
 }

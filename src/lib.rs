@@ -33,11 +33,29 @@
 //!
 //! [`Job`], [`Mat`], [`View`], [`Format`] and [`Error`] are all that most programs need.
 //! The modules stand in the order in which data flows, and each uses only those before it:
-//! a [`job::Job`] as written is laid out to a [`Mat`] with nothing left to decide, a [`View`] draws one of
+//! a [`job::WrittenJob`] as written is laid out to a [`Mat`] with nothing left to decide, a [`View`] draws one of
 //! its boards as a [`drawing::Drawing`] that knows nothing of mats, and an [`formats::Exporter`] writes that as bytes.
 //! Inside the crate every length is in millimetres. Points, sizes and rectangles are those of [`kurbo`], which is re-exported.
 
+// What only a department or the schema uses is not taken out of the core with it; a build with everything finds what nobody uses.
+#![cfg_attr(
+    not(all(
+        feature = "bench",
+        feature = "edit",
+        feature = "machines",
+        feature = "pdf",
+        feature = "pictures",
+        feature = "schema",
+        feature = "sheets"
+    )),
+    allow(dead_code, unused_imports, reason = "some of it is used by features that are off")
+)]
+
 mod fault;
+
+mod shown;
+
+pub mod limits;
 
 pub mod tolerance;
 
@@ -82,13 +100,18 @@ pub mod workshop;
 
 pub mod tiling;
 
-pub mod bench;
-
-pub mod sheets;
-
-pub mod machine;
+pub mod program;
 
 pub mod formats;
+
+#[cfg(feature = "bench")]
+pub mod bench;
+
+#[cfg(feature = "sheets")]
+pub mod sheets;
+
+#[cfg(feature = "machines")]
+pub mod machine;
 
 pub mod measure;
 
@@ -97,7 +120,10 @@ pub mod front;
 pub use kurbo;
 
 pub use formats::Format;
-pub use front::{Error, FoundProblem, Job, MatBoard, Release};
+#[cfg(feature = "edit")]
+pub use front::Release;
+pub use front::{Error, FoundProblem, Job, MatBoard};
+pub use limits::WorkLimits;
 pub use mat::Mat;
 pub use view::View;
 

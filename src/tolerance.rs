@@ -1,6 +1,18 @@
 //! Every numeric tolerance of the crate, each with its unit and its physical reason.
 //!
 //! `sheets::cutting`, which uses nothing else of the crate, keeps its own. `tests/project/house.rs` refuses others elsewhere.
+//!
+//! ```
+//! use backline::geometry::Outline;
+//! use backline::kurbo::Point;
+//! use backline::tolerance::FLATTEN_MM;
+//!
+//! let circle = Outline::ellipse(Point::ORIGIN, 50.0, 50.0, 0.0).ok_or("it encloses no area")?;
+//! let points = circle.flatten(FLATTEN_MM);
+//! // The chords between these points lie no farther from the circle, nor do the points.
+//! assert!(points.iter().all(|point| (point.to_vec2().hypot() - 50.0).abs() <= FLATTEN_MM));
+//! # Ok::<(), &str>(())
+//! ```
 
 /// Default largest distance in millimetres between a curve and the polyline drawn for it.
 ///
@@ -172,6 +184,67 @@ pub(crate) const SAME_STOP_MM: f64 = 0.001;
 /// Half a part in a million of the stretch of a printer is left to rounding.
 pub(crate) const ROUNDING_STRETCH: f64 = 5e-7;
 
+// What layout, measuring and pages take for the same.
+
+/// Pieces that meet at a smaller angle in radians than this are meant to touch: coordinates rounded to a hundredth turn
+/// the end of a short handle by as much. A mitre of such a corner would be 2e-5 mm long on a bevel of 1.5 mm.
+pub(crate) const SMOOTH_RAD: f64 = 0.005;
+
+/// Curves are followed this closely, in millimetres, where the width of what is left between two stretches is sought: far less than
+/// any width that is too small to cut.
+pub(crate) const NARROW_FLATTEN_MM: f64 = 0.02;
+
+/// Coarser coordinates than this in millimetres would show.
+pub(crate) const COARSEST_MM: f64 = 0.01;
+
+/// Paths of SVG files that are open by no more than this in millimetres are closed: no blade can tell.
+#[cfg(feature = "svg-import")]
+pub(crate) const CLOSED_MM: f64 = 0.01;
+
+/// Outlines are followed this closely, in millimetres on the page, to find where witness lines start: a tenth of a fine pen.
+pub(crate) const WITNESS_FLATTEN_MM: f64 = 0.01;
+
+/// A picture whose proportions differ by a larger share from those of the art is doubtful: more than a careless crop.
+pub(crate) const SAME_PROPORTIONS_SHARE: f64 = 0.02;
+
+/// Sums that agree to this many millimetres agree: a hundredth is less than any ruler shows.
+pub(crate) const AGREES_MM: f64 = 0.01;
+
+/// Radii at both ends of an arc of G-code may differ by so much, in millimetres, before it is remarked on: ten times the last figure
+/// that such files are written with.
+pub(crate) const SAME_RADIUS_MM: f64 = 0.01;
+
+/// Guide lines closer together than this many millimetres are one line: less than the width of a pencil line.
+pub(crate) const SAME_GUIDE_MM: f64 = 0.05;
+
+/// Sizes that differ by no more than this share are meant to be the same: boards shrink and plotters stretch.
+pub(crate) const SAME_SIZE_SHARE: f64 = 0.02;
+
+/// Width and height of one figure may disagree on the scale by this share.
+pub(crate) const SAME_SCALE_SHARE: f64 = 0.01;
+
+/// Bounds whose sides differ by no more than this many millimetres, or this share of a side, are of the same figure.
+pub(crate) const SAME_BOUNDS_MM: f64 = 1.0;
+
+/// The share of a side that goes with [`SAME_BOUNDS_MM`].
+pub(crate) const SAME_BOUNDS_SHARE: f64 = 0.005;
+
+/// Ends of strokes in a file that are no farther apart, in millimetres, belong together: no blade and no pen can tell.
+pub(crate) const JOINED_MM: f64 = 0.01;
+
+/// A stroke that lies farther than this many millimetres beside the line of a side does not run on along it.
+pub(crate) const BESIDE_MM: f64 = 0.5;
+
+/// What runs on beyond a corner by less than this many millimetres, the step of a plotter, does not run on.
+pub(crate) const LEAST_OVER_RUN_MM: f64 = 0.025;
+
+/// How near, as a share, a ratio must come to a factor to be recognised: boards shrink and printers stretch by less.
+pub(crate) const NEAR_FACTOR_SHARE: f64 = 0.01;
+
+/// A distance of the section that lies no farther than this many millimetres from a mark of the ruler is shown as that mark: nobody
+/// sets a rule closer.
+pub(crate) const ON_A_MARK_MM: f64 = 0.05;
+
 // Machines and the bench.
 
 /// Travel in millimetres that is not worth another order.
@@ -191,8 +264,9 @@ pub(crate) const SMALLEST_UNIT_MM: f64 = 1e-4;
 /// Rounding of numbers read from a file; a smaller spread than this share of the numbers is none.
 pub(crate) const NO_SPREAD_SHARE: f64 = 1e-12;
 
-/// A measurement that leaves a smaller share than this to the others decides the fit alone, so that nobody can tell how far it is off.
-pub(crate) const NO_LEVERAGE: f64 = 1e-9;
+/// A reading of which the fit leaves a smaller share than this of its scatter lies on the line whatever it is: its distance is taken as
+/// it stands, not divided by next to nothing.
+pub(crate) const LEAST_LEFT_SHARE: f64 = 0.05;
 
 /// A smaller spread than this would be divided by as zero.
 pub(crate) const LEAST_SPREAD: f64 = 1e-12;
@@ -200,11 +274,20 @@ pub(crate) const LEAST_SPREAD: f64 = 1e-12;
 /// Beyond its last step the logarithm of a chance falls by this much a step at least.
 pub(crate) const LEAST_FALL: f64 = 1e-6;
 
+/// Lines whose chance is a smaller share of the best one's do not count when readings are judged.
+pub(crate) const LEAST_WEIGHT: f64 = 1e-9;
+
+/// The share of readings that are slips: one in a thousand (common practice, no source).
+pub(crate) const SLIP_SHARE: f64 = 0.001;
+
+/// Numbers with all their figures are rounded too, to this many millimetres.
+pub(crate) const FIGURES_MM: f64 = 0.002;
+
+/// Numbers with all their figures scatter by so many millimetres at least.
+pub(crate) const LEAST_WITH_FIGURES_MM: f64 = 0.005;
+
 /// Smaller densities are those of lines that nobody looks for.
 pub(crate) const LEAST_DENSITY: f64 = 1e-12;
-
-/// Numbers that were not read off a ruler scatter by this much at least, as their last figure does.
-pub(crate) const LEAST_SCATTER_OF_FIGURES: f64 = 1e-6;
 
 // Files and their comparison.
 
@@ -259,3 +342,10 @@ pub(crate) const MET_SHARE: f64 = 1e-12;
 
 /// How much nearer in millimetres than its distance a point of a parallel outline may be: far above the rounding of `f64`.
 pub(crate) const PARALLEL_MM: f64 = 1e-7;
+
+/// Angles of a blade that differ by no more than this many degrees are the same: at 45° it moves the far edge of a board 3 mm thick by
+/// 0.005 mm.
+pub(crate) const SAME_ANGLE_DEG: f64 = 0.05;
+
+/// A groove may be so many millimetres deeper or shallower than asked: less than the grain of paper board (common practice, no source).
+pub(crate) const SAME_GROOVE_MM: f64 = 0.05;

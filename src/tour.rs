@@ -3,6 +3,7 @@
 //! The settings of a hand cutter and the strokes of a machine are put in order by it. It knows neither: a [`Tour`] says what each
 //! step costs.
 
+use crate::fault::Certain;
 use std::ops::Range;
 
 /// What an order costs: numbers that add up.
@@ -52,7 +53,7 @@ pub(crate) trait Tour {
 
 /// How a set of groups is best visited with a certain place as the last.
 #[derive(Clone, Copy)]
-struct Reached<C> {
+struct BestWay<C> {
     cost: C,
     /// The place at which the last group begins.
     first: usize,
@@ -64,11 +65,11 @@ struct Reached<C> {
 ///
 /// They are found by dynamic programming over sets (M. Held and R. M. Karp, A dynamic programming approach to sequencing
 /// problems, 1962; from memory). Steps and memory double with each group, so that the caller has to ask [`steps`] first.
-pub(crate) struct Solved<C> {
+pub(crate) struct BestOrders<C> {
     /// The group of each place.
     group_of: Vec<usize>,
     groups: usize,
-    reached: Vec<Reached<C>>,
+    reached: Vec<BestWay<C>>,
 }
 
 /// Returns about how many steps it takes to solve a tour; `None` if they cannot be counted.
@@ -76,13 +77,13 @@ pub(crate) fn steps(groups: usize, places: usize) -> Option<usize> {
     1_usize.checked_shl(u32::try_from(groups).ok()?)?.checked_mul(places.checked_mul(places)?)
 }
 
-impl<C: Cost> Solved<C> {
+impl<C: Cost> BestOrders<C> {
     /// Solves a tour.
     pub(crate) fn new(tour: &impl Tour<Cost = C>) -> Self {
         let groups = tour.groups();
         let group_of: Vec<usize> =
             groups.iter().enumerate().flat_map(|(group, places)| places.clone().map(move |_| group)).collect();
-        let nowhere = Reached { cost: C::INFINITE, first: 0, before: None };
+        let nowhere = BestWay { cost: C::INFINITE, first: 0, before: None };
         let reached = vec![nowhere; group_of.len() << groups.len()];
         let mut solved = Self { group_of, groups: groups.len(), reached };
         for set in 0..(1_usize << groups.len()) {
@@ -104,7 +105,7 @@ impl<C: Cost> Solved<C> {
         let (mut set, mut at, mut path) = (self.all(), Some(last), Vec::with_capacity(self.groups));
         while let Some((end, reached)) = at.and_then(|end| Some((end, self.at(set, end)?))) {
             path.push((reached.first, end));
-            set &= !self.group_of.get(end).map_or(0, |group| 1 << group);
+            set &= !(1 << self.group_of.get(end).certain("group of this place"));
             at = reached.before;
         }
         path.reverse();
@@ -115,7 +116,7 @@ impl<C: Cost> Solved<C> {
         (1 << self.groups) - 1
     }
 
-    fn at(&self, set: usize, last: usize) -> Option<Reached<C>> {
+    fn at(&self, set: usize, last: usize) -> Option<BestWay<C>> {
         let places = self.group_of.len();
         let reached = self.reached.get(set * places + last).filter(|_| last < places);
         reached.filter(|reached| reached.cost.is_finite()).copied()
@@ -129,7 +130,7 @@ impl<C: Cost> Solved<C> {
                 let cost = cost.plus(tour.through(first, last));
                 let place = (set | 1 << group) * self.group_of.len() + last;
                 if let Some(reached) = self.reached.get_mut(place).filter(|reached| cost < reached.cost) {
-                    *reached = Reached { cost, first, before };
+                    *reached = BestWay { cost, first, before };
                 }
             }
         }
@@ -190,7 +191,7 @@ fn cheapest<C: Cost>(branches: &[Branch<C>]) -> Option<(usize, Branch<C>)> {
 mod tests {
     use std::ops::Range;
 
-    use super::{Cost, Solved, Tour, cheapest_tree, steps};
+    use super::{BestOrders, Cost, Tour, cheapest_tree, steps};
 
     /// Towns on a line, two of them in each country, of which one has to be seen before another.
     struct Line {
@@ -224,7 +225,7 @@ mod tests {
     }
 
     fn best(tour: &Line) -> (f64, Vec<(usize, usize)>) {
-        let solved = Solved::new(tour);
+        let solved = BestOrders::new(tour);
         let ways = (0..tour.towns.len()).filter_map(|last| Some((solved.cost(last)?, solved.path(last))));
         ways.min_by(|a, b| a.0.total_cmp(&b.0)).unwrap()
     }
@@ -241,7 +242,7 @@ mod tests {
 
     #[test]
     fn nothing_to_visit_has_no_last_place() {
-        let solved = Solved::new(&Line { towns: Vec::new(), groups: Vec::new(), before: None });
+        let solved = BestOrders::new(&Line { towns: Vec::new(), groups: Vec::new(), before: None });
         assert!(solved.cost(0).is_none() && solved.path(0).is_empty());
         assert_eq!((steps(3, 5), steps(200, 5)), (Some(200), None));
     }

@@ -18,7 +18,7 @@ const MOST_ATTRIBUTES: usize = 500;
 ///
 /// Returns what is too much, as the end of a sentence that begins with the name of the file.
 pub(crate) fn check(text: &str) -> Result<(), String> {
-    let entities = Entities::declared_in(text)?;
+    let entities = EntitySizes::declared_in(text)?;
     let mut added: usize = 0;
     let mut rest = text;
     while let Some((_, after)) = rest.split_once('&') {
@@ -35,9 +35,9 @@ pub(crate) fn check(text: &str) -> Result<(), String> {
 }
 
 /// The sizes in bytes of the entities that a text declares, with those inside them written out.
-struct Entities<'t>(BTreeMap<&'t str, usize>);
+struct EntitySizes<'t>(BTreeMap<&'t str, usize>);
 
-impl<'t> Entities<'t> {
+impl<'t> EntitySizes<'t> {
     fn declared_in(text: &'t str) -> Result<Self, String> {
         let mut sizes = BTreeMap::new();
         let mut rest = text;

@@ -21,8 +21,8 @@ use std::sync::atomic::{AtomicUsize, Ordering};
 use std::thread;
 use std::time::Instant;
 
-use backline::formats::{Exporter, Options, ProgramFormat, Source, drawing_formats, format_of};
-use backline::job::{Job, Syntax};
+use backline::formats::{Exporter, Options, ProgramFormat, Source, drawing_formats};
+use backline::job::{Syntax, WrittenJob};
 use backline::machine::{Machine, STARTERS};
 use backline::view::View;
 
@@ -36,7 +36,7 @@ impl Way {
     fn all() -> Vec<Self> {
         let machines = STARTERS.iter().filter_map(|starter| {
             let machine = starter.machine()?;
-            let format = format_of(&machine).into_result().ok()?;
+            let format = machine.format().into_result().ok()?;
             Some(Self::Machine(Box::new(machine), format))
         });
         let cut = View::by_name("cut").expect("the view");
@@ -46,20 +46,20 @@ impl Way {
 
     fn name(&self) -> (&str, &str) {
         match self {
-            Self::Machine(machine, _) => (&machine.name, &machine.format),
+            Self::Machine(machine, _) => (&machine.name, &machine.controller.format),
             Self::Drawing(view, format, _) => (view.name, format.name()),
         }
     }
 
     /// Goes the whole way from the text of a job to the bytes of a file; `None` if there is no file.
     fn bytes(&self, text: &str) -> Option<usize> {
-        let resolved = Job::read(text, Syntax::Toml).ok()?.resolve();
+        let resolved = WrittenJob::read(text, Syntax::Toml).ok()?.resolve();
         let mat = resolved.sound()?;
         let layer = mat.layers.first()?;
         let bytes = match self {
             Self::Machine(machine, format) => {
                 let program = machine.plan(mat, layer).value.filter(|program| !program.passes.is_empty())?;
-                format.write(&program, machine).ok()?.bytes
+                format.write(&program).ok()?.bytes
             }
             Self::Drawing(view, format, options) => {
                 format.export(&Source::new(&view.draw(mat, layer), options)).ok()?.bytes

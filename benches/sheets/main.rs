@@ -18,7 +18,7 @@ use std::fs;
 use std::ops::ControlFlow;
 use std::path::PathBuf;
 
-use backline::sheets::cutting::{Effort, Part, Piece, Plan, Rules, Size, Stock, Task, knapsack, plan};
+use backline::sheets::cutting::{Effort, Piece, Plan, PlanPart, Rules, SizeInUnits, StockSheet, Task, knapsack, plan};
 use serde_json::Value;
 
 fn main() {
@@ -103,7 +103,7 @@ fn knapsacks(problems: &str, effort: &Effort, part: &str) {
 
 fn task(problem: &Value, turnable: bool) -> Task {
     let number = |value: &Value| value.as_i64().expect("a whole number");
-    let size = |value: &Value| Size { width: number(&value[0]), height: number(&value[1]) };
+    let size = |value: &Value| SizeInUnits { width: number(&value[0]), height: number(&value[1]) };
     let pieces = problem["items"].as_array().expect("items").iter().map(|item| Piece {
         size: size(item),
         quantity: u32::try_from(number(&item[2])).expect("a quantity"),
@@ -112,7 +112,13 @@ fn task(problem: &Value, turnable: bool) -> Task {
     });
     Task {
         pieces: pieces.collect(),
-        stock: vec![Stock { size: size(&problem["sheet"]), on_hand: None, price: 1, offcut: false, turnable: true }],
+        stock: vec![StockSheet {
+            size: size(&problem["sheet"]),
+            on_hand: None,
+            price: 1,
+            offcut: false,
+            turnable: true,
+        }],
         rules: Rules::default(),
     }
 }
@@ -124,7 +130,7 @@ fn placed(plan: &Plan) -> String {
         text.push_str(if text.len() > 1 { ",[" } else { "[" });
         let mut first = true;
         sheet.root.walk(&mut |node| {
-            if matches!(node.part, Part::Piece { .. }) {
+            if matches!(node.part, PlanPart::Piece { .. }) {
                 let comma = if std::mem::take(&mut first) { "" } else { "," };
                 let ((x, y), size) = (node.origin, node.size);
                 write!(text, "{comma}[{x},{y},{},{}]", size.width, size.height).expect("text");

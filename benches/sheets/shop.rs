@@ -2,7 +2,7 @@
 
 use std::ops::ControlFlow;
 
-use backline::sheets::cutting::{Effort, Piece, Rules, Size, Stock, Task, plan};
+use backline::sheets::cutting::{Effort, Piece, Rules, SizeInUnits, StockSheet, Task, plan};
 use serde_json::Value;
 
 /// Plans every order, and says how its cost and its largest offcut compare with the reference.
@@ -24,14 +24,14 @@ pub(crate) fn orders(text: &str, effort: &Effort) {
 }
 
 fn task(order: &Value) -> Task {
-    let size = |width: &Value, height: &Value| Size { width: sixteenths(width), height: sixteenths(height) };
+    let size = |width: &Value, height: &Value| SizeInUnits { width: sixteenths(width), height: sixteenths(height) };
     let pieces = order["blanks"].as_array().expect("blanks").iter().map(|blank| Piece {
         size: size(&blank["w"], &blank["h"]),
         quantity: u32::try_from(blank["qty"].as_i64().expect("a quantity")).expect("a quantity"),
         turnable: blank["may_rotate"].as_bool().expect("yes or no"),
         value: None,
     });
-    let stock = order["stock"].as_array().expect("stock").iter().map(|stock| Stock {
+    let stock = order["stock"].as_array().expect("stock").iter().map(|stock| StockSheet {
         size: size(&stock["usable"][0], &stock["usable"][1]),
         on_hand: None,
         price: stock["cost"].as_i64().expect("a price"),
@@ -39,7 +39,7 @@ fn task(order: &Value) -> Task {
         turnable: true,
     });
     let least = sixteenths(&order["min_remnant_side"]);
-    let smallest_offcut = Some(Size { width: least, height: least });
+    let smallest_offcut = Some(SizeInUnits { width: least, height: least });
     Task { pieces: pieces.collect(), stock: stock.collect(), rules: Rules { smallest_offcut, ..Rules::default() } }
 }
 

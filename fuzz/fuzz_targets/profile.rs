@@ -4,7 +4,6 @@
 use std::sync::LazyLock;
 
 use backline::bench::{Assembly, Cutter, Record, Settings, WrittenCutter};
-use backline::formats::format_of;
 use backline::job::{Job, Syntax};
 use backline::length::{Ruler, Unit};
 use backline::machine::WrittenMachine;
@@ -27,18 +26,18 @@ fn machine(text: &str, syntax: Syntax) {
     let Ok(Ok(machine)) = WrittenMachine::read(text, syntax).map(|written| written.resolve("fuzz")) else {
         return;
     };
-    let Ok(format) = format_of(&machine) else {
+    let Ok(format) = machine.format() else {
         return;
     };
     for mat in MATS.iter() {
         let Some(program) = machine.plan(mat, &mat.layers[0]).program.filter(|program| !program.passes.is_empty()) else {
             continue;
         };
-        let Ok(written) = format.write(&program, &machine) else {
+        let Ok(written) = format.write(&program) else {
             continue;
         };
         if is_read_back(format.extension()) {
-            let verified = verify_program(&written.bytes, format.extension(), &program, &machine);
+            let verified = verify_program(&written.bytes, format.extension(), &program);
             assert!(verified.as_ref().is_ok_and(|verified| verified.agrees()), "{verified:?}");
         }
     }

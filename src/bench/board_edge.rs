@@ -1,13 +1,13 @@
 //! The four edges of a board, and how the board lies when one of them is against the guide.
 
 use kurbo::{Point, Rect, Vec2};
-use schemars::JsonSchema;
 use serde::Serialize;
 
-use super::{End, Side};
+use super::{End, RailSide};
 
 /// An edge of a board, named as seen from the front, as the mat hangs.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "lowercase")]
 pub enum BoardEdge {
     /// The left edge, which lies on the right when the board is seen from the back.
@@ -21,7 +21,8 @@ pub enum BoardEdge {
 }
 
 /// Which way the face of a board looks while it is cut.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "lowercase")]
 pub enum Facing {
     /// The back lies up, as usual.
@@ -140,10 +141,10 @@ impl BoardEdge {
     /// Seen from the back the edges follow each other anticlockwise. With the guide on the left hand and the back up the
     /// edge that follows anticlockwise is the one at the near end.
     #[must_use]
-    pub const fn at_end(self, end: End, guide: Side, facing: Facing) -> Self {
+    pub const fn at_end(self, end: End, guide: RailSide, facing: Facing) -> Self {
         let following = match (end, guide) {
-            (End::Near, Side::Left) | (End::Far, Side::Right) => self.next(),
-            (End::Far, Side::Left) | (End::Near, Side::Right) => self.next().opposite(),
+            (End::Near, RailSide::Left) | (End::Far, RailSide::Right) => self.next(),
+            (End::Far, RailSide::Left) | (End::Near, RailSide::Right) => self.next().opposite(),
         };
         match facing {
             Facing::Down => following,
@@ -155,21 +156,21 @@ impl BoardEdge {
 #[cfg(test)]
 mod tests {
     use super::{BoardEdge, Facing};
-    use crate::bench::{End, Side};
+    use crate::bench::{End, RailSide};
 
     #[test]
     fn the_ends_are_those_of_a_board_that_lies_face_down() {
         let at = |edge: BoardEdge, end, guide| edge.at_end(end, guide, Facing::Down);
         // Seen from the back with the top up, the right edge of the front lies on the left: against the guide.
-        assert_eq!(at(BoardEdge::Right, End::Far, Side::Left), BoardEdge::Top);
-        assert_eq!(at(BoardEdge::Right, End::Near, Side::Left), BoardEdge::Bottom);
+        assert_eq!(at(BoardEdge::Right, End::Far, RailSide::Left), BoardEdge::Top);
+        assert_eq!(at(BoardEdge::Right, End::Near, RailSide::Left), BoardEdge::Bottom);
         // Turned by half a turn, the left edge comes to the guide and the bottom to the far end.
-        assert_eq!(at(BoardEdge::Left, End::Far, Side::Left), BoardEdge::Bottom);
+        assert_eq!(at(BoardEdge::Left, End::Far, RailSide::Left), BoardEdge::Bottom);
         // Turned a quarter anticlockwise from there on, the top edge comes to the guide.
-        assert_eq!(at(BoardEdge::Top, End::Far, Side::Left), BoardEdge::Left);
-        assert_eq!(at(BoardEdge::Bottom, End::Near, Side::Left), BoardEdge::Left);
+        assert_eq!(at(BoardEdge::Top, End::Far, RailSide::Left), BoardEdge::Left);
+        assert_eq!(at(BoardEdge::Bottom, End::Near, RailSide::Left), BoardEdge::Left);
         // A guide on the right hand changes the ends, and so does the face up.
-        assert_eq!(at(BoardEdge::Left, End::Far, Side::Right), BoardEdge::Top);
-        assert_eq!(BoardEdge::Left.at_end(End::Far, Side::Left, Facing::Up), BoardEdge::Top);
+        assert_eq!(at(BoardEdge::Left, End::Far, RailSide::Right), BoardEdge::Top);
+        assert_eq!(BoardEdge::Left.at_end(End::Far, RailSide::Left, Facing::Up), BoardEdge::Top);
     }
 }

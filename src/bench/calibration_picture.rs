@@ -8,7 +8,7 @@ use crate::drawing::letter_height::TEXT;
 use crate::drawing::{Anchor, Area, Drawing, Mark, Role};
 use crate::geometry::Outline;
 use crate::length::Ruler;
-use crate::page::{Flow, Form, Head, LEADING, Paragraph, add_line, add_rectangle, add_text};
+use crate::page::{Flow, Form, LEADING, Paragraph, RunningHead, add_line, add_rectangle, add_text};
 
 /// What the pages call themselves.
 const VIEW: &str = "calibration";
@@ -31,7 +31,7 @@ const INTERVAL: Colour = Colour::new(214, 226, 240);
 #[must_use]
 pub fn calibration_pages(calibration: &Calibration, page: Size) -> Vec<Drawing> {
     let name = if calibration.cutter.name.is_empty() { "Cutter" } else { &calibration.cutter.name };
-    let head = Head { name: name.to_owned(), beside: VIEW.to_owned(), small_print: String::new() };
+    let head = RunningHead { name: name.to_owned(), beside: VIEW.to_owned(), small_print: String::new() };
     let mut flow = Flow::new(Form::new(name, VIEW, page), head);
     flow.write(&Paragraph::Words(
         "Across: the number that was set. Upwards: how much more came out, in mm. The line is the fit, the band its 95 % interval; a \

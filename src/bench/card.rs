@@ -2,12 +2,12 @@
 
 use kurbo::{Point, Rect, Size};
 
-use super::card_cell::Cell;
+use super::card_cell::CardCell;
 use super::whole_order_words::{blank_name, blank_words};
 use super::{BoardSettings, Settings, WholeOrder, card_lists};
 use crate::drawing::Drawing;
 use crate::drawing::letter_height::TEXT;
-use crate::page::{Flow, Form, Head, LEADING, Page, Paragraph};
+use crate::page::{Flow, Form, LEADING, Page, Paragraph, RunningHead};
 
 /// What the cards call themselves.
 const VIEW: &str = "bench card";
@@ -32,7 +32,7 @@ pub fn bench_cards(settings: &Settings, page: Size) -> Vec<Drawing> {
         flow.write(&Paragraph::Ruled("THE BOARD"));
         flow.write_all(&words(settings.about_board(board)));
         flow.gap(GAP);
-        draw_cells(&[Cell::of_blank(board)], &mut flow);
+        draw_cells(&[CardCell::of_blank(board)], &mut flow);
         card_lists::marking_out("", board, &mut flow);
         card_lists::before_the_first_cut(settings, board, &mut flow);
         flow.write(&Paragraph::Ruled("STEPS"));
@@ -66,7 +66,7 @@ fn begin(settings: &Settings, board: &BoardSettings, page: Size) -> Flow {
     let form = Form { title: format!("{}: {VIEW}", settings.name), small_print: TEXT, ..Form::new("", VIEW, page) };
     let make = format!("MAKE {}", settings.mats);
     let [first, ..] = settings.cutter.cautions();
-    let head = Head { name: settings.name.clone(), beside: make.clone(), small_print: first.to_owned() };
+    let head = RunningHead { name: settings.name.clone(), beside: make.clone(), small_print: first.to_owned() };
     let mut first_page = Page::new(&form);
     first_page.heading(&settings.name, &make);
     first_page.closing(&[], &settings.cutter.cautions().join(" "));
@@ -83,7 +83,7 @@ pub fn order_cards(order: &WholeOrder, page: Size) -> Vec<Drawing> {
     let Some(first) = order.mats.first() else { return Vec::new() };
     let form = Form { title: format!("{}: {VIEW}", order.title()), small_print: TEXT, ..Form::new("", VIEW, page) };
     let small_print = first.cutter.cautions().join(" ");
-    let head = Head { name: order.title(), beside: "together".to_owned(), small_print };
+    let head = RunningHead { name: order.title(), beside: "together".to_owned(), small_print };
     let mut flow = Flow::new(form, head);
     flow.write_all(&words(first.preamble("The small number behind a large one")));
     let mut number = 0;
@@ -105,26 +105,26 @@ pub fn order_cards(order: &WholeOrder, page: Size) -> Vec<Drawing> {
         }
         flow.write(&Paragraph::Ruled("STEPS"));
         flow.gap(GAP);
-        let cells: Vec<Cell<'_>> = part
+        let cells: Vec<CardCell<'_>> = part
             .steps
             .iter()
             .filter_map(|step| {
                 number += 1;
                 let settings = order.settings(step)?;
                 let board = settings.boards.get(step.step.board)?;
-                let cell = Cell::of_cut(number, &step.step, order.cut(step)?, board, &settings.cutter);
+                let cell = CardCell::of_cut(number, &step.step, order.cut(step)?, board, &settings.cutter);
                 Some(cell.of_blank_named(&blank_words(settings, board)))
             })
             .collect();
         draw_cells(&cells, &mut flow);
-        let ovals: Vec<Cell<'_>> = boards
+        let ovals: Vec<CardCell<'_>> = boards
             .iter()
             .flat_map(|(settings, board)| {
                 let name = blank_words(settings, board);
                 board
                     .openings
                     .iter()
-                    .filter_map(move |opening| Some(Cell::of_oval(opening, board)?.of_blank_named(&name)))
+                    .filter_map(move |opening| Some(CardCell::of_oval(opening, board)?.of_blank_named(&name)))
             })
             .collect();
         draw_cells(&ovals, &mut flow);
@@ -156,17 +156,17 @@ fn tally(mats: u32, flow: &mut Flow) {
     }
 }
 
-fn cells<'s>(settings: &'s Settings, index: usize, board: &'s BoardSettings) -> Vec<Cell<'s>> {
+fn cells<'s>(settings: &'s Settings, index: usize, board: &'s BoardSettings) -> Vec<CardCell<'s>> {
     let steps = settings.steps.iter().enumerate().filter(|(_, step)| step.board == index);
-    let cuts =
-        steps.filter_map(|(at, step)| Some(Cell::of_cut(at + 1, step, settings.cut(step)?, board, &settings.cutter)));
-    let ovals = board.openings.iter().filter_map(|opening| Cell::of_oval(opening, board));
+    let cuts = steps
+        .filter_map(|(at, step)| Some(CardCell::of_cut(at + 1, step, settings.cut(step)?, board, &settings.cutter)));
+    let ovals = board.openings.iter().filter_map(|opening| CardCell::of_oval(opening, board));
     cuts.chain(ovals).collect()
 }
 
 /// Draws cells in rows of as many as have room beside each other; all are equally wide, and those of a row equally high.
-fn draw_cells(cells: &[Cell<'_>], flow: &mut Flow) {
-    let needed = cells.iter().map(Cell::least_width).fold(0.0, f64::max);
+fn draw_cells(cells: &[CardCell<'_>], flow: &mut Flow) {
+    let needed = cells.iter().map(CardCell::least_width).fold(0.0, f64::max);
     let width_of = |columns: usize| (flow.room_width() - GAP * (columns as f64 - 1.0)) / columns as f64;
     let columns = COLUMNS.into_iter().find(|columns| width_of(*columns) >= needed).unwrap_or(1).min(cells.len().max(1));
     let width = width_of(columns);

@@ -2,9 +2,12 @@
 
 use kurbo::{Point, Rect};
 
-use super::{BoardSettings, Course, Cut, Cutter, Ends, Facing, OpeningCuts, Oval, Place, Setting, Step, card_sketch};
+use super::{
+    BoardSettings, Cut, CutMethod, CutStep, Cutter, DistanceSetting, Ends, Facing, OpeningCuts, Oval, Setting,
+    card_sketch,
+};
 use crate::colour::Colour;
-use crate::drawing::letter_height::{TEXT, TITLE};
+use crate::drawing::letter_height::{BESIDE, TEXT, TITLE};
 use crate::drawing::{Anchor, BELOW_BASELINE, Lettering, Role};
 use crate::page::{LEADING, Page, add_area, add_rectangle};
 use crate::tolerance::READING_MM;
@@ -19,14 +22,14 @@ const SKETCH: f64 = 30.0;
 const SKETCH_SHARE: f64 = 0.42;
 
 /// A cell.
-pub(super) struct Cell<'s> {
+pub(super) struct CardCell<'s> {
     title: String,
     lines: Vec<CellLine>,
-    sketch: Sketch<'s>,
+    sketch: CellSketch<'s>,
 }
 
 /// What a cell shows beside its words.
-enum Sketch<'s> {
+enum CellSketch<'s> {
     None,
     Cut { board: &'s BoardSettings, cut: &'s Cut, cutter: &'s Cutter },
     Oval { board: &'s BoardSettings, opening: &'s OpeningCuts, oval: &'s Oval },
@@ -53,7 +56,7 @@ impl CellLine {
     }
 
     /// A number of a scale, or one that is marked with a pencil.
-    fn place([scale, pencil]: [&'static str; 2], place: &Place, anew: bool) -> Self {
+    fn place([scale, pencil]: [&'static str; 2], place: &DistanceSetting, anew: bool) -> Self {
         Self::setting(if place.is_pencil() { pencil } else { scale }, place.setting(), anew)
     }
 
@@ -79,24 +82,24 @@ pub(super) fn rest(setting: &Setting) -> String {
     rest.trim().to_owned()
 }
 
-impl<'s> Cell<'s> {
+impl<'s> CardCell<'s> {
     /// Returns the cell of a step.
     pub(super) fn of_cut(
         number: usize,
-        step: &Step,
+        step: &CutStep,
         cut: &'s Cut,
         board: &'s BoardSettings,
         cutter: &'s Cutter,
     ) -> Self {
         let title = format!("{number}. opening {}, {}", cut.opening_words(), cut.name);
-        Self { title, lines: cut_lines(step, cut), sketch: Sketch::Cut { board, cut, cutter } }
+        Self { title, lines: cut_lines(step, cut), sketch: CellSketch::Cut { board, cut, cutter } }
     }
 
     /// Returns the cell of an oval; `None` of an opening that is none.
     pub(super) fn of_oval(opening: &'s OpeningCuts, board: &'s BoardSettings) -> Option<Self> {
         let oval = opening.oval.as_ref()?;
         let title = format!("{}, oval cutter", opening.title());
-        Some(Self { title, lines: oval_lines(oval), sketch: Sketch::Oval { board, opening, oval } })
+        Some(Self { title, lines: oval_lines(oval), sketch: CellSketch::Oval { board, opening, oval } })
     }
 
     /// Returns the cell with the blank that it is of in its title, for a card of several.
@@ -112,12 +115,12 @@ impl<'s> Cell<'s> {
             CellLine::place(["width, set the arm", "width, by ruler"], width, false),
             CellLine::place(["height, set the arm", "height, by ruler"], height, false),
         ];
-        Self { title: "Blank".to_owned(), lines, sketch: Sketch::None }
+        Self { title: "Blank".to_owned(), lines, sketch: CellSketch::None }
     }
 
     /// Returns the least width in millimetres at which nothing in it is crowded.
     pub(super) fn least_width(&self) -> f64 {
-        let sketch = if matches!(self.sketch, Sketch::None) { 0.0 } else { SKETCH + INSET };
+        let sketch = if matches!(self.sketch, CellSketch::None) { 0.0 } else { SKETCH + INSET };
         self.words_width() + 2.0 * INSET + sketch
     }
 
@@ -127,7 +130,7 @@ impl<'s> Cell<'s> {
 
     fn words_width(&self) -> f64 {
         let numbers = self.lines.iter().map(|line| {
-            let rest = if line.rest.is_empty() { 0.0 } else { BETWEEN + Lettering::width(&line.rest, TEXT) };
+            let rest = if line.rest.is_empty() { 0.0 } else { BETWEEN + Lettering::width(&line.rest, BESIDE) };
             Lettering::width(&line.number, TITLE) + rest
         });
         self.tag_width() + BETWEEN + numbers.fold(0.0, f64::max)
@@ -140,7 +143,7 @@ impl<'s> Cell<'s> {
     /// Returns the height in millimetres of a cell of a width.
     pub(super) fn height(&self, width: f64) -> f64 {
         let lines = LEADING * TITLE * (self.title_lines(width).len() + self.lines.len()) as f64;
-        let least = if matches!(self.sketch, Sketch::None) { 0.0 } else { LEADING * TITLE + SKETCH };
+        let least = if matches!(self.sketch, CellSketch::None) { 0.0 } else { LEADING * TITLE + SKETCH };
         lines.max(least) + 2.0 * INSET
     }
 
@@ -154,12 +157,12 @@ impl<'s> Cell<'s> {
             page.text_of(&line, Point::new(room.x0, y - BELOW_BASELINE * TITLE), TITLE, Anchor::Start);
         }
         let sketched = (SKETCH_SHARE * room.width()).min(room.width() - self.words_width() - INSET).max(SKETCH);
-        let words = if matches!(self.sketch, Sketch::None) { room.x1 } else { room.x1 - sketched - INSET };
+        let words = if matches!(self.sketch, CellSketch::None) { room.x1 } else { room.x1 - sketched - INSET };
         let sketch = Rect::new(words + INSET, y + 0.5, room.x1, room.y1);
         match &self.sketch {
-            Sketch::None => {}
-            Sketch::Cut { board, cut, cutter } => card_sketch::draw_cut(page.drawing(), sketch, board, cut, cutter),
-            Sketch::Oval { board, opening, oval } => {
+            CellSketch::None => {}
+            CellSketch::Cut { board, cut, cutter } => card_sketch::draw_cut(page.drawing(), sketch, board, cut, cutter),
+            CellSketch::Oval { board, opening, oval } => {
                 card_sketch::draw_oval(page.drawing(), sketch, board, opening, oval)
             }
         }
@@ -174,18 +177,18 @@ impl<'s> Cell<'s> {
             page.text_of(&line.tag(), Point::new(room.x0, baseline), TEXT, Anchor::Start);
             page.text_of(&line.number, Point::new(numbers, baseline), TITLE, Anchor::Start);
             let after = numbers + Lettering::width(&line.number, TITLE) + BETWEEN;
-            page.text_of(&line.rest, Point::new(after, baseline), TEXT, Anchor::Start);
+            page.text_of(&line.rest, Point::new(after, baseline), BESIDE, Anchor::Start);
         }
     }
 }
 
-fn cut_lines(step: &Step, cut: &Cut) -> Vec<CellLine> {
+fn cut_lines(step: &CutStep, cut: &Cut) -> Vec<CellLine> {
     let mut lines = Vec::new();
     let up = if cut.facing == Facing::Up { ", face UP" } else { "" };
     let edge = format!("{}{up}", cut.edge.name());
     let [sets_near, sets_far] = step.sets_stops();
     match &cut.course {
-        Course::Square { guide, ends } => {
+        CutMethod::Square { guide, ends } => {
             lines.push(CellLine::new("edge", edge, step.lays()));
             if guide.is_pencil() {
                 lines.push(CellLine::new("guide", "off", step.sets_guide()));
@@ -204,7 +207,7 @@ fn cut_lines(step: &Step, cut: &Cut) -> Vec<CellLine> {
                 }
             }
         }
-        Course::Oblique { angle_deg, marks: [first, last], .. } => {
+        CutMethod::Oblique { angle_deg, marks: [first, last], .. } => {
             lines.push(CellLine::new("guide, stops", "off", step.sets_guide()));
             lines.push(CellLine::new("pencil line", format!("{angle_deg:.1}°"), step.lays()));
             lines.push(CellLine::mark("from left / top", first));

@@ -2,7 +2,7 @@
 
 use kurbo::{Insets, Line, Point, Rect, Vec2};
 
-use super::{BoardSettings, Cut, Cutter, End, Facing, OpeningCuts, Oval, Side};
+use super::{BoardSettings, Cut, Cutter, End, Facing, OpeningCuts, Oval, RailSide};
 use crate::colour::Colour;
 use crate::drawing::letter_height::TEXT;
 use crate::drawing::{Anchor, Area, Drawing, Lettering, Mark, Role};
@@ -44,11 +44,11 @@ struct Sketch<'d> {
 /// Draws a board as it lies for a cut: the far end of the rail at the top.
 pub(super) fn draw_cut(drawing: &mut Drawing, frame: Rect, board: &BoardSettings, cut: &Cut, cutter: &Cutter) {
     let toward_guide = cut.toward_guide();
-    let wanted = if cutter.guide_side == Side::Left { Vec2::new(-1.0, 0.0) } else { Vec2::new(1.0, 0.0) };
+    let wanted = if cutter.guide_side == RailSide::Left { Vec2::new(-1.0, 0.0) } else { Vec2::new(1.0, 0.0) };
     // Face down, what points right points left.
     let hand = if cut.facing == Facing::Down { -1.0 } else { 1.0 };
     let turn = wanted.atan2() - Vec2::new(hand * toward_guide.x, toward_guide.y).atan2();
-    let (x0, x1) = if cutter.guide_side == Side::Left { (GUIDE, 0.0) } else { (0.0, GUIDE) };
+    let (x0, x1) = if cutter.guide_side == RailSide::Left { (GUIDE, 0.0) } else { (0.0, GUIDE) };
     let beside = Insets { x0, y0: BEYOND, x1, y1: BEYOND };
     let frame = say_up(drawing, frame, cut.facing);
     let mut sketch = Sketch::new(drawing, frame, board, (turn, hand), beside);
@@ -56,9 +56,9 @@ pub(super) fn draw_cut(drawing: &mut Drawing, frame: Rect, board: &BoardSettings
     let cut_line = sketch.line(cut.line);
     let bounds = sketch.bounds(board.edges);
     let rail = |end: f64| Point::new(cut_line.p0.x, end);
-    sketch.drawing.add(Role::Guide, Mark::Line(vec![rail(bounds.y0 - BEYOND), rail(bounds.y1 + BEYOND)]));
+    sketch.drawing.add(Role::Guide, Mark::line(vec![rail(bounds.y0 - BEYOND), rail(bounds.y1 + BEYOND)]));
     if !cut.is_to_pencil_line() {
-        let x = if cutter.guide_side == Side::Left { bounds.x0 - GUIDE } else { bounds.x1 };
+        let x = if cutter.guide_side == RailSide::Left { bounds.x0 - GUIDE } else { bounds.x1 };
         sketch.area(Rect::new(x, bounds.y0 - BEYOND, x + GUIDE, bounds.y1 + BEYOND), DARK);
     }
     let far_first = cutter.starts == End::Far;
@@ -79,7 +79,7 @@ pub(super) fn draw_oval(drawing: &mut Drawing, frame: Rect, board: &BoardSetting
     ] {
         let half = direction * (0.5 * length);
         let axis = sketch.line(Line::new(centre - half, centre + half));
-        sketch.drawing.add(Role::Tick, Mark::Line(vec![axis.p0, axis.p1]));
+        sketch.drawing.add(Role::Tick, Mark::line(vec![axis.p0, axis.p1]));
     }
     let outline = sketch.outline(back);
     sketch.drawing.add(Role::Cut, Mark::Outline { outline, opening: Some(oval.opening) });

@@ -3,14 +3,14 @@
 use std::iter::Sum;
 use std::ops::{Add, Sub};
 
-use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::Setup;
 
 /// How often something is set or turned; the guide counts more than any number of stops, these more than any turns, and
 /// these more than the blade.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Changes {
     /// How often the guide is set or taken off, the first time included.
     pub guide: u32,

@@ -5,21 +5,21 @@ use kurbo::{Line, Point, Rect, Vec2};
 
 use super::cut::measured;
 use super::rounding::{self, Choices, RoundedLine};
-use super::{BoardEdge, Course, Cut, Cutter, End, Ends, Facing, Lean, Place, Setting, Side};
+use super::{BoardEdge, Cut, CutMethod, Cutter, DistanceSetting, End, Ends, Facing, Lean, RailSide, Setting};
 use crate::geometry::Segment;
 use crate::length::Ruler;
-use crate::mat::{Direction, over_run};
+use crate::mat::{BevelDirection, over_run};
 use crate::tolerance::{CORNER_RAD, SAME_LENGTH_MM};
 
 /// What all cuts of one opening share.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Opened<'a> {
+pub(super) struct OpeningSetup<'a> {
     pub(super) cutter: &'a Cutter,
     /// Ruler for what is measured with a pencil.
     pub(super) ruler: Ruler,
     /// The board whose edges lie against the guide.
     pub(super) board: Rect,
-    pub(super) direction: Direction,
+    pub(super) direction: BevelDirection,
     /// Width of the bevel in millimetres.
     pub(super) bevel_width: f64,
     /// Whether the board can be cut with its face up: not one that is taped behind another.
@@ -28,7 +28,7 @@ pub(super) struct Opened<'a> {
 
 /// How a straight side is cut, before it is known where its neighbours come to lie.
 #[derive(Debug, Clone)]
-pub(super) struct Laid {
+pub(super) struct SideCourse {
     /// The line on the side of the board that lies up.
     line: Line,
     facing: Facing,
@@ -36,7 +36,7 @@ pub(super) struct Laid {
     /// The edge of the board that the side faces; `None` for an oblique one.
     pub(super) faces: Option<BoardEdge>,
     border_at_guide: bool,
-    guide: Option<Place>,
+    guide: Option<DistanceSetting>,
     /// How far the line comes to lie from its place by the rounding.
     pub(super) moved: Vec2,
     choices: Option<Choices>,
@@ -47,7 +47,7 @@ fn outward(line: Line) -> Vec2 {
     Vec2::new(along.y, -along.x)
 }
 
-impl Laid {
+impl SideCourse {
     /// Returns how far toward an edge the line lies, in millimetres.
     pub(super) fn reach(&self, edge: BoardEdge) -> f64 {
         self.line.p0.to_vec2().dot(edge.outward())
@@ -61,10 +61,10 @@ impl Laid {
     }
 }
 
-impl Opened<'_> {
+impl OpeningSetup<'_> {
     /// Works out how the straight sides of an opening are laid, all of them together: those on both sides of the opening
     /// are rounded so that the opening keeps its size. `back` and `face` are the pieces of its two outlines.
-    pub(super) fn lay(&self, back: &[Segment], face: &[Segment]) -> Vec<Option<Laid>> {
+    pub(super) fn lay(&self, back: &[Segment], face: &[Segment]) -> Vec<Option<SideCourse>> {
         let twins = |at: usize| {
             let pair = back.get(at).zip(face.get(at)).filter(|_| face.len() == back.len());
             // Outlines that leave out what has no room may differ although they have as many pieces.
@@ -78,7 +78,7 @@ impl Opened<'_> {
             Segment::Line(line) => Some(self.lay_side(*line, twins(at))),
             Segment::Arc(_) => None,
         };
-        let mut laid: Vec<Option<Laid>> = back.iter().enumerate().map(lay).collect();
+        let mut laid: Vec<Option<SideCourse>> = back.iter().enumerate().map(lay).collect();
         for side in laid.iter_mut().flatten() {
             if let Some(choices) = &side.choices {
                 side.guide = Some(choices.nearest(self.ruler, side.edge.distance(self.board, side.line.p0)));
@@ -96,7 +96,7 @@ impl Opened<'_> {
     }
 
     /// Rounds all sides that face an edge or the one opposite together, so that the opening keeps its size between any two of them.
-    fn round_together(laid: &mut [Option<Laid>], edge: BoardEdge) {
+    fn round_together(laid: &mut [Option<SideCourse>], edge: BoardEdge) {
         let mut lines: Vec<RoundedLine> = Vec::new();
         for side in laid.iter().flatten().filter(|side| side.faces == Some(edge) || side.faces == Some(edge.opposite()))
         {
@@ -116,20 +116,21 @@ impl Opened<'_> {
         let Some(places) = rounding::together(&lines) else { return };
         for (line, place) in lines.iter().zip(places) {
             let faces = if line.is_near { edge } else { edge.opposite() };
-            let in_line =
-                |side: &&mut Laid| side.faces == Some(faces) && (side.reach(edge) - line.reach).abs() <= SAME_LENGTH_MM;
+            let in_line = |side: &&mut SideCourse| {
+                side.faces == Some(faces) && (side.reach(edge) - line.reach).abs() <= SAME_LENGTH_MM
+            };
             laid.iter_mut().flatten().filter(in_line).for_each(|side| side.guide = Some(place.clone()));
         }
     }
 
-    fn lay_side(&self, back: Line, face: Option<&Segment>) -> Laid {
+    fn lay_side(&self, back: Line, face: Option<&Segment>) -> SideCourse {
         let faces = BoardEdge::toward(outward(back));
         let way = |line: Line, facing: Facing, border_at_guide: bool| {
             let facing_edge = BoardEdge::nearest_to(outward(line));
             let edge = if border_at_guide { facing_edge } else { facing_edge.opposite() };
             let distance = edge.distance(self.board, line.p0);
             let choices = faces.map(|_| Choices::new(self.cutter, self.ruler, distance, border_at_guide));
-            Laid { line, facing, edge, faces, border_at_guide, guide: None, moved: Vec2::ZERO, choices }
+            SideCourse { line, facing, edge, faces, border_at_guide, guide: None, moved: Vec2::ZERO, choices }
         };
         let usual = way(back, Facing::Down, self.border_at_guide(Facing::Down));
         if !usual.choices.as_ref().is_some_and(Choices::is_pencil) {
@@ -137,7 +138,7 @@ impl Opened<'_> {
         }
         let other = match (self.direction, face) {
             // An upright blade cuts with either edge against the guide.
-            (Direction::Straight, _) => Some(way(back, Facing::Down, false)),
+            (BevelDirection::Straight, _) => Some(way(back, Facing::Down, false)),
             (_, Some(Segment::Line(face))) if self.may_face_up && !usual.border_at_guide => {
                 Some(way(*face, Facing::Up, true))
             }
@@ -150,9 +151,9 @@ impl Opened<'_> {
     /// its border is the shorter distance as a rule.
     fn border_at_guide(&self, facing: Facing) -> bool {
         let toward = match self.direction {
-            Direction::Straight => return true,
-            Direction::Standard => Lean::TowardGuide,
-            Direction::Reverse => Lean::AwayFromGuide,
+            BevelDirection::Straight => return true,
+            BevelDirection::Standard => Lean::TowardGuide,
+            BevelDirection::Reverse => Lean::AwayFromGuide,
         };
         (self.cutter.lean == toward) == (facing == Facing::Down)
     }
@@ -161,13 +162,13 @@ impl Opened<'_> {
     /// opening is larger.
     fn over(&self, facing: Facing) -> f64 {
         match (self.direction, facing) {
-            (Direction::Standard, Facing::Down) | (Direction::Reverse, Facing::Up) => self.bevel_width,
+            (BevelDirection::Standard, Facing::Down) | (BevelDirection::Reverse, Facing::Up) => self.bevel_width,
             _ => 0.0,
         }
     }
 
     /// Makes the cut along a side, between the pieces before and after it and how these are laid.
-    pub(super) fn cut(&self, side: &Laid, pieces: [&Segment; 3], neighbours: [Option<&Laid>; 2]) -> Cut {
+    pub(super) fn cut(&self, side: &SideCourse, pieces: [&Segment; 3], neighbours: [Option<&SideCourse>; 2]) -> Cut {
         let [before, piece, after] = pieces;
         let over = self.over(side.facing);
         let beyond = [(before, piece), (piece, after)]
@@ -196,13 +197,19 @@ impl Opened<'_> {
     ///
     /// An outline runs clockwise as seen from the front, anticlockwise as seen from the back: with the back up and the
     /// border on the left hand it comes toward the framer.
-    fn first_end(&self, side: &Laid) -> End {
-        let comes = side.border_at_guide == (self.cutter.guide_side == Side::Left);
+    fn first_end(&self, side: &SideCourse) -> End {
+        let comes = side.border_at_guide == (self.cutter.guide_side == RailSide::Left);
         if comes == (side.facing == Facing::Down) { End::Far } else { End::Near }
     }
 
     /// Returns the course along the rail, and how far the head would go beyond the rail.
-    fn square(&self, side: &Laid, guide: Place, beyond: [f64; 2], moved: [Vec2; 2]) -> (Course, f64) {
+    fn square(
+        &self,
+        side: &SideCourse,
+        guide: DistanceSetting,
+        beyond: [f64; 2],
+        moved: [Vec2; 2],
+    ) -> (CutMethod, f64) {
         let cutter = self.cutter;
         let length = side.edge.length(self.board);
         // Distance of the end of the cut from the edge at that end of the rail: where the cut that crosses there really
@@ -218,9 +225,9 @@ impl Opened<'_> {
         };
         let (near, far) = (end_of_cut(End::Near), end_of_cut(End::Far));
         let (near_mark, far_mark) = (cutter.mark(End::Near, near), cutter.mark(End::Far, far));
-        let pencil = |mark: f64| Place::Pencil(measured(mark, self.ruler));
+        let pencil = |mark: f64| DistanceSetting::Pencil(measured(mark, self.ruler));
         let place = |setting: Setting, mark: f64| {
-            if setting.within_reach { Place::Scale(setting) } else { pencil(mark) }
+            if setting.within_reach { DistanceSetting::Scale(setting) } else { pencil(mark) }
         };
         let far_from_near = cutter.counts_along_rail(End::Far);
         let ends = match (cutter.set_stop(End::Near, near, length), cutter.set_stop(End::Far, far, length)) {
@@ -234,10 +241,10 @@ impl Opened<'_> {
         // A scale along the rail begins at the near edge of the board; one that lies free is laid as it suits the rail.
         let along_rail = !guide.is_pencil() && (matches!(ends, Ends::Rail { .. }) || far_from_near);
         let way = length - far_mark - if along_rail { near_mark.min(0.0) } else { near_mark };
-        (Course::Square { guide, ends }, way - cutter.rail)
+        (CutMethod::Square { guide, ends }, way - cutter.rail)
     }
 
-    fn oblique(&self, side: &Laid, beyond: [f64; 2]) -> (Course, f64) {
+    fn oblique(&self, side: &SideCourse, beyond: [f64; 2]) -> (CutMethod, f64) {
         let line = side.line;
         let along = line.p1 - line.p0;
         // Both x and y change their direction when the sheet is seen from the back with y up.
@@ -248,7 +255,7 @@ impl Opened<'_> {
         let beyond = [before - self.cutter.lead_at(first), after - self.cutter.lead_at(last)];
         let way = along.hypot() + beyond.iter().sum::<f64>();
         let marks = [line.p0, line.p1].map(|point| self.marks(point));
-        (Course::Oblique { angle_deg, marks, beyond }, way - self.cutter.rail)
+        (CutMethod::Oblique { angle_deg, marks, beyond }, way - self.cutter.rail)
     }
 
     /// Returns how far a point lies from the left and the top edge, as read off a ruler.

@@ -3,7 +3,7 @@
 use kurbo::{Point, Vec2};
 
 use super::Setting;
-use super::course::Opened;
+use super::course::OpeningSetup;
 use super::cut::measured;
 use crate::geometry::Arc;
 
@@ -46,7 +46,7 @@ pub struct Bend {
 
 impl Oval {
     /// Measures a whole closed arc on the back.
-    pub(super) fn new(opened: &Opened<'_>, opening: usize, arc: &Arc) -> Self {
+    pub(super) fn new(opened: &OpeningSetup<'_>, opening: usize, arc: &Arc) -> Self {
         let (rx, ry) = (arc.rx + arc.distance, arc.ry + arc.distance);
         let length = |length: f64| measured(length, opened.ruler);
         let axis = if rx >= ry { arc.axis } else { Vec2::new(-arc.axis.y, arc.axis.x) };
@@ -71,7 +71,7 @@ impl Oval {
 
 impl Bend {
     /// Measures an arc on the back.
-    pub(super) fn new(opened: &Opened<'_>, opening: usize, side: usize, arc: &Arc) -> Self {
+    pub(super) fn new(opened: &OpeningSetup<'_>, opening: usize, side: usize, arc: &Arc) -> Self {
         let ends = [arc.start, arc.end()].map(|angle| arc.point(angle)).map(|point: Point| opened.marks(point));
         let radius = arc.circle_radius().map(|radius| measured(radius.abs(), opened.ruler));
         Self { opening, side, centre: opened.marks(arc.center), radius, ends }

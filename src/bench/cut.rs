@@ -5,7 +5,7 @@ use kurbo::{Line, Vec2};
 use super::setup::Stop;
 use super::{BoardEdge, Cutter, Facing, Guide, Scale, Setting, Setup};
 use crate::length::Ruler;
-use crate::mat::{Direction, with_name};
+use crate::mat::{BevelDirection, with_name};
 use crate::tolerance::SAME_LENGTH_MM;
 
 /// A straight cut along one side of an opening.
@@ -23,7 +23,7 @@ pub struct Cut {
     /// The line that the blade follows on the side of the board that lies up, in the frame of reference of the mat.
     pub line: Line,
     /// Which side of the board has the larger outline.
-    pub direction: Direction,
+    pub direction: BevelDirection,
     /// Which side of the board lies up.
     pub facing: Facing,
     /// The edge of the board that lies against the guide; for an oblique side the edge that comes nearest to it.
@@ -31,18 +31,18 @@ pub struct Cut {
     /// Whether the border, and not the opening, lies on the guide's side of the cut: the lean of the blade demands it.
     pub border_at_guide: bool,
     /// How the board is laid and the blade is led.
-    pub course: Course,
+    pub course: CutMethod,
     /// How far in millimetres the mark on the head would go beyond the rail; zero where the rail is long enough.
     pub beyond_rail: f64,
 }
 
 /// How a straight cut is made.
 #[derive(Debug, Clone, PartialEq)]
-pub enum Course {
+pub enum CutMethod {
     /// Along the rail, with an edge of the board parallel to it.
     Square {
         /// The distance from the edge to the cut.
-        guide: Place,
+        guide: DistanceSetting,
         /// Where the blade starts and ends.
         ends: Ends,
     },
@@ -61,7 +61,7 @@ pub enum Course {
 
 /// A distance that is set on a scale of the cutter or, beyond its reach, marked with a pencil.
 #[derive(Debug, Clone, PartialEq)]
-pub enum Place {
+pub enum DistanceSetting {
     /// The number to set.
     Scale(Setting),
     /// The number to measure with a ruler; the cut is made to the pencil line.
@@ -75,9 +75,9 @@ pub enum Ends {
     /// [`StopsFrom`](super::StopsFrom)); or pencil marks, each at the distance from the edge at its end.
     Stops {
         /// The near stop.
-        near: Place,
+        near: DistanceSetting,
         /// The far stop.
-        far: Place,
+        far: DistanceSetting,
         /// Whether the far stop counts from the near edge.
         far_from_near: bool,
     },
@@ -90,7 +90,7 @@ pub enum Ends {
     },
 }
 
-impl Place {
+impl DistanceSetting {
     /// Returns the number.
     #[must_use]
     pub const fn setting(&self) -> &Setting {
@@ -137,7 +137,7 @@ impl Cut {
         let ruler = cutter.ruler;
         let unused = if cutter.stops.is_some() { Stop::Away } else { Stop::None };
         let free = Setup { guide: Guide::Off, stops: [unused; 2], lie, blade };
-        let Course::Square { guide, ends } = &self.course else { return free };
+        let CutMethod::Square { guide, ends } = &self.course else { return free };
         let Some(guide) = guide.marks(ruler) else { return free };
         let stops = match ends {
             Ends::Stops { near, far, .. } => [near.stop(ruler), far.stop(ruler)],
@@ -170,8 +170,8 @@ impl Cut {
     #[must_use]
     pub const fn is_to_pencil_line(&self) -> bool {
         match &self.course {
-            Course::Square { guide, .. } => guide.is_pencil(),
-            Course::Oblique { .. } => true,
+            CutMethod::Square { guide, .. } => guide.is_pencil(),
+            CutMethod::Oblique { .. } => true,
         }
     }
 
@@ -179,9 +179,9 @@ impl Cut {
     #[must_use]
     pub const fn has_pencil_ends(&self) -> bool {
         match &self.course {
-            Course::Square { ends: Ends::Stops { near, far, .. }, .. } => near.is_pencil() || far.is_pencil(),
-            Course::Square { ends: Ends::Rail { .. }, .. } => false,
-            Course::Oblique { .. } => true,
+            CutMethod::Square { ends: Ends::Stops { near, far, .. }, .. } => near.is_pencil() || far.is_pencil(),
+            CutMethod::Square { ends: Ends::Rail { .. }, .. } => false,
+            CutMethod::Oblique { .. } => true,
         }
     }
 
@@ -196,8 +196,8 @@ impl Cut {
     #[must_use]
     pub fn line_error(&self) -> f64 {
         match &self.course {
-            Course::Square { guide, .. } => guide.setting().error(),
-            Course::Oblique { .. } => 0.0,
+            CutMethod::Square { guide, .. } => guide.setting().error(),
+            CutMethod::Oblique { .. } => 0.0,
         }
     }
 
@@ -206,12 +206,12 @@ impl Cut {
     #[must_use]
     pub fn end_errors(&self) -> [f64; 2] {
         match &self.course {
-            Course::Square { ends: Ends::Stops { near, far, far_from_near }, .. } => {
+            CutMethod::Square { ends: Ends::Stops { near, far, far_from_near }, .. } => {
                 let along = *far_from_near && !far.is_pencil();
                 [-near.setting().error(), if along { far.setting().error() } else { -far.setting().error() }]
             }
-            Course::Square { ends: Ends::Rail { near, far }, .. } => [-near.error(), far.error()],
-            Course::Oblique { .. } => [0.0; 2],
+            CutMethod::Square { ends: Ends::Rail { near, far }, .. } => [-near.error(), far.error()],
+            CutMethod::Oblique { .. } => [0.0; 2],
         }
     }
 }

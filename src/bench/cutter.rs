@@ -1,6 +1,5 @@
 //! A hand cutter as it is known: its scales, its blade, and which way it works.
 
-use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::{End, Knowledge, Scale, Setting};
@@ -19,7 +18,7 @@ pub struct Cutter {
     /// The marks of its scales.
     pub ruler: Ruler,
     /// On which side of the rail the guide lies.
-    pub guide_side: Side,
+    pub guide_side: RailSide,
     /// Which way the point of the blade leans.
     pub lean: Lean,
     /// The end at which the blade goes in.
@@ -62,7 +61,8 @@ pub struct Stops {
 }
 
 /// What the numbers of the stops count from.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "lowercase")]
 pub enum StopsFrom {
     /// Each from the edge of the board at its own end, so that a number holds for long and for short sides.
@@ -73,7 +73,8 @@ pub enum StopsFrom {
 }
 
 /// The end about which a squaring arm turns.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "lowercase")]
 pub enum Pivot {
     /// The end at the rail.
@@ -97,9 +98,10 @@ pub struct Lead {
 }
 
 /// A side of the rail.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "lowercase")]
-pub enum Side {
+pub enum RailSide {
     /// The left hand side.
     #[default]
     Left,
@@ -108,7 +110,8 @@ pub enum Side {
 }
 
 /// Which way the point of the blade leans.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "snake_case")]
 pub enum Lean {
     /// The point comes out nearer to the guide: with the border against the guide the bevel is a standard one.
@@ -156,7 +159,7 @@ impl Cutter {
         Self {
             name: String::new(),
             ruler,
-            guide_side: Side::default(),
+            guide_side: RailSide::default(),
             lean: Lean::default(),
             starts: End::default(),
             bevel_angle_deg: Bevel::USUAL_ANGLE_DEG,
@@ -254,7 +257,7 @@ impl Cutter {
     }
 }
 
-impl Side {
+impl RailSide {
     /// Returns the word for it: `left` or `right`.
     #[must_use]
     pub const fn name(self) -> &'static str {

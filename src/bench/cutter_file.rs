@@ -1,17 +1,17 @@
 //! A cutter profile as written in a file.
 
-use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::End;
-use super::cutter::{Lean, Pivot, Side, StopsFrom};
+use super::cutter::{Lean, Pivot, RailSide, StopsFrom};
 use crate::job::{self, Measure, ReadError, Syntax};
 use crate::length::Unit;
 
 /// A cutter profile as written: what is left out is that of a usual cutter whose scales say the truth.
 ///
 /// Lengths are numbers in `unit`, or text such as `"1/32 in"`.
-#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields, default)]
 pub struct WrittenCutter {
     /// What the framer calls it.
@@ -24,7 +24,7 @@ pub struct WrittenCutter {
     #[serde(skip_serializing_if = "Option::is_none")]
     pub ruler_parts: Option<u32>,
     /// On which side of the rail the guide lies, seen from the near end: `left` or `right`.
-    pub guide_side: Side,
+    pub guide_side: RailSide,
     /// Which way the point of the blade leans: `toward_guide` or `away_from_guide`.
     pub lean: Lean,
     /// The end at which the blade goes in: `far` if it is pulled, `near` if it is pushed.
@@ -60,7 +60,8 @@ pub struct WrittenCutter {
 }
 
 /// What a scale says, and what it really gives: `offset + (1 + stretch) · number`.
-#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields, default)]
 pub struct WrittenScale {
     /// The largest number on it.
@@ -78,7 +79,8 @@ pub struct WrittenScale {
 }
 
 /// How well a scale is known by measurement, as `backline calibrate fit` writes it.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct WrittenKnown {
     /// The smallest number that was tried.
@@ -94,7 +96,8 @@ pub struct WrittenKnown {
 }
 
 /// The stops of a cutter.
-#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields, default)]
 pub struct WrittenStops {
     /// What their numbers count from: `board` for the edge at the end of each, `rail` for the near edge along the rail.
@@ -106,7 +109,8 @@ pub struct WrittenStops {
 }
 
 /// How far the cut runs beyond the mark on the head.
-#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields, default)]
 pub struct WrittenLead {
     /// Where the blade goes in.
@@ -118,7 +122,8 @@ pub struct WrittenLead {
 }
 
 /// The squaring arm of a cutter.
-#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields, default)]
 pub struct WrittenArm {
     /// The largest number on its scale.
@@ -144,9 +149,14 @@ pub struct WrittenArm {
 pub const CUTTER_STARTER: &str = include_str!("cutter.toml");
 
 /// Returns the JSON Schema of cutter profiles, made from the types that read them.
+#[cfg(feature = "schema")]
 #[must_use]
 pub fn cutter_schema() -> serde_json::Value {
     crate::job::schema_of::<WrittenCutter>()
+}
+
+impl crate::job::Described for WrittenCutter {
+    const TABLES: &'static str = include_str!("cutter.tables");
 }
 
 impl WrittenCutter {
@@ -229,5 +239,11 @@ mod tests {
     #[test]
     fn problems_are_collected() {
         assert_eq!(read("guide.reach = 0\narm.reach = 0\nlead.exit = 'x'").unwrap_err().len(), 3);
+    }
+
+    #[test]
+    #[cfg(feature = "schema")]
+    fn its_tables_are_those_of_its_schema() {
+        crate::job::hold_tables::<super::WrittenCutter>("bench/cutter.tables");
     }
 }

@@ -32,13 +32,13 @@ impl WrittenCutter {
             problems.push(problem);
             Ruler::usual(unit)
         });
-        let mut reader = Reader { scope: Scope::root(Some(unit), ruler), problems };
+        let mut reader = CutterReader { scope: Scope::root(Some(unit), ruler), problems };
         reader.problems.extend(reader.scope.key("name").bad_name(&self.name));
         let cutter = self.resolve_with(&mut reader, ruler);
         Checked::if_sound(cutter, reader.problems)
     }
 
-    fn resolve_with(&self, reader: &mut Reader, ruler: Ruler) -> Cutter {
+    fn resolve_with(&self, reader: &mut CutterReader, ruler: Ruler) -> Cutter {
         let has_stops = self.has_stops.unwrap_or(true);
         if !has_stops && self.stops.is_some() {
             let message = "`has_stops` is false, but `stops` describes them";
@@ -92,12 +92,12 @@ impl WrittenCutter {
 }
 
 /// Reads the values of a profile and collects what is wrong with them.
-struct Reader {
+struct CutterReader {
     scope: Scope,
     problems: Vec<Problem>,
 }
 
-impl Reader {
+impl CutterReader {
     fn at(&self, keys: &[&'static str]) -> Scope {
         keys.iter().fold(self.scope.clone(), |scope, key| scope.key(*key))
     }

@@ -3,7 +3,7 @@
 use std::fmt;
 
 use super::{Doubt, Known};
-use crate::length::{Reading, Ruler};
+use crate::length::{Ruler, RulerReading};
 use crate::tolerance::SAME_LENGTH_MM;
 
 /// A scale whose number `s` stands for the distance `offset + (1 + stretch) · s`; lengths in millimetres.
@@ -22,7 +22,7 @@ pub struct Scale {
 #[non_exhaustive]
 pub struct Setting {
     /// The number as it is read on the scale; its rest is what the exact number has more.
-    pub reading: Reading,
+    pub reading: RulerReading,
     /// The same number in millimetres.
     pub number: f64,
     /// The distance that was wanted, in millimetres.
@@ -76,7 +76,7 @@ impl Scale {
     /// Returns what a mark, a number in millimetres, gives.
     fn at(&self, number: f64, wanted: f64, ruler: Ruler) -> Setting {
         let within_reach = number >= -SAME_LENGTH_MM && number <= self.reach + SAME_LENGTH_MM;
-        let reading = Reading { rest: self.number(wanted) - number, ..ruler.read(number) };
+        let reading = RulerReading { rest: self.number(wanted) - number, ..ruler.read(number) };
         Setting { reading, number, wanted, given: self.distance(number), within_reach, doubt: None }
     }
 }

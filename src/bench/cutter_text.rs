@@ -92,7 +92,7 @@ fn decimal(number: f64, decimals: usize) -> String {
 
 #[cfg(test)]
 mod tests {
-    use crate::bench::{Cutter, Known, Lean, Pivot, Side, StopsFrom, WrittenCutter};
+    use crate::bench::{Cutter, Known, Lean, Pivot, RailSide, StopsFrom, WrittenCutter};
     use crate::job::Syntax;
     use crate::length::{Ruler, Unit};
 
@@ -106,7 +106,7 @@ mod tests {
         assert_eq!(again(&cutter), cutter);
         cutter.name = "the \"old\" one, Größe 2\\".to_owned();
         cutter.lean = Lean::AwayFromGuide;
-        cutter.guide_side = Side::Right;
+        cutter.guide_side = RailSide::Right;
         cutter.guide.offset = -0.0125;
         cutter.arm.stretch = -0.001_234;
         cutter.bevel_angle_deg = 46.25;

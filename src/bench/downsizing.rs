@@ -3,7 +3,7 @@
 use kurbo::Size;
 
 use super::step_words::capitalised;
-use super::{BoardSettings, Cutter, Place};
+use super::{BoardSettings, Cutter, DistanceSetting};
 use crate::length::Ruler;
 use crate::tolerance::SAME_LENGTH_MM;
 
@@ -16,11 +16,11 @@ pub struct Downsizing {
     /// Whether the width of the blank lies along the height of the sheet: not for board with a grain or a pattern.
     pub turned: bool,
     /// What the arm is set to for the strips, or what is measured with a ruler beyond its reach.
-    pub strip: Place,
+    pub strip: DistanceSetting,
     /// Whether a strip runs along the width of the sheet.
     pub strips_across: bool,
     /// The same for the blanks.
-    pub piece: Place,
+    pub piece: DistanceSetting,
     /// Strips out of a sheet, and blanks out of a strip.
     pub counts: [u32; 2],
     /// What is left of the sheet beside the strips, and of a strip beside the blanks, in millimetres.
@@ -51,7 +51,7 @@ impl Downsizing {
             return None;
         }
         let left = [whole - f64::from(strips) * strip, along - f64::from(pieces) * piece].map(|left| left.max(0.0));
-        let [strip, piece] = [strip, piece].map(|size| Place::of_blank(cutter, size, ruler));
+        let [strip, piece] = [strip, piece].map(|size| DistanceSetting::of_blank(cutter, size, ruler));
         Some(Self { sheet, turned, strip, strips_across, piece, counts, left })
     }
 
@@ -80,9 +80,9 @@ impl Downsizing {
         let side = if self.strips_across { "top" } else { "left" };
         let turned = if self.turned { ", turned (not for board with a grain)" } else { "" };
         let sheet = ruler.show_size(self.sheet.width, self.sheet.height);
-        let set = |place: &Place| match place {
-            Place::Scale(setting) => format!("arm to {setting}"),
-            Place::Pencil(setting) => format!("beyond the arm, by ruler: {setting}"),
+        let set = |place: &DistanceSetting| match place {
+            DistanceSetting::Scale(setting) => format!("arm to {setting}"),
+            DistanceSetting::Pencil(setting) => format!("beyond the arm, by ruler: {setting}"),
         };
         let strip = capitalised(&set(&self.strip));
         format!(

@@ -1,10 +1,10 @@
 //! The two ends of the rail.
 
-use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 /// An end of the rail.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "lowercase")]
 pub enum End {
     /// The far end: the blade is pulled toward the framer.

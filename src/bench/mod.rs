@@ -21,15 +21,15 @@
 //! # }
 //! ```
 //!
-//! Test cuts tell what the scales do ([`Record::calibrate`]), with an interval that holds the truth in 95 % of cases:
+//! Test cuts tell what the scales do ([`CalibrationRecord::calibrate`]), with an interval that holds the truth in 95 % of cases:
 //!
 //! ```
-//! use backline::bench::{Cutter, Record};
+//! use backline::bench::{CalibrationRecord, Cutter};
 //! use backline::job::Syntax;
 //! use backline::length::{Ruler, Unit};
 //!
 //! # fn main() -> Result<(), Box<dyn std::error::Error>> {
-//! let record = Record::read(
+//! let record = CalibrationRecord::read(
 //!     "unit = 'mm'\n[piece]\nleft = { guide = 30, border = 30.9 }\nright = { guide = 60, border = 61.1 }\n\
 //!      top = { guide = 100, border = 101.2 }\nbottom = { guide = 120, border = 121.3 }",
 //!     Syntax::Toml,
@@ -47,10 +47,10 @@
 //!
 //! ```
 //! use backline::bench::{Assembly, Changes, Cutter, Settings};
-//! use backline::job::{Job, Syntax};
+//! use backline::job::{Syntax, WrittenJob};
 //!
 //! # fn main() -> Result<(), Box<dyn std::error::Error>> {
-//! let resolved = Job::read("unit = 'in'\nborder = 3\nopening.size = [8, 10]", Syntax::Toml)?.resolve();
+//! let resolved = WrittenJob::read("unit = 'in'\nborder = 3\nopening.size = [8, 10]", Syntax::Toml)?.resolve();
 //! let mat = resolved.sound().ok_or("the job has errors")?;
 //! let settings = Settings::new(mat, &Cutter::usual(mat.ruler), Assembly::Taped);
 //!
@@ -103,24 +103,32 @@ mod table;
 mod test_piece_drawing;
 mod trouble;
 mod whole_order;
+mod whole_order_data;
 mod whole_order_words;
 
 pub use board_edge::{BoardEdge, Facing};
+#[cfg(feature = "schema")]
 pub use calibration::calibration_schema;
+#[cfg(feature = "schema")]
+pub use calibration::record_schema;
 pub use calibration::{
-    CALIBRATION_SCHEMA, Calibration, CalibrationReport, Estimate, More, PartReadings, Record, RecordedPiece,
-    RecordedSide, ScaleFit, ScaleReading, TestPiece, TestSide, ValueFit, probability_within, quantile, record_form,
-    record_schema,
+    CALIBRATION_SCHEMA, Calibration, CalibrationRecord, CalibrationReport, Estimate, MoreMeasurements, PartReadings,
+    RecordedPiece, RecordedSide, ScaleFit, ScaleReading, TestPiece, TestSide, ValueFit, probability_within, quantile,
+    record_form,
 };
+#[cfg(feature = "cli")]
+pub(crate) use calibration::{measured_over, measured_thickness};
 pub use calibration_picture::calibration_pages;
 pub use card::{bench_cards, order_cards};
 pub use cautions::CAUTIONS;
 pub use changes::Changes;
 pub use curve::{Bend, Oval};
-pub use cut::{Course, Cut, Ends, Place};
-pub use cutter::{Cutter, Lead, Lean, Pivot, Side, Stops, StopsFrom};
+pub use cut::{Cut, CutMethod, DistanceSetting, Ends};
+pub use cutter::{Cutter, Lead, Lean, Pivot, RailSide, Stops, StopsFrom};
+#[cfg(feature = "schema")]
+pub use cutter_file::cutter_schema;
 pub use cutter_file::{
-    CUTTER_STARTER, WrittenArm, WrittenCutter, WrittenKnown, WrittenLead, WrittenScale, WrittenStops, cutter_schema,
+    CUTTER_STARTER, WrittenArm, WrittenCutter, WrittenKnown, WrittenLead, WrittenScale, WrittenStops,
 };
 pub use cutter_scale::{Scale, Setting};
 pub use downsizing::Downsizing;
@@ -128,16 +136,24 @@ pub use end::End;
 pub use evidence::{Evidence, GIVEN, Number, NumberKind};
 pub use knowledge::{Doubt, Knowledge, Known};
 pub use opening_cuts::OpeningCuts;
-pub use order::Order;
+pub use order::CutOrder;
 pub use settings::{Assembly, BoardSettings, CutSequence, Settings};
-pub use settings_data::{SettingsData, settings_schema};
+pub use settings_data::SettingsData;
+#[cfg(feature = "schema")]
+pub use settings_data::settings_schema;
 pub use setup::{Guide, Setup, Stop};
 pub use squareness::{SquareTest, Squareness, Verdict, sine_from_diagonals};
 pub use squareness_picture::square_picture;
-pub use squareness_report::{SQUARE_SCHEMA, SquareDemand, SquareReport, square_schema};
-pub use step::Step;
+#[cfg(feature = "schema")]
+pub use squareness_report::square_schema;
+pub use squareness_report::{SQUARE_SCHEMA, SquareDemand, SquareReport};
+pub use step::CutStep;
 pub use table::Table;
 pub use test_piece_drawing::draw_test_piece;
+#[cfg(feature = "schema")]
+pub use trouble::trouble_schema;
 pub use trouble::{Cause, Diagnosis, Likelihood, Sign, TROUBLE_SCHEMA, TROUBLES, TroubleTable, When};
 pub use whole_order::{OrderPart, OrderStep, WholeOrder};
-pub use whole_order_words::WholeOrderData;
+pub use whole_order_data::WholeOrderData;
+#[cfg(feature = "schema")]
+pub use whole_order_data::whole_order_schema;

@@ -2,11 +2,11 @@
 
 use kurbo::Rect;
 
-use super::course::{Laid, Opened};
+use super::course::{OpeningSetup, SideCourse};
 use super::{Bend, BoardEdge, Cut, Cutter, Facing, Oval};
 use crate::geometry::{Outline, Segment};
 use crate::length::Ruler;
-use crate::mat::{Bevel, Direction, Layer, Opening, numbered};
+use crate::mat::{Bevel, BevelDirection, Layer, Opening, numbered};
 
 /// The cuts of one opening.
 #[derive(Debug, Clone, PartialEq)]
@@ -75,17 +75,17 @@ impl OpeningCuts {
             }
         };
         let back = match bevel.direction {
-            Direction::Reverse => other(&opening.back),
+            BevelDirection::Reverse => other(&opening.back),
             _ => Some(opening.back.clone()),
         };
         let face = match bevel.direction {
-            Direction::Reverse => Some(opening.face.clone()),
+            BevelDirection::Reverse => Some(opening.face.clone()),
             _ => other(&opening.face),
         };
         let as_drawn = back.is_none();
         let back = back.unwrap_or_else(|| opening.back.clone());
         let direction = bevel.direction;
-        let opened = Opened { cutter, ruler, board, direction, bevel_width, may_face_up: !taped && !as_drawn };
+        let opened = OpeningSetup { cutter, ruler, board, direction, bevel_width, may_face_up: !taped && !as_drawn };
         let mut all = Self {
             number: opening.number,
             name: opening.name.clone(),
@@ -123,7 +123,7 @@ impl OpeningCuts {
         self.cuts.iter().any(|cut| cut.facing == Facing::Up)
     }
 
-    fn take_apart(&mut self, opened: &Opened<'_>, face: Option<&Outline>) {
+    fn take_apart(&mut self, opened: &OpeningSetup<'_>, face: Option<&Outline>) {
         if let Some(arc) = self.back.as_closed_arc() {
             self.oval = Some(Oval::new(opened, self.number, arc));
             return;
@@ -165,7 +165,7 @@ impl OpeningCuts {
 }
 
 /// Returns how far outward the outermost side that faces an edge comes to lie; `None` if no side does.
-fn moved(laid: &[Option<Laid>], edge: BoardEdge) -> Option<f64> {
+fn moved(laid: &[Option<SideCourse>], edge: BoardEdge) -> Option<f64> {
     let facing = laid.iter().flatten().filter(|side| side.faces == Some(edge));
     facing.max_by(|a, b| a.reach(edge).total_cmp(&b.reach(edge))).map(|side| side.moved.dot(edge.outward()))
 }
@@ -180,7 +180,7 @@ fn facing(cut: &Cut) -> Option<BoardEdge> {
 fn blade_bevel(cutter: &Cutter, wanted: Bevel) -> Bevel {
     let unknown = cutter.bevel_angle_deg.to_bits() == Bevel::USUAL_ANGLE_DEG.to_bits();
     match wanted.direction {
-        Direction::Straight => wanted,
+        BevelDirection::Straight => wanted,
         _ if unknown => wanted,
         _ => Bevel { angle_deg: cutter.bevel_angle_deg, ..wanted },
     }

@@ -2,15 +2,17 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::order_exact::Exact;
+use super::order_exact::ExactOrders;
 use super::order_search::search;
-use super::order_task::{Task, Weight, gathered};
+use super::order_task::{ChangeWeight, CutOrderTask, gathered};
 use super::{Changes, Setup};
+use crate::fault::Certain;
 use crate::tour::Cost;
 
 /// An order of cuts, and how good it is.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Order {
+#[non_exhaustive]
+pub struct CutOrder {
     /// For each board the cuts in order, as positions in its list.
     pub sequence: Vec<Vec<usize>>,
     /// What the order takes.
@@ -20,30 +22,31 @@ pub struct Order {
 }
 
 /// One way to come out of a board: its last setup, what it took so far, and the order of its setups.
-struct Exit {
+struct BoardExit {
     last: Option<Setup>,
-    weight: Weight,
+    weight: ChangeWeight,
     /// Setups in order, and the position of the exit of the board before.
     path: Vec<usize>,
     before: usize,
 }
 
-impl Order {
+impl CutOrder {
     /// Finds the best order of the cuts of several boards, which are cut one after the other.
     ///
     /// On each board the guide is set once for each of its numbers; among these orders the one with the fewest settings
     /// of stops, and among those the one with the fewest turns, is found exactly as long as a board has not too many
-    /// different settings. Beyond, the order is searched for, and [`Order::at_least`] says how much better any
+    /// different settings. Beyond, the order is searched for, and [`CutOrder::at_least`] says how much better any
     /// order could be. Cuts to pencil lines, for which the guide is off, are one of these groups. No two boards may lie in the
     /// same way.
     #[must_use]
     pub fn best(boards: &[Vec<Setup>]) -> Self {
-        let mut exits = vec![vec![Exit { last: None, weight: Weight::default(), path: Vec::new(), before: 0 }]];
-        let mut bound = Weight::default();
+        let mut exits =
+            vec![vec![BoardExit { last: None, weight: ChangeWeight::default(), path: Vec::new(), before: 0 }]];
+        let mut bound = ChangeWeight::default();
         let mut exact = true;
         for board in boards {
             let Some(entries) = exits.last() else { continue };
-            let task = Task::new(board, entries.iter().map(|exit| (exit.last, exit.weight)));
+            let task = CutOrderTask::new(board, entries.iter().map(|exit| (exit.last, exit.weight)));
             bound = bound.plus(task.bound(entries.iter().map(|exit| exit.last)));
             let (next, is_exact) = leave(&task, entries);
             exact &= is_exact;
@@ -65,19 +68,19 @@ impl Order {
 }
 
 /// Works out all ways out of a board that could be part of the best order, and whether they are exact.
-fn leave(task: &Task, entries: &[Exit]) -> (Vec<Exit>, bool) {
+fn leave(task: &CutOrderTask, entries: &[BoardExit]) -> (Vec<BoardExit>, bool) {
     if task.setups.is_empty() {
         let through = entries.iter().enumerate();
         let through =
-            through.map(|(before, exit)| Exit { last: exit.last, weight: exit.weight, path: Vec::new(), before });
+            through.map(|(before, exit)| BoardExit { last: exit.last, weight: exit.weight, path: Vec::new(), before });
         return (through.collect(), true);
     }
-    let exit = |weight: Weight, path: Vec<usize>| {
-        let before = path.first().and_then(|&first| task.enter.get(first)).map_or(0, |entry| entry.1);
+    let exit = |weight: ChangeWeight, path: Vec<usize>| {
+        let before = path.first().and_then(|&first| task.enter.get(first)).certain("way into this board").1;
         let last = path.last().and_then(|&last| task.setups.get(last)).copied();
-        Exit { last, weight, path, before }
+        BoardExit { last, weight, path, before }
     };
-    if let Some(exact) = Exact::solve(task) {
+    if let Some(exact) = ExactOrders::solve(task) {
         let ways = (0..task.setups.len()).filter_map(|last| Some(exit(exact.weight(last)?, exact.path(last))));
         return (ways.collect(), true);
     }
@@ -86,7 +89,7 @@ fn leave(task: &Task, entries: &[Exit]) -> (Vec<Exit>, bool) {
 }
 
 /// Follows the best way out of the last board back to the first board.
-fn trace(exits: &[Vec<Exit>]) -> Vec<Vec<usize>> {
+fn trace(exits: &[Vec<BoardExit>]) -> Vec<Vec<usize>> {
     let mut at = exits.last().and_then(|last| (0..last.len()).min_by_key(|&way| last.get(way).map(|exit| exit.weight)));
     let mut paths = Vec::new();
     for board in exits.iter().skip(1).rev() {
@@ -118,7 +121,7 @@ fn more_layings(boards: &[Vec<Setup>]) -> Changes {
 
 #[cfg(test)]
 mod tests {
-    use super::Order;
+    use super::CutOrder;
     use crate::bench::{Changes, Guide, Setup, Stop};
 
     fn setup(guide: i64, near: i64, far: i64, lie: usize) -> Setup {
@@ -132,7 +135,7 @@ mod tests {
     #[test]
     fn equal_settings_are_cut_together() {
         let board = vec![setup(48, 48, 64, 0), setup(64, 48, 48, 1), setup(48, 64, 48, 2), setup(48, 48, 48, 3)];
-        let order = Order::best(std::slice::from_ref(&board));
+        let order = CutOrder::best(std::slice::from_ref(&board));
         assert_eq!(order.changes, changes(2, 5, 4));
         assert!(order.is_proven());
         assert_eq!(Changes::along(&board), changes(3, 5, 4));
@@ -141,15 +144,15 @@ mod tests {
     #[test]
     fn the_second_board_begins_where_the_first_one_ends() {
         let boards = [vec![setup(1, 1, 1, 0), setup(2, 1, 1, 1)], vec![setup(3, 1, 1, 10), setup(1, 1, 1, 11)]];
-        let order = Order::best(&boards);
+        let order = CutOrder::best(&boards);
         assert_eq!(order.sequence, [vec![1, 0], vec![1, 0]]);
         assert_eq!(order.changes, changes(3, 2, 4));
     }
 
     #[test]
     fn nothing_to_cut_takes_nothing() {
-        assert_eq!(Order::best(&[]).changes, Changes::default());
-        let order = Order::best(&[vec![], vec![setup(1, 2, 3, 0)]]);
+        assert_eq!(CutOrder::best(&[]).changes, Changes::default());
+        let order = CutOrder::best(&[vec![], vec![setup(1, 2, 3, 0)]]);
         assert_eq!(order.sequence, [vec![], vec![0]]);
         assert!(order.is_proven());
     }
@@ -158,7 +161,7 @@ mod tests {
     fn the_guide_comes_off_once_for_all_pencil_lines_of_two_boards() {
         let pencil = |lie| Setup { guide: Guide::Off, stops: [Stop::Away; 2], lie, blade: 0 };
         let boards = [vec![pencil(5), setup(1, 2, 3, 0), pencil(6)], vec![setup(1, 2, 3, 10), pencil(15)]];
-        let order = Order::best(&boards);
+        let order = CutOrder::best(&boards);
         // Off, 1 for both boards, off again, or the other way round; the stops are moved with it.
         assert_eq!(order.changes, changes(3, 6, 5));
         assert!(order.is_proven());

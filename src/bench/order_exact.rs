@@ -3,8 +3,9 @@
 
 use std::ops::Range;
 
-use super::order_task::{Task, Weight};
-use crate::tour::{Cost, Solved, Tour};
+use super::order_task::{ChangeWeight, CutOrderTask};
+use crate::fault::Certain;
+use crate::tour::{BestOrders, Cost, Tour};
 
 /// Boards that take more steps than this are searched instead: some tenths of a second without optimisation.
 const MOST_STEPS: usize = 8_000_000;
@@ -12,14 +13,14 @@ const MOST_STEPS: usize = 8_000_000;
 const MOST_IN_SET: usize = 16;
 
 /// All best ways through the settings of a board, one for each setting that may be the last.
-pub(super) struct Exact<'t> {
+pub(super) struct ExactOrders<'t> {
     groups: Groups<'t>,
-    solved: Solved<Weight>,
+    solved: BestOrders<ChangeWeight>,
 }
 
-impl<'t> Exact<'t> {
+impl<'t> ExactOrders<'t> {
     /// Solves a task; `None` if it is too large.
-    pub(super) fn solve(task: &'t Task) -> Option<Self> {
+    pub(super) fn solve(task: &'t CutOrderTask) -> Option<Self> {
         let (groups, setups) = (&task.groups, task.setups.len());
         if groups.len() > MOST_IN_SET || groups.iter().any(|group| group.len() > MOST_IN_SET) {
             return None;
@@ -30,12 +31,12 @@ impl<'t> Exact<'t> {
         }
         let within = groups.iter().map(|group| weights_within(task, group)).collect();
         let groups = Groups { task, within };
-        let solved = Solved::new(&groups);
+        let solved = BestOrders::new(&groups);
         Some(Self { groups, solved })
     }
 
     /// Returns what the best order takes that ends with a setting, from the beginning of the first board.
-    pub(super) fn weight(&self, last: usize) -> Option<Weight> {
+    pub(super) fn weight(&self, last: usize) -> Option<ChangeWeight> {
         self.solved.cost(last)
     }
 
@@ -48,16 +49,16 @@ impl<'t> Exact<'t> {
 
 /// The groups of settings of a board, each with what it takes from each of its settings to each other through all of them.
 struct Groups<'t> {
-    task: &'t Task,
+    task: &'t CutOrderTask,
     /// Row by row of a square for each group.
-    within: Vec<Vec<Weight>>,
+    within: Vec<Vec<ChangeWeight>>,
 }
 
 impl Groups<'_> {
     /// Returns the best way from one setting of a group to another through all of it.
     fn path_within(&self, first: usize, last: usize) -> Vec<usize> {
         let group = self.task.groups.iter().find(|group| group.contains(&first));
-        let solved = group.map(|group| (Solved::new(&Within::new(self.task, group, first)), group.start));
+        let solved = group.map(|group| (BestOrders::new(&GroupTours::new(self.task, group, first)), group.start));
         let path = solved
             .into_iter()
             .flat_map(|(solved, start)| solved.path(last - start).into_iter().map(move |(setup, _)| setup + start));
@@ -66,68 +67,68 @@ impl Groups<'_> {
 }
 
 impl Tour for Groups<'_> {
-    type Cost = Weight;
+    type Cost = ChangeWeight;
 
     fn groups(&self) -> &[Range<usize>] {
         &self.task.groups
     }
 
-    fn enter(&self, place: usize) -> Weight {
+    fn enter(&self, place: usize) -> ChangeWeight {
         self.task.enter(place)
     }
 
-    fn step(&self, from: usize, to: usize) -> Weight {
+    fn step(&self, from: usize, to: usize) -> ChangeWeight {
         self.task.step(from, to)
     }
 
-    fn through(&self, first: usize, last: usize) -> Weight {
+    fn through(&self, first: usize, last: usize) -> ChangeWeight {
         let found = self.task.groups.iter().zip(&self.within).find(|(group, _)| group.contains(&first));
         let weight =
             found.and_then(|(group, within)| within.get((first - group.start) * group.len() + last - group.start));
-        weight.copied().unwrap_or(Weight::INFINITE)
+        weight.copied().certain("way through this group")
     }
 }
 
 /// Returns what the best ways through a group take, from each of its settings to each other.
-fn weights_within(task: &Task, group: &Range<usize>) -> Vec<Weight> {
+fn weights_within(task: &CutOrderTask, group: &Range<usize>) -> Vec<ChangeWeight> {
     let from = |first: usize| {
-        let solved = Solved::new(&Within::new(task, group, first));
-        (0..group.len()).map(move |last| solved.cost(last).unwrap_or(Weight::INFINITE)).collect::<Vec<_>>()
+        let solved = BestOrders::new(&GroupTours::new(task, group, first));
+        (0..group.len()).map(move |last| solved.cost(last).unwrap_or(ChangeWeight::INFINITE)).collect::<Vec<_>>()
     };
     group.clone().flat_map(from).collect()
 }
 
 /// The settings of one group, counted from its first, entered by one of them.
-struct Within<'t> {
-    task: &'t Task,
+struct GroupTours<'t> {
+    task: &'t CutOrderTask,
     start: usize,
     first: usize,
     each: Vec<Range<usize>>,
 }
 
-impl<'t> Within<'t> {
-    fn new(task: &'t Task, group: &Range<usize>, first: usize) -> Self {
+impl<'t> GroupTours<'t> {
+    fn new(task: &'t CutOrderTask, group: &Range<usize>, first: usize) -> Self {
         let each = (0..group.len()).map(|setup| setup..setup + 1).collect();
         Self { task, start: group.start, first: first - group.start, each }
     }
 }
 
-impl Tour for Within<'_> {
-    type Cost = Weight;
+impl Tour for GroupTours<'_> {
+    type Cost = ChangeWeight;
 
     fn groups(&self) -> &[Range<usize>] {
         &self.each
     }
 
-    fn enter(&self, place: usize) -> Weight {
-        if place == self.first { Weight::default() } else { Weight::INFINITE }
+    fn enter(&self, place: usize) -> ChangeWeight {
+        if place == self.first { ChangeWeight::default() } else { ChangeWeight::INFINITE }
     }
 
-    fn step(&self, from: usize, to: usize) -> Weight {
+    fn step(&self, from: usize, to: usize) -> ChangeWeight {
         self.task.step(from + self.start, to + self.start)
     }
 
-    fn through(&self, _first: usize, _last: usize) -> Weight {
-        Weight::default()
+    fn through(&self, _first: usize, _last: usize) -> ChangeWeight {
+        ChangeWeight::default()
     }
 }

@@ -1,7 +1,7 @@
 //! A good order of many settings: the nearest one next, then parts turned round and moved as long as that helps.
 
 use super::Guide;
-use super::order_task::{Task, Weight};
+use super::order_task::{ChangeWeight, CutOrderTask};
 use crate::fault::Certain;
 use crate::tour::Cost;
 
@@ -13,7 +13,7 @@ const LONGEST_MOVED: usize = 3;
 const MOST_PASSES: usize = 60;
 
 /// Returns an order that keeps settings with the same guide together.
-pub(super) fn search(task: &Task) -> Vec<usize> {
+pub(super) fn search(task: &CutOrderTask) -> Vec<usize> {
     let starts = (0..task.setups.len()).step_by(task.setups.len().div_ceil(MOST_STARTS).max(1));
     let near = starts.map(|first| nearest_next(task, first));
     // The order of the list is never beaten by its own improvement.
@@ -23,14 +23,14 @@ pub(super) fn search(task: &Task) -> Vec<usize> {
 }
 
 /// Tells whether an order sets the guide once for each of its numbers.
-fn keeps_groups(task: &Task, order: &[usize]) -> bool {
+fn keeps_groups(task: &CutOrderTask, order: &[usize]) -> bool {
     let guides = order.iter().filter_map(|&setup| task.setups.get(setup)).map(|setup| setup.guide);
     let path: Vec<_> = guides.collect();
     path.windows(2).filter(|pair| pair.first() != pair.last()).count() + 1 == task.groups.len()
 }
 
 /// Goes from a first setting always to the nearest one left, group after group.
-fn nearest_next(task: &Task, first: usize) -> Vec<usize> {
+fn nearest_next(task: &CutOrderTask, first: usize) -> Vec<usize> {
     let mut left: Vec<usize> = (0..task.setups.len()).filter(|&setup| setup != first).collect();
     let mut path = vec![first];
     let mut at = first;
@@ -46,14 +46,14 @@ fn nearest_next(task: &Task, first: usize) -> Vec<usize> {
 }
 
 /// An order in the making, with the places where groups begin.
-struct Path<'t> {
-    task: &'t Task,
+struct PartialTour<'t> {
+    task: &'t CutOrderTask,
     order: Vec<usize>,
 }
 
 /// Turns parts round and moves parts until nothing becomes lighter.
-fn improved(task: &Task, order: Vec<usize>) -> Vec<usize> {
-    let mut path = Path { task, order };
+fn improved(task: &CutOrderTask, order: Vec<usize>) -> Vec<usize> {
+    let mut path = PartialTour { task, order };
     for _ in 0..MOST_PASSES {
         if !path.turn_parts() && !path.move_parts() {
             break;
@@ -62,11 +62,11 @@ fn improved(task: &Task, order: Vec<usize>) -> Vec<usize> {
     path.order
 }
 
-impl Path<'_> {
+impl PartialTour<'_> {
     /// Returns the step into a place; the first place is entered from the board before, and nothing follows the last.
-    fn step(&self, from: Option<usize>, to: Option<usize>) -> Weight {
+    fn step(&self, from: Option<usize>, to: Option<usize>) -> ChangeWeight {
         match (from, to) {
-            (_, None) => Weight::default(),
+            (_, None) => ChangeWeight::default(),
             (None, Some(to)) => self.task.enter(to),
             (Some(from), Some(to)) => self.task.step(from, to),
         }

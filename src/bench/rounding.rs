@@ -1,6 +1,6 @@
 //! Rounding both sides of an opening together: each line alone may miss its mark by half of one, and two such errors add up.
 
-use super::Place;
+use super::DistanceSetting;
 use super::cut::measured;
 use crate::bench::Cutter;
 use crate::fault::Certain;
@@ -10,7 +10,7 @@ use crate::tolerance::SAME_ERROR_MM;
 /// The marks at which a line may be set, the nearest one first, and which way a number that is too large moves the line.
 #[derive(Debug, Clone)]
 pub(super) struct Choices {
-    places: Vec<Place>,
+    places: Vec<DistanceSetting>,
     /// 1 where a larger distance lies farther out from the middle of the opening, -1 where it lies farther in.
     outward: f64,
 }
@@ -20,32 +20,32 @@ impl Choices {
     /// reach, of the ruler.
     pub(super) fn new(cutter: &Cutter, ruler: Ruler, distance: f64, border_at_guide: bool) -> Self {
         let on_scale = cutter.guide.between(distance, cutter.ruler);
-        let reached: Vec<Place> = on_scale
+        let reached: Vec<DistanceSetting> = on_scale
             .into_iter()
             .take_while(|setting| setting.within_reach)
-            .map(|setting| Place::Scale(setting.known_by(cutter.known.guide)))
+            .map(|setting| DistanceSetting::Scale(setting.known_by(cutter.known.guide)))
             .collect();
         let outward = if border_at_guide { -1.0 } else { 1.0 };
         if !reached.is_empty() {
             return Self { places: reached, outward };
         }
         let on_ruler = super::Scale::true_up_to(f64::INFINITY).between(distance, ruler);
-        Self { places: on_ruler.into_iter().map(Place::Pencil).collect(), outward }
+        Self { places: on_ruler.into_iter().map(DistanceSetting::Pencil).collect(), outward }
     }
 
     /// Tells whether the scale does not reach.
     pub(super) fn is_pencil(&self) -> bool {
-        self.places.first().is_none_or(Place::is_pencil)
+        self.places.first().is_none_or(DistanceSetting::is_pencil)
     }
 
     /// Returns how far outward in millimetres the line comes to lie by its rounding.
-    pub(super) fn moved(&self, place: &Place) -> f64 {
+    pub(super) fn moved(&self, place: &DistanceSetting) -> f64 {
         self.outward * place.setting().error()
     }
 
     /// Rounds one line for itself.
-    pub(super) fn nearest(&self, ruler: Ruler, distance: f64) -> Place {
-        self.places.first().cloned().unwrap_or_else(|| Place::Pencil(measured(distance, ruler)))
+    pub(super) fn nearest(&self, ruler: Ruler, distance: f64) -> DistanceSetting {
+        self.places.first().cloned().unwrap_or_else(|| DistanceSetting::Pencil(measured(distance, ruler)))
     }
 
     /// Returns how far apart in millimetres its two marks put the line; zero where it lies on a mark.
@@ -87,7 +87,7 @@ impl RoundedLine {
 /// ones by half a mark at most, that of the coarser scale if there are two. Among equals the lines keep nearest to their places.
 ///
 /// Returns a place for each line; `None` where the opening has a line on one side only, or more lines than can be tried.
-pub(super) fn together(lines: &[RoundedLine]) -> Option<Vec<Place>> {
+pub(super) fn together(lines: &[RoundedLine]) -> Option<Vec<DistanceSetting>> {
     let outermost = |is_near: bool| {
         let side = lines.iter().enumerate().filter(|(_, line)| line.is_near == is_near);
         let out = |line: &RoundedLine| if is_near { line.reach } else { -line.reach };
@@ -159,7 +159,7 @@ mod tests {
     use crate::length::{Ruler, Unit};
 
     /// Rounds two lines across an opening.
-    fn pair(one: &Choices, two: &Choices) -> [crate::bench::Place; 2] {
+    fn pair(one: &Choices, two: &Choices) -> [crate::bench::DistanceSetting; 2] {
         let line = |is_near: bool, choices: &Choices| RoundedLine {
             is_near,
             reach: if is_near { 1.0 } else { 0.0 },

@@ -2,9 +2,11 @@
 
 use kurbo::{Rect, Size};
 
-use super::{BoardEdge, Changes, Course, Cut, Cutter, Facing, OpeningCuts, Order, Place, Setup, Step};
+use super::{
+    BoardEdge, Changes, Cut, CutMethod, CutOrder, CutStep, Cutter, DistanceSetting, Facing, OpeningCuts, Setup,
+};
 use crate::length::Ruler;
-use crate::mat::{Direction, Fallout, Layer, Mat, Opening};
+use crate::mat::{BevelDirection, FalloutUse, Layer, Mat, Opening};
 use crate::tolerance::SAME_LENGTH_MM;
 
 /// How the boards of a mat of several are cut.
@@ -48,7 +50,7 @@ pub struct Settings {
     /// The boards from the top one, which is cut first, to the lowest.
     pub boards: Vec<BoardSettings>,
     /// The straight cuts in order, all boards.
-    pub steps: Vec<Step>,
+    pub steps: Vec<CutStep>,
     /// What the order takes.
     pub changes: Changes,
     /// What every order in this sequence takes at least; equal to `changes` where none takes less.
@@ -74,7 +76,7 @@ pub struct BoardSettings {
     /// Whether it is taped behind the boards above.
     pub taped: bool,
     /// What to set the squaring arm to for its blank, or to measure with a ruler beyond its reach: width and height.
-    pub blank: [Place; 2],
+    pub blank: [DistanceSetting; 2],
     /// How far in millimetres the longest cut of the blank runs off square by the error of the arm: above zero where the
     /// blank becomes wider away from the arm.
     pub off_square: f64,
@@ -100,7 +102,7 @@ impl Settings {
             .map(|(index, layer)| BoardSettings::new(mat, layer, cutter, index > 0 && assembly == Assembly::Taped))
             .collect();
         let setups = setups(&boards.iter().collect::<Vec<_>>(), cutter);
-        let order = Order::best(&setups);
+        let order = CutOrder::best(&setups);
         Self {
             name: mat.name.clone(),
             cutter: cutter.clone(),
@@ -109,7 +111,7 @@ impl Settings {
             sequence: CutSequence::FewestSettings,
             mats: mat.quantity,
             sheet: None,
-            steps: Step::in_order(&setups, &order),
+            steps: CutStep::in_order(&setups, &order),
             changes: order.changes,
             at_least: order.at_least,
             side_by_side: Changes::along(setups.iter().flatten()),
@@ -119,7 +121,7 @@ impl Settings {
 
     /// Returns the cut of a step.
     #[must_use]
-    pub fn cut(&self, step: &Step) -> Option<&Cut> {
+    pub fn cut(&self, step: &CutStep) -> Option<&Cut> {
         self.boards.get(step.board)?.cuts().nth(step.cut)
     }
 
@@ -170,10 +172,10 @@ impl BoardSettings {
             extent,
             edges,
             taped,
-            blank: [width, height].map(|size| Place::of_blank(cutter, size, mat.ruler)),
+            blank: [width, height].map(|size| DistanceSetting::of_blank(cutter, size, mat.ruler)),
             off_square: width.max(height) * cutter.out_of_square_deg.to_radians().tan(),
             passes: cutter.passes(layer.board.thickness),
-            keep_fallout: layer.fallout == Fallout::Keep,
+            keep_fallout: layer.fallout == FalloutUse::Keep,
             openings: openings.collect(),
             not_cut: layer.decoration.describe(mat.ruler, &layer.openings),
         }
@@ -223,7 +225,7 @@ pub(super) fn setups(boards: &[&BoardSettings], cutter: &Cutter) -> Vec<Vec<Setu
         let mut lines: Vec<&Cut> = Vec::new();
         let setups = board.cuts().map(|cut| {
             // The straight head is another one.
-            let blade = 2 * depth + usize::from(cut.direction == Direction::Straight);
+            let blade = 2 * depth + usize::from(cut.direction == BevelDirection::Straight);
             let lie = if cut.is_to_pencil_line() {
                 let line = lines.iter().position(|known| is_same_line(known, cut)).unwrap_or(lines.len());
                 if line == lines.len() {
@@ -248,8 +250,8 @@ const SQUARE_LIES: usize = 2 * BoardEdge::ALL.len();
 /// Tells whether two cuts follow the same pencil line in the same way.
 fn is_same_line(a: &Cut, b: &Cut) -> bool {
     let square = |cut: &Cut| match &cut.course {
-        Course::Square { guide, .. } => Some(guide.setting().reading.text.clone()),
-        Course::Oblique { .. } => None,
+        CutMethod::Square { guide, .. } => Some(guide.setting().reading.text.clone()),
+        CutMethod::Oblique { .. } => None,
     };
     a.edge == b.edge && a.direction == b.direction && square(a).is_some() && square(a) == square(b)
 }

@@ -1,33 +1,36 @@
 //! The settings as data for other programs: the object that `settings --json` prints.
 
 use kurbo::Rect;
-use schemars::JsonSchema;
 use serde::Serialize;
 
-use super::step_data::{NumberData, StepData, tidy};
-use super::{Bend, BoardSettings, Changes, CutSequence, Downsizing, OpeningCuts, Oval, Place, Settings};
+use super::step_data::{CutStepData, NumberData, tidy};
+use super::{
+    Bend, BoardSettings, Changes, CutSequence, Cutter, DistanceSetting, Downsizing, OpeningCuts, Oval, Settings,
+};
 
 /// Name and version of the object; another version means that a key changed its meaning or went away.
 const SCHEMA: &str = "backline-settings/2";
 
 /// The settings of a hand cutter as data: lengths in millimetres where they are numbers, as read off a scale where they
 /// are text. Edges are those of the board as seen from the front; each step says which way its face looks.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct SettingsData {
-    #[schemars(extend("const" = SCHEMA))]
+    #[cfg_attr(feature = "schema", schemars(extend("const" = SCHEMA)))]
     schema: &'static str,
     name: String,
     /// The unit of every number that is neither an angle, in degrees, nor a count.
     units: &'static str,
     cutter: CutterData,
     mats: u32,
-    boards: Vec<BoardData>,
+    boards: Vec<BoardSettingsData>,
     order: OrderData,
     cautions: [&'static str; 4],
 }
 
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-struct CutterData {
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+pub(super) struct CutterData {
     name: String,
     guide_side: &'static str,
     leans: &'static str,
@@ -42,7 +45,8 @@ struct CutterData {
     parts: u32,
 }
 
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 struct ReachData {
     guide: f64,
     near_stop: Option<f64>,
@@ -50,8 +54,18 @@ struct ReachData {
     arm: f64,
 }
 
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-struct BoardData {
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+struct BoardSettingsData {
+    #[serde(flatten)]
+    facts: BoardFacts,
+    steps: Vec<CutStepData>,
+}
+
+/// All that is to be known of a board but the order of its cuts.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+pub(super) struct BoardFacts {
     name: String,
     board: String,
     thickness: f64,
@@ -72,14 +86,14 @@ struct BoardData {
     passes: Vec<f64>,
     bevels: Vec<BevelData>,
     finished: Vec<FinishedData>,
-    steps: Vec<StepData>,
     ovals: Vec<OvalData>,
     bends: Vec<BendData>,
     not_cut: Vec<String>,
 }
 
 /// A size of a blank.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 struct BlankData {
     /// `arm`, or `ruler` where the size is beyond the reach of the arm.
     how: &'static str,
@@ -88,7 +102,8 @@ struct BlankData {
 }
 
 /// How an opening comes out with its sides set on marks.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 struct FinishedData {
     opening: usize,
     #[serde(skip_serializing_if = "String::is_empty")]
@@ -101,7 +116,8 @@ struct FinishedData {
     overlap: Option<[f64; 4]>,
 }
 
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 struct DownsizingData {
     sheet: [f64; 2],
     turned: bool,
@@ -114,7 +130,8 @@ struct DownsizingData {
     left: [f64; 2],
 }
 
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 struct BevelData {
     opening: usize,
     #[serde(skip_serializing_if = "String::is_empty")]
@@ -124,7 +141,8 @@ struct BevelData {
     width: f64,
 }
 
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 struct OvalData {
     opening: usize,
     #[serde(skip_serializing_if = "String::is_empty")]
@@ -137,7 +155,8 @@ struct OvalData {
     deviation: f64,
 }
 
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 struct BendData {
     opening: usize,
     #[serde(skip_serializing_if = "String::is_empty")]
@@ -149,7 +168,8 @@ struct BendData {
     to: [NumberData; 2],
 }
 
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 struct OrderData {
     /// `fewest-settings` or `openings`: in which sequence the cuts are made.
     sequence: &'static str,
@@ -162,6 +182,7 @@ struct OrderData {
 }
 
 /// Returns the JSON Schema of [`SettingsData`].
+#[cfg(feature = "schema")]
 #[must_use]
 pub fn settings_schema() -> serde_json::Value {
     crate::job::output_schema_of::<SettingsData>()
@@ -176,23 +197,7 @@ impl SettingsData {
             schema: SCHEMA,
             name: settings.name.clone(),
             units: "mm",
-            cutter: CutterData {
-                name: cutter.name.clone(),
-                guide_side: cutter.guide_side.name(),
-                leans: cutter.lean.name(),
-                starts: cutter.starts.name(),
-                stops: cutter.stops.is_some(),
-                stops_from: cutter.stops_from.name(),
-                rail: tidy(cutter.rail),
-                reach: ReachData {
-                    guide: tidy(cutter.guide.reach),
-                    near_stop: cutter.stops.map(|stops| tidy(stops.near.reach)),
-                    far_stop: cutter.stops.map(|stops| tidy(stops.far.reach)),
-                    arm: tidy(cutter.arm.reach),
-                },
-                unit: cutter.ruler.unit().name(),
-                parts: cutter.ruler.parts(),
-            },
+            cutter: CutterData::new(cutter),
             mats: settings.mats,
             boards: settings
                 .boards
@@ -217,10 +222,41 @@ impl SettingsData {
     }
 }
 
-fn board_data(settings: &Settings, index: usize, board: &BoardSettings) -> BoardData {
-    let Rect { x0, y0, .. } = board.edges;
+impl CutterData {
+    pub(super) fn new(cutter: &Cutter) -> Self {
+        Self {
+            name: cutter.name.clone(),
+            guide_side: cutter.guide_side.name(),
+            leans: cutter.lean.name(),
+            starts: cutter.starts.name(),
+            stops: cutter.stops.is_some(),
+            stops_from: cutter.stops_from.name(),
+            rail: tidy(cutter.rail),
+            reach: ReachData {
+                guide: tidy(cutter.guide.reach),
+                near_stop: cutter.stops.map(|stops| tidy(stops.near.reach)),
+                far_stop: cutter.stops.map(|stops| tidy(stops.far.reach)),
+                arm: tidy(cutter.arm.reach),
+            },
+            unit: cutter.ruler.unit().name(),
+            parts: cutter.ruler.parts(),
+        }
+    }
+}
+
+fn board_data(settings: &Settings, index: usize, board: &BoardSettings) -> BoardSettingsData {
     let numbered = settings.steps.iter().enumerate().filter(|(_, step)| step.board == index);
-    BoardData {
+    BoardSettingsData {
+        facts: board_facts(settings, board),
+        steps: numbered
+            .filter_map(|(number, step)| Some(CutStepData::new(settings, number + 1, step, settings.cut(step)?)))
+            .collect(),
+    }
+}
+
+pub(super) fn board_facts(settings: &Settings, board: &BoardSettings) -> BoardFacts {
+    let Rect { x0, y0, .. } = board.edges;
+    BoardFacts {
         name: board.name.clone(),
         board: board.board.clone(),
         thickness: tidy(board.thickness),
@@ -238,9 +274,6 @@ fn board_data(settings: &Settings, index: usize, board: &BoardSettings) -> Board
         passes: board.passes.iter().copied().map(tidy).collect(),
         bevels: board.openings.iter().map(bevel_data).collect(),
         finished: board.openings.iter().map(finished_data).collect(),
-        steps: numbered
-            .filter_map(|(number, step)| Some(StepData::new(settings, number + 1, step, settings.cut(step)?)))
-            .collect(),
         ovals: board.openings.iter().filter_map(|opening| Some(oval_data(opening, opening.oval.as_ref()?))).collect(),
         bends: board
             .openings
@@ -287,7 +320,7 @@ fn finished_data(opening: &OpeningCuts) -> FinishedData {
 }
 
 impl BlankData {
-    fn new(place: &Place) -> Self {
+    fn new(place: &DistanceSetting) -> Self {
         let how = if place.is_pencil() { "ruler" } else { "arm" };
         Self { how, number: NumberData::new(place.setting()) }
     }

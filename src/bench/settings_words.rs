@@ -1,11 +1,11 @@
 //! The settings in words: what a framer reads beside the numbers.
 
 use super::{
-    Bend, BoardSettings, Changes, Course, Cut, CutSequence, Ends, Facing, Knowledge, OpeningCuts, Oval, Place, Setting,
-    Settings, Step, Table,
+    Bend, BoardSettings, Changes, Cut, CutMethod, CutSequence, CutStep, DistanceSetting, Ends, Facing, Knowledge,
+    OpeningCuts, Oval, Setting, Settings, Table,
 };
 use crate::length::{Ruler, exact_mm};
-use crate::mat::{Direction, with_name};
+use crate::mat::{BevelDirection, with_name};
 use crate::tolerance::READING_MM;
 
 /// An opening with more bends than this is described as a whole.
@@ -69,16 +69,16 @@ impl Settings {
     }
 
     /// Returns guide, near and far end of a cut as they are set, with a mark where they are set anew.
-    fn numbers(&self, step: &Step, cut: &Cut) -> [String; 3] {
+    fn numbers(&self, step: &CutStep, cut: &Cut) -> [String; 3] {
         let [sets_near, sets_far] = step.sets_stops();
         match &cut.course {
-            Course::Square { guide, ends: Ends::Stops { near, far, .. } } => {
+            CutMethod::Square { guide, ends: Ends::Stops { near, far, .. } } => {
                 [guide_cell(step, place(guide)), stop_cell(sets_near, near), stop_cell(sets_far, far)]
             }
-            Course::Square { guide, ends: Ends::Rail { near, far } } => {
+            CutMethod::Square { guide, ends: Ends::Rail { near, far } } => {
                 [guide_cell(step, place(guide)), end_mark(near), end_mark(far)]
             }
-            Course::Oblique { angle_deg, marks: [first, last], .. } => {
+            CutMethod::Oblique { angle_deg, marks: [first, last], .. } => {
                 let away = |sets: bool, mark: String| format!("{}{mark}", if sets { "> away, " } else { "  " });
                 let line = format!("pencil line at {angle_deg:.1}°");
                 [guide_cell(step, line), away(sets_near, mark(first)), away(sets_far, mark(last))]
@@ -96,7 +96,7 @@ impl Settings {
             lines.extend(self.blade_lines(opening));
         }
         lines.extend(face_up_lines(board));
-        if board.cuts().any(|cut| cut.is_to_pencil_line() && matches!(cut.course, Course::Square { .. })) {
+        if board.cuts().any(|cut| cut.is_to_pencil_line() && matches!(cut.course, CutMethod::Square { .. })) {
             lines.push(
                 "to the pencil line: the guide does not reach; take it off, move the stops out of the way, pencil the line on \
                  the back at that distance from the edge named, and the marks for the ends, and lead the blade along it with \
@@ -139,7 +139,7 @@ impl Settings {
                 opening.bevel.angle_deg
             ));
         }
-        if opening.bevel.direction == Direction::Reverse && !opening.cuts.is_empty() {
+        if opening.bevel.direction == BevelDirection::Reverse && !opening.cuts.is_empty() {
             lines.push(format!(
                 "{title}, reverse bevel: the cuts meet at the back, so that on the face each shows {} beyond its \
                  corner; stop that much earlier and free the corners with a loose blade if that would be seen",
@@ -230,7 +230,7 @@ impl Settings {
     }
 }
 
-fn guide_cell(step: &Step, number: String) -> String {
+fn guide_cell(step: &CutStep, number: String) -> String {
     let state = match (step.sets_guide(), step.setup.is_free()) {
         (true, true) => "off, ",
         (true, false) if step.puts_guide_on() => "on, ",
@@ -239,7 +239,7 @@ fn guide_cell(step: &Step, number: String) -> String {
     format!("{}{state}{number}", anew(step.sets_guide()))
 }
 
-fn stop_cell(sets: bool, number: &Place) -> String {
+fn stop_cell(sets: bool, number: &DistanceSetting) -> String {
     let away = if sets && number.is_pencil() { "away, " } else { "" };
     format!("{}{away}{}", anew(sets), place(number))
 }
@@ -259,10 +259,10 @@ fn times(count: u32) -> String {
 }
 
 /// Says what to set, or what to measure with a ruler.
-pub(super) fn place(place: &Place) -> String {
+pub(super) fn place(place: &DistanceSetting) -> String {
     match place {
-        Place::Scale(setting) => setting.to_string(),
-        Place::Pencil(setting) => format!("pencil {}", end_mark(setting)),
+        DistanceSetting::Scale(setting) => setting.to_string(),
+        DistanceSetting::Pencil(setting) => format!("pencil {}", end_mark(setting)),
     }
 }
 
@@ -282,7 +282,7 @@ pub(crate) fn mark([left, top]: &[Setting; 2]) -> String {
 
 /// Says by how much the marks of the scales miss the mat.
 pub(super) fn errors(cut: &Cut) -> String {
-    if matches!(cut.course, Course::Oblique { .. }) {
+    if matches!(cut.course, CutMethod::Oblique { .. }) {
         return "by eye".to_owned();
     }
     let shown = |name: &str, error: f64| (error.abs() >= READING_MM).then(|| format!("{name} {error:+.2}"));
@@ -369,8 +369,8 @@ fn outside(distance: f64, ruler: Ruler) -> String {
 fn oblique_lines(opening: &OpeningCuts, ruler: Ruler) -> Vec<String> {
     let title = opening.title();
     let line = |cut: &Cut| match &cut.course {
-        Course::Square { .. } => None,
-        Course::Oblique { angle_deg, beyond: [before, after], .. } => Some(format!(
+        CutMethod::Square { .. } => None,
+        CutMethod::Oblique { angle_deg, beyond: [before, after], .. } => Some(format!(
             "{title}, {}: pencil line at {angle_deg:.1}° anticlockwise from level seen from the back, {} on the \
              guide's side; the mark on the head stands {} and {} its ends",
             cut.name,

@@ -1,6 +1,5 @@
 //! How a hand cutter is set and how the board lies in it: what goes from one cut to the next.
 
-use schemars::JsonSchema;
 use serde::Serialize;
 
 /// How a hand cutter is set and how the board lies in it for one cut. Equal numbers mean equal settings.
@@ -21,7 +20,8 @@ pub struct Setup {
 }
 
 /// The guide of a hand cutter.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub enum Guide {
     /// It is taken off, so that any width of board lies on its side of the rail.
     Off,
@@ -30,7 +30,8 @@ pub enum Guide {
 }
 
 /// A stop of a hand cutter.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub enum Stop {
     /// The cutter has none.
     None,

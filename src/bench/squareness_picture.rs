@@ -2,7 +2,7 @@
 
 use kurbo::{Point, Rect, Size, Vec2};
 
-use super::{Pivot, Side, SquareReport};
+use super::{Pivot, RailSide, SquareReport};
 use crate::colour::Colour;
 use crate::drawing::letter_height::{HEADING, TEXT};
 use crate::drawing::{Anchor, Area, Drawing, Lettering, Mark, Role};
@@ -28,7 +28,7 @@ const BOARD: Colour = Colour::new(250, 244, 228);
 ///
 /// The error of the arm is drawn larger than it is. Below stands in words what [`SquareReport::describe`] says.
 #[must_use]
-pub fn square_picture(report: &SquareReport, guide: Side, ruler: Ruler) -> Drawing {
+pub fn square_picture(report: &SquareReport, guide: RailSide, ruler: Ruler) -> Drawing {
     let words = report.describe(ruler);
     let width = SHEET.width - 2.0 * MARGIN;
     let lines: Vec<String> = words.lines().flat_map(|line| Lettering::wrap(line, width, TEXT)).collect();
@@ -38,7 +38,7 @@ pub fn square_picture(report: &SquareReport, guide: Side, ruler: Ruler) -> Drawi
     let mut drawing =
         Drawing { title: "How square the arm stands".to_owned(), view: "squareness", sheet, layers: Vec::new() };
     // The board lies on the side of the guide.
-    let side = if guide == Side::Left { -1.0 } else { 1.0 };
+    let side = if guide == RailSide::Left { -1.0 } else { 1.0 };
     let corner = Point::new(0.5 * SHEET.width - 0.5 * side * ARM, MARGIN + 8.0 + RAIL);
     draw_cutter(report, corner, side, &mut drawing);
     let foot = "YOU STAND HERE";
@@ -98,12 +98,12 @@ mod tests {
     use kurbo::Size;
 
     use super::square_picture;
-    use crate::bench::{Pivot, Side, SquareDemand, SquareReport, SquareTest};
+    use crate::bench::{Pivot, RailSide, SquareDemand, SquareReport, SquareTest};
     use crate::drawing::Mark;
     use crate::length::{Ruler, Unit};
 
     /// Returns what the picture says of the way the arm is moved, and what the words say.
-    fn ways(first: f64, second: f64, pivot: Pivot, guide: Side) -> (Option<String>, String) {
+    fn ways(first: f64, second: f64, pivot: Pivot, guide: RailSide) -> (Option<String>, String) {
         let demand = SquareDemand {
             largest: Size::new(800.0, 1000.0),
             tolerance: 0.8,
@@ -126,7 +126,7 @@ mod tests {
 
     #[test]
     fn the_arrow_points_as_the_words_say() {
-        for guide in [Side::Left, Side::Right] {
+        for guide in [RailSide::Left, RailSide::Right] {
             for (first, second, pivot, drawn, said) in [
                 (500.0, 501.0, Pivot::Rail, "outer end: move away from you", "that is away from you"),
                 (501.0, 500.0, Pivot::Rail, "outer end: move toward you", "that is toward you"),

@@ -3,7 +3,6 @@
 use std::fmt::Write;
 
 use kurbo::Size;
-use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::{CAUTIONS, Pivot, SquareTest, Squareness, Verdict};
@@ -30,9 +29,10 @@ pub struct SquareDemand {
 }
 
 /// A judged test: lengths in millimetres, angles in degrees; ± is half a 95 % interval.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct SquareReport {
-    #[schemars(extend("const" = SQUARE_SCHEMA))]
+    #[cfg_attr(feature = "schema", schemars(extend("const" = SQUARE_SCHEMA)))]
     schema: &'static str,
     /// `square`, `out-of-square` or `unsure`.
     verdict: &'static str,
@@ -53,7 +53,8 @@ pub struct SquareReport {
     warning: Option<String>,
 }
 
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 struct Largest {
     width: f64,
     height: f64,
@@ -63,7 +64,8 @@ struct Largest {
     diagonals_differ: f64,
 }
 
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 struct Move {
     distance: f64,
     /// How far to move the arm there: above zero toward the board.
@@ -72,6 +74,7 @@ struct Move {
 }
 
 /// Returns the JSON Schema of [`SquareReport`].
+#[cfg(feature = "schema")]
 #[must_use]
 pub fn square_schema() -> serde_json::Value {
     crate::job::output_schema_of::<SquareReport>()

@@ -1,11 +1,11 @@
 //! One step at the cutter: how the cutter stands before it, what is set anew, and what is cut.
 
-use super::{Changes, Guide, Order, Setup};
+use super::{Changes, CutOrder, Guide, Setup};
 
 /// One cut in its place in the order, with what has to be done before it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 #[non_exhaustive]
-pub struct Step {
+pub struct CutStep {
     /// Position of the board.
     pub board: usize,
     /// Position of the cut among those of its board.
@@ -16,7 +16,7 @@ pub struct Step {
     pub setup: Setup,
 }
 
-impl Step {
+impl CutStep {
     /// Returns what is done before the cut.
     #[must_use]
     pub fn changes(&self) -> Changes {
@@ -62,7 +62,7 @@ impl Step {
     }
 
     /// Makes the steps of an order.
-    pub(super) fn in_order(setups: &[Vec<Setup>], order: &Order) -> Vec<Self> {
+    pub(super) fn in_order(setups: &[Vec<Setup>], order: &CutOrder) -> Vec<Self> {
         let mut before = None;
         let mut steps = Vec::new();
         for (board, (setups, cuts)) in setups.iter().zip(&order.sequence).enumerate() {

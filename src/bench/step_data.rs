@@ -1,12 +1,12 @@
 //! One step at the cutter as data: what changes, how the bench then stands, and the numbers of the cut.
 
-use schemars::JsonSchema;
 use serde::Serialize;
 
-use super::{Changes, Course, Cut, Cutter, Ends, Guide, Place, Setting, Settings, Step, Stop};
+use super::{Changes, Cut, CutMethod, CutStep, Cutter, DistanceSetting, Ends, Guide, Setting, Settings, Stop};
 
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-pub(super) struct StepData {
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+pub(super) struct CutStepData {
     step: usize,
     opening: usize,
     #[serde(skip_serializing_if = "String::is_empty")]
@@ -30,7 +30,8 @@ pub(super) struct StepData {
 }
 
 /// How the bench stands: numbers as read off the scales.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 struct BenchData {
     /// The number that the guide stands at, or `off`.
     guide: String,
@@ -41,7 +42,8 @@ struct BenchData {
     head: &'static str,
 }
 
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(tag = "by", rename_all = "snake_case")]
 enum CourseData {
     /// Guide and stops: distances from the edge at the guide, at the near and at the far end.
@@ -59,7 +61,8 @@ enum CourseData {
     PencilLine { angle_deg: f64, from: [NumberData; 2], to: [NumberData; 2], beyond: [f64; 2] },
 }
 
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 struct PlaceData {
     /// `scale`, or `pencil` where the scale does not reach.
     how: &'static str,
@@ -69,7 +72,8 @@ struct PlaceData {
 }
 
 /// A number as read, the distance that was wanted, and by how much the mark misses it.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub(super) struct NumberData {
     reads: String,
     wanted: f64,
@@ -81,8 +85,8 @@ pub(super) struct NumberData {
     beyond_measured: bool,
 }
 
-impl StepData {
-    pub(super) fn new(settings: &Settings, number: usize, step: &Step, cut: &Cut) -> Self {
+impl CutStepData {
+    pub(super) fn new(settings: &Settings, number: usize, step: &CutStep, cut: &Cut) -> Self {
         Self {
             step: number,
             opening: cut.opening,
@@ -102,7 +106,7 @@ impl StepData {
 }
 
 impl BenchData {
-    fn new(cutter: &Cutter, step: &Step, cut: &Cut) -> Self {
+    fn new(cutter: &Cutter, step: &CutStep, cut: &Cut) -> Self {
         let number = |marks: i64| cutter.ruler.show(marks as f64 * cutter.ruler.mark());
         let stop = |stop: Stop| match stop {
             Stop::None => "none".to_owned(),
@@ -117,30 +121,30 @@ impl BenchData {
             },
             near_stop: stop(near),
             far_stop: stop(far),
-            head: if cut.direction == crate::mat::Direction::Straight { "straight" } else { "bevel" },
+            head: if cut.direction == crate::mat::BevelDirection::Straight { "straight" } else { "bevel" },
         }
     }
 }
 
 impl CourseData {
-    fn new(step: &Step, cut: &Cut) -> Self {
+    fn new(step: &CutStep, cut: &Cut) -> Self {
         let overcut = cut.end_errors().map(tidy);
         let [sets_near, sets_far] = step.sets_stops();
         match &cut.course {
-            Course::Square { guide, ends: Ends::Stops { near, far, far_from_near } } => Self::Stops {
+            CutMethod::Square { guide, ends: Ends::Stops { near, far, far_from_near } } => Self::Stops {
                 guide: PlaceData::new(guide, step.sets_guide()),
                 near: PlaceData::new(near, sets_near),
                 far: PlaceData::new(far, sets_far),
                 far_from: if *far_from_near && !far.is_pencil() { "near" } else { "far" },
                 overcut,
             },
-            Course::Square { guide, ends: Ends::Rail { near, far } } => Self::Rail {
+            CutMethod::Square { guide, ends: Ends::Rail { near, far } } => Self::Rail {
                 guide: PlaceData::new(guide, step.sets_guide()),
                 near: NumberData::new(near),
                 far: NumberData::new(far),
                 overcut,
             },
-            Course::Oblique { angle_deg, marks: [from, to], beyond } => Self::PencilLine {
+            CutMethod::Oblique { angle_deg, marks: [from, to], beyond } => Self::PencilLine {
                 angle_deg: tidy(*angle_deg),
                 from: from.each_ref().map(NumberData::new),
                 to: to.each_ref().map(NumberData::new),
@@ -151,7 +155,7 @@ impl CourseData {
 }
 
 impl PlaceData {
-    fn new(place: &Place, set_anew: bool) -> Self {
+    fn new(place: &DistanceSetting, set_anew: bool) -> Self {
         let how = if place.is_pencil() { "pencil" } else { "scale" };
         Self { how, set_anew, number: NumberData::new(place.setting()) }
     }

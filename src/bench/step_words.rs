@@ -1,13 +1,13 @@
 //! One step at the cutter in words: what changes, beginning with how the step before left the bench, and the cut.
 
 use super::settings_words::{end_mark, errors, mark, place};
-use super::{Course, Cut, Ends, Facing, Place, Settings, Step, Stop};
+use super::{Cut, CutMethod, CutStep, DistanceSetting, Ends, Facing, Settings, Stop};
 use crate::fault::Certain;
-use crate::mat::Direction;
+use crate::mat::BevelDirection;
 
 impl Settings {
     /// Says what to do in a step: first what changes, then the cut.
-    pub(super) fn sentence(&self, step: &Step) -> String {
+    pub(super) fn sentence(&self, step: &CutStep) -> String {
         let Some(cut) = self.cut(step) else {
             return String::new();
         };
@@ -20,7 +20,7 @@ impl Settings {
         capitalised(&parts.join("; ")) + "."
     }
 
-    fn preparations(&self, step: &Step, cut: &Cut) -> Vec<String> {
+    fn preparations(&self, step: &CutStep, cut: &Cut) -> Vec<String> {
         let mut parts = Vec::new();
         if step.sets_blade() && self.changes.blade > 1 {
             parts.push(self.blade(step, cut));
@@ -33,29 +33,29 @@ impl Settings {
     }
 
     /// Names the head and how deep its blade reaches in the last pass.
-    fn blade(&self, step: &Step, cut: &Cut) -> String {
+    fn blade(&self, step: &CutStep, cut: &Cut) -> String {
         let depth = self.boards.get(step.board).certain("board for this step").depth();
-        let head = if cut.direction == Direction::Straight { "straight" } else { "bevel" };
+        let head = if cut.direction == BevelDirection::Straight { "straight" } else { "bevel" };
         format!("take the {head} head, blade {} deep", self.ruler.fine(depth))
     }
 }
 
-fn guide_words(step: &Step, cut: &Cut) -> Option<String> {
+fn guide_words(step: &CutStep, cut: &Cut) -> Option<String> {
     if !step.sets_guide() {
         return None;
     }
     Some(match &cut.course {
-        Course::Square { guide: Place::Scale(setting), .. } if step.puts_guide_on() => {
+        CutMethod::Square { guide: DistanceSetting::Scale(setting), .. } if step.puts_guide_on() => {
             format!("put the guide back on and set it to {setting}")
         }
-        Course::Square { guide: Place::Scale(setting), .. } => format!("set the guide to {setting}"),
+        CutMethod::Square { guide: DistanceSetting::Scale(setting), .. } => format!("set the guide to {setting}"),
         _ => "take the guide off".to_owned(),
     })
 }
 
-fn stop_words(step: &Step, cut: &Cut) -> Vec<String> {
+fn stop_words(step: &CutStep, cut: &Cut) -> Vec<String> {
     let numbers = match &cut.course {
-        Course::Square { ends: Ends::Stops { near, far, .. }, .. } => [Some(near), Some(far)],
+        CutMethod::Square { ends: Ends::Stops { near, far, .. }, .. } => [Some(near), Some(far)],
         _ => [None; 2],
     };
     let words = step.sets_stops().into_iter().zip(step.setup.stops).zip(["near", "far"].into_iter().zip(numbers));
@@ -67,18 +67,18 @@ fn stop_words(step: &Step, cut: &Cut) -> Vec<String> {
     words.collect()
 }
 
-fn lay_words(step: &Step, cut: &Cut) -> Option<String> {
+fn lay_words(step: &CutStep, cut: &Cut) -> Option<String> {
     let edge = cut.edge.name();
     let up = if cut.facing == Facing::Up { "FACE UP, " } else { "" };
     match &cut.course {
-        Course::Square { guide: Place::Pencil(line), .. } if step.lays() => Some(format!(
+        CutMethod::Square { guide: DistanceSetting::Pencil(line), .. } if step.lays() => Some(format!(
             "lay the board {up}with the {edge} edge on the guide's side and the blade on the pencil line {line} from that edge"
         )),
-        Course::Square { .. } if step.lays() => {
+        CutMethod::Square { .. } if step.lays() => {
             Some(format!("lay the board {up}with the {edge} edge against the guide"))
         }
-        Course::Square { .. } => None,
-        Course::Oblique { angle_deg, marks: [first, last], .. } => Some(format!(
+        CutMethod::Square { .. } => None,
+        CutMethod::Oblique { angle_deg, marks: [first, last], .. } => Some(format!(
             "lay the pencil line from {} to {}, at {angle_deg:.1}°, under the blade, with the {} on the guide's side",
             mark(first),
             mark(last),
@@ -90,16 +90,16 @@ fn lay_words(step: &Step, cut: &Cut) -> Option<String> {
 /// Says from where to where the head goes, where no stops tell.
 fn way_words(cut: &Cut) -> Vec<String> {
     match &cut.course {
-        Course::Square { ends: Ends::Stops { near, far, .. }, .. } => {
+        CutMethod::Square { ends: Ends::Stops { near, far, .. }, .. } => {
             let ends = [("near", near), ("far", far)].into_iter().filter(|(_, end)| end.is_pencil());
             ends.map(|(name, end)| format!("let the head end at a pencil mark {} from the {name} edge", end.setting()))
                 .collect()
         }
-        Course::Square { ends: Ends::Rail { near, far }, .. } => {
+        CutMethod::Square { ends: Ends::Rail { near, far }, .. } => {
             let (near, far) = (end_mark(near), end_mark(far));
             vec![format!("the blade works between {near} and {far} along the scale, from the near edge")]
         }
-        Course::Oblique { .. } => Vec::new(),
+        CutMethod::Oblique { .. } => Vec::new(),
     }
 }
 

@@ -6,7 +6,7 @@ use super::TestPiece;
 use crate::checked::Checked;
 use crate::drawing::{Anchor, Drawing, Mark, Role, StrokeFont, letter_height};
 use crate::page::{LEADING, TEMPLATE_CAUTION, in_drawing_order};
-use crate::view::{Page, guide_lines};
+use crate::view::{BoardDrawing, guide_lines};
 
 /// How the drawing of a test piece is named.
 const VIEW: &str = "from the back";
@@ -24,10 +24,10 @@ pub fn draw_test_piece(piece: &TestPiece) -> Checked<Drawing> {
     let Some((mat, layer)) = resolved.sound().and_then(|mat| Some((mat, mat.layers.first()?))) else {
         return Checked::wrong(resolved.problems);
     };
-    let mut page = Page::new(VIEW, mat, layer, true, &notes(piece));
+    let mut page = BoardDrawing::new(VIEW, mat, layer, true, &notes(piece));
     let outlines: Vec<_> = layer.openings.iter().map(|opening| page.outline(&opening.back)).collect();
     for guide in guide_lines(&outlines, page.board(), 0.0) {
-        page.add(Role::Guide, Mark::Line(vec![guide.p0, guide.p1]));
+        page.add(Role::Guide, Mark::line(vec![guide.p0, guide.p1]));
     }
     for outline in outlines {
         write_settings(piece, outline.bounds(), &mut page);
@@ -56,7 +56,7 @@ fn notes(piece: &TestPiece) -> Vec<String> {
 }
 
 /// Writes what to set into the border of each side.
-fn write_settings(piece: &TestPiece, window: Rect, page: &mut Page) {
+fn write_settings(piece: &TestPiece, window: Rect, page: &mut BoardDrawing) {
     let board = page.board();
     for side in &piece.sides {
         // Seen from the back, the left side lies on the right.
@@ -78,10 +78,11 @@ const SMALL: f64 = letter_height::FINE;
 fn cap_of(lines: &[String], room: Rect) -> f64 {
     let widest = lines.iter().map(|line| StrokeFont::width(line, 1.0)).fold(1.0, f64::max);
     let high = LEADING * lines.len() as f64;
-    CAP.min((room.width() - 2.0 * SPACE) / widest).min((room.height() - 2.0 * SPACE) / high)
+    let most = CAP.min((room.width() - 2.0 * SPACE) / widest).min((room.height() - 2.0 * SPACE) / high);
+    letter_height::fitting(most).unwrap_or(letter_height::LEAST)
 }
 
-fn write_lines(lines: &[String], room: Rect, page: &mut Page) {
+fn write_lines(lines: &[String], room: Rect, page: &mut BoardDrawing) {
     let broken: Vec<String> =
         lines.iter().flat_map(|line| line.split(" (")).map(|part| part.trim_end_matches(')').to_owned()).collect();
     let lines = if cap_of(lines, room) < SMALL { broken.as_slice() } else { lines };

@@ -2,7 +2,6 @@
 
 use std::fmt::Write;
 
-use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::CAUTIONS;
@@ -12,7 +11,8 @@ use crate::length::{self, Ruler, Unit};
 use crate::problem::Problem;
 
 /// A table of signs of trouble, as written in a file.
-#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields, default)]
 #[non_exhaustive]
 pub struct TroubleTable {
@@ -21,7 +21,8 @@ pub struct TroubleTable {
 }
 
 /// Something that a framer sees.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 #[non_exhaustive]
 pub struct Sign {
@@ -37,7 +38,8 @@ pub struct Sign {
 }
 
 /// What may be behind a sign.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 #[non_exhaustive]
 pub struct Cause {
@@ -57,7 +59,8 @@ pub struct Cause {
 }
 
 /// A bound on a number.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 #[non_exhaustive]
 pub struct When {
@@ -73,6 +76,7 @@ pub struct When {
 
 /// How likely a cause is by the numbers.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "lowercase")]
 pub enum Likelihood {
     /// The numbers speak for it.
@@ -85,7 +89,9 @@ pub enum Likelihood {
 
 /// Causes of a sign by the numbers known, the likely ones first.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Diagnosis {
+    #[cfg_attr(feature = "schema", schemars(extend("const" = TROUBLE_SCHEMA)))]
     schema: &'static str,
     sign: String,
     title: String,
@@ -98,6 +104,7 @@ pub struct Diagnosis {
 }
 
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 struct JudgedCause {
     cause: String,
     likelihood: Likelihood,
@@ -111,8 +118,19 @@ struct JudgedCause {
 /// Name and version of the object; another version means that a key changed its meaning or went away.
 pub const TROUBLE_SCHEMA: &str = "backline-trouble/1";
 
+/// Returns the JSON Schema of a [`Diagnosis`].
+#[cfg(feature = "schema")]
+#[must_use]
+pub fn trouble_schema() -> serde_json::Value {
+    crate::job::output_schema_of::<Diagnosis>()
+}
+
 /// The built-in table, as a file to read and to change.
 pub const TROUBLES: &str = include_str!("trouble.toml");
+
+impl crate::job::Described for TroubleTable {
+    const TABLES: &'static str = include_str!("trouble.tables");
+}
 
 impl TroubleTable {
     /// Reads a table from TOML, or from JSON with the same keys.
@@ -356,5 +374,14 @@ impl Diagnosis {
             }
         }
         CAUTIONS.iter().try_for_each(|caution| writeln!(out, "{caution}"))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    #[test]
+    #[cfg(feature = "schema")]
+    fn its_tables_are_those_of_its_schema() {
+        crate::job::hold_tables::<super::TroubleTable>("bench/trouble.tables");
     }
 }

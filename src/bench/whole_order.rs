@@ -6,12 +6,13 @@
 use std::collections::BTreeMap;
 
 use super::settings::{CutSequence, setups};
-use super::{BoardSettings, Changes, Cut, Order, Settings, Setup, Step};
+use super::{BoardSettings, Changes, Cut, CutOrder, CutStep, Settings, Setup};
 use crate::fault::Certain;
 use crate::tolerance::SAME_LENGTH_MM;
 
 /// The cuts of several mats in one order.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct WholeOrder {
     /// The settings of each mat, in the order in which they were given.
     pub mats: Vec<Settings>,
@@ -27,6 +28,7 @@ pub struct WholeOrder {
 
 /// Boards of one thickness that lie equally deep in their mats, cut together.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct OrderPart {
     /// How many boards lie above these, which they are taped to.
     pub layer: usize,
@@ -40,11 +42,12 @@ pub struct OrderPart {
 
 /// A cut of a whole order, made on all equal blanks one after the other.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[non_exhaustive]
 pub struct OrderStep {
     /// The mat among those of the order.
     pub mat: usize,
     /// The cut, and what is done before it.
-    pub step: Step,
+    pub step: CutStep,
 }
 
 impl WholeOrder {
@@ -72,7 +75,7 @@ impl WholeOrder {
             lists.push(list);
             cuts.push(known);
         }
-        let order = Order::best(&lists);
+        let order = CutOrder::best(&lists);
         let mut before = None;
         let mut parts = Vec::with_capacity(groups.len());
         for (((layer, thickness, blanks), sequence), (list, cuts)) in
@@ -81,7 +84,7 @@ impl WholeOrder {
             let mut steps = Vec::with_capacity(sequence.len());
             let found = sequence.iter().filter_map(|at| Some((*list.get(*at)?, *cuts.get(*at)?)));
             for (setup, (mat, board, cut)) in blank_by_blank(found.collect()) {
-                steps.push(OrderStep { mat, step: Step { board, cut, before, setup } });
+                steps.push(OrderStep { mat, step: CutStep { board, cut, before, setup } });
                 before = Some(setup);
             }
             parts.push(OrderPart { layer, thickness, blanks, steps });
@@ -129,11 +132,11 @@ impl WholeOrder {
 /// A cut: its mat, its board in the mat, and its place among those of the board.
 type PlacedCut = (usize, usize, usize);
 /// A cut with how the cutter stands for it.
-type Placed = (Setup, PlacedCut);
+type CutWithSetup = (Setup, PlacedCut);
 
 /// Brings the cuts of one blank together where the cutter stands the same for all of them; that lays no board once more.
-fn blank_by_blank(cuts: Vec<Placed>) -> Vec<Placed> {
-    let stands = |(setup, _): &Placed| Setup { lie: 0, ..*setup };
+fn blank_by_blank(cuts: Vec<CutWithSetup>) -> Vec<CutWithSetup> {
+    let stands = |(setup, _): &CutWithSetup| Setup { lie: 0, ..*setup };
     let mut sorted = Vec::with_capacity(cuts.len());
     for run in cuts.chunk_by(|a, b| stands(a) == stands(b)) {
         let mut blanks: Vec<(usize, usize)> = Vec::new();
@@ -150,26 +153,26 @@ fn blank_by_blank(cuts: Vec<Placed>) -> Vec<Placed> {
 }
 
 /// A group of blanks: how many boards lie above them, their thickness, and which they are.
-type Group = (usize, f64, Vec<(usize, usize)>);
+type BlankGroup = (usize, f64, Vec<(usize, usize)>);
 
 /// Sorts blanks by layer and thickness; a layer begins with the thickness with which the one before ends, where it has it.
-fn groups(mats: &[Settings]) -> Vec<Group> {
-    let mut layers: BTreeMap<usize, Vec<Group>> = BTreeMap::new();
+fn groups(mats: &[Settings]) -> Vec<BlankGroup> {
+    let mut layers: BTreeMap<usize, Vec<BlankGroup>> = BTreeMap::new();
     for (mat, settings) in mats.iter().enumerate() {
         for (index, board) in settings.boards.iter().enumerate() {
             let layer = if board.taped { index } else { 0 };
             let groups = layers.entry(layer).or_default();
-            let same = |group: &&mut Group| (group.1 - board.thickness).abs() <= SAME_LENGTH_MM;
+            let same = |group: &&mut BlankGroup| (group.1 - board.thickness).abs() <= SAME_LENGTH_MM;
             match groups.iter_mut().find(same) {
                 Some((_, _, blanks)) => blanks.push((mat, index)),
                 None => groups.push((layer, board.thickness, vec![(mat, index)])),
             }
         }
     }
-    let mut sorted: Vec<Group> = Vec::new();
+    let mut sorted: Vec<BlankGroup> = Vec::new();
     for mut groups in layers.into_values() {
         let last = sorted.last().map(|(_, thickness, _)| *thickness);
-        let goes_on = |group: &Group| last.is_some_and(|last| (group.1 - last).abs() <= SAME_LENGTH_MM);
+        let goes_on = |group: &BlankGroup| last.is_some_and(|last| (group.1 - last).abs() <= SAME_LENGTH_MM);
         groups.sort_by(|a, b| goes_on(b).cmp(&goes_on(a)).then(a.1.total_cmp(&b.1)));
         sorted.extend(groups);
     }
@@ -183,16 +186,16 @@ impl Settings {
         let boards: Vec<&BoardSettings> = self.boards.iter().collect();
         let setups = setups(&boards, &self.cutter);
         let order = match sequence {
-            CutSequence::FewestSettings => Order::best(&setups),
+            CutSequence::FewestSettings => CutOrder::best(&setups),
             CutSequence::Openings => opening_after_opening(&boards, &setups),
         };
-        let steps = Step::in_order(&setups, &order);
+        let steps = CutStep::in_order(&setups, &order);
         Self { sequence, steps, changes: order.changes, at_least: order.at_least, ..self }
     }
 }
 
 /// Finishes each opening before the next one is begun, each with as few settings as can be.
-fn opening_after_opening(boards: &[&BoardSettings], setups: &[Vec<Setup>]) -> Order {
+fn opening_after_opening(boards: &[&BoardSettings], setups: &[Vec<Setup>]) -> CutOrder {
     // For each opening its board, the place of its first cut there, and the setups of its cuts.
     let mut parts: Vec<(usize, usize)> = Vec::new();
     let mut lists: Vec<Vec<Setup>> = Vec::new();
@@ -205,24 +208,24 @@ fn opening_after_opening(boards: &[&BoardSettings], setups: &[Vec<Setup>]) -> Or
             first += cuts;
         }
     }
-    let order = Order::best(&lists);
+    let order = CutOrder::best(&lists);
     let mut sequence = vec![Vec::new(); boards.len()];
     for ((board, first), cuts) in parts.into_iter().zip(&order.sequence) {
         if let Some(sequence) = sequence.get_mut(board) {
             sequence.extend(cuts.iter().map(|cut| first + cut));
         }
     }
-    Order { sequence, ..order }
+    CutOrder { sequence, ..order }
 }
 
 #[cfg(test)]
 mod tests {
     use super::{CutSequence, WholeOrder};
     use crate::bench::{Assembly, Changes, Cutter, Settings};
-    use crate::job::{Job, Syntax};
+    use crate::job::{Syntax, WrittenJob};
 
     fn settings(job: &str) -> Settings {
-        let resolved = Job::read(job, Syntax::Toml).unwrap().resolve();
+        let resolved = WrittenJob::read(job, Syntax::Toml).unwrap().resolve();
         let mat = resolved.sound().unwrap();
         Settings::new(mat, &Cutter::usual(mat.ruler), Assembly::Taped)
     }

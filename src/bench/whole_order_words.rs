@@ -1,14 +1,8 @@
-//! A whole order in words and as data: which blanks are cut, what is set, and which blank is next.
+//! A whole order in words: which blanks are cut, what is set, and which blank is next.
 
-use serde::Serialize;
-
-use super::step_data::StepData;
 use super::table::escaped;
-use super::{BoardSettings, Changes, OrderPart, OrderStep, Settings, WholeOrder};
+use super::{BoardSettings, OrderPart, OrderStep, Settings, WholeOrder};
 use crate::length::exact_mm;
-
-/// Name and version of the object; another version means that a key changed its meaning or went away.
-const SCHEMA: &str = "backline-bench-order/1";
 
 impl WholeOrder {
     /// Returns the order as numbered sentences, part after part.
@@ -145,69 +139,4 @@ pub(super) fn blank_name(settings: &Settings, board: &BoardSettings) -> String {
 pub(super) fn blank_words(settings: &Settings, board: &BoardSettings) -> String {
     let name = blank_name(settings, board);
     if settings.mats == 1 { name } else { format!("{} of {name}", settings.mats) }
-}
-
-/// A whole order as data: the object that `settings --together --json` prints.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct WholeOrderData {
-    schema: &'static str,
-    mats: Vec<MatData>,
-    parts: Vec<PartData>,
-    changes: Changes,
-    at_least: Changes,
-    proven: bool,
-    mat_by_mat: Changes,
-    cautions: Vec<&'static str>,
-}
-
-#[derive(Debug, Clone, PartialEq, Serialize)]
-struct MatData {
-    name: String,
-    mats: u32,
-}
-
-#[derive(Debug, Clone, PartialEq, Serialize)]
-struct PartData {
-    /// How many boards lie above these, which they are taped to.
-    layer: usize,
-    thickness: f64,
-    steps: Vec<OrderStepData>,
-}
-
-/// A cut: the place of its mat among `mats` and of its board in the mat, counted from zero, and the step.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-struct OrderStepData {
-    mat: usize,
-    board: usize,
-    #[serde(flatten)]
-    step: StepData,
-}
-
-impl WholeOrderData {
-    /// Tells a whole order.
-    #[must_use]
-    pub fn new(order: &WholeOrder) -> Self {
-        let mut number = 0;
-        let mut step = |step: &OrderStep| {
-            number += 1;
-            let (settings, cut) = order.settings(step).zip(order.cut(step))?;
-            let data = StepData::new(settings, number, &step.step, cut);
-            Some(OrderStepData { mat: step.mat, board: step.step.board, step: data })
-        };
-        let part = |part: &OrderPart| PartData {
-            layer: part.layer,
-            thickness: super::step_data::tidy(part.thickness),
-            steps: part.steps.iter().filter_map(&mut step).collect(),
-        };
-        Self {
-            schema: SCHEMA,
-            mats: order.mats.iter().map(|mat| MatData { name: mat.name.clone(), mats: mat.mats }).collect(),
-            parts: order.parts.iter().map(part).collect(),
-            changes: order.changes,
-            at_least: order.at_least,
-            proven: order.is_proven(),
-            mat_by_mat: order.mat_by_mat,
-            cautions: order.mats.first().map_or_else(Vec::new, |mat| mat.cutter.cautions().to_vec()),
-        }
-    }
 }

@@ -3,6 +3,7 @@
 use std::path::PathBuf;
 
 use super::calibrate::CalibrateArgs;
+use super::drawn_pages::PageForm;
 use super::measure_args::MeasureArgs;
 use super::print_args::{PrintArgs, PrinterArgs};
 use super::schema_kind::SchemaKind;
@@ -10,11 +11,11 @@ use super::sheets_args::SheetsArgs;
 use super::square::SquareArgs;
 use super::trouble::TroubleArgs;
 use super::values::{file_unit, formats, sheet_of_board, tolerance, views};
-use crate::formats::{DxfFigures, FileUnit};
+use crate::formats::{DxfFigures, FileUnit, page_format};
 use crate::geometry::Flattening;
 use crate::job::NamePattern;
 use crate::paper::Paper;
-use clap::builder::{PossibleValuesParser, TypedValueParser};
+use clap::builder::{PossibleValue, PossibleValuesParser, TypedValueParser};
 use clap::{Args as ClapArgs, Parser, Subcommand, ValueEnum};
 
 /// Cut drawings for window mats: from a job file to a true-size, mirrored template and files for cutters.
@@ -37,6 +38,8 @@ Blades cut people: test on scrap first and follow the manual of your cutter."
 pub(super) struct Args {
     #[command(subcommand)]
     pub(super) command: Command,
+    #[command(flatten)]
+    pub(super) manners: super::manners::Manners,
 }
 
 #[derive(Debug, Subcommand)]
@@ -55,6 +58,8 @@ pub(super) enum Command {
     Square(SquareArgs),
     Trouble(TroubleArgs),
     Machines(super::machines::MachinesArgs),
+    Completions(super::manual::CompletionsArgs),
+    Man(super::manual::ManArgs),
     /// Print a commented file to start from: a job, a profile of a cutter, machine or printer, an order or a stock of board
     ///
     /// Example: backline new > harbour.toml
@@ -69,21 +74,6 @@ pub(super) enum Command {
         #[arg(value_enum, default_value_t)]
         what: SchemaKind,
     },
-}
-
-impl Command {
-    /// Tells whether problems are told as data on standard error: where data was asked for that has no place for them.
-    pub(super) fn tells_as_data(&self) -> bool {
-        match self {
-            Self::Settings(args) => args.format() == SettingsFormat::Json,
-            Self::Sheets(args) => args.json,
-            Self::Print(args) => args.json,
-            Self::Machines(args) => args.json,
-            Self::Trouble(args) => args.json,
-            Self::Measure(args) => args.json,
-            _ => false,
-        }
-    }
 }
 
 /// A kind of file that users write.
@@ -121,8 +111,9 @@ impl FileKind {
 /// Draw every board of the jobs at full scale
 ///
 /// Writes one file for each board, view and format, for example harbour-back.pdf, or harbour-1-top-back.pdf where there are
-/// several boards. Of a folder all jobs in it and in its folders are drawn, each to a folder of the same name. A job that
-/// fails is reported, and the others go on. With --nest the mats lie beside each other on sheets. Send a cutter the views `cut` or `cut-face`: the others have guide lines and letters on them.
+/// several boards. All jobs in a folder and its subfolders are drawn, into subfolders of the same names. A job that fails is
+/// reported, and the others are still drawn. With --nest the mats lie beside each other on sheets. Send a cutter the views `cut`
+/// or `cut-face`: the other views have guide lines and words too.
 #[derive(Debug, ClapArgs)]
 #[command(after_help = "\
 Examples:
@@ -132,14 +123,14 @@ Examples:
   cat job.json | backline draw - -o out                      a job from another program
   backline draw harbour.toml --machine drag-knife-router     what a machine reads, by its profile
   backline draw harbour.toml --format dxf --verify           read back and measured before it is done
-  orders | backline draw --lines - -o out                    a job in each line, as JSON
+  orders | backline draw --lines - -o out                    one JSON job per line
   backline draw *.toml --nest --sheet 32x40in -o out          all mats side by side on sheets, a file for each sheet
   backline draw orders -o out --manifest out/drawn.jsonl     a folder; rerun it to resume after an interruption")]
 pub(super) struct DrawArgs {
-    /// Job files (TOML, JSON, or .jsonl with a job in each line) and folders of them; `-` is standard input
+    /// Job files (TOML, JSON, or .jsonl with one job per line) and folders of them; `-` is standard input
     #[arg(required = true, value_name = "JOB")]
     pub(super) jobs: Vec<PathBuf>,
-    /// Read a job from each line, as JSON; files that end with .jsonl are read so in any case
+    /// Read one JSON job from each line; files that end with .jsonl are always read this way
     #[arg(long)]
     pub(super) lines: bool,
     /// How many of each mat to make, instead of the `quantity` of the job
@@ -153,16 +144,16 @@ pub(super) struct DrawArgs {
     /// Another run with the same list draws only jobs that failed or changed, or whose files are gone or were altered.
     #[arg(short, long, value_name = "FILE")]
     pub(super) manifest: Option<PathBuf>,
-    /// Folder for the files, made if it is not there, or a single file, such as cut.dxf; `-` is standard output
+    /// Folder for the files, created if missing, or a single file, such as cut.dxf; `-` is standard output
     #[arg(short, long, value_name = "DIR", default_value = ".")]
     pub(super) output: PathBuf,
-    /// How the names of files begin: a pattern such as '{own.order}-{stem}'
+    /// Pattern for the start of file names, such as '{own.order}-{stem}'
     ///
     /// `{stem}` is the name of the job file, `{name}` that of the job, and `{own.KEY}` a value of its table `own`. Two jobs whose
     /// files would have the same names are an error.
     #[arg(long, value_name = "PATTERN", conflicts_with = "nest")]
     pub(super) file_names: Option<NamePattern>,
-    /// Machines whose files are written instead, separated by commas: names of profiles, or paths of their files
+    /// Write files for these machines instead: names or paths of profiles, separated by commas
     ///
     /// `backline machines` lists them. A profile decides format, unit, side, origin, order, direction and tools.
     #[arg(long, value_name = "MACHINE", value_delimiter = ',', conflicts_with_all = ["format", "view", "tolerance", "chords", "dxf_figures", "unit", "font"])]
@@ -181,23 +172,29 @@ pub(super) struct DrawArgs {
     pub(super) tolerance: f64,
     /// On which side of a curve those strokes lie
     #[arg(long, value_name = "SIDE", value_enum, default_value_t)]
-    pub(super) chords: Chords,
+    pub(super) chords: ChordSide,
     /// What outlines become in DXF; if left out, polylines in `dxf` and bulges in `dxf-r2000`
     #[arg(long, value_name = "FIGURES", value_enum)]
     pub(super) dxf_figures: Option<Figures>,
     /// Unit of the numbers in DXF and polyline files; `in` is part of their names
     #[arg(long, value_name = "UNIT", default_value = "mm", value_parser = PossibleValuesParser::new(["mm", "in"]).map(|name| file_unit(&name)))]
     pub(super) unit: FileUnit,
-    /// TrueType or OpenType font for letters that the PDF's own font lacks
+    /// TrueType or OpenType font for characters that the PDF's own font lacks
     #[arg(long, value_name = "FILE")]
     pub(super) font: Option<PathBuf>,
-    /// Read every file back and measure it against the job before saying that it is done; PDF is not read back
+    /// Read every file back and measure it against the job before reporting it as done; PDF is not read back
     #[arg(long)]
     pub(super) verify: bool,
+    /// Tell problems as data for other programs: a line of JSON for each job, on standard error
+    #[arg(long)]
+    pub(super) json: bool,
+    /// Refuse a job if a file would leave something of it out or make it otherwise, instead of saying so
+    #[arg(long)]
+    pub(super) strict: bool,
     /// Replace files that exist
     #[arg(long)]
     pub(super) force: bool,
-    /// Number of jobs worked on at the same time; all cores if left out
+    /// Number of jobs to work on at once; one per core if left out
     #[arg(short, long, value_name = "N")]
     pub(super) jobs_at_once: Option<std::num::NonZeroUsize>,
     /// Name each file that is written
@@ -209,7 +206,7 @@ pub(super) struct DrawArgs {
 
 /// On which side of a curve its straight strokes lie.
 #[derive(Debug, Clone, Copy, Default, ValueEnum)]
-pub(super) enum Chords {
+pub(super) enum ChordSide {
     /// On its inner side, with every point on the curve
     #[default]
     Inside,
@@ -217,11 +214,11 @@ pub(super) enum Chords {
     BothSides,
 }
 
-impl From<Chords> for Flattening {
-    fn from(chords: Chords) -> Self {
+impl From<ChordSide> for Flattening {
+    fn from(chords: ChordSide) -> Self {
         match chords {
-            Chords::Inside => Self::Inside,
-            Chords::BothSides => Self::BothSides,
+            ChordSide::Inside => Self::Inside,
+            ChordSide::BothSides => Self::BothSides,
         }
     }
 }
@@ -258,10 +255,10 @@ Examples:
   backline check --json *.toml | jq '.[].outer'
   backline new | backline check -")]
 pub(super) struct CheckArgs {
-    /// Job files (TOML, JSON, or .jsonl with a job in each line) and folders of them; `-` is standard input
+    /// Job files (TOML, JSON, or .jsonl with one job per line) and folders of them; `-` is standard input
     #[arg(required = true, value_name = "JOB")]
     pub(super) jobs: Vec<PathBuf>,
-    /// Read a job from each line, as JSON; files that end with .jsonl are read so in any case
+    /// Read one JSON job from each line; files that end with .jsonl are always read this way
     #[arg(long)]
     pub(super) lines: bool,
     /// Print data for other programs: one object for a job, an array for several, for folders and for streams
@@ -269,10 +266,10 @@ pub(super) struct CheckArgs {
     pub(super) json: bool,
 }
 
-/// Say what to set a hand cutter to: guide, stops and blade, in the order with the fewest settings
+/// Print the settings of a hand cutter: guide, stops and blade, in the order with the fewest changes
 ///
-/// For every board, opening and side: the edge against the guide, the guide, the near and the far stop, with what the marks of
-/// the scale miss. Ovals, arcs and oblique sides get their marks and lines.
+/// For every board, opening and side: the edge against the guide, the guide, the near and the far stop, and how far each is from
+/// the nearest mark of the scale. Ovals, arcs and oblique sides get their marks and lines.
 #[derive(Debug, ClapArgs)]
 #[command(after_help = "\
 Examples:
@@ -306,8 +303,8 @@ pub(super) struct SettingsArgs {
     /// Number of equal mats that are cut together; the quantity of the job if left out
     #[arg(short, long, value_name = "N")]
     pub(super) mats: Option<std::num::NonZeroU32>,
-    /// What is printed
-    #[arg(short, long, value_name = "FORMAT", value_enum, default_value_t)]
+    /// What to print
+    #[arg(short, long, value_name = "FORMAT", default_value = "table", value_parser = SettingsFormat::parser())]
     format: SettingsFormat,
     /// Data for other programs, like `--format json`: one object for a job, an array for several
     #[arg(long, conflicts_with = "format")]
@@ -318,7 +315,7 @@ pub(super) struct SettingsArgs {
     /// Paper of the bench card, such as A4 or Letter; A4 for metric rulers and Letter for inches if left out
     #[arg(long, value_name = "PAPER", value_parser = sheet_of_paper)]
     pub(super) paper: Option<kurbo::Size>,
-    /// TrueType or OpenType font for letters of the bench card that the PDF's own font lacks
+    /// TrueType or OpenType font for characters of the bench card that the PDF's own font lacks
     #[arg(long, value_name = "FILE")]
     pub(super) font: Option<PathBuf>,
     /// File to write instead of standard output, `-`
@@ -330,19 +327,42 @@ pub(super) struct SettingsArgs {
 }
 
 /// How settings are printed.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, ValueEnum)]
+#[derive(Debug, Clone, Copy)]
 pub(super) enum SettingsFormat {
-    /// A table for each board
-    #[default]
+    /// A table for each board.
     Table,
-    /// Numbered sentences
+    /// Numbered sentences.
     Text,
-    /// Markdown
+    /// Markdown.
     Markdown,
-    /// Data for other programs
+    /// Data for other programs.
     Json,
-    /// Bench cards: large numbers, a sketch for each step, lists to tick
-    Pdf,
+    /// Bench cards, in a format for pages.
+    Cards(PageForm),
+}
+
+impl SettingsFormat {
+    /// Those that are text: their names, what help says, and what they are.
+    const TEXTS: [(&'static str, &'static str, Self); 4] = [
+        ("table", "A table for each board", Self::Table),
+        ("text", "Numbered sentences", Self::Text),
+        ("markdown", "Markdown", Self::Markdown),
+        ("json", "Data for other programs", Self::Json),
+    ];
+
+    /// Reads a choice.
+    fn parser() -> impl TypedValueParser<Value = Self> {
+        let texts = Self::TEXTS.iter().map(|(name, help, _)| PossibleValue::new(*name).help(*help));
+        let cards = PageForm::choices().map(|choice| {
+            let form = choice.get_help().map(ToString::to_string).unwrap_or_default();
+            choice.help(format!("Bench cards with large numbers, a sketch for each step, lists to tick: {form}"))
+        });
+        PossibleValuesParser::new(texts.chain(cards)).try_map(|name| {
+            let text = Self::TEXTS.iter().find(|(text, ..)| *text == name).map(|(.., format)| *format);
+            let cards = || page_format(&name).map(|format| Self::Cards(PageForm(format)));
+            text.or_else(cards).ok_or_else(|| format!("there is no format {name}"))
+        })
+    }
 }
 
 /// The shortest side in millimetres of a page that a bench card fits on.

@@ -3,43 +3,103 @@
 use std::collections::BTreeMap;
 use std::io::IsTerminal;
 use std::num::NonZero;
-use std::path::Path;
+use std::path::{Path, PathBuf};
+use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::{Mutex, PoisonError, mpsc};
 use std::thread;
 
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
 
 use super::exit::Exit;
-use super::manifest::{Entry, Lines, Manifest};
-use super::requests::{Request, Requests};
+use super::file_names::FileNames;
+use super::input::Input;
+use super::manifest::{Manifest, ManifestEntry, ManifestLines};
+use super::requests::{JobRequest, Requests};
+use super::say;
+use crate::program::WorkAccount;
 
 /// What became of one job.
-pub(super) struct Outcome {
+pub(super) struct JobOutcome {
     /// What the user must read, with colours.
     pub(super) report: String,
     /// What is to be known about single files: name of the file and a sentence.
     pub(super) notes: Vec<(String, String)>,
     pub(super) exit: Exit,
     /// For the list of what is done.
-    pub(super) entry: Entry,
+    pub(super) entry: ManifestEntry,
     /// Whether an earlier run had done all the work.
     pub(super) was_done: bool,
     /// How many files were written.
     pub(super) written: usize,
+    /// What single files make of the job, and what they leave out.
+    pub(super) accounts: Vec<(PathBuf, WorkAccount)>,
 }
 
-impl Outcome {
+impl JobOutcome {
     /// Starts with nothing to report.
-    pub(super) fn new(entry: Entry) -> Self {
-        Self { report: String::new(), notes: Vec::new(), exit: Exit::Good, entry, was_done: false, written: 0 }
+    pub(super) fn new(entry: ManifestEntry) -> Self {
+        Self {
+            report: String::new(),
+            notes: Vec::new(),
+            exit: Exit::Good,
+            entry,
+            was_done: false,
+            written: 0,
+            accounts: Vec::new(),
+        }
     }
 
-    /// Adds an error.
+    /// Takes the names of the files of a job and starts with nothing to report; fails with what is to be said if they are taken.
+    pub(super) fn begin(
+        names: &FileNames,
+        input: &Input,
+        request: &JobRequest,
+        output: &Path,
+    ) -> Result<(PathBuf, Self), Box<Self>> {
+        let with = |stem: &Path| Self::new(ManifestEntry::new(&input.name, stem));
+        match names.claim(input, request, output) {
+            Ok(stem) => {
+                let outcome = with(&stem);
+                Ok((stem, outcome))
+            }
+            Err((stem, message)) => {
+                let mut outcome = with(&stem);
+                outcome.fail(&message);
+                Err(Box::new(outcome))
+            }
+        }
+    }
+
+    /// Adds an error; one of a line in a stream names the line.
     pub(super) fn fail(&mut self, message: &str) {
+        let job = &self.entry.job;
+        let is_line = job.rsplit_once(':').is_some_and(|(_, number)| number.parse::<u64>().is_ok());
+        let named =
+            if is_line && !message.contains(job.as_str()) { format!("{job}: {message}") } else { message.to_owned() };
+        let message = named.as_str();
         self.report += &format!("error: {message}\n");
         self.entry.notes.push(message.to_owned());
         self.exit = Exit::JobWrong;
     }
+}
+
+/// Set when the user or the system asks the program to end.
+static INTERRUPTED: AtomicBool = AtomicBool::new(false);
+
+/// Ends a batch in order when it is interrupted: the jobs at hand are finished, and no other is begun. The second time the user
+/// means it.
+pub(super) fn heed_interrupts() {
+    // Without a handler an interrupt ends the program as ever.
+    let _ = ctrlc::set_handler(|| {
+        if INTERRUPTED.swap(true, Ordering::SeqCst) {
+            std::process::exit(130);
+        }
+    });
+}
+
+/// Tells whether the batch is to end.
+pub(super) fn is_interrupted() -> bool {
+    INTERRUPTED.load(Ordering::SeqCst)
 }
 
 /// Works on all jobs, several at a time, and reports on them in the order of the command line.
@@ -47,12 +107,12 @@ pub(super) fn work(
     requests: Requests,
     at_once: Option<NonZero<usize>>,
     manifest: Option<&Manifest>,
-    draw: impl Fn(&Request) -> Outcome + Sync,
-) -> (Reports, Lines) {
+    draw: impl Fn(&JobRequest) -> JobOutcome + Sync,
+) -> (Reports, ManifestLines) {
     let count = requests.known_count();
     let mut reports = Reports::new(count);
-    let mut lines = Lines::default();
-    let mut take = |index: usize, outcome: Outcome| {
+    let mut lines = ManifestLines::default();
+    let mut take = |index: usize, outcome: JobOutcome| {
         let mut outcome = outcome;
         if let Some(manifest) = manifest
             && let Err(message) = manifest.add(index, &outcome.entry, &mut lines)
@@ -64,7 +124,12 @@ pub(super) fn work(
     let cores = at_once.or_else(|| thread::available_parallelism().ok()).map_or(1, NonZero::get);
     let cores = count.map_or(cores, |count| cores.min(count));
     if cores <= 1 {
-        requests.enumerate().for_each(|(index, request)| take(index, draw(&request)));
+        let mut requests = requests.enumerate();
+        while !is_interrupted()
+            && let Some((index, request)) = requests.next()
+        {
+            take(index, draw(&request));
+        }
         return (reports, lines);
     }
     let requests = Mutex::new(requests.enumerate());
@@ -74,7 +139,9 @@ pub(super) fn work(
             let (sender, requests, draw) = (sender.clone(), &requests, &draw);
             scope.spawn(move || {
                 let next = || requests.lock().unwrap_or_else(PoisonError::into_inner).next();
-                while let Some((index, request)) = next() {
+                while !is_interrupted()
+                    && let Some((index, request)) = next()
+                {
                     if sender.send((index, draw(&request))).is_err() {
                         break;
                     }
@@ -115,7 +182,7 @@ pub(super) fn each<'i, T: Sync, R: Send>(
 
 /// Reports of jobs, put in order and printed as soon as they can be.
 pub(super) struct Reports {
-    waiting: BTreeMap<usize, Outcome>,
+    waiting: BTreeMap<usize, JobOutcome>,
     next: usize,
     exit: Exit,
     notes: Notes,
@@ -142,7 +209,7 @@ impl Reports {
     }
 
     /// Takes what became of a job, and prints all that comes next.
-    pub(super) fn take(&mut self, index: usize, outcome: Outcome) {
+    pub(super) fn take(&mut self, index: usize, outcome: JobOutcome) {
         self.bar.inc(1);
         self.waiting.insert(index, outcome);
         while let Some(outcome) = self.waiting.remove(&self.next) {
@@ -151,32 +218,32 @@ impl Reports {
             self.failed += usize::from(outcome.exit != Exit::Good);
             self.done_before += usize::from(outcome.was_done);
             self.written += outcome.written;
-            let notes = self.notes.first_ones(&outcome.notes);
+            let notes = if say::is_quiet() { String::new() } else { self.notes.first_ones(&outcome.notes) };
             let text = notes + &outcome.report;
             if !text.is_empty() {
-                self.bar.suspend(|| anstream::eprint!("{text}"));
+                self.bar.suspend(|| say::report(&text));
             }
         }
     }
 
     /// Tells a person at a terminal how many files were written into a folder; scripts are not told.
     pub(super) fn say_written(&self, folder: &Path) {
-        if self.written > 0 && std::io::stderr().is_terminal() {
+        if self.written > 0 && !say::is_quiet() && std::io::stderr().is_terminal() {
             let files = if self.written == 1 { "file" } else { "files" };
-            self.bar.suspend(|| anstream::eprintln!("{} {files} written to {}", self.written, folder.display()));
+            self.bar.suspend(|| say::line(format_args!("{} {files} written to {}", self.written, folder.display())));
         }
     }
 
     /// Prints what is to be said of all jobs together.
     pub(super) fn finish(self, verbose: bool) -> Exit {
         self.bar.finish_and_clear();
-        anstream::eprint!("{}", self.notes.counts());
+        say::report(&self.notes.counts());
         let jobs = self.next;
         if self.failed > 0 && jobs > 1 {
-            anstream::eprintln!("{} of {jobs} jobs were not drawn", self.failed);
+            say::line(format_args!("{} of {jobs} jobs were not drawn", self.failed));
         }
         if verbose && self.done_before > 0 {
-            anstream::eprintln!("{} of {jobs} jobs had been drawn before", self.done_before);
+            say::aside(format_args!("{} of {jobs} jobs had been drawn before", self.done_before));
         }
         self.exit
     }
@@ -184,7 +251,8 @@ impl Reports {
 
 /// A bar that shows itself on a terminal only, and only where there are several jobs.
 fn bar(count: Option<usize>) -> ProgressBar {
-    let target = if count == Some(1) { ProgressDrawTarget::hidden() } else { ProgressDrawTarget::stderr_with_hz(10) };
+    let hidden = count == Some(1) || say::is_quiet();
+    let target = if hidden { ProgressDrawTarget::hidden() } else { ProgressDrawTarget::stderr_with_hz(10) };
     let bar = ProgressBar::with_draw_target(count.map(|count| count as u64), target);
     let template =
         if count.is_some() { "{wide_bar} {pos} of {len} jobs, {eta} left" } else { "{spinner} {pos} jobs, {elapsed}" };
@@ -193,10 +261,10 @@ fn bar(count: Option<usize>) -> ProgressBar {
 
 /// Notes of which the first of a kind is shown and the others are counted.
 #[derive(Default)]
-struct Notes(BTreeMap<String, Kind>);
+struct Notes(BTreeMap<String, NoteKind>);
 
 /// Notes that say the same, but for the numbers in them.
-struct Kind {
+struct NoteKind {
     first: String,
     more: usize,
 }
@@ -211,7 +279,7 @@ impl Notes {
                 Some(kind) => kind.more += 1,
                 None => {
                     text += &format!("note: {file}: {note}\n");
-                    self.0.insert(words, Kind { first: file.clone(), more: 0 });
+                    self.0.insert(words, NoteKind { first: file.clone(), more: 0 });
                 }
             }
         }
@@ -221,7 +289,7 @@ impl Notes {
     fn counts(&self) -> String {
         let repeated = self.0.values().filter(|kind| kind.more > 0);
         repeated
-            .map(|Kind { first, more }| {
+            .map(|NoteKind { first, more }| {
                 let files = if *more == 1 { "file" } else { "files" };
                 format!("note: {more} more {files} with the note of {first}\n")
             })

@@ -3,10 +3,13 @@
 use crate::summary::MatSummary;
 
 use super::args::CheckArgs;
+use super::bounds::resolved;
 use super::exit::Exit;
 use super::input::Input;
+use super::json;
 use super::output::to_stdout;
 use super::requests::Requests;
+use super::say;
 
 pub(super) fn run(args: &CheckArgs) -> Exit {
     let mut exit = Exit::Good;
@@ -22,12 +25,12 @@ pub(super) fn run(args: &CheckArgs) -> Exit {
                 exit = Exit::JobWrong;
                 summaries.push(MatSummary::unreadable(&input.name, &unreadable.problem));
                 if !args.json {
-                    anstream::eprintln!("{}", unreadable.report);
+                    say::line(&unreadable.report);
                 }
                 continue;
             }
         };
-        let resolved = job.resolve();
+        let resolved = resolved(job);
         if resolved.sound().is_none() {
             exit = Exit::JobWrong;
         }
@@ -35,18 +38,9 @@ pub(super) fn run(args: &CheckArgs) -> Exit {
             summaries.push(input.summary(&job.name, &resolved));
         } else {
             words.extend(resolved.value.iter().map(|mat| mat.describe()));
-            anstream::eprint!("{}", input.report(&resolved.problems));
+            say::report(&input.report(&resolved.problems));
         }
     }
-    let printed = if args.json { json(&summaries, one) } else { words };
+    let printed = if args.json { json::one_or_all(&summaries, one) } else { words };
     exit.max(to_stdout(printed.as_bytes()))
-}
-
-/// One object for a file with a job, an array for several, for folders and for streams.
-fn json(summaries: &[MatSummary], one: bool) -> String {
-    let text = match summaries {
-        [summary] if one => serde_json::to_string_pretty(summary),
-        summaries => serde_json::to_string_pretty(summaries),
-    };
-    text.map(|text| text + "\n").unwrap_or_default()
 }

@@ -1,18 +1,18 @@
 //! Warnings of lengths that can be read but may be slips of the pen: on the command line, and in files other than jobs.
 
-use schemars::JsonSchema;
 use serde::Serialize;
 use serde::de::DeserializeOwned;
 
-use crate::job::doubtful_lengths;
+use crate::job::{Described, doubtful_lengths};
 use crate::length;
 
-use super::text_file::{TextFile, Unreadable};
+use super::say;
+use super::text_file::{TextFile, UnreadableText};
 
 /// Hands the text of a length on, and warns where it may be a slip of the pen.
 pub(super) fn doubted(text: &str) -> &str {
     if let Some(doubt) = length::doubt(text) {
-        anstream::eprintln!("warning: {}; {}", doubt.message, doubt.help);
+        say::warning!("{}; {}", doubt.message, doubt.help);
     }
     text
 }
@@ -23,12 +23,12 @@ impl TextFile {
     /// # Errors
     ///
     /// Returns the reason if the text is not such a value.
-    pub(super) fn parse_and_doubt<T>(&self) -> Result<T, Unreadable>
+    pub(super) fn parse_and_doubt<T>(&self) -> Result<T, UnreadableText>
     where
-        T: DeserializeOwned + JsonSchema + Serialize,
+        T: DeserializeOwned + Described + Serialize,
     {
         let value: T = self.parse()?;
-        anstream::eprint!("{}", self.report(&doubtful_lengths(&value)));
+        say::report(&self.report(&doubtful_lengths(&value)));
         Ok(value)
     }
 }

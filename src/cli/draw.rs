@@ -2,21 +2,21 @@
 
 use std::fmt::Write;
 use std::path::{Path, PathBuf};
-use std::sync::PoisonError;
 
 use crate::mat::Mat;
 
 use super::args::DrawArgs;
-use super::batch::{self, Outcome};
-use super::draw_plan::{Plan, Read};
-use super::drawn_file::{File, Subject};
+use super::batch::{self, JobOutcome};
+use super::draw_plan::{DrawPlan, Read};
+use super::drawn_file::{DrawnFile, FileSubject};
 use super::exit::Exit;
 use super::input::Input;
-use super::manifest::{Entry, Manifest};
+use super::manifest::{Manifest, ManifestEntry};
 use super::nest;
 use super::output::{Single, is_single, single_name};
 use super::paths::is_stdio;
-use super::requests::{Request, Requests};
+use super::requests::{JobRequest, Requests};
+use super::say;
 use super::verify::verify;
 
 /// Said of a job none of whose boards has anything that the views show.
@@ -28,7 +28,7 @@ pub(super) fn run(args: &DrawArgs) -> Exit {
         // Already reported.
         Err((message, exit)) if message.is_empty() => exit,
         Err((message, exit)) => {
-            anstream::eprintln!("error: {message}");
+            say::error!("{message}");
             exit
         }
     }
@@ -36,7 +36,9 @@ pub(super) fn run(args: &DrawArgs) -> Exit {
 
 fn draw(args: &DrawArgs, read: Read) -> Result<Exit, (String, Exit)> {
     let requests = Requests::new(&args.jobs, args.lines, Some(&args.output));
-    if let Some((first, second)) = requests.same_names() {
+    let requests = if args.file_names.is_some() { requests.named_by_pattern() } else { requests };
+    let same = || requests.same_names().map(|(first, second)| (first.to_owned(), second.to_owned()));
+    if let Some((first, second)) = same().or_else(|| same_boards(&requests)) {
         let message = format!(
             "{first} and {second} would be drawn to files of the same name; rename one or draw them to different folders"
         );
@@ -48,7 +50,7 @@ fn draw(args: &DrawArgs, read: Read) -> Result<Exit, (String, Exit)> {
             Exit::Usage,
         ));
     }
-    let mut plan = Plan::new(args, read)?;
+    let mut plan = DrawPlan::new(args, read)?;
     if args.nest.nest {
         return nest::draw(&mut plan, requests);
     }
@@ -59,6 +61,7 @@ fn draw(args: &DrawArgs, read: Read) -> Result<Exit, (String, Exit)> {
     if let Some(path) = &args.manifest {
         plan.manifest = Some(Manifest::open(path).map_err(|message| (message, Exit::JobWrong))?);
     }
+    batch::heed_interrupts();
     let (reports, lines) =
         batch::work(requests, args.jobs_at_once, plan.manifest.as_ref(), |request| plan.draw_job(request));
     if !args.verbose {
@@ -68,32 +71,49 @@ fn draw(args: &DrawArgs, read: Read) -> Result<Exit, (String, Exit)> {
     if let Some(manifest) = plan.manifest {
         manifest.finish(lines).map_err(|message| (message, Exit::JobWrong))?;
     }
+    if batch::is_interrupted() {
+        let on = if args.manifest.is_some() {
+            "run the same command again to go on"
+        } else {
+            "what is drawn is whole; with --manifest the same command would go on from here"
+        };
+        return Err((format!("interrupted before all jobs were drawn; {on}"), Exit::JobWrong));
+    }
     Ok(exit)
 }
 
-impl Plan<'_> {
-    fn draw_job(&self, request: &Request) -> Outcome {
+/// Returns two files of the command line of which one has a board whose drawings would have the names of the other: the board
+/// `1-top` of `a`, and `a-1-top`.
+fn same_boards(requests: &Requests) -> Option<(String, String)> {
+    requests.alike().into_iter().find_map(|(longer, shorter)| {
+        let input = Input::of(shorter);
+        let resolved = input.job.as_ref().ok()?.resolve();
+        let mat = resolved.value.as_ref()?;
+        let stem = |part: String| format!("{}{part}", shorter.stem);
+        let is_taken = mat.boards().any(|board| stem(board.file_part()).eq_ignore_ascii_case(&longer.stem));
+        is_taken.then(|| (shorter.name.clone(), longer.name.clone()))
+    })
+}
+
+impl DrawPlan<'_> {
+    fn draw_job(&self, request: &JobRequest) -> JobOutcome {
         let input = Input::of(request);
-        let folder = self.args.output.join(&request.folder);
-        let name = self.name(&input, request);
-        let stem = folder.join(name.as_ref().unwrap_or(&request.stem));
-        let mut outcome = Outcome::new(Entry::new(&input.name, &stem));
-        if let Some(message) = name.err().or_else(|| self.claim(&stem)) {
-            outcome.fail(&format!("{}: {message}", input.name));
-            return outcome;
-        }
+        let (stem, mut outcome) = match JobOutcome::begin(&self.names, &input, request, &self.args.output) {
+            Ok(begun) => begun,
+            Err(failed) => return *failed,
+        };
         if let Some(manifest) = &self.manifest {
             let source = self.source(&input);
             let earlier = manifest.earlier(&outcome.entry.output);
             if let Some(done) = earlier.filter(|entry| entry.job == input.name && entry.is_done(&source)) {
-                return Outcome { was_done: true, ..Outcome::new(done.clone()) };
+                return JobOutcome { was_done: true, ..JobOutcome::new(done.clone()) };
             }
             outcome.entry.source = source;
         }
         let Some(mat) = self.resolve(&input, &mut outcome) else {
             return outcome;
         };
-        let files: Vec<File<'_>> = self.files(&mat, &stem).collect();
+        let files: Vec<DrawnFile<'_>> = self.files(&mat, &stem).collect();
         if files.is_empty() {
             outcome.report += &format!("note: {}: {NOTHING_TO_DRAW}\n", input.name);
             outcome.entry.notes.push(NOTHING_TO_DRAW.to_owned());
@@ -110,23 +130,6 @@ impl Plan<'_> {
         outcome
     }
 
-    /// Returns what the names of the files of a job begin with.
-    fn name(&self, input: &Input, request: &Request) -> Result<String, String> {
-        match (&self.args.file_names, &input.job) {
-            (Some(pattern), Ok(job)) => pattern.stem(job, &request.stem).map_err(|error| error.to_string()),
-            _ => Ok(request.stem.clone()),
-        }
-    }
-
-    /// Takes a name that is made by a pattern for one job; says so if another job of this run has it.
-    fn claim(&self, stem: &Path) -> Option<String> {
-        // Without a pattern the requests differ already.
-        self.args.file_names.as_ref()?;
-        let key = stem.to_string_lossy().to_lowercase();
-        let is_new = self.names.lock().unwrap_or_else(PoisonError::into_inner).insert(key);
-        (!is_new).then(|| "another job has files of the same names; use {stem} in --file-names too".to_owned())
-    }
-
     /// Writes the one drawing that the command line asks for, to standard output or to a file that it names.
     fn draw_one(&self, mut requests: Requests) -> Result<Exit, (String, Exit)> {
         let single = single_name(&self.args.output);
@@ -137,9 +140,9 @@ impl Plan<'_> {
             return Err((format!("{single} takes the drawing of a single job"), Exit::Usage));
         };
         let input = Input::of(&request);
-        let mut outcome = Outcome::new(Entry::new(&input.name, Path::new(&request.stem)));
+        let mut outcome = JobOutcome::new(ManifestEntry::new(&input.name, Path::new(&request.stem)));
         if let Some(mat) = self.resolve(&input, &mut outcome) {
-            let files: Vec<File<'_>> = self.files(&mat, Path::new(&request.stem)).collect();
+            let files: Vec<DrawnFile<'_>> = self.files(&mat, Path::new(&request.stem)).collect();
             if files.is_empty() {
                 return Err((format!("{}: {NOTHING_TO_DRAW}", input.name), Exit::JobWrong));
             }
@@ -158,12 +161,17 @@ impl Plan<'_> {
         for (file, note) in &outcome.notes {
             let _ = writeln!(outcome.report, "note: {file}: {note}");
         }
-        anstream::eprint!("{}", outcome.report);
+        say::report(&outcome.report);
         Ok(outcome.exit)
     }
 
     /// Writes the only file to standard output, or under the name that was given, unless something was wrong.
-    pub(super) fn deliver(&self, file: &File<'_>, bytes: &[u8], outcome: &mut Outcome) -> Result<(), (String, Exit)> {
+    pub(super) fn deliver(
+        &self,
+        file: &DrawnFile<'_>,
+        bytes: &[u8],
+        outcome: &mut JobOutcome,
+    ) -> Result<(), (String, Exit)> {
         let DrawArgs { output, force, verbose, .. } = self.args;
         // What is passed on cannot be read back.
         if self.args.verify && is_stdio(output) {
@@ -180,7 +188,7 @@ impl Plan<'_> {
     }
 
     /// Lists the files of a job: board by board, view by view, format by format.
-    fn files<'m>(&'m self, mat: &'m Mat, stem: &'m Path) -> impl Iterator<Item = File<'m>> {
+    fn files<'m>(&'m self, mat: &'m Mat, stem: &'m Path) -> impl Iterator<Item = DrawnFile<'m>> {
         mat.boards().flat_map(move |board| {
             let part = board.file_part();
             let path = move |end: &str| {
@@ -188,7 +196,7 @@ impl Plan<'_> {
                 path.push(format!("{part}-{end}"));
                 PathBuf::from(path)
             };
-            self.files_of(Subject::Board(mat, board.layer()), path)
+            self.files_of(FileSubject::Board(mat, board.layer()), path)
         })
     }
 }

@@ -8,54 +8,57 @@ use crate::formats::{Exporter, Options, Source, drawing_formats};
 use crate::job::FoundProblem;
 use crate::mat::Mat;
 use crate::problem::Problem;
+use crate::program::WorkAccount;
 use crate::view::{VIEWS, View};
 
 use super::args::DrawArgs;
-use super::batch::Outcome;
-use super::drawn_file::{Content, File, Subject};
+use super::batch::JobOutcome;
+use super::bounds::resolved;
+use super::drawn_file::{DrawnFile, FileContent, FileSubject};
 use super::exit::Exit;
-use super::input::Input;
-use super::machines::Chosen;
-use super::manifest::{Drawn, Fingerprint, Manifest};
-use super::output::{ends_with, is_file, remove_left_over, write_whole};
+use super::file_names::FileNames;
+use super::input::{Input, read_font};
+use super::machines::ChosenMachine;
+use super::manifest::{Fingerprint, Manifest, WrittenFile};
+use super::output::{Due, ends_with, is_file, remove_left_over, write_together};
 use super::values::ALL;
 use super::verify::verify;
 
 /// What is to be drawn and where it goes.
-pub(super) struct Plan<'a> {
+pub(super) struct DrawPlan<'a> {
     pub(super) args: &'a DrawArgs,
     pub(super) views: Vec<&'static View>,
     pub(super) formats: Vec<&'static dyn Exporter>,
-    pub(super) machines: Vec<Chosen>,
+    pub(super) machines: Vec<ChosenMachine>,
     pub(super) options: Options,
     pub(super) manifest: Option<Manifest>,
     /// What all drawings depend on, whatever the job.
     pub(super) common: Fingerprint,
     /// The folders that are there and have been tidied up.
     prepared: Mutex<BTreeSet<PathBuf>>,
-    /// The names of files that were made by a pattern, without regard to capitals.
-    pub(super) names: Mutex<BTreeSet<String>>,
+    /// What the names of files begin with.
+    pub(super) names: FileNames,
     /// Where the program runs: asked once, and not again for each file.
     here: PathBuf,
     /// How files are read that are verified.
     read: Read,
 }
 
+/// Said where `--strict` refuses a file.
+pub(super) const STRICT: &str = "it is not all that the job asks for, and --strict refuses that; nothing was written";
+
 /// Reads a file.
 pub(super) type Read = fn(&Path) -> std::io::Result<Vec<u8>>;
 
-impl<'a> Plan<'a> {
+impl<'a> DrawPlan<'a> {
     /// Works out what a command line asks for.
     pub(super) fn new(args: &'a DrawArgs, read: Read) -> Result<Self, (String, Exit)> {
         let font = match &args.font {
-            Some(path) => {
-                let unreadable = |error| (format!("cannot read the font {}: {error}", path.display()), Exit::JobWrong);
-                Some(std::fs::read(path).map_err(unreadable)?.into())
-            }
+            Some(path) => Some(read_font(path)?),
             None => None,
         };
         let machines =
-            Chosen::all(&args.machine, args.machine_folder.as_deref()).map_err(|exit| (String::new(), exit))?;
+            ChosenMachine::all(&args.machine, args.machine_folder.as_deref()).map_err(|exit| (String::new(), exit))?;
         // The file of a machine stands in for the drawings.
         let draws = args.machine.is_empty();
         let wanted = |words: &[String], name: &str| draws && words.iter().any(|word| word == name || word == ALL);
@@ -73,12 +76,12 @@ impl<'a> Plan<'a> {
                 flattening: args.chords.into(),
                 dxf_figures: args.dxf_figures.map(Into::into),
                 unit: args.unit,
-                font: None,
+                ..Options::default()
             },
             manifest: None,
             common: Fingerprint::default(),
             prepared: Mutex::default(),
-            names: Mutex::default(),
+            names: FileNames::new(args.file_names.as_ref()),
             here: std::env::current_dir().unwrap_or_default(),
             read,
         };
@@ -99,6 +102,9 @@ impl<'a> Plan<'a> {
         if args.verify {
             // What was drawn without is read back now.
             plan.common.add("verified");
+        }
+        if args.strict {
+            plan.common.add("strict");
         }
         plan.common.add(font.as_deref().unwrap_or_default());
         plan.options.font = font;
@@ -123,16 +129,16 @@ impl<'a> Plan<'a> {
     /// written by this program and touched by nobody since may be replaced.
     pub(super) fn write(
         &self,
-        written: &[(&File<'_>, Vec<u8>)],
+        written: &[(&DrawnFile<'_>, Vec<u8>)],
         is_own: impl Fn(&Path) -> bool,
         what: &str,
-        outcome: &mut Outcome,
+        outcome: &mut JobOutcome,
     ) {
         let mut to_write = Vec::with_capacity(written.len());
         for (file, bytes) in written {
             let path = &file.path;
             let is_there = path.exists();
-            if is_there && std::fs::read(path).is_ok_and(|found| found == *bytes) {
+            if path.is_file() && std::fs::read(path).is_ok_and(|found| found == *bytes) {
                 continue;
             }
             let replace = self.args.force || (is_there && is_own(path));
@@ -151,10 +157,18 @@ impl<'a> Plan<'a> {
             outcome.fail(&message);
             return;
         }
-        for (path, bytes, replace) in to_write {
-            match write_whole(&self.here.join(path), bytes, replace) {
-                Ok(()) => outcome.written += 1,
-                Err(error) => outcome.fail(&format!("cannot write {}: {error}", path.display())),
+        let places: Vec<PathBuf> = to_write.iter().map(|(path, ..)| self.here.join(path)).collect();
+        let due: Vec<Due<'_>> = places
+            .iter()
+            .zip(&to_write)
+            .map(|(path, (_, bytes, replace))| Due { path, bytes, replace: *replace })
+            .collect();
+        match write_together(&due) {
+            Ok(()) => outcome.written += due.len(),
+            Err((path, error)) => {
+                let shown = path.strip_prefix(&self.here).unwrap_or(path).display();
+                outcome.fail(&format!("cannot write {shown}: {error}; nothing of this {what} was written"));
+                return;
             }
         }
         for (file, bytes) in written {
@@ -162,20 +176,22 @@ impl<'a> Plan<'a> {
                 outcome.report += &format!("{}\n", file.path.display());
             }
             if self.manifest.is_some() {
-                outcome.entry.files.push(Drawn::new(&file.path, bytes));
+                let account = outcome.accounts.iter().find(|(path, _)| *path == file.path);
+                let account = account.map(|(_, account)| account.clone());
+                outcome.entry.files.push(WrittenFile::new(&file.path, bytes, account));
             }
         }
     }
 
     /// Verifies files as they are in their places.
-    pub(super) fn read_back(&self, written: &[(&File<'_>, Vec<u8>)], outcome: &mut Outcome) {
+    pub(super) fn read_back(&self, written: &[(&DrawnFile<'_>, Vec<u8>)], outcome: &mut JobOutcome) {
         for (file, _) in written {
             self.verify_at(file, &file.path, outcome);
         }
     }
 
     /// Verifies a file as it is in some place.
-    pub(super) fn verify_at(&self, file: &File<'_>, place: &Path, outcome: &mut Outcome) {
+    pub(super) fn verify_at(&self, file: &DrawnFile<'_>, place: &Path, outcome: &mut JobOutcome) {
         match (self.read)(place) {
             Ok(bytes) => verify(file, &bytes, &self.options, outcome),
             Err(error) => outcome.fail(&format!("cannot read {} back: {error}", place.display())),
@@ -195,7 +211,7 @@ impl<'a> Plan<'a> {
     }
 
     /// Works out a job and reports its problems.
-    pub(super) fn resolve(&self, input: &Input, outcome: &mut Outcome) -> Option<Mat> {
+    pub(super) fn resolve(&self, input: &Input, outcome: &mut JobOutcome) -> Option<Mat> {
         let job = match &input.job {
             Ok(job) => job,
             Err(unreadable) => {
@@ -206,15 +222,16 @@ impl<'a> Plan<'a> {
             }
         };
         outcome.entry.own = job.own.clone();
-        let mut resolved = job.resolve();
+        outcome.entry.job_schema.clone_from(&job.schema);
+        let mut resolved = resolved(job);
         outcome.report = input.report(&resolved.problems);
         outcome.entry.problems = input.found(&resolved.problems);
         let sound = resolved.sound().is_some();
         if !sound {
             outcome.exit = Exit::JobWrong;
         }
-        if let (Some(mat), Some(quantity)) = (&mut resolved.value, self.args.quantity) {
-            mat.quantity = quantity;
+        if let Some(quantity) = self.args.quantity {
+            resolved = resolved.map(|mat| mat.with_quantity(quantity));
         }
         outcome.entry.quantity = resolved.value.as_ref().map_or(1, |mat| mat.quantity);
         resolved.value.filter(|_| sound)
@@ -223,9 +240,9 @@ impl<'a> Plan<'a> {
     /// Lists what is written of a board or a sheet: view by view, format by format, or machine by machine.
     pub(super) fn files_of<'m>(
         &'m self,
-        subject: Subject<'m>,
+        subject: FileSubject<'m>,
         path: impl Fn(&str) -> PathBuf + Clone + 'm,
-    ) -> impl Iterator<Item = File<'m>> {
+    ) -> impl Iterator<Item = DrawnFile<'m>> {
         let at = path.clone();
         // A view that shows nothing gets no file.
         let views = self.views.iter().filter(move |view| subject.is_shown_by(view));
@@ -233,13 +250,13 @@ impl<'a> Plan<'a> {
             let at = at.clone();
             self.formats.iter().map(move |format| {
                 let path = at(&format!("{}{}", view.name, format.file_end(&self.options)));
-                File { path, subject, content: Content::Drawing(view, *format) }
+                DrawnFile { path, subject, content: FileContent::Drawing(view, *format) }
             })
         });
-        let programs = self.machines.iter().map(move |chosen| File {
+        let programs = self.machines.iter().map(move |chosen| DrawnFile {
             path: path(&chosen.file_end()),
             subject,
-            content: Content::Program(chosen),
+            content: FileContent::Program(chosen),
         });
         drawings.chain(programs)
     }
@@ -247,24 +264,25 @@ impl<'a> Plan<'a> {
     /// Works out the bytes of files; `None` if one of them cannot be written in its format. `report` words problems.
     pub(super) fn export<'f>(
         &self,
-        files: &'f [File<'f>],
+        files: &'f [DrawnFile<'f>],
         report: &dyn Fn(&[Problem]) -> String,
-        outcome: &mut Outcome,
-    ) -> Option<Vec<(&'f File<'f>, Vec<u8>)>> {
+        outcome: &mut JobOutcome,
+    ) -> Option<Vec<(&'f DrawnFile<'f>, Vec<u8>)>> {
         let mut written = Vec::with_capacity(files.len());
         // The files of one view of one board lie side by side and share its drawing.
-        for same in files.chunk_by(File::shares_drawing) {
+        for same in files.chunk_by(DrawnFile::shares_drawing) {
             let Some(first) = same.first() else { continue };
             match first.content {
-                Content::Program(chosen) => {
+                FileContent::Program(chosen) => {
                     let program = self.program(first, chosen, report, outcome);
                     written.extend(program.map(|bytes| (first, bytes)));
                 }
-                Content::Drawing(view, _) => {
+                FileContent::Drawing(view, _) => {
                     let drawing = first.subject.draw(view);
+                    self.account_of_view(same, view, outcome);
                     let source = Source::new(&drawing, &self.options);
                     for file in same {
-                        let Content::Drawing(_, format) = file.content else { continue };
+                        let FileContent::Drawing(_, format) = file.content else { continue };
                         let exported = format.export(&source).map_err(|error| error.to_string());
                         written.extend(file.take(exported, outcome).map(|bytes| (file, bytes)));
                     }
@@ -274,13 +292,35 @@ impl<'a> Plan<'a> {
         (outcome.exit == Exit::Good).then_some(written)
     }
 
+    /// Says what ornaments a view without a page leaves out; such a drawing is taken for everything that is to be done.
+    fn account_of_view(&self, files: &[DrawnFile<'_>], view: &View, outcome: &mut JobOutcome) {
+        let left_out = files.first().map(|file| file.subject.left_out_by(view)).unwrap_or_default();
+        if left_out.is_empty() {
+            return;
+        }
+        for file in files {
+            let name = file.path.display().to_string();
+            let mut account = WorkAccount::default();
+            account.leaves_out.clone_from(&left_out);
+            outcome.accounts.push((file.path.clone(), account));
+            for what in &left_out {
+                if self.args.strict {
+                    outcome.fail(&format!("{name}: the view {} leaves out {what}; {STRICT}", view.name));
+                } else {
+                    outcome.notes.push((name.clone(), format!("the view {} leaves out {what}", view.name)));
+                    outcome.entry.notes.push(format!("{name}: the view {} leaves out {what}", view.name));
+                }
+            }
+        }
+    }
+
     /// Works out the file of a machine; `None` if it has nothing to do with the board, or cannot do it.
     fn program(
         &self,
-        file: &File<'_>,
-        chosen: &Chosen,
+        file: &DrawnFile<'_>,
+        chosen: &ChosenMachine,
         report: &dyn Fn(&[Problem]) -> String,
-        outcome: &mut Outcome,
+        outcome: &mut JobOutcome,
     ) -> Option<Vec<u8>> {
         let planned = file.subject.plan(&chosen.machine);
         outcome.report += &report(&planned.problems);
@@ -289,6 +329,12 @@ impl<'a> Plan<'a> {
             outcome.exit = Exit::JobWrong;
             return None;
         };
+        let account = &program.account;
+        if self.args.strict && !(account.leaves_out.is_empty() && planned.problems.is_empty()) {
+            outcome.fail(&format!("{}: {STRICT}", file.path.display()));
+            return None;
+        }
+        outcome.accounts.push((file.path.clone(), account.clone()));
         if program.passes.is_empty() {
             let note = format!(
                 "{} has nothing to do on this {}, so no file was written",

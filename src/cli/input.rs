@@ -1,20 +1,22 @@
 //! Jobs: reading them, and telling the user what is wrong with them.
 
-use std::io::Read;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use crate::checked::Checked;
-use crate::job::{Document, FoundProblem, Job, Syntax};
+use crate::job::{Document, FoundProblem, Syntax, WrittenJob};
 use crate::mat::Mat;
 use crate::photo;
 use crate::problem::Problem;
 use crate::summary::MatSummary;
 
+use super::bounds::{limits, resolved};
 use super::exit::Exit;
+use super::files::{self, JobOrigin};
 use super::paths::{is_stdio, stem};
-use super::requests::{Origin, Request};
-use super::text_file::{LARGEST_FILE, TextFile, Unreadable};
+use super::requests::{JobRequest, JobSource};
+use super::say;
+use super::text_file::{LARGEST_FILE, TextFile, UnreadableText};
 
 /// A job that has been read.
 #[derive(Debug)]
@@ -22,32 +24,35 @@ pub(super) struct Input {
     /// Its name as the user would say it.
     pub(super) name: String,
     /// The job, or what is wrong with the file as a report for the terminal and as data.
-    pub(super) job: Result<Job, Unreadable>,
+    pub(super) job: Result<WrittenJob, UnreadableText>,
     /// The files that the job names, with what was read of them or why nothing was.
     pub(super) beside: Vec<(String, Result<Vec<u8>, String>)>,
     file: Option<TextFile>,
     /// The file that it is in, beside which the files lie that it names.
     path: PathBuf,
+    /// Whether it came in a line, or through standard input.
+    is_stream: bool,
 }
 
 impl Input {
     /// Reads the job that a request is for.
-    pub(super) fn of(request: &Request) -> Self {
+    pub(super) fn of(request: &JobRequest) -> Self {
         match &request.origin {
-            Origin::File(path) => Self::read(path),
-            Origin::Line { file, number, text } => {
+            JobSource::File(path) => Self::read(path),
+            JobSource::Line { file, number, text } => {
                 let name = file.display().to_string();
                 let text = TextFile::new(Document::new(name, text).with(Syntax::Json, *number));
-                Self { name: request.name.clone(), ..Self::from_text(text, file, &request.stem) }
+                Self { name: request.name.clone(), ..Self::from_text(text, JobOrigin::Stream(file), &request.stem) }
             }
-            Origin::Missing(reason) => {
+            JobSource::Missing(reason) => {
                 let name = request.name.clone();
                 Self {
-                    job: Err(Unreadable::new(&name, reason)),
+                    job: Err(UnreadableText::new(&name, reason)),
                     name,
                     beside: Vec::new(),
                     file: None,
                     path: PathBuf::new(),
+                    is_stream: true,
                 }
             }
         }
@@ -56,32 +61,38 @@ impl Input {
     /// Reads a job file, or standard input for `-`.
     pub(super) fn read(path: &Path) -> Self {
         match TextFile::read(path) {
-            Ok(file) => Self::from_text(file, path, &stem(path)),
+            Ok(file) => Self::from_text(file, source_of(path), &stem(path)),
             Err(unreadable) => Self {
                 name: path.display().to_string(),
                 job: Err(unreadable),
                 beside: Vec::new(),
                 file: None,
                 path: PathBuf::new(),
+                is_stream: true,
             },
         }
     }
 
-    /// Reads a job from a text in the file at `path`; `unnamed` is its name if it gives none itself.
-    pub(super) fn from_text(file: TextFile, path: &Path, unnamed: &str) -> Self {
+    /// Reads a job from a text; `unnamed` is its name if it gives none itself.
+    pub(super) fn from_text(file: TextFile, source: JobOrigin<'_>, unnamed: &str) -> Self {
+        let (path, is_stream) = match source {
+            JobOrigin::File(path) => (path, false),
+            JobOrigin::Stream(path) => (path, true),
+        };
         let mut beside = Vec::new();
-        let job = file.parse().map(|mut job: Job| {
+        let fits = limits().check_text(&file.text).map_err(|error| UnreadableText::new(&file.name, &error.to_string()));
+        let job = fits.and_then(|()| file.parse()).map(|mut job: WrittenJob| {
             if job.name.is_empty() {
                 job.name = unnamed.to_owned();
             }
             job.load_outlines(&mut |file| {
-                let read = read_beside(path, file, LARGEST_FILE);
+                let read = read_within(source, file, LARGEST_FILE);
                 beside.push((file.to_owned(), read.clone()));
                 read
             });
             job
         });
-        Self { name: file.name.clone(), job, beside, file: Some(file), path: path.to_owned() }
+        Self { name: file.name.clone(), job, beside, file: Some(file), path: path.to_owned(), is_stream }
     }
 
     /// Returns the text of the job, empty if it could not be read.
@@ -91,12 +102,15 @@ impl Input {
 
     /// Reads the picture files that the job names; only pictures and checks of the mat need them.
     pub(super) fn with_pictures(mut self) -> Self {
+        let source = if self.is_stream { JobOrigin::Stream(&self.path) } else { JobOrigin::File(&self.path) };
         if let Ok(job) = &mut self.job {
-            job.load_pictures(&mut |file| {
-                let read = read_beside(&self.path, file, photo::LARGEST_FILE as u64);
+            let mut read = |file: &str| {
+                let read = read_within(source, file, photo::LARGEST_FILE as u64);
                 self.beside.push((file.to_owned(), read.clone()));
                 read
-            });
+            };
+            // A picture that is too large says so itself.
+            let _ = limits().watch(|| job.load_pictures(&mut read));
         }
         self
     }
@@ -106,12 +120,12 @@ impl Input {
         let job = match &self.job {
             Ok(job) => job,
             Err(unreadable) => {
-                anstream::eprintln!("{}", unreadable.report);
+                say::line(&unreadable.report);
                 return None;
             }
         };
-        let resolved = job.resolve();
-        anstream::eprint!("{}", self.report(&resolved.problems));
+        let resolved = resolved(job);
+        say::report(&self.report(&resolved.problems));
         resolved.sound().is_some().then_some(resolved)
     }
 
@@ -137,19 +151,26 @@ impl Input {
     }
 }
 
-/// Reads a file that a job names, from the folder of the job file unless its path is absolute.
-fn read_beside(job: &Path, file: &str, largest: u64) -> Result<Vec<u8>, String> {
-    let folder = job.parent().filter(|_| !is_stdio(job)).unwrap_or(Path::new(""));
-    let mut bytes = Vec::new();
-    // One byte too many tells the library that the file is too large.
-    std::fs::File::open(folder.join(file))
-        .and_then(|opened| opened.take(largest + 1).read_to_end(&mut bytes))
-        .map_err(|error| error.to_string())?;
+/// Reads a file that a job names; `largest` of its kind in bytes, of which one too many tells the library so.
+fn read_within(source: JobOrigin<'_>, file: &str, largest: u64) -> Result<Vec<u8>, String> {
+    let most = limits().file as u64;
+    let bytes = files::read_named(source, file, largest.min(most))?;
+    if bytes.len() as u64 > most {
+        return Err(format!("it has more than the {most} bytes that are allowed"));
+    }
     Ok(bytes)
 }
+
+/// Returns where a job comes from that is a whole file, or standard input.
+pub(super) fn source_of(path: &Path) -> JobOrigin<'_> {
+    if is_stdio(path) { JobOrigin::Stream(path) } else { JobOrigin::File(path) }
+}
+
+/// Larger fonts are refused; those with every sign of China and Japan have about a third of it.
+const LARGEST_FONT: u64 = 64 << 20;
 
 /// Reads a font file that the command line names.
 pub(super) fn read_font(path: &Path) -> Result<Arc<[u8]>, (String, Exit)> {
     let unreadable = |error| (format!("cannot read the font {}: {error}", path.display()), Exit::JobWrong);
-    std::fs::read(path).map(Into::into).map_err(unreadable)
+    files::read_regular(path, LARGEST_FONT).map(Into::into).map_err(unreadable)
 }

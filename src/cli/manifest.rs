@@ -8,22 +8,25 @@ use std::fs::{File, OpenOptions, TryLockError};
 use std::io::{self, Read, Write};
 use std::path::{Path, PathBuf};
 
-use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
 
+use crate::fault::Certain;
 use crate::job::FoundProblem;
 use crate::mat::OwnData;
+use crate::program::WorkAccount;
 
+use super::files::is_input;
 use super::output::write_whole;
 
 /// Name and version of a line; another version means that a key changed its meaning or went away.
 const SCHEMA: &str = "backline-drawn/1";
 
 /// What became of a job.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
-pub(super) struct Entry {
-    #[schemars(extend("const" = SCHEMA))]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+pub(super) struct ManifestEntry {
+    #[cfg_attr(feature = "schema", schemars(extend("const" = SCHEMA)))]
     schema: String,
     /// What the user calls the job: its file, or file and line.
     pub(super) job: String,
@@ -32,6 +35,9 @@ pub(super) struct Entry {
     /// What the job carries along, if anything.
     #[serde(default, skip_serializing_if = "OwnData::is_empty")]
     pub(super) own: OwnData,
+    /// The `$schema` of the job, if it names one.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub(super) job_schema: String,
     /// How many such mats are to be made.
     pub(super) quantity: u32,
     /// Whether all its files are in their places.
@@ -39,7 +45,7 @@ pub(super) struct Entry {
     /// SHA-256 of all that its files depend on: the job, the files it names, the options and the version of the program.
     pub(super) source: String,
     /// Its files, in the order in which they were drawn.
-    pub(super) files: Vec<Drawn>,
+    pub(super) files: Vec<WrittenFile>,
     /// What `check` says of the job.
     pub(super) problems: Vec<FoundProblem>,
     /// What is to be known about single files, or why there are none.
@@ -47,29 +53,34 @@ pub(super) struct Entry {
 }
 
 /// A file that was written.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
-pub(super) struct Drawn {
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+pub(super) struct WrittenFile {
     pub(super) path: String,
     pub(super) bytes: u64,
     pub(super) sha256: String,
+    /// What the file makes of the job, what it makes otherwise, and what it leaves out; of files for machines, and of views that leave
+    /// something out.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub(super) account: Option<WorkAccount>,
 }
 
 /// The entries of earlier runs, and the file to which new ones are added.
 pub(super) struct Manifest {
     path: PathBuf,
-    earlier: BTreeMap<String, Entry>,
+    earlier: BTreeMap<String, ManifestEntry>,
     /// Locked until the end of the run.
     file: File,
 }
 
 /// The lines of this run by the place of their jobs in it.
 #[derive(Default)]
-pub(super) struct Lines(BTreeMap<usize, (String, Vec<u8>)>);
+pub(super) struct ManifestLines(BTreeMap<usize, (String, Vec<u8>)>);
 
 /// Returns the JSON Schema of a line of a manifest.
 #[must_use]
 pub(super) fn entry_schema() -> serde_json::Value {
-    crate::job::output_schema_of::<Entry>()
+    crate::job::output_schema_of::<ManifestEntry>()
 }
 
 impl Manifest {
@@ -79,6 +90,19 @@ impl Manifest {
     pub(super) fn open(path: &Path) -> Result<Self, String> {
         let shown = path.display();
         let unusable = |error: io::Error| format!("cannot use the manifest {shown}: {error}");
+        // What is not a file of its own would be waited for, or put in the place of something else at the end.
+        if let Ok(there) = std::fs::symlink_metadata(path)
+            && !there.is_file()
+        {
+            let what = if there.is_symlink() {
+                "a symbolic link; name the file to which it leads"
+            } else if there.is_dir() {
+                "a folder; name a file in it"
+            } else {
+                "a pipe or a device; name a file"
+            };
+            return Err(format!("cannot use the manifest {shown}: it is {what}"));
+        }
         let mut file = OpenOptions::new().read(true).append(true).create(true).open(path).map_err(unusable)?;
         match file.try_lock() {
             Ok(()) => {}
@@ -93,7 +117,7 @@ impl Manifest {
         let whole = bytes.iter().rposition(|byte| *byte == b'\n').map_or(0, |end| end + 1);
         let mut earlier = BTreeMap::new();
         for (number, line) in bytes.split_inclusive(|byte| *byte == b'\n').enumerate() {
-            match serde_json::from_slice::<Entry>(line) {
+            match serde_json::from_slice::<ManifestEntry>(line) {
                 Ok(entry) if entry.schema == SCHEMA => {
                     earlier.insert(entry.output.clone(), entry);
                 }
@@ -107,6 +131,11 @@ impl Manifest {
                 }
             }
         }
+        if is_input(path) {
+            return Err(format!(
+                "{shown} is not a manifest of this program: this run reads it as a job. Name another file"
+            ));
+        }
         if whole < bytes.len() {
             file.set_len(whole as u64).map_err(unusable)?;
         }
@@ -114,13 +143,13 @@ impl Manifest {
     }
 
     /// Returns what is known of the job with this start of the names of its drawings.
-    pub(super) fn earlier(&self, output: &str) -> Option<&Entry> {
+    pub(super) fn earlier(&self, output: &str) -> Option<&ManifestEntry> {
         self.earlier.get(output)
     }
 
     /// Adds what became of a job to the file, unless it stands there already.
-    pub(super) fn add(&self, index: usize, entry: &Entry, lines: &mut Lines) -> Result<(), String> {
-        let mut line = serde_json::to_vec(entry).unwrap_or_default();
+    pub(super) fn add(&self, index: usize, entry: &ManifestEntry, lines: &mut ManifestLines) -> Result<(), String> {
+        let mut line = serde_json::to_vec(entry).certain("line of the manifest for this job");
         line.push(b'\n');
         let mut result = Ok(());
         if self.earlier(&entry.output) != Some(entry) {
@@ -132,7 +161,7 @@ impl Manifest {
     }
 
     /// Brings the file into its final form: the jobs of this run in their order, then those of other runs.
-    pub(super) fn finish(self, lines: Lines) -> Result<(), String> {
+    pub(super) fn finish(self, lines: ManifestLines) -> Result<(), String> {
         let Self { path, mut earlier, file } = self;
         let mut whole = Vec::new();
         for (output, line) in lines.0.into_values() {
@@ -140,7 +169,7 @@ impl Manifest {
             whole.extend(line);
         }
         for entry in earlier.into_values() {
-            serde_json::to_writer(&mut whole, &entry).map_err(|error| error.to_string())?;
+            serde_json::to_writer(&mut whole, &entry).certain("line of the manifest for this job");
             whole.push(b'\n');
         }
         drop(file);
@@ -156,7 +185,7 @@ fn could_start_an_entry(line: &[u8]) -> bool {
     line.get(..length) == start.as_bytes().get(..length)
 }
 
-impl Entry {
+impl ManifestEntry {
     /// Starts an entry for a job of which nothing is drawn yet.
     pub(super) fn new(job: &str, output: &Path) -> Self {
         Self {
@@ -164,6 +193,7 @@ impl Entry {
             job: job.to_owned(),
             output: output.display().to_string(),
             own: OwnData::default(),
+            job_schema: String::new(),
             quantity: 1,
             drawn: false,
             source: String::new(),
@@ -180,14 +210,14 @@ impl Entry {
 
     /// Tells whether the work is done: drawn from the same source, and all files are what they were.
     pub(super) fn is_done(&self, source: &str) -> bool {
-        self.drawn && self.source == source && self.files.iter().all(Drawn::is_unaltered)
+        self.drawn && self.source == source && self.files.iter().all(WrittenFile::is_unaltered)
     }
 }
 
-impl Drawn {
+impl WrittenFile {
     /// Describes a file of these bytes.
-    pub(super) fn new(path: &Path, bytes: &[u8]) -> Self {
-        Self { path: path.display().to_string(), bytes: bytes.len() as u64, sha256: sha256(bytes) }
+    pub(super) fn new(path: &Path, bytes: &[u8], account: Option<WorkAccount>) -> Self {
+        Self { path: path.display().to_string(), bytes: bytes.len() as u64, sha256: sha256(bytes), account }
     }
 
     /// Tells whether the file is there and has the bytes it had.

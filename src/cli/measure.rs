@@ -5,17 +5,20 @@ use std::path::Path;
 
 use crate::checked::Problems;
 use crate::formats;
-use crate::formats::reading::Reading;
+use crate::formats::reading::ReadDrawing;
 use crate::mat::{Layer, Mat};
-use crate::measure::{Against, Comparison, Found, Wanted, What};
+use crate::measure::{Comparison, ExpectedContent, ExpectedFile, Found, Wanted};
 use crate::view::{VIEWS, View};
 
+use super::bounds::resolved;
 use super::exit::Exit;
 use super::input::Input;
-use super::machines::Chosen;
+use super::json;
+use super::machines::ChosenMachine;
 use super::measure_args::MeasureArgs;
 use super::output::to_stdout;
 use super::paths::is_stdio;
+use super::say;
 
 /// Larger files than this many bytes are not read.
 const LARGEST_FILE: u64 = 256 << 20;
@@ -25,7 +28,7 @@ const MAY_BE_FOR_A_MACHINE: &str = "a file for a machine leads into its cuts, an
     that its profile says; if this is one, name the machine with --machine";
 
 /// A drawing or a program that a file may be.
-struct Candidate {
+struct ExpectedOutput {
     /// Name of the view or of the machine.
     name: String,
     is_machine: bool,
@@ -43,7 +46,7 @@ pub(super) fn run(args: &MeasureArgs) -> Exit {
         // Nothing is left to say if the machine was at fault.
         Err((message, exit)) if message.is_empty() => return exit,
         Err((message, exit)) => {
-            anstream::eprintln!("{}", message.trim_end());
+            say::line(message.trim_end());
             return exit;
         }
     };
@@ -62,25 +65,29 @@ pub(super) fn run(args: &MeasureArgs) -> Exit {
                         wrong.push(name.clone());
                     }
                     let job = job.display().to_string();
-                    let (what, board) = candidate.map_or((What::View(""), ""), Candidate::describe);
-                    found = found.with(Against { job: &job, what, board }, comparison.as_ref(), args.within);
+                    let (what, board) = candidate.map_or((ExpectedContent::View(""), ""), ExpectedOutput::describe);
+                    found = found.with(ExpectedFile { job: &job, what, board }, comparison.as_ref(), args.within);
                 }
                 all.push(found);
             }
             Err(reason) => {
-                anstream::eprintln!("error: {name}: {reason}");
+                say::error!("{name}: {reason}");
                 exit = Exit::JobWrong;
             }
         }
     }
     if !wrong.is_empty() && args.machine.is_none() {
-        anstream::eprintln!("note: {}: {MAY_BE_FOR_A_MACHINE}", wrong.join(", "));
+        say::note!("{}: {MAY_BE_FOR_A_MACHINE}", wrong.join(", "));
     }
-    let printed = if args.json { json(&all, args.files.len() == 1) } else { all.iter().map(Found::describe).collect() };
+    let printed = if args.json {
+        json::one_or_all(&all, args.files.len() == 1)
+    } else {
+        all.iter().map(Found::describe).collect()
+    };
     exit.max(to_stdout(printed.as_bytes()))
 }
 
-fn read(path: &Path, args: &MeasureArgs) -> Result<Reading, String> {
+fn read(path: &Path, args: &MeasureArgs) -> Result<ReadDrawing, String> {
     let source: std::io::Result<Box<dyn Read>> = if is_stdio(path) {
         Ok(Box::new(std::io::stdin()))
     } else {
@@ -96,10 +103,10 @@ fn read(path: &Path, args: &MeasureArgs) -> Result<Reading, String> {
 }
 
 /// Works out the job and draws every board and view that a file may be.
-fn candidates(job: &Path, args: &MeasureArgs) -> Result<Vec<Candidate>, (String, Exit)> {
+fn candidates(job: &Path, args: &MeasureArgs) -> Result<Vec<ExpectedOutput>, (String, Exit)> {
     let input = Input::read(job);
     let resolved = match &input.job {
-        Ok(job) => job.resolve(),
+        Ok(job) => resolved(job),
         Err(unreadable) => return Err((unreadable.report.clone(), Exit::JobWrong)),
     };
     let Some(mat) = resolved.sound() else {
@@ -109,10 +116,10 @@ fn candidates(job: &Path, args: &MeasureArgs) -> Result<Vec<Candidate>, (String,
         let is_asked = |index: usize| args.board.is_none_or(|board| board.get() == index + 1);
         mat.layers.iter().enumerate().filter(move |(index, _)| is_asked(*index)).map(|(_, layer)| layer)
     };
-    let candidates: Vec<Candidate> = match &args.machine {
+    let candidates: Vec<ExpectedOutput> = match &args.machine {
         None => boards().flat_map(|layer| drawings(mat, layer, args)).collect(),
         Some(name) => {
-            let machine = Chosen::all(std::slice::from_ref(name), args.machine_folder.as_deref())
+            let machine = ChosenMachine::all(std::slice::from_ref(name), args.machine_folder.as_deref())
                 .map_err(|exit| (String::new(), exit))?;
             let programs = boards().flat_map(|layer| machine.iter().map(move |chosen| program(mat, layer, chosen)));
             let programs: Result<Vec<_>, Problems> = programs.collect();
@@ -131,20 +138,21 @@ fn candidates(job: &Path, args: &MeasureArgs) -> Result<Vec<Candidate>, (String,
     Ok(candidates)
 }
 
-impl Candidate {
+impl ExpectedOutput {
     fn new(mat: &Mat, layer: &Layer, name: &str, wanted: Wanted) -> Self {
         let board = if mat.layers.len() > 1 { layer.name.clone() } else { String::new() };
         Self { name: name.to_owned(), is_machine: false, board, wanted: wanted.named(mat) }
     }
 
-    fn describe(&self) -> (What<'_>, &str) {
-        let what = if self.is_machine { What::Machine(&self.name) } else { What::View(&self.name) };
+    fn describe(&self) -> (ExpectedContent<'_>, &str) {
+        let what =
+            if self.is_machine { ExpectedContent::Machine(&self.name) } else { ExpectedContent::View(&self.name) };
         (what, &self.board)
     }
 }
 
 /// Lists the views of a board that a file may be.
-fn drawings(mat: &Mat, layer: &Layer, args: &MeasureArgs) -> Vec<Candidate> {
+fn drawings(mat: &Mat, layer: &Layer, args: &MeasureArgs) -> Vec<ExpectedOutput> {
     // Files for machines first: most files are.
     let order = |view: &&View| (!view.name.starts_with("cut"), view.name == "face");
     let mut views: Vec<&View> = VIEWS.iter().filter(|view| view.applies(layer)).collect();
@@ -152,35 +160,36 @@ fn drawings(mat: &Mat, layer: &Layer, args: &MeasureArgs) -> Vec<Candidate> {
     let is_asked = |view: &View| {
         args.view.is_empty() || args.view.iter().any(|name| name == view.name || name == super::values::ALL)
     };
-    let mut candidates: Vec<Candidate> = views
+    let mut candidates: Vec<ExpectedOutput> = views
         .iter()
         .filter(|view| is_asked(view))
-        .map(|view| Candidate::new(mat, layer, view.name, Wanted::new(&view.draw(mat, layer))))
+        .map(|view| ExpectedOutput::new(mat, layer, view.name, Wanted::new(&view.draw(mat, layer))))
         .collect();
     let together: Vec<&&View> =
         views.iter().filter(|view| PEN_AND_CUT.contains(&view.name) && is_asked(view)).collect();
     if together.len() == PEN_AND_CUT.len() {
         let drawings: Vec<_> = together.iter().map(|view| view.draw(mat, layer)).collect();
-        candidates.push(Candidate::new(mat, layer, &PEN_AND_CUT.join(" and "), Wanted::of_drawings(&drawings)));
+        candidates.push(ExpectedOutput::new(mat, layer, &PEN_AND_CUT.join(" and "), Wanted::of_drawings(&drawings)));
     }
     candidates
 }
 
 /// Plans what a machine does with a board; `None` if it is nothing.
-fn program(mat: &Mat, layer: &Layer, chosen: &Chosen) -> Result<Option<Candidate>, Problems> {
+fn program(mat: &Mat, layer: &Layer, chosen: &ChosenMachine) -> Result<Option<ExpectedOutput>, Problems> {
     let program = chosen.machine.plan(mat, layer).into_result()?;
-    let wanted = (!program.passes.is_empty()).then(|| Wanted::of_program(&program, &chosen.machine));
-    let candidate = |wanted| Candidate { is_machine: true, ..Candidate::new(mat, layer, &chosen.machine.name, wanted) };
+    let wanted = (!program.passes.is_empty()).then(|| Wanted::of_program(&program));
+    let candidate =
+        |wanted| ExpectedOutput { is_machine: true, ..ExpectedOutput::new(mat, layer, &chosen.machine.name, wanted) };
     Ok(wanted.map(candidate))
 }
 
 /// Returns the drawing that a file comes nearest to.
 fn best<'c>(
-    candidates: &'c [Candidate],
-    reading: &Reading,
+    candidates: &'c [ExpectedOutput],
+    reading: &ReadDrawing,
     within: f64,
-) -> (Option<&'c Candidate>, Option<Comparison>) {
-    let mut best: (Option<&Candidate>, Option<Comparison>) = (candidates.first(), None);
+) -> (Option<&'c ExpectedOutput>, Option<Comparison>) {
+    let mut best: (Option<&ExpectedOutput>, Option<Comparison>) = (candidates.first(), None);
     for candidate in candidates {
         let Some(comparison) = candidate.wanted.compare_fitted(reading) else {
             continue;
@@ -195,13 +204,4 @@ fn best<'c>(
         }
     }
     best
-}
-
-/// One object for a file, an array for several.
-fn json(all: &[Found], one: bool) -> String {
-    let text = match all {
-        [found] if one => serde_json::to_string_pretty(found),
-        all => serde_json::to_string_pretty(all),
-    };
-    text.map(|text| text + "\n").unwrap_or_default()
 }

@@ -12,10 +12,10 @@ use crate::length;
 
 /// Measure files: sizes, outlines, layers, faults, and how far they are from a job
 ///
-/// Reads DXF, SVG, HP-GL, G-code and polyline files, of this program or of others, and does not trust them. Against a job it says
+/// Reads DXF, SVG, HP-GL, G-code and polyline files from this or any other program, and trusts none of them. Against a job it says
 /// the largest distance between what is drawn and what the job asks, either way and anywhere along the lines, and whether the file
-/// is mirrored, turned, or too large or too small by a factor that mixed-up units make. Sides may be strokes of their own, and run
-/// on beyond corners: it says how far. With --machine the file must be what that machine is to do: every stroke in its place on the
+/// is mirrored, turned, or too large or too small by a factor that mixed-up units make. Sides may be separate strokes that run on
+/// beyond the corners: it says how far. With --machine the file must match what that machine is to do: every stroke in its place on the
 /// bed, lead-ins and over-runs included.
 #[derive(Debug, ClapArgs)]
 #[command(after_help = "\
@@ -31,21 +31,21 @@ pub(super) struct MeasureArgs {
     /// Files to measure; `-` is standard input
     #[arg(required = true, value_name = "FILE")]
     pub(super) files: Vec<PathBuf>,
-    /// The job that the files should be
+    /// The job that the files should match
     #[arg(short, long, value_name = "JOB")]
     pub(super) against: Option<PathBuf>,
-    /// Views that the files may be, separated by commas; the one that fits best if left out
+    /// Views that the files may show, separated by commas; the one that fits best if left out
     #[arg(short = 'w', long, value_name = "VIEW", value_delimiter = ',', value_parser = views(), requires = "against", conflicts_with = "machine")]
     pub(super) view: Vec<String>,
     /// The machine that the files are for: name of a profile, or path of its file
     ///
-    /// Then they are held against what is written for it today. A DXF file is read in the unit of the profile.
+    /// They are then compared with what is written for it today. A DXF file is read in the unit of the profile.
     #[arg(long, value_name = "MACHINE", requires = "against")]
     pub(super) machine: Option<String>,
     /// Folder of your own machine profiles
     #[arg(long, value_name = "DIR", requires = "machine")]
     pub(super) machine_folder: Option<PathBuf>,
-    /// The board that the files are, counted from the top one; the one that fits best if left out
+    /// The board that the files show, counted from the top; the one that fits best if left out
     #[arg(short, long, value_name = "N", requires = "against")]
     pub(super) board: Option<std::num::NonZeroUsize>,
     /// Largest distance from the job that counts as agreement

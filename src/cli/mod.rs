@@ -2,18 +2,25 @@
 
 mod args;
 mod batch;
+mod bounds;
 mod calibrate;
 mod check;
 mod cutter;
+mod data_asked;
 mod doubt;
 mod draw;
 mod draw_plan;
 mod drawn_file;
 mod drawn_pages;
 mod exit;
+mod file_names;
+mod files;
 mod input;
+mod json;
 mod machines;
 mod manifest;
+mod manners;
+mod manual;
 mod measure;
 mod measure_args;
 mod nest;
@@ -25,8 +32,10 @@ mod paths;
 mod picture;
 mod print;
 mod print_args;
+mod print_data;
 mod printer;
 mod requests;
+mod say;
 mod schema_kind;
 mod search_watch;
 mod settings;
@@ -43,7 +52,7 @@ mod values;
 mod verify;
 mod workshop;
 
-use clap::Parser;
+use clap::{CommandFactory, Parser};
 
 use args::{Args, Command};
 pub use exit::Exit;
@@ -51,7 +60,11 @@ pub use exit::Exit;
 /// Runs the program with the arguments of the process.
 #[must_use]
 pub fn run() -> Exit {
-    let command = Args::parse().command;
+    let Args { command, manners } = Args::parse();
+    if let Err(message) = manners.keep() {
+        say::error!("{message}");
+        return Exit::Usage;
+    }
     telling::tell_as_data(command.tells_as_data());
     match command {
         Command::Draw(args) => draw::run(&args),
@@ -68,6 +81,8 @@ pub fn run() -> Exit {
         Command::Square(args) => square::run(&args),
         Command::Trouble(args) => trouble::run(&args),
         Command::Measure(args) => measure::run(&args),
+        Command::Completions(args) => manual::completions(&args, Args::command()),
+        Command::Man(args) => manual::man(&args, Args::command()),
         Command::New { what } => output::to_stdout(what.starter().as_bytes()),
         Command::Schema { what } => output::to_stdout(format!("{:#}\n", what.schema()).as_bytes()),
     }

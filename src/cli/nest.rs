@@ -10,15 +10,16 @@ use crate::mat::Mat;
 use crate::problem::Problem;
 use crate::sheets::{Nest, NestRequest, NestedSheet, PreparedNest};
 
-use super::batch::{Outcome, Reports};
-use super::draw_plan::Plan;
+use super::batch::{JobOutcome, Reports};
+use super::draw_plan::{DrawPlan, STRICT};
 use super::exit::Exit;
 use super::input::Input;
-use super::manifest::{Entry, Lines, Manifest};
-use super::nest_files::{self, Exported};
-use super::nest_stock::{NestStock, Shelved, reached};
+use super::manifest::{Manifest, ManifestEntry, ManifestLines};
+use super::nest_files::{self, SheetFiles};
+use super::nest_stock::{NestStock, ResolvedStock, reached};
 use super::output::{is_single, single_name};
 use super::requests::{Requests, file_name};
+use super::say;
 use super::search_watch::SearchWatch;
 use super::sheets_input::report_stock;
 
@@ -28,7 +29,7 @@ const ORDER: &str = "order";
 type Failure = (String, Exit);
 
 /// Lays the mats of all jobs on sheets and writes a file for each sheet.
-pub(super) fn draw(plan: &mut Plan<'_>, requests: Requests) -> Result<Exit, Failure> {
+pub(super) fn draw(plan: &mut DrawPlan<'_>, requests: Requests) -> Result<Exit, Failure> {
     let args = plan.args;
     if is_single(&args.output) {
         if args.manifest.is_some() {
@@ -42,7 +43,7 @@ pub(super) fn draw(plan: &mut Plan<'_>, requests: Requests) -> Result<Exit, Fail
         }
     }
     let stock = NestStock::read(args, &plan.machines)?;
-    let mut order = Order::read(plan, &stock, requests);
+    let mut order = NestOrder::read(plan, &stock, requests);
     if !order.is_done() {
         let mats = order.resolve();
         order.draw(&stock, mats)?;
@@ -61,12 +62,12 @@ fn failed(message: String) -> Failure {
 /// A job of an order.
 struct OrderJob {
     input: Input,
-    outcome: Outcome,
+    outcome: JobOutcome,
 }
 
 /// All jobs of a command line.
-struct Order<'p, 'a> {
-    plan: &'p Plan<'a>,
+struct NestOrder<'p, 'a> {
+    plan: &'p DrawPlan<'a>,
     jobs: Vec<OrderJob>,
     /// Its name in titles.
     name: String,
@@ -74,9 +75,9 @@ struct Order<'p, 'a> {
     stem: PathBuf,
 }
 
-impl<'p, 'a> Order<'p, 'a> {
+impl<'p, 'a> NestOrder<'p, 'a> {
     /// Reads the jobs.
-    fn read(plan: &'p Plan<'a>, stock: &NestStock, requests: Requests) -> Self {
+    fn read(plan: &'p DrawPlan<'a>, stock: &NestStock, requests: Requests) -> Self {
         let args = plan.args;
         let requests: Vec<_> = requests.collect();
         let inputs: Vec<Input> = requests.iter().map(Input::of).collect();
@@ -98,10 +99,10 @@ impl<'p, 'a> Order<'p, 'a> {
         source.add(stock.file.as_ref().map_or("", |file| &file.text));
         inputs.iter().for_each(|input| source.add(plan.source(input)));
         let source = source.finish();
-        let job = |(request, input): (&super::requests::Request, Input)| {
+        let job = |(request, input): (&super::requests::JobRequest, Input)| {
             let of_job = request.folder.join(&request.stem);
             let key = PathBuf::from(format!("{}: {}", stem.display(), of_job.display()));
-            let mut outcome = Outcome::new(Entry::new(&input.name, &key));
+            let mut outcome = JobOutcome::new(ManifestEntry::new(&input.name, &key));
             outcome.entry.source.clone_from(&source);
             OrderJob { input, outcome }
         };
@@ -116,9 +117,9 @@ impl<'p, 'a> Order<'p, 'a> {
             let entry = manifest.earlier(&job.outcome.entry.output)?;
             (entry.job == job.input.name && entry.is_done(&job.outcome.entry.source)).then(|| entry.clone())
         };
-        let Some(done) = self.jobs.iter().map(earlier).collect::<Option<Vec<Entry>>>() else { return false };
+        let Some(done) = self.jobs.iter().map(earlier).collect::<Option<Vec<ManifestEntry>>>() else { return false };
         for (job, entry) in self.jobs.iter_mut().zip(done) {
-            job.outcome = Outcome { was_done: true, ..Outcome::new(entry) };
+            job.outcome = JobOutcome { was_done: true, ..JobOutcome::new(entry) };
         }
         true
     }
@@ -135,6 +136,8 @@ impl<'p, 'a> Order<'p, 'a> {
                 outcome.entry.problems.extend(input.found(&problems));
                 if problems.iter().any(Problem::is_error) {
                     outcome.exit = Exit::JobWrong;
+                } else if plan.args.strict && !problems.is_empty() {
+                    outcome.fail(&format!("{}: {STRICT}", input.name));
                 }
             }
             (outcome.exit == Exit::Good).then_some(mat)
@@ -157,7 +160,7 @@ impl<'p, 'a> Order<'p, 'a> {
         let nest = prepared.plan(&search.effort(), &mut |board, progress| watch.ask(board, progress));
         watch.finish();
         if watch.was_stopped() {
-            anstream::eprintln!("note: the search was stopped; this is the best plan it had found");
+            say::note!("the search was stopped; this is the best plan it had found");
         }
         self.report_left_over(&nest, &places, &mats);
         self.write(&nest, &places, stock)
@@ -167,7 +170,7 @@ impl<'p, 'a> Order<'p, 'a> {
     fn fitting(
         &mut self,
         stock: &NestStock,
-        shelf: &Shelved,
+        shelf: &ResolvedStock,
         mats: Vec<Option<Mat>>,
     ) -> Result<(Vec<usize>, Vec<Mat>), Failure> {
         let sound = mats.into_iter().enumerate().filter_map(|(place, mat)| Some((place, mat?)));
@@ -188,7 +191,7 @@ impl<'p, 'a> Order<'p, 'a> {
     fn prepare<'m>(
         &self,
         stock: &NestStock,
-        shelf: &Shelved,
+        shelf: &ResolvedStock,
         mats: &'m [Mat],
     ) -> Result<(PreparedNest<'m>, Vec<Problem>), Failure> {
         let request = NestRequest {
@@ -227,11 +230,12 @@ impl<'p, 'a> Order<'p, 'a> {
         let plan = self.plan;
         let files = nest_files::files(plan, &self.stem, &nest.sheets);
         let mut exported = nest_files::export(plan, &files);
-        let mut order = Outcome::new(Entry::new("", Path::new("")));
+        let mut order = JobOutcome::new(ManifestEntry::new("", Path::new("")));
         order.report += &sheet_problems(nest, &exported);
         for (sheet, exported) in nest.sheets.iter().zip(&mut exported) {
             order.report += &std::mem::take(&mut exported.outcome.report);
             order.notes.append(&mut exported.outcome.notes);
+            order.accounts.append(&mut exported.outcome.accounts);
             order.exit = order.exit.max(exported.outcome.exit);
             for job in self.on_sheet(sheet, places) {
                 let entry = &mut job.outcome.entry;
@@ -247,7 +251,7 @@ impl<'p, 'a> Order<'p, 'a> {
         if is_single(&plan.args.output) {
             self.pass_on(&written, &mut order)?;
         } else if order.exit == Exit::Good {
-            let own: Vec<&Entry> =
+            let own: Vec<&ManifestEntry> =
                 self.jobs.iter().filter_map(|job| plan.manifest.as_ref()?.earlier(&job.outcome.entry.output)).collect();
             plan.write(&written, |path| own.iter().any(|entry| entry.has_unaltered(path)), "order", &mut order);
             if plan.args.verify && order.exit == Exit::Good {
@@ -285,7 +289,11 @@ impl<'p, 'a> Order<'p, 'a> {
     }
 
     /// Writes the only file to standard output, or under the name that was given.
-    fn pass_on(&self, written: &[(&super::drawn_file::File<'_>, Vec<u8>)], order: &mut Outcome) -> Result<(), Failure> {
+    fn pass_on(
+        &self,
+        written: &[(&super::drawn_file::DrawnFile<'_>, Vec<u8>)],
+        order: &mut JobOutcome,
+    ) -> Result<(), Failure> {
         let [(file, bytes)] = written else {
             if order.exit != Exit::Good {
                 return Ok(());
@@ -302,8 +310,8 @@ impl<'p, 'a> Order<'p, 'a> {
     }
 
     /// Prints what is to be said of every job, in their order, and returns the lines for the list of what is done.
-    fn report(self) -> Result<(Exit, Lines), Failure> {
-        let mut lines = Lines::default();
+    fn report(self) -> Result<(Exit, ManifestLines), Failure> {
+        let mut lines = ManifestLines::default();
         let mut reports = Reports::new(Some(1));
         for (index, mut job) in self.jobs.into_iter().enumerate() {
             if let Some(manifest) = &self.plan.manifest
@@ -318,7 +326,7 @@ impl<'p, 'a> Order<'p, 'a> {
 }
 
 /// Words the problems of sheets; what is the same on several sheets is said once.
-fn sheet_problems(nest: &Nest<'_>, exported: &[Exported<'_>]) -> String {
+fn sheet_problems(nest: &Nest<'_>, exported: &[SheetFiles<'_>]) -> String {
     let mut said: Vec<(&Problem, &NestedSheet<'_>, usize)> = Vec::new();
     for (sheet, exported) in nest.sheets.iter().zip(exported) {
         for problem in &exported.problems {
@@ -337,7 +345,7 @@ fn sheet_problems(nest: &Nest<'_>, exported: &[Exported<'_>]) -> String {
 }
 
 /// Says which sheets to pull and what is on each.
-fn summary(plan: &Plan<'_>, nest: &Nest<'_>, stock: &NestStock) -> String {
+fn summary(plan: &DrawPlan<'_>, nest: &Nest<'_>, stock: &NestStock) -> String {
     let ruler = nest.plan.prepared.ruler;
     let show = |size: kurbo::Size| ruler.show_size(size.width, size.height);
     let mut text: String = stock.note.iter().map(|note| format!("note: {note}\n")).collect();

@@ -15,13 +15,13 @@ const HEADING: &str = "Mats beside each other on sheets";
 pub(super) struct NestArgs {
     /// Lay the boards of all jobs on sheets beside each other, as `backline sheets` plans them, and write a file for each sheet
     ///
-    /// As many of each mat as its quantity says; boards of different colour or thickness never share a sheet. An edge that two
+    /// Each mat is laid as often as its quantity says; boards of different colour or thickness never share a sheet. An edge that two
     /// mats share is cut once, and edges come last; --kerf leaves a gap instead, and each mat is cut all round. The sheets are those of --sheet or --stock, or as large as the bed of the
     /// machine. Files are named after order, board and sheet, for example show-white-sheet-2-cut.dxf, or
     /// show-white-sheets-2-4-cut.dxf where three sheets are made alike.
     #[arg(long, help_heading = HEADING)]
     pub(super) nest: bool,
-    /// Size of the sheets, such as "32 x 40 in", as many as it takes
+    /// Size of the sheets, such as "32 x 40 in"; as many as needed are used
     #[arg(long, value_name = "SIZE", value_parser = sheet_of_board, help_heading = HEADING)]
     pub(super) sheet: Option<kurbo::Size>,
     /// Sheets and offcuts on hand, prices and rules of the bench (`backline new stock` prints one to start from)

@@ -6,22 +6,22 @@ use std::path::{Path, PathBuf};
 use crate::problem::Problem;
 use crate::sheets::NestedSheet;
 
-use super::batch::{self, Outcome};
-use super::draw_plan::Plan;
-use super::drawn_file::{File, Subject};
-use super::manifest::Entry;
+use super::batch::{self, JobOutcome};
+use super::draw_plan::DrawPlan;
+use super::drawn_file::{DrawnFile, FileSubject};
+use super::manifest::ManifestEntry;
 use super::requests::file_name;
 
 /// The bytes of the files of a sheet, and what is to be known about them.
-pub(super) struct Exported<'f> {
+pub(super) struct SheetFiles<'f> {
     /// The files; none if one of them cannot be written.
-    pub(super) written: Vec<(&'f File<'f>, Vec<u8>)>,
-    pub(super) outcome: Outcome,
+    pub(super) written: Vec<(&'f DrawnFile<'f>, Vec<u8>)>,
+    pub(super) outcome: JobOutcome,
     pub(super) problems: Vec<Problem>,
 }
 
 /// Lists the files of each sheet.
-pub(super) fn files<'s>(plan: &'s Plan<'_>, stem: &Path, sheets: &'s [NestedSheet<'s>]) -> Vec<Vec<File<'s>>> {
+pub(super) fn files<'s>(plan: &'s DrawPlan<'_>, stem: &Path, sheets: &'s [NestedSheet<'s>]) -> Vec<Vec<DrawnFile<'s>>> {
     let boards = board_names(sheets);
     let names = sheets.iter().zip(boards).map(|(sheet, board)| format!("{board}-{}", number(sheet)));
     sheets
@@ -34,22 +34,22 @@ pub(super) fn files<'s>(plan: &'s Plan<'_>, stem: &Path, sheets: &'s [NestedShee
                 path.push(format!("-{name}-{end}"));
                 PathBuf::from(path)
             };
-            plan.files_of(Subject::Sheet(sheet), path).collect()
+            plan.files_of(FileSubject::Sheet(sheet), path).collect()
         })
         .collect()
 }
 
 /// Works out the bytes of all files, several sheets at a time.
-pub(super) fn export<'f>(plan: &Plan<'_>, files: &'f [Vec<File<'f>>]) -> Vec<Exported<'f>> {
+pub(super) fn export<'f>(plan: &DrawPlan<'_>, files: &'f [Vec<DrawnFile<'f>>]) -> Vec<SheetFiles<'f>> {
     batch::each(files, plan.args.jobs_at_once, |files| {
-        let mut outcome = Outcome::new(Entry::new("", Path::new("")));
+        let mut outcome = JobOutcome::new(ManifestEntry::new("", Path::new("")));
         let problems = RefCell::new(Vec::new());
         let keep = |found: &[Problem]| {
             problems.borrow_mut().extend_from_slice(found);
             String::new()
         };
         let written = plan.export(files, &keep, &mut outcome).unwrap_or_default();
-        Exported { written, outcome, problems: problems.into_inner() }
+        SheetFiles { written, outcome, problems: problems.into_inner() }
     })
 }
 

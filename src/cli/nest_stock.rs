@@ -8,7 +8,7 @@ use crate::sheets::{Shelf, Stock, WrittenSheet};
 
 use super::args::DrawArgs;
 use super::exit::Exit;
-use super::machines::Chosen;
+use super::machines::ChosenMachine;
 use super::sheets_input::{read_stock, report_stock, trim_of};
 use super::text_file::TextFile;
 
@@ -23,7 +23,7 @@ pub(super) struct NestStock {
 }
 
 /// The stock worked out.
-pub(super) struct Shelved {
+pub(super) struct ResolvedStock {
     pub(super) shelf: Shelf,
     /// What is trimmed off sheets that the stock does not list.
     pub(super) trim: Ratio,
@@ -32,7 +32,7 @@ pub(super) struct Shelved {
 
 impl NestStock {
     /// Reads the stock, or takes the size that is given, or that of the beds of the machines.
-    pub(super) fn read(args: &DrawArgs, machines: &[Chosen]) -> Result<Self, (String, Exit)> {
+    pub(super) fn read(args: &DrawArgs, machines: &[ChosenMachine]) -> Result<Self, (String, Exit)> {
         if let Some(path) = &args.nest.stock {
             // What is wrong has been printed.
             let (stock, file) = read_stock(path).map_err(|()| (String::new(), Exit::JobWrong))?;
@@ -41,7 +41,7 @@ impl NestStock {
         if let Some(size) = args.nest.sheet {
             return Ok(Self { stock: of_size(size), file: None, note: None });
         }
-        let with_bed: Vec<&Chosen> = machines.iter().filter(|chosen| chosen.machine.bed.is_some()).collect();
+        let with_bed: Vec<&ChosenMachine> = machines.iter().filter(|chosen| chosen.machine.bed.is_some()).collect();
         let names = || with_bed.iter().map(|chosen| chosen.machine.name.as_str()).collect::<Vec<_>>().join(" and ");
         let mut largest: Option<Size> = None;
         for chosen in &with_bed {
@@ -69,11 +69,11 @@ impl NestStock {
     }
 
     /// Works the stock out with the rules of the command line; reports what is wrong with it.
-    pub(super) fn resolve(&self, args: &DrawArgs, ruler: Ruler) -> Result<Shelved, (String, Exit)> {
+    pub(super) fn resolve(&self, args: &DrawArgs, ruler: Ruler) -> Result<ResolvedStock, (String, Exit)> {
         let stock = args.nest.rules.applied_to(&self.stock, ruler.unit());
         let shelf = stock.resolve(ruler);
         match (report_stock(self.file.as_ref(), &shelf.problems), shelf.value) {
-            (Exit::Good, Some(shelf)) => Ok(Shelved { shelf, trim: trim_of(&stock), ruler }),
+            (Exit::Good, Some(shelf)) => Ok(ResolvedStock { shelf, trim: trim_of(&stock), ruler }),
             (exit, _) => Err((String::new(), exit)),
         }
     }
@@ -92,6 +92,6 @@ fn of_size(size: Size) -> Stock {
 }
 
 /// Returns the part of a sheet that every machine reaches, seen from the face.
-pub(super) fn reached(machines: &[Chosen], sheet: Size) -> Option<Rect> {
+pub(super) fn reached(machines: &[ChosenMachine], sheet: Size) -> Option<Rect> {
     machines.iter().try_fold(sheet.to_rect(), |all, chosen| Some(all.intersect(chosen.machine.usable_area(sheet)?)))
 }

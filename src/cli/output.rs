@@ -1,12 +1,15 @@
 //! Files that appear whole or not at all.
 
-use std::io::{self, Write};
+use std::io::{self, IsTerminal, Write};
 use std::path::{Path, PathBuf};
 
 use crate::formats::{Exported, is_ending};
+use crate::shown::shown_lines;
 
 use super::exit::Exit;
+use super::files::is_input;
 use super::paths::is_stdio;
+use super::say;
 
 /// Start and end of the name of a file that is not whole yet.
 const PART_PREFIX: &str = ".backline-";
@@ -18,23 +21,80 @@ const TRIES: usize = 8;
 ///
 /// Without `replace` it fails if the place is taken, even if another program took it a moment ago.
 pub(super) fn write_whole(path: &Path, bytes: &[u8], replace: bool) -> io::Result<()> {
+    persist(stage(path, bytes)?, &Due { path, bytes, replace })
+}
+
+/// Said of an output that would replace what the run has read.
+const IS_INPUT: &str =
+    "this run reads it, and an output never replaces an input, not even with --force; draw to another folder";
+
+/// A file that is to appear.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Due<'f> {
+    pub(super) path: &'f Path,
+    pub(super) bytes: &'f [u8],
+    /// Whether a file that is there gives way.
+    pub(super) replace: bool,
+}
+
+/// Writes several files that belong together: all are written beside their places before the first gets its name, so that a
+/// full disk leaves none of them.
+///
+/// # Errors
+///
+/// Returns which one failed and why. New ones that had got their names already are taken away again.
+pub(super) fn write_together<'f>(files: &[Due<'f>]) -> Result<(), (&'f Path, io::Error)> {
+    if let Some(file) = files.iter().find(|file| is_input(file.path)) {
+        return Err((file.path, io::Error::other(IS_INPUT)));
+    }
+    let mut staged = Vec::with_capacity(files.len());
+    for file in files {
+        staged.push((file, stage(file.path, file.bytes).map_err(|error| (file.path, error))?));
+    }
+    let mut new: Vec<&Path> = Vec::new();
+    for (file, temporary) in staged {
+        let was_there = file.path.exists();
+        if let Err(error) = persist(temporary, file) {
+            for path in new {
+                // What cannot be taken away is whole, if not wanted.
+                let _ = std::fs::remove_file(path);
+            }
+            return Err((file.path, error));
+        }
+        if !was_there {
+            new.push(file.path);
+        }
+    }
+    Ok(())
+}
+
+/// Writes bytes under a temporary name beside their place.
+fn stage(path: &Path, bytes: &[u8]) -> io::Result<tempfile::NamedTempFile> {
     let folder = path.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(Path::new("."));
     let mut builder = tempfile::Builder::new();
     builder.prefix(PART_PREFIX).suffix(PART_SUFFIX);
     // Like any new file, not private like a temporary one.
     #[cfg(unix)]
     builder.permissions(std::os::unix::fs::PermissionsExt::from_mode(0o666));
+    let mut file = builder.tempfile_in(folder)?;
+    file.write_all(bytes)?;
+    Ok(file)
+}
+
+/// Gives a temporary file its name; it is written again if another run that starts in the folder took it for one left over.
+fn persist(mut temporary: tempfile::NamedTempFile, due: &Due<'_>) -> io::Result<()> {
     let mut tries = 0;
     loop {
-        let mut file = builder.tempfile_in(folder)?;
-        file.write_all(bytes)?;
-        let persisted = if replace { file.persist(path) } else { file.persist_noclobber(path) };
+        let persisted = if due.replace { temporary.persist(due.path) } else { temporary.persist_noclobber(due.path) };
         match persisted {
-            // Another run that starts in the folder may take the file for one that was left over.
             Err(error) if error.error.kind() == io::ErrorKind::NotFound && tries < TRIES => tries += 1,
+            Err(error) if error.error.kind() == io::ErrorKind::AlreadyExists => {
+                return Err(io::Error::other("another run has written it meanwhile; use --force to replace files"));
+            }
             Err(error) => return Err(error.error),
             Ok(_) => return Ok(()),
         }
+        temporary = stage(due.path, due.bytes)?;
     }
 }
 
@@ -57,13 +117,18 @@ pub(super) fn remove_left_over(folder: &Path) {
 }
 
 /// Writes to standard output; a reader that has gone away is not an error.
+///
+/// A terminal gets nothing that it would obey, whatever a file holds; a pipe or a file gets the bytes as they are.
 pub(super) fn to_stdout(bytes: &[u8]) -> Exit {
     let mut stdout = io::stdout().lock();
+    let text = stdout.is_terminal().then(|| String::from_utf8_lossy(bytes));
+    let shown = text.as_ref().map(|text| shown_lines(text));
+    let bytes = shown.as_ref().map_or(bytes, |shown| shown.as_bytes());
     match stdout.write_all(bytes).and_then(|()| stdout.flush()) {
         Ok(()) => Exit::Good,
         Err(error) if error.kind() == io::ErrorKind::BrokenPipe => Exit::Good,
         Err(error) => {
-            anstream::eprintln!("error: cannot write to standard output: {error}");
+            say::error!("cannot write to standard output: {error}");
             Exit::JobWrong
         }
     }
@@ -126,10 +191,10 @@ impl Single<'_> {
             std::fs::create_dir_all(folder)
                 .map_err(|error| failed(format!("cannot make the folder {}: {error}", folder.display())))?;
         }
-        write_whole(path, bytes, self.force)
-            .map_err(|error| failed(format!("cannot write {}: {error}", path.display())))?;
+        write_together(&[Due { path, bytes, replace: self.force }])
+            .map_err(|(path, error)| failed(format!("cannot write {}: {error}", path.display())))?;
         if self.verbose {
-            anstream::eprintln!("{}", path.display());
+            say::line(path.display());
         }
         Ok(Exit::Good)
     }
@@ -138,7 +203,7 @@ impl Single<'_> {
 /// Where the files of a command go, and how.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Target<'a> {
-    /// The folder, made if it is not there, or a single file; `-` is standard output, which takes one, too.
+    /// The folder, created if missing, or a single file; `-` is standard output, which takes one, too.
     pub(super) output: &'a Path,
     /// Whether files that exist are replaced.
     pub(super) force: bool,
@@ -147,15 +212,25 @@ pub(super) struct Target<'a> {
 }
 
 impl Target<'_> {
+    /// Writes files as [`write`](Self::write) does, and says why they could not be written.
+    pub(super) fn write_or_say(&self, files: &[(String, Exported)]) -> Exit {
+        self.write(files).unwrap_or_else(|(message, exit)| {
+            say::error!("{message}");
+            exit
+        })
+    }
+
     /// Writes files by their names, none of them if one is there already.
     pub(super) fn write(&self, files: &[(String, Exported)]) -> Result<Exit, (String, Exit)> {
         for (name, exported) in files {
-            exported.notes.iter().for_each(|note| anstream::eprintln!("note: {name}: {note}"));
+            exported.notes.iter().for_each(|note| say::note!("{name}: {note}"));
         }
         if is_single(self.output) {
             let [(name, exported)] = files else {
                 let (single, count) = (single_name(self.output), files.len());
-                return Err((format!("{single} takes one file, but these are {count}; choose one"), Exit::Usage));
+                let message =
+                    format!("{single} takes one file, but these are {count}; name a folder, or choose one --format");
+                return Err((message, Exit::Usage));
             };
             let single = Single { output: self.output, force: self.force, verbose: self.verbose };
             return single.write(Path::new(name), &exported.bytes);
@@ -170,12 +245,14 @@ impl Target<'_> {
                 taken.display()
             )));
         }
-        for (path, (_, exported)) in paths.iter().zip(files) {
-            write_whole(path, &exported.bytes, self.force)
-                .map_err(|error| failed(format!("cannot write {}: {error}", path.display())))?;
-            if self.verbose {
-                anstream::eprintln!("{}", path.display());
-            }
+        let due: Vec<Due<'_>> = paths
+            .iter()
+            .zip(files)
+            .map(|(path, (_, exported))| Due { path, bytes: &exported.bytes, replace: self.force })
+            .collect();
+        write_together(&due).map_err(|(path, error)| failed(format!("cannot write {}: {error}", path.display())))?;
+        if self.verbose {
+            paths.iter().for_each(|path| say::line(path.display()));
         }
         Ok(Exit::Good)
     }

@@ -2,9 +2,12 @@
 
 use std::path::Path;
 
+/// What stands for standard input or output in place of a path.
+pub(super) const STDIO: &str = "-";
+
 /// Tells whether a path stands for standard input or output.
 pub(super) fn is_stdio(path: &Path) -> bool {
-    path == Path::new("-")
+    path == Path::new(STDIO)
 }
 
 /// Returns the name of a job file without folder and ending, from which names of drawings are made.

@@ -4,37 +4,41 @@ use std::collections::BTreeMap;
 use std::path::PathBuf;
 use std::sync::{Mutex, PoisonError};
 
-use kurbo::Rect;
-
-use crate::formats::{ExportError, Exported, Options, tiled_pdf, tiled_svg};
+use crate::formats::Options;
 use crate::length;
 use crate::mat::{Mat, Opening, OpeningChoice};
-use crate::tiling::{Only, Tiled, Tiling};
+use crate::tiling::{PrintedPart, Tiled, Tiling};
 use crate::view::{VIEWS, View};
 
-use super::batch::{self, Outcome};
+use super::batch::{self, JobOutcome};
+use super::bounds::resolved;
+use super::drawn_pages::numbered;
 use super::exit::Exit;
-use super::input::Input;
-use super::manifest::Entry;
+use super::file_names::FileNames;
+use super::input::{Input, read_font};
+use super::manifest::ManifestEntry;
 use super::output::{Single, is_single, single_name, to_stdout, write_whole};
 use super::paths::is_stdio;
-use super::print_args::{OnlyArg, PrintArgs, PrintFormat};
+use super::print_args::{OnlyArg, PrintArgs};
+use super::print_data::PrintData;
 use super::printer;
-use super::requests::{Request, Requests, file_name};
+use super::requests::{JobRequest, Requests, file_name};
+use super::say;
 use super::values::ALL;
 
 /// What is to be printed and how.
-struct Plan<'a> {
+struct PrintPlan<'a> {
     args: &'a PrintArgs,
     views: Vec<&'static View>,
     tiling: Tiling,
     options: Options,
+    names: FileNames,
     /// What `--json` prints, by the name of the file.
     lines: Mutex<BTreeMap<String, String>>,
 }
 
 /// A file to be written.
-struct File {
+struct PrintedFile {
     path: PathBuf,
     bytes: Vec<u8>,
 }
@@ -43,7 +47,7 @@ pub(super) fn run(args: &PrintArgs) -> Exit {
     match print(args) {
         Ok(exit) => exit,
         Err((message, exit)) => {
-            anstream::eprintln!("{message}");
+            say::line(&message);
             exit
         }
     }
@@ -56,7 +60,7 @@ fn print(args: &PrintArgs) -> Result<Exit, (String, Exit)> {
     if let Some((first, second)) = requests.same_names() {
         return Err(usage(format!("{first} and {second} would be drawn to files of the same name; rename one")));
     }
-    let plan = Plan::new(args)?;
+    let plan = PrintPlan::new(args)?;
     if is_single(&args.output) {
         if args.json && is_stdio(&args.output) {
             return Err(usage("standard output takes either the pages or --json".to_owned()));
@@ -74,13 +78,13 @@ fn print(args: &PrintArgs) -> Result<Exit, (String, Exit)> {
     Ok(exit.max(to_stdout(lines.into_values().collect::<String>().as_bytes())))
 }
 
-impl<'a> Plan<'a> {
+impl<'a> PrintPlan<'a> {
     fn new(args: &'a PrintArgs) -> Result<Self, (String, Exit)> {
         let wrong = |message: String| (message, Exit::JobWrong);
         let mut tiling = Tiling { orientation: args.orientation.into(), ..Tiling::default() };
         if let Some(path) = &args.printer {
             let (printer, warnings) = printer::read(path).map_err(wrong)?;
-            anstream::eprint!("{warnings}");
+            say::report(&warnings);
             tiling.paper = printer.paper.unwrap_or(tiling.paper);
             tiling.margin = printer.margin.unwrap_or(tiling.margin);
             tiling.printer = printer.name;
@@ -90,21 +94,21 @@ impl<'a> Plan<'a> {
         tiling.margin = args.margin.unwrap_or(tiling.margin);
         tiling.overlap = args.overlap.unwrap_or(tiling.overlap);
         let font = match &args.font {
-            Some(path) => {
-                let unreadable = |error| wrong(format!("error: cannot read the font {}: {error}", path.display()));
-                Some(std::fs::read(path).map_err(unreadable)?.into())
-            }
+            Some(path) => Some(read_font(path).map_err(|(message, _)| wrong(format!("error: {message}")))?),
             None => None,
         };
         let wanted = |view: &&View| args.view.iter().any(|word| word == view.name || word == ALL);
         let options = Options { font, ..Options::default() };
-        Ok(Self { args, views: VIEWS.iter().filter(wanted).collect(), tiling, options, lines: Mutex::default() })
+        let names = FileNames::new(args.file_names.as_ref());
+        Ok(Self { args, views: VIEWS.iter().filter(wanted).collect(), tiling, options, names, lines: Mutex::default() })
     }
 
-    fn print_job(&self, request: &Request) -> Outcome {
-        let stem = self.args.output.join(&request.folder).join(&request.stem);
+    fn print_job(&self, request: &JobRequest) -> JobOutcome {
         let input = Input::of(request);
-        let mut outcome = Outcome::new(Entry::new(&input.name, &stem));
+        let (stem, mut outcome) = match JobOutcome::begin(&self.names, &input, request, &self.args.output) {
+            Ok(begun) => begun,
+            Err(failed) => return *failed,
+        };
         let Some(mat) = resolve(&input, &mut outcome) else {
             return outcome;
         };
@@ -144,7 +148,7 @@ impl<'a> Plan<'a> {
             return Err((format!("{single} takes the pages of a single job"), Exit::Usage));
         };
         let input = Input::of(&request);
-        let mut outcome = Outcome::new(Entry::new(&input.name, request.stem.as_ref()));
+        let mut outcome = JobOutcome::new(ManifestEntry::new(&input.name, request.stem.as_ref()));
         let mut exit = Exit::Good;
         if let Some(mat) = resolve(&input, &mut outcome) {
             let files = self.files(&mat, &request.stem, &mut outcome);
@@ -157,7 +161,7 @@ impl<'a> Plan<'a> {
                 files => {
                     let count = files.len();
                     let message = format!(
-                        "{single} takes one file, but these are {count}; choose one --view of a mat with one board, as PDF"
+                        "{single} takes one file, but these are {count}; choose one --view of a mat with one board, and a format that holds all pages in one file"
                     );
                     return Err((message, Exit::Usage));
                 }
@@ -166,24 +170,24 @@ impl<'a> Plan<'a> {
         for (file, note) in &outcome.notes {
             outcome.report += &format!("note: {file}: {note}\n");
         }
-        anstream::eprint!("{}", outcome.report);
+        say::report(&outcome.report);
         let lines = self.lines.into_inner().unwrap_or_else(PoisonError::into_inner);
         exit = exit.max(to_stdout(lines.into_values().collect::<String>().as_bytes()));
         Ok(outcome.exit.max(exit))
     }
 
     /// Finds what is to be printed of a mat.
-    fn only(&self, mat: &Mat) -> Result<Only, String> {
+    fn only(&self, mat: &Mat) -> Result<PrintedPart, String> {
         let choice = match &self.args.only {
-            None => return Ok(Only::All),
-            Some(OnlyArg::Corners) => return Ok(Only::Corners),
+            None => return Ok(PrintedPart::All),
+            Some(OnlyArg::Corners) => return Ok(PrintedPart::Corners),
             Some(OnlyArg::Opening(choice)) => choice,
         };
         let all: BTreeMap<usize, &Opening> =
             mat.layers.iter().flat_map(|layer| &layer.openings).map(|opening| (opening.number, opening)).collect();
         let meant: Vec<&Opening> = all.values().copied().filter(|opening| choice.means(opening)).collect();
         match meant.as_slice() {
-            [opening] => Ok(Only::Opening { number: opening.number, name: opening.name.clone() }),
+            [opening] => Ok(PrintedPart::Opening { number: opening.number, name: opening.name.clone() }),
             [] => {
                 let listed = OpeningChoice::listed(all.values().copied());
                 Err(format!(
@@ -198,7 +202,7 @@ impl<'a> Plan<'a> {
     }
 
     /// Lays out every view of every board.
-    fn files(&self, mat: &Mat, stem: &str, outcome: &mut Outcome) -> Vec<File> {
+    fn files(&self, mat: &Mat, stem: &str, outcome: &mut JobOutcome) -> Vec<PrintedFile> {
         let only = match self.only(mat) {
             Ok(only) => only,
             Err(message) => {
@@ -227,12 +231,9 @@ impl<'a> Plan<'a> {
         files
     }
 
-    fn add_files(&self, tiled: &Tiled, stem: &str, files: &mut Vec<File>, outcome: &mut Outcome) {
-        let written: Result<Vec<Exported>, ExportError> = match self.args.format {
-            PrintFormat::Pdf => tiled_pdf(tiled, &self.options).map(|file| vec![file]),
-            PrintFormat::Svg => tiled_svg(tiled),
-        };
-        let written = match written {
+    fn add_files(&self, tiled: &Tiled, stem: &str, files: &mut Vec<PrintedFile>, outcome: &mut JobOutcome) {
+        let format = self.args.format.0;
+        let written = match format.write_tiles(tiled, &self.options) {
             Ok(written) => written,
             Err(error) => return outcome.fail(&format!("{stem}: {error}")),
         };
@@ -241,17 +242,12 @@ impl<'a> Plan<'a> {
         }
         if self.args.json {
             let mut lines = self.lines.lock().unwrap_or_else(PoisonError::into_inner);
-            lines.insert(stem.to_owned(), format!("{}\n", data(stem, tiled)));
+            let line = serde_json::to_string(&PrintData::new(stem, tiled)).unwrap_or_default();
+            lines.insert(stem.to_owned(), line + "\n");
         }
-        let digits = written.len().to_string().len();
-        for (number, file) in (1..).zip(written) {
-            let path = PathBuf::from(match self.args.format {
-                PrintFormat::Pdf => format!("{stem}.pdf"),
-                PrintFormat::Svg => format!("{stem}-{number:0digits$}.svg"),
-            });
-            let name = path.display().to_string();
+        for (name, file) in numbered(stem, format.facts().name, written) {
             outcome.notes.extend(file.notes.into_iter().map(|note| (name.clone(), note)));
-            files.push(File { path, bytes: file.bytes });
+            files.push(PrintedFile { path: name.into(), bytes: file.bytes });
         }
     }
 }
@@ -267,36 +263,8 @@ fn describe(tiled: &Tiled) -> String {
     format!("{pages} pages of {width} × {height}; {} down, {} across{blank}", tiled.rows, tiled.columns)
 }
 
-/// Returns where the tiles lie, in millimetres: tiles on the drawing, and by how much the drawing is moved on each page.
-fn data(stem: &str, tiled: &Tiled) -> serde_json::Value {
-    let rect =
-        |rect: Rect| serde_json::json!({"x": rect.x0, "y": rect.y0, "width": rect.width(), "height": rect.height()});
-    let pages: Vec<serde_json::Value> = tiled
-        .pages
-        .iter()
-        .map(|page| {
-            serde_json::json!({
-                "row": page.row,
-                "column": page.column,
-                "tile": rect(page.tile),
-                "shown": rect(page.shown),
-                "shift": {"x": page.shift.x, "y": page.shift.y},
-            })
-        })
-        .collect();
-    serde_json::json!({
-        "file": stem,
-        "title": tiled.whole.title,
-        "page": {"width": tiled.page.width, "height": tiled.page.height},
-        "rows": tiled.rows,
-        "columns": tiled.columns,
-        "stretch": {"across": tiled.stretch.across, "down": tiled.stretch.down},
-        "pages": pages,
-    })
-}
-
 /// Works out a job and reports its problems.
-fn resolve(input: &Input, outcome: &mut Outcome) -> Option<Mat> {
+fn resolve(input: &Input, outcome: &mut JobOutcome) -> Option<Mat> {
     let job = match &input.job {
         Ok(job) => job,
         Err(unreadable) => {
@@ -305,7 +273,7 @@ fn resolve(input: &Input, outcome: &mut Outcome) -> Option<Mat> {
             return None;
         }
     };
-    let resolved = job.resolve();
+    let resolved = resolved(job);
     outcome.report = input.report(&resolved.problems);
     let sound = resolved.sound().is_some();
     if !sound {

@@ -5,7 +5,9 @@ use std::path::PathBuf;
 use clap::{Args, Subcommand, ValueEnum};
 
 use super::doubt::doubted;
+use super::drawn_pages::TileForm;
 use super::values::views;
+use crate::job::NamePattern;
 use crate::length;
 use crate::mat::OpeningChoice;
 use crate::paper::Paper;
@@ -29,37 +31,43 @@ Examples:
 
 Blades cut people: test on scrap first and follow the manual of your cutter.")]
 pub(super) struct PrintArgs {
-    /// Job files (TOML, JSON, or .jsonl with a job in each line) and folders of them; `-` is standard input
+    /// Job files (TOML, JSON, or .jsonl with one job per line) and folders of them; `-` is standard input
     #[arg(required = true, value_name = "JOB")]
     pub(super) jobs: Vec<PathBuf>,
     /// Paper: a name such as A3 or Letter, a size such as `13 x 19 in`, or a roll such as `roll 24 in`; A4 if left out
     #[arg(short, long, value_name = "PAPER")]
     pub(super) paper: Option<Paper>,
-    /// What the printer cannot reach at the edges of the paper; 6 mm if left out
+    /// Width of the strip at each edge of the paper that the printer cannot reach; 6 mm if left out
     #[arg(long, value_name = "LENGTH", value_parser = length_from_zero)]
     pub(super) margin: Option<f64>,
-    /// How far a page lies over the one before it; 0 to join them edge to edge; 10 mm if left out
+    /// Overlap of neighbouring pages; 0 joins them edge to edge; 10 mm if left out
     #[arg(long, value_name = "LENGTH", value_parser = length_from_zero)]
     pub(super) overlap: Option<f64>,
-    /// Print only `corners` (with curves and the middles of sides), or only the opening of a number or a name
+    /// Print only the `corners` (with curves and the middles of sides), or only one opening, by number or name
     #[arg(long, value_name = "PART", value_parser = only)]
     pub(super) only: Option<OnlyArg>,
     /// Which way the paper is turned
     #[arg(long, value_enum, value_name = "WAY", default_value_t)]
-    pub(super) orientation: Way,
+    pub(super) orientation: PaperTurn,
     /// Profile of the printer, which corrects its stretch; see `backline printer`
     #[arg(long, value_name = "FILE")]
     pub(super) printer: Option<PathBuf>,
     /// Views, separated by commas
     #[arg(short = 'w', long, value_name = "VIEW", value_delimiter = ',', default_values = ["back"], value_parser = views())]
     pub(super) view: Vec<String>,
-    /// One PDF file with all pages, or an SVG file a page
-    #[arg(short, long, value_enum, value_name = "FORMAT", default_value_t)]
-    pub(super) format: PrintFormat,
-    /// Folder for the files, made if it is not there, or a single file, such as back.pdf; `-` is standard output
+    /// Format of the pages
+    #[arg(short, long, value_name = "FORMAT", default_value = "pdf", value_parser = TileForm::parser())]
+    pub(super) format: TileForm,
+    /// Folder for the files, created if missing, or a single file, such as back.pdf; `-` is standard output
     #[arg(short, long, value_name = "DIR", default_value = ".")]
     pub(super) output: PathBuf,
-    /// TrueType or OpenType font for letters that the PDF's own font lacks
+    /// How the names of files begin: a pattern such as '{own.order}-{stem}'
+    ///
+    /// `{stem}` is the name of the job file, `{name}` that of the job, and `{own.KEY}` a value of its table `own`. Two jobs whose
+    /// files would have the same names are an error.
+    #[arg(long, value_name = "PATTERN")]
+    pub(super) file_names: Option<NamePattern>,
+    /// TrueType or OpenType font for characters that the PDF's own font lacks
     #[arg(long, value_name = "FILE")]
     pub(super) font: Option<PathBuf>,
     /// Replace files that exist
@@ -73,19 +81,9 @@ pub(super) struct PrintArgs {
     pub(super) json: bool,
 }
 
-/// A form in which pages are written.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, ValueEnum)]
-pub(super) enum PrintFormat {
-    /// One PDF file with all pages
-    #[default]
-    Pdf,
-    /// An SVG file a page
-    Svg,
-}
-
 /// A way to turn the paper.
 #[derive(Debug, Clone, Copy, Default, ValueEnum)]
-pub(super) enum Way {
+pub(super) enum PaperTurn {
     /// Whichever takes fewer pages
     #[default]
     Auto,
@@ -95,17 +93,17 @@ pub(super) enum Way {
     Landscape,
 }
 
-impl From<Way> for Orientation {
-    fn from(way: Way) -> Self {
+impl From<PaperTurn> for Orientation {
+    fn from(way: PaperTurn) -> Self {
         match way {
-            Way::Auto => Self::Fewest,
-            Way::Portrait => Self::Portrait,
-            Way::Landscape => Self::Landscape,
+            PaperTurn::Auto => Self::Fewest,
+            PaperTurn::Portrait => Self::Portrait,
+            PaperTurn::Landscape => Self::Landscape,
         }
     }
 }
 
-/// Measure a printer once, so that what it prints is corrected
+/// Measure a printer once, so that its prints can be corrected
 #[derive(Debug, Args)]
 pub(super) struct PrinterArgs {
     #[command(subcommand)]
@@ -125,7 +123,7 @@ pub(super) enum PrinterCommand {
 pub(super) struct PageArgs {
     #[command(flatten)]
     pub(super) sheet: SheetArgs,
-    /// The file; `-` is standard output
+    /// The file, whose ending chooses the format; `-` is standard output, as PDF
     #[arg(short, long, value_name = "FILE", default_value = "printer-test.pdf")]
     pub(super) output: PathBuf,
     /// Replace the file if it exists
@@ -148,7 +146,7 @@ pub(super) struct SaveArgs {
     /// What the bar along the long side of the paper measures, or the one along the roll
     #[arg(long, value_name = "LENGTH")]
     pub(super) long: String,
-    /// What you call the printer; it stands on the pages
+    /// Your name for the printer; it is printed on the pages
     #[arg(long, value_name = "NAME", default_value = "")]
     pub(super) name: String,
     /// The profile; `-` is standard output
@@ -165,7 +163,7 @@ pub(super) struct SheetArgs {
     /// Paper: a name such as A3 or Letter, a size such as `13 x 19 in`, or a roll such as `roll 24 in`
     #[arg(short, long, value_name = "PAPER", default_value = "A4")]
     pub(super) paper: Paper,
-    /// What the printer cannot reach at the edges of the paper
+    /// Width of the strip at each edge of the paper that the printer cannot reach
     #[arg(long, value_name = "LENGTH", default_value = "6 mm", value_parser = length_from_zero)]
     pub(super) margin: f64,
 }

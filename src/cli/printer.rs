@@ -3,17 +3,19 @@
 use std::path::Path;
 
 use crate::checked::Checked;
-use crate::formats::{Options, pdf_pages};
+use crate::formats::{Options, page_formats};
 use crate::job::Measure;
 use crate::length;
 use crate::paper::{Printer, WrittenBar, WrittenBars, WrittenPrinter};
 use crate::tiling::TestPage;
 
 use super::doubt::doubted;
+use super::drawn_pages::{self, PageForm};
 use super::exit::Exit;
 use super::output::{to_stdout, write_whole};
 use super::paths::is_stdio;
 use super::print_args::{PageArgs, PrinterArgs, PrinterCommand, SaveArgs};
+use super::say;
 use super::text_file::TextFile;
 
 /// Reads a printer profile; returns it with what the user must read before its use, with colours.
@@ -39,16 +41,26 @@ pub(super) fn run(args: &PrinterArgs) -> Exit {
         PrinterCommand::Save(args) => save(args),
     };
     done.unwrap_or_else(|message| {
-        anstream::eprintln!("error: {message}");
+        say::error!("{message}");
         Exit::JobWrong
     })
 }
 
 fn page(args: &PageArgs) -> Result<Exit, String> {
     let page = TestPage::new(&args.sheet.paper, args.sheet.margin).map_err(|error| error.to_string())?;
-    let pdf =
-        pdf_pages(&page.drawing.title, [&page.drawing], &Options::default()).map_err(|error| error.to_string())?;
-    write(&args.output, &pdf.bytes, args.force)
+    if !is_stdio(&args.output) {
+        return Ok(drawn_pages::write(&args.output, &[page.drawing], args.force));
+    }
+    let document = page_formats().find(|format| format.facts().has_pages).ok_or("no format holds pages")?;
+    let title = page.drawing.title.clone();
+    Ok(drawn_pages::write_as(
+        &args.output,
+        &title,
+        &[page.drawing],
+        PageForm(document),
+        &Options::default(),
+        args.force,
+    ))
 }
 
 fn save(args: &SaveArgs) -> Result<Exit, String> {
@@ -70,7 +82,7 @@ fn save(args: &SaveArgs) -> Result<Exit, String> {
         return Err(format!("this is not a printer to rely on; nothing was saved\n{problems}"));
     }
     for warning in warnings {
-        anstream::eprintln!("{warning}");
+        say::line(warning);
     }
     write(&args.output, written.to_toml().as_bytes(), args.force)
 }

@@ -18,10 +18,14 @@ pub(super) enum SchemaKind {
     Machine,
     /// A profile of an office printer or plotter
     Printer,
+    /// A record of test pieces for `backline calibrate`
+    Record,
     /// What `check --json` prints of a job
     Check,
     /// What `settings --format json` prints of a job
     Settings,
+    /// What `settings --together --json` prints of several jobs
+    WholeOrder,
     /// What `sheets --json` prints
     Sheets,
     /// What `measure --json` prints of a file
@@ -30,6 +34,14 @@ pub(super) enum SchemaKind {
     Calibration,
     /// What `square --json` prints
     Square,
+    /// What `trouble SIGN --json` prints
+    Trouble,
+    /// What `trouble --json` prints: the signs and numbers that there are
+    Signs,
+    /// What `machines --json` prints of a profile
+    Machines,
+    /// A line of what `print --json` prints: a file and its pages
+    Print,
     /// A line of the manifest of `draw`
     Manifest,
     /// A line on standard error of the problems of a file, where other data is printed
@@ -46,12 +58,18 @@ impl SchemaKind {
             Self::Stock => crate::sheets::stock_schema(),
             Self::Machine => crate::machine::machine_schema(),
             Self::Printer => crate::paper::printer_schema(),
+            Self::Record => crate::bench::record_schema(),
             Self::Check => crate::summary::mat_schema(),
             Self::Settings => crate::bench::settings_schema(),
+            Self::WholeOrder => crate::bench::whole_order_schema(),
             Self::Sheets => crate::sheets::plan_schema(),
             Self::Measure => crate::measure::found_schema(),
             Self::Calibration => crate::bench::calibration_schema(),
             Self::Square => crate::bench::square_schema(),
+            Self::Trouble => crate::bench::trouble_schema(),
+            Self::Signs => super::trouble::signs_schema(),
+            Self::Machines => super::machines::machines_schema(),
+            Self::Print => super::print_data::print_schema(),
             Self::Manifest => super::manifest::entry_schema(),
             Self::Problems => super::telling::told_schema(),
         }

@@ -7,11 +7,11 @@ use std::sync::atomic::{AtomicBool, Ordering};
 use std::time::{Duration, Instant};
 
 use crate::sheets::cutting::Progress;
-use crate::sheets::{Prepared, Price};
+use crate::sheets::{PreparedRequest, Price};
 
 /// What a search for several boards is watched by.
 pub(super) struct SearchWatch {
-    boards: Vec<Board>,
+    boards: Vec<WatchedBoard>,
     currency: String,
     start: Instant,
     limit: Option<Duration>,
@@ -20,7 +20,7 @@ pub(super) struct SearchWatch {
     terminal: bool,
 }
 
-struct Board {
+struct WatchedBoard {
     name: String,
     price: Option<Price>,
 }
@@ -37,7 +37,7 @@ const RENEW: Duration = Duration::from_millis(100);
 
 impl SearchWatch {
     /// Starts the clock, and takes Ctrl-C for the wish to see the best plan found.
-    pub(super) fn new(prepared: &Prepared, seconds: Option<f64>, quiet: bool) -> Self {
+    pub(super) fn new(prepared: &PreparedRequest, seconds: Option<f64>, quiet: bool) -> Self {
         let stop = Arc::new(AtomicBool::new(false));
         let asked = Arc::clone(&stop);
         // The second time the user means it. Without a handler, Ctrl-C ends the program as ever.
@@ -50,7 +50,7 @@ impl SearchWatch {
         let blanks: u32 = prepared.items.iter().fold(0, |sum, item| sum.saturating_add(item.quantity));
         let limit = seconds.map(Duration::from_secs_f64);
         let limit = limit.map(|limit| limit - (FOR_A_BLANK * blanks).min(limit.mul_f64(MOST_RESERVED)));
-        let boards = prepared.boards.iter().map(|task| Board { name: task.board.short(), price: task.price });
+        let boards = prepared.boards.iter().map(|task| WatchedBoard { name: task.board.short(), price: task.price });
         Self {
             boards: boards.collect(),
             currency: prepared.shelf.currency.clone(),
@@ -58,7 +58,7 @@ impl SearchWatch {
             limit,
             stop,
             shown: None,
-            terminal: !quiet && stderr().is_terminal(),
+            terminal: !quiet && !super::say::is_quiet() && stderr().is_terminal(),
         }
     }
 

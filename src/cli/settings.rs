@@ -8,14 +8,19 @@ use crate::bench::{
     Assembly, CutSequence, Cutter, Settings, SettingsData, WholeOrder, WholeOrderData, bench_cards, order_cards,
 };
 use crate::drawing::Drawing;
-use crate::formats::{Options, pdf_pages};
+use crate::formats::Options;
 use crate::length::Unit;
 
 use super::args::{SettingsArgs, SettingsFormat};
+use super::bounds::resolved;
 use super::cutter;
+use super::drawn_pages::{self, PageForm};
 use super::exit::Exit;
-use super::input::Input;
+use super::input::{Input, read_font};
+use super::json;
 use super::output::{to_stdout, write_whole};
+use super::paths::STDIO;
+use super::say;
 
 /// Pages of bench cards in millimetres: A4 (ISO 216) and Letter.
 const A4: Size = Size::new(210.0, 297.0);
@@ -25,12 +30,12 @@ pub(super) fn run(args: &SettingsArgs) -> Exit {
     let cutter = match args.cutter.as_deref().map(cutter::read).transpose() {
         Ok(cutter) => cutter,
         Err(report) => {
-            anstream::eprintln!("{report}");
+            say::line(&report);
             return Exit::JobWrong;
         }
     };
-    if args.format() == SettingsFormat::Pdf && args.output.is_none() {
-        anstream::eprintln!("error: name a file for the bench cards with --output; `-` is standard output");
+    if matches!(args.format(), SettingsFormat::Cards(_)) && args.output.is_none() {
+        say::error!("name a file for the bench cards with --output; `-` is standard output");
         return Exit::Usage;
     }
     let mut exit = Exit::Good;
@@ -51,8 +56,8 @@ pub(super) fn run(args: &SettingsArgs) -> Exit {
         SettingsFormat::Table => joined(all.iter().map(|settings| settings.to_table())),
         SettingsFormat::Text => joined(all.iter().map(|settings| settings.to_text())),
         SettingsFormat::Markdown => joined(all.iter().map(|settings| settings.to_markdown())),
-        SettingsFormat::Json => json(&all, args.jobs.len() > 1),
-        SettingsFormat::Pdf => return exit.max(cards(args, &all)),
+        SettingsFormat::Json => data_of(&all, args.jobs.len() > 1),
+        SettingsFormat::Cards(form) => return exit.max(cards(args, &all, form)),
     };
     exit.max(deliver(args, text.as_bytes()))
 }
@@ -60,20 +65,18 @@ pub(super) fn run(args: &SettingsArgs) -> Exit {
 /// Tells the order in which all jobs are cut together.
 fn together(args: &SettingsArgs, all: Vec<Settings>) -> Exit {
     let Some(order) = WholeOrder::new(all) else {
-        anstream::eprintln!(
-            "error: the jobs are in different units, whose usual cutters have different marks; say which one you have with --cutter"
+        say::error!(
+            "the jobs are in different units, whose usual cutters have different marks; say which one you have with --cutter"
         );
         return Exit::Usage;
     };
     let text = match args.format() {
         SettingsFormat::Table | SettingsFormat::Text => order.to_text(),
         SettingsFormat::Markdown => order.to_markdown(),
-        SettingsFormat::Json => {
-            serde_json::to_string_pretty(&WholeOrderData::new(&order)).map(|text| text + "\n").unwrap_or_default()
-        }
-        SettingsFormat::Pdf => {
+        SettingsFormat::Json => json::pretty(&WholeOrderData::new(&order)),
+        SettingsFormat::Cards(form) => {
             let paper = order.mats.first().map_or(A4, |settings| page(args, settings));
-            return write_cards(args, &order.mats, &order_cards(&order, paper));
+            return write_cards(args, &order.mats, &order_cards(&order, paper), form);
         }
     };
     deliver(args, text.as_bytes())
@@ -84,36 +87,28 @@ fn page(args: &SettingsArgs, settings: &Settings) -> Size {
     args.paper.unwrap_or(if settings.ruler.unit() == Unit::Inch { LETTER } else { A4 })
 }
 
-/// Writes the bench cards of all jobs into one file.
-fn cards(args: &SettingsArgs, all: &[Settings]) -> Exit {
+/// Writes the bench cards of all jobs.
+fn cards(args: &SettingsArgs, all: &[Settings], form: PageForm) -> Exit {
     let page = |settings: &Settings| page(args, settings);
     let pages: Vec<Drawing> = all.iter().flat_map(|settings| bench_cards(settings, page(settings))).collect();
-    write_cards(args, all, &pages)
+    write_cards(args, all, &pages, form)
 }
 
-/// Writes pages of cards into one file.
-fn write_cards(args: &SettingsArgs, all: &[Settings], pages: &[Drawing]) -> Exit {
+/// Writes pages of cards.
+fn write_cards(args: &SettingsArgs, all: &[Settings], pages: &[Drawing], form: PageForm) -> Exit {
     let title = match all {
         [settings] => format!("{}: bench card", settings.name),
         all => format!("bench cards of {} jobs", all.len()),
     };
-    let font = match args.font.as_deref().map(std::fs::read).transpose() {
-        Ok(font) => font.map(Into::into),
-        Err(error) => {
-            anstream::eprintln!("error: cannot read the font: {error}");
-            return Exit::JobWrong;
+    let font = match args.font.as_deref().map(read_font).transpose() {
+        Ok(font) => font,
+        Err((message, exit)) => {
+            say::error!("{message}");
+            return exit;
         }
     };
-    match pdf_pages(&title, pages, &Options { font, ..Options::default() }) {
-        Ok(exported) => {
-            exported.notes.iter().for_each(|note| anstream::eprintln!("note: {note}"));
-            deliver(args, &exported.bytes)
-        }
-        Err(error) => {
-            anstream::eprintln!("error: {error}");
-            Exit::JobWrong
-        }
-    }
+    let path = args.output.as_deref().unwrap_or(Path::new(STDIO));
+    drawn_pages::write_as(path, &title, pages, form, &Options { font, ..Options::default() }, args.force)
 }
 
 /// Works out one job, and says what is wrong with it.
@@ -122,12 +117,12 @@ fn settings_of(path: &Path, args: &SettingsArgs, cutter: Option<&Cutter>) -> Opt
     let job = match &input.job {
         Ok(job) => job,
         Err(unreadable) => {
-            anstream::eprintln!("{}", unreadable.report);
+            say::line(&unreadable.report);
             return None;
         }
     };
-    let resolved = job.resolve();
-    anstream::eprint!("{}", input.report(&resolved.problems));
+    let resolved = resolved(job);
+    say::report(&input.report(&resolved.problems));
     let mat = resolved.sound()?;
     let usual = || if args.no_stops { Cutter::without_stops(mat.ruler) } else { Cutter::usual(mat.ruler) };
     let cutter = cutter.cloned().unwrap_or_else(usual);
@@ -144,13 +139,9 @@ fn joined(texts: impl Iterator<Item = String>) -> String {
 }
 
 /// One object for a job, an array for several.
-fn json(all: &[Settings], several: bool) -> String {
+fn data_of(all: &[Settings], several: bool) -> String {
     let data: Vec<SettingsData> = all.iter().map(SettingsData::new).collect();
-    let text = match data.as_slice() {
-        [data] if !several => serde_json::to_string_pretty(data),
-        data => serde_json::to_string_pretty(data),
-    };
-    text.map(|text| text + "\n").unwrap_or_default()
+    json::one_or_all(&data, !several)
 }
 
 /// Writes to the file that was asked for, or to standard output.
@@ -159,13 +150,13 @@ fn deliver(args: &SettingsArgs, bytes: &[u8]) -> Exit {
         return to_stdout(bytes);
     };
     if path.exists() && !args.force {
-        anstream::eprintln!("error: {} exists; use --force to replace it", path.display());
+        say::error!("{} exists; use --force to replace it", path.display());
         return Exit::JobWrong;
     }
     match write_whole(path, bytes, args.force) {
         Ok(()) => Exit::Good,
         Err(error) => {
-            anstream::eprintln!("error: cannot write {}: {error}", path.display());
+            say::error!("cannot write {}: {error}", path.display());
             Exit::JobWrong
         }
     }

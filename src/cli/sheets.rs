@@ -2,10 +2,12 @@
 
 use std::ops::ControlFlow;
 
-use crate::sheets::{Prepared, SheetPlan};
+use crate::sheets::{PreparedRequest, SheetPlan};
 
 use super::exit::Exit;
+use super::json;
 use super::output::to_stdout;
+use super::say;
 use super::search_watch::SearchWatch;
 use super::sheets_args::SheetsArgs;
 use super::sheets_files;
@@ -30,13 +32,13 @@ pub(super) fn run(args: &SheetsArgs) -> Exit {
     let plan = prepared.plan(&args.search.effort(), &mut |board, progress| watch.ask(board, progress));
     watch.finish();
     if watch.was_stopped() {
-        anstream::eprintln!("note: the search was stopped; this is the best plan it had found");
+        say::note!("the search was stopped; this is the best plan it had found");
     }
     let purchases = on_hand.map_or(String::new(), |on_hand| plan.describe_purchases(&on_hand));
-    let printed = if args.json { json(&plan) } else { purchases + &plan.describe() };
+    let printed = if args.json { json::pretty(&plan.data()) } else { purchases + &plan.describe() };
     let mut exit = to_stdout(printed.as_bytes());
     if !plan.is_complete() {
-        anstream::eprintln!("error: some blanks have no place; they are listed as left over");
+        say::error!("some blanks have no place; they are listed as left over");
         exit = exit.max(Exit::JobWrong);
     }
     if let Some(folder) = &args.output {
@@ -46,12 +48,8 @@ pub(super) fn run(args: &SheetsArgs) -> Exit {
     if exit == Exit::Good { reserve(&plan, &input, args) } else { exit }
 }
 
-fn json(plan: &SheetPlan) -> String {
-    serde_json::to_string_pretty(&plan.data()).map(|text| text + "\n").unwrap_or_default()
-}
-
 /// Tells whether the order can be reserved; if it is in the ledger already, nothing more is done.
-fn check_reservation(prepared: &Prepared, input: &SheetsInput, args: &SheetsArgs) -> Result<(), Exit> {
+fn check_reservation(prepared: &PreparedRequest, input: &SheetsInput, args: &SheetsArgs) -> Result<(), Exit> {
     let Some(id) = &args.reserve else { return Ok(()) };
     input.stock.check_new(id, prepared).map_err(|refusal| stock::report_refusal(id, &refusal))
 }

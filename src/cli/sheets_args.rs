@@ -8,14 +8,14 @@ use crate::paper::Paper;
 use crate::sheets::cutting::Effort;
 use crate::sheets::{Columns, Stock};
 use clap::Args as ClapArgs;
-use clap::builder::PossibleValuesParser;
 
 use super::doubt::doubted;
+use super::drawn_pages::PageForm;
 
 /// Plan how to cut an order of blanks, or the boards of jobs, from sheets with little waste
 ///
 /// Prints the sheets to pull, what they cost, how good the plan is, and for every sheet the sequence of cuts: set the arm, cut,
-/// turn. Blanks without a place are listed, and the exit code is then 1. With -o it also draws every sheet.
+/// turn. Blanks that do not fit are listed, and the exit code is then 1. With -o it also draws every sheet.
 #[derive(Debug, ClapArgs)]
 #[command(after_help = "\
 Examples:
@@ -31,7 +31,7 @@ The same order, stock, --effort and --seed give the same plan; --time does not p
 prints the best plan found.
 Blades cut people: keep your free hand out of the line of the blade, and follow the manual of your cutter.")]
 pub(super) struct SheetsArgs {
-    /// Order files (TOML, JSON or CSV), job files (TOML or JSON), folders of them, or .jsonl with a job in each line; `-` is standard input
+    /// Order files (TOML, JSON or CSV), job files (TOML or JSON), folders of them, or .jsonl with one job per line; `-` is standard input
     #[arg(required = true, value_name = "ORDER")]
     pub(super) orders: Vec<PathBuf>,
     /// Sheets and offcuts on hand, prices and rules of the bench; without it sheets as commonly sold are used
@@ -45,7 +45,7 @@ pub(super) struct SheetsArgs {
     pub(super) columns: Option<Columns>,
     #[command(flatten)]
     pub(super) rules: BenchRules,
-    /// Plan with as many sheets as are wanted at their prices, and say what to buy and what that saves against what is on hand
+    /// Plan with as many sheets as needed at their prices, and say what to buy and how much that saves compared with the stock on hand
     #[arg(long, requires = "stock", conflicts_with_all = ["reserve", "json"])]
     pub(super) buy: bool,
     /// Use what falls out of the openings of the jobs for smaller blanks, unless a job says to keep it
@@ -54,19 +54,19 @@ pub(super) struct SheetsArgs {
     /// Name of the plan; that of the order or job if there is only one
     #[arg(long, value_name = "NAME")]
     pub(super) name: Option<String>,
-    /// Draw the sheets into this folder, made if it is not there, or into a single file, such as sheets.pdf
+    /// Draw the sheets into this folder, created if missing, or into a single file, such as sheets.pdf
     #[arg(short, long, value_name = "DIR")]
     pub(super) output: Option<PathBuf>,
-    /// Formats of the drawings, separated by commas: one PDF of all sheets, or a file for each sheet
-    #[arg(short, long, value_name = "FORMAT", value_delimiter = ',', default_values = ["pdf"], value_parser = PossibleValuesParser::new(["pdf", "svg", "png"]), requires = "output")]
-    pub(super) format: Vec<String>,
+    /// Formats of the drawings, separated by commas
+    #[arg(short, long, value_name = "FORMAT", value_delimiter = ',', default_values = ["pdf"], value_parser = PageForm::parser(), requires = "output")]
+    pub(super) format: Vec<PageForm>,
     /// Paper of the drawings, upright: A4, letter or a size such as "8.5 x 13 in"; letter for inches and A4 for others if left out
     #[arg(long, value_name = "PAPER", value_parser = paper, requires = "output")]
     pub(super) paper: Option<Paper>,
     /// Draw a label for every piece too
     #[arg(long, requires = "output")]
     pub(super) labels: bool,
-    /// Set aside what the plan takes, in the ledger of the stock file, under this identity of the order; without it planning changes nothing
+    /// Reserve what the plan uses, in the ledger of the stock file, under this ID of the order; without it planning changes nothing
     #[arg(long, value_name = "ID", requires = "stock")]
     pub(super) reserve: Option<String>,
     /// Replace files that exist
@@ -88,7 +88,7 @@ pub(super) struct BenchRules {
     /// Cut this much off every factory edge first, the kerf included
     #[arg(long, value_name = "LENGTH", value_parser = length, help_heading = "Rules of the bench, instead of those of the stock file")]
     pub(super) trim: Option<Measure>,
-    /// Width that a cut destroys
+    /// Width of board that a cut removes
     #[arg(long, value_name = "LENGTH", value_parser = length, help_heading = "Rules of the bench, instead of those of the stock file")]
     pub(super) kerf: Option<Measure>,
     /// Smallest remainder worth keeping
@@ -97,10 +97,10 @@ pub(super) struct BenchRules {
     /// Longest cut that the arm can make
     #[arg(long, value_name = "LENGTH", value_parser = length, help_heading = "Rules of the bench, instead of those of the stock file")]
     pub(super) longest_cut: Option<Measure>,
-    /// Levels of cuts, each square to the one before, that a person will follow
+    /// Most levels of cuts, each at right angles to the one before
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..), help_heading = "Rules of the bench, instead of those of the stock file")]
     pub(super) stages: Option<u32>,
-    /// Turn no blank: the board has a grain, a texture or a pattern
+    /// Never rotate blanks: the board has a grain, a texture or a pattern
     #[arg(long, help_heading = "Rules of the bench, instead of those of the stock file")]
     pub(super) no_turn: bool,
 }
@@ -108,17 +108,17 @@ pub(super) struct BenchRules {
 /// How hard to search for a plan.
 #[derive(Debug, ClapArgs)]
 pub(super) struct SearchArgs {
-    /// Rounds of search for each board; about 100,000 take a second on a core, proofs that nothing is cheaper some times as long. More
-    /// rounds never give a dearer plan than 30,000 or more did
+    /// Rounds of search for each board: about 100,000 take a second on one core, and proving that nothing is cheaper takes several
+    /// times as long. Above 30,000, more rounds never give a dearer plan
     #[arg(long, value_name = "ROUNDS")]
     pub(super) effort: Option<u64>,
     /// Cores to search on, all if left out; the plan is the same on any number
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..))]
     pub(super) cores: Option<u16>,
-    /// Choose among equally good ways
+    /// Seed of the search, which chooses among equally good plans
     #[arg(long, value_name = "N", default_value_t = 1)]
     pub(super) seed: u64,
-    /// Search for at most this many seconds in all; without --effort, for as long as it can help. The last eighth of each board's
+    /// Search for at most this many seconds in all; without --effort, for as long as searching can still help. The last eighth of each board's
     /// share is kept for larger offcuts and fewer settings
     #[arg(long, value_name = "SECONDS", value_parser = seconds)]
     pub(super) time: Option<f64>,

@@ -9,10 +9,12 @@ use crate::length::{Ratio, Ruler};
 use crate::problem::{KeyPath, Problem};
 use crate::sheets::{Blank, Columns, Fallout, Order, Request, Stock};
 
+use super::bounds::resolved;
 use super::exit::Exit;
-use super::input::Input;
+use super::input::{Input, source_of};
 use super::paths::stem;
-use super::requests::{Origin, Requests};
+use super::requests::{JobSource, Requests};
+use super::say;
 use super::sheets_args::SheetsArgs;
 use super::telling::as_data;
 use super::text_file::TextFile;
@@ -43,8 +45,8 @@ impl SheetsInput {
         let mut exit = Exit::Good;
         for request in Requests::new(&args.orders, false, None) {
             exit = exit.max(match &request.origin {
-                Origin::File(path) => orders.read(path, args),
-                Origin::Line { .. } | Origin::Missing(_) => orders.read_job(&Input::of(&request)),
+                JobSource::File(path) => orders.read(path, args),
+                JobSource::Line { .. } | JobSource::Missing(_) => orders.read_job(&Input::of(&request)),
             });
         }
         let ruler = match args.unit {
@@ -86,7 +88,7 @@ impl Orders {
         let file = match TextFile::read(path) {
             Ok(file) => file,
             Err(unreadable) => {
-                anstream::eprintln!("{}", unreadable.report);
+                say::line(&unreadable.report);
                 return Exit::JobWrong;
             }
         };
@@ -95,10 +97,10 @@ impl Orders {
         } else if has_key(&file, |keys| keys.blank.is_some()) || is_broken_order(&file) {
             self.read_order(path, &file, args)
         } else if has_key(&file, |keys| keys.sheet.is_some() || keys.offcut.is_some()) {
-            anstream::eprintln!("error: {} is a stock, not an order; give it with --stock", file.name);
+            say::error!("{} is a stock, not an order; give it with --stock", file.name);
             Exit::JobWrong
         } else {
-            self.read_job(&Input::from_text(file, path, &stem(path)))
+            self.read_job(&Input::from_text(file, source_of(path), &stem(path)))
         }
     }
 
@@ -106,11 +108,11 @@ impl Orders {
         match file.parse::<Order>() {
             Ok(order) => {
                 let problems = self.add(order, path, args);
-                anstream::eprint!("{}", file.report(&problems));
+                say::report(&file.report(&problems));
                 exit_of(&problems)
             }
             Err(unreadable) => {
-                anstream::eprintln!("{}", unreadable.report);
+                say::line(&unreadable.report);
                 Exit::JobWrong
             }
         }
@@ -119,20 +121,20 @@ impl Orders {
     fn read_csv(&mut self, path: &Path, file: &TextFile, args: &SheetsArgs) -> Exit {
         let columns = args.columns.clone().unwrap_or_default();
         if let Some(guessed) = Order::guessed_columns(&file.text, &columns) {
-            anstream::eprintln!("note: {} has no headings; its columns were taken for {guessed}", file.name);
+            say::note!("{} has no headings; its columns were taken for {guessed}", file.name);
         }
         match Order::read_csv(&file.text, &columns) {
             Ok(order) => {
                 let problems = self.add(order, path, args);
                 let found: Vec<FoundProblem> = problems.iter().map(|problem| in_csv(file, &columns, problem)).collect();
                 let report = || found.iter().map(|found| file.report_found(found, true) + "\n").collect();
-                anstream::eprint!("{}", as_data(&file.name, || found.clone()).unwrap_or_else(report));
+                say::report(&as_data(&file.name, || found.clone()).unwrap_or_else(report));
                 exit_of(&problems)
             }
             Err(error) => {
                 let found = || vec![file.found_unreadable(&error)];
                 let report = || file.report_unreadable(&error, true) + "\n";
-                anstream::eprint!("{}", as_data(&file.name, found).unwrap_or_else(report));
+                say::report(&as_data(&file.name, found).unwrap_or_else(report));
                 Exit::JobWrong
             }
         }
@@ -151,12 +153,12 @@ impl Orders {
         let job = match &input.job {
             Ok(job) => job,
             Err(unreadable) => {
-                anstream::eprintln!("{}", unreadable.report);
+                say::line(&unreadable.report);
                 return Exit::JobWrong;
             }
         };
-        let resolved = job.resolve();
-        anstream::eprint!("{}", input.report(&resolved.problems));
+        let resolved = resolved(job);
+        say::report(&input.report(&resolved.problems));
         let Some(mat) = resolved.sound() else { return Exit::JobWrong };
         self.blanks.extend(Blank::of_mat(mat, mat.quantity));
         self.fallout.extend(Fallout::of_mat(mat, mat.quantity));
@@ -180,17 +182,17 @@ pub(super) fn trim_of(stock: &Stock) -> Ratio {
 
 pub(super) fn read_stock(path: &Path) -> Result<(Stock, TextFile), ()> {
     let read = TextFile::read(path).and_then(|file| Ok((file.parse::<Stock>()?, file)));
-    read.map_err(|unreadable| anstream::eprintln!("{}", unreadable.report))
+    read.map_err(|unreadable| say::line(&unreadable.report))
 }
 
 /// Prints the problems of a stock; without a file they come from the options.
 pub(super) fn report_stock(file: Option<&TextFile>, problems: &[Problem]) -> Exit {
     match file {
-        Some(file) => anstream::eprint!("{}", file.report(problems)),
+        Some(file) => say::report(&file.report(problems)),
         None => {
             let lines = || problems.iter().map(|problem| format!("{problem}\n")).collect();
             let found = || problems.iter().map(FoundProblem::new).collect();
-            anstream::eprint!("{}", as_data("", found).unwrap_or_else(lines));
+            say::report(&as_data("", found).unwrap_or_else(lines));
         }
     }
     exit_of(problems)
@@ -213,7 +215,7 @@ fn is_csv(path: &Path, text: &str, columns: Option<&Columns>) -> bool {
 
 /// Tells an order that cannot be read, so that it is not called a job: no job has a list of blanks.
 fn is_broken_order(file: &TextFile) -> bool {
-    let is_broken = job::read::<Keys>(&file.text, file.syntax).is_err();
+    let is_broken = job::read::<DistinctiveKeys>(&file.text, file.syntax).is_err();
     let names_blanks = |line: &str| {
         let line = line.trim_start();
         line.starts_with("[[blank]]") || line.starts_with("blank =") || line.contains("\"blank\"")
@@ -223,7 +225,7 @@ fn is_broken_order(file: &TextFile) -> bool {
 
 /// The keys by which an order, a stock and a job are told apart.
 #[derive(serde::Deserialize)]
-struct Keys {
+struct DistinctiveKeys {
     #[serde(alias = "blanks")]
     blank: Option<IgnoredAny>,
     #[serde(alias = "sheets")]
@@ -232,6 +234,6 @@ struct Keys {
     offcut: Option<IgnoredAny>,
 }
 
-fn has_key(file: &TextFile, wanted: fn(&Keys) -> bool) -> bool {
-    job::read::<Keys>(&file.text, file.syntax).is_ok_and(|keys| wanted(&keys))
+fn has_key(file: &TextFile, wanted: fn(&DistinctiveKeys) -> bool) -> bool {
+    job::read::<DistinctiveKeys>(&file.text, file.syntax).is_ok_and(|keys| wanted(&keys))
 }

@@ -5,15 +5,17 @@ use std::path::PathBuf;
 use clap::{Args as ClapArgs, Subcommand, ValueEnum};
 use kurbo::Size;
 
-use crate::bench::{Pivot, Side, SquareDemand, SquareReport, SquareTest, Verdict, square_picture};
+use crate::bench::{Pivot, RailSide, SquareDemand, SquareReport, SquareTest, Verdict, square_picture};
 use crate::length::{self, LengthError, Ruler, Unit};
 
 use super::cutter;
 use super::doubt::doubted;
 use super::exit::Exit;
+use super::json;
 use super::output::to_stdout;
+use super::say;
 
-/// Test how square the squaring arm stands, and say how far to move it
+/// Test how square the squaring arm is, and say how far to move it
 ///
 /// The corner that counts is the one that lay between arm and blade: mark it when you cut. The exit code is 0 if the arm is
 /// square within the tolerance, its uncertainty included, and 1 if it is not or if the measurement cannot tell.
@@ -26,7 +28,7 @@ Examples:
   backline square --unit in triangle 15 20 25
   backline square --unit mm sides 300 300.8 400 --json
 
-A carpenter's square may be off itself: try it both ways round before you trust a gap.
+A carpenter's square may itself be out of square: try it both ways round before you trust a gap.
 Blades cut people: test on scrap first and follow the manual of your cutter.")]
 pub(super) struct SquareArgs {
     #[command(subcommand)]
@@ -37,7 +39,7 @@ pub(super) struct SquareArgs {
     /// The largest blank that is cut; 32 x 40 in if left out
     #[arg(short, long, global = true, value_name = "SIZE")]
     largest: Option<String>,
-    /// How far the longest cut of that blank may run off square; 1/32 in if left out
+    /// How far the longest cut of that blank may be out of square; 1/32 in if left out
     #[arg(short, long, global = true, value_name = "LENGTH")]
     tolerance: Option<String>,
     /// How far each measured length may be off either way; 0.25 mm if left out
@@ -49,7 +51,7 @@ pub(super) struct SquareArgs {
     /// Profile of the cutter, for the unit and the marks of its scales, and for the end about which its arm turns
     #[arg(short, long, global = true, value_name = "FILE")]
     cutter: Option<PathBuf>,
-    /// Draw which way the arm moves, seen as you stand, into this SVG or PDF file
+    /// Draw which way the arm moves, seen as you stand, into this file; its ending chooses the format, such as square.pdf
     #[arg(long, global = true, value_name = "FILE")]
     picture: Option<PathBuf>,
     /// Replace a picture that exists
@@ -57,7 +59,7 @@ pub(super) struct SquareArgs {
     force: bool,
     /// Print data for other programs
     #[arg(long, global = true)]
-    json: bool,
+    pub(super) json: bool,
 }
 
 #[derive(Debug, Subcommand)]
@@ -79,7 +81,7 @@ enum Test {
         length: String,
         /// The gap
         gap: String,
-        /// Where it gapes
+        /// Where the gap is
         #[arg(long, value_enum)]
         at: GapAt,
     },
@@ -132,23 +134,23 @@ pub(super) fn run(args: &SquareArgs) -> Exit {
             drawn.max(show(args, &report, ruler))
         }
         Err((message, exit)) => {
-            anstream::eprintln!("{message}");
+            say::line(&message);
             exit
         }
     }
 }
 
-fn report(args: &SquareArgs) -> Result<(SquareReport, Ruler, Side), (String, Exit)> {
+fn report(args: &SquareArgs) -> Result<(SquareReport, Ruler, RailSide), (String, Exit)> {
     let cutter = args.cutter.as_deref().map(cutter::read).transpose().map_err(|report| (report, Exit::JobWrong))?;
     let known = cutter.as_ref().map(|cutter| cutter.ruler);
-    let guide = cutter.as_ref().map_or(Side::Left, |cutter| cutter.guide_side);
+    let guide = cutter.as_ref().map_or(RailSide::Left, |cutter| cutter.guide_side);
     let pivot = cutter.map_or(Pivot::default(), |cutter| cutter.pivot);
     let unit = args.unit.or(known.map(Ruler::unit));
     let ruler = match (known, unit) {
         (Some(ruler), Some(unit)) if ruler.unit() == unit => ruler,
         (_, unit) => Ruler::usual(length::reported_unit(unit, &args.units_named())),
     };
-    let lengths = Lengths { unit };
+    let lengths = LengthArguments { unit };
     let usage = |message: String| (format!("error: {message}"), Exit::Usage);
     let demand = SquareDemand { pivot, ruler, ..args.demand(&lengths).map_err(usage)? };
     let test = args.test.read(&lengths).map_err(usage)?;
@@ -159,21 +161,20 @@ fn report(args: &SquareArgs) -> Result<(SquareReport, Ruler, Side), (String, Exi
 fn show(args: &SquareArgs, report: &SquareReport, ruler: Ruler) -> Exit {
     let judged = if report.verdict() == Verdict::Square { Exit::Good } else { Exit::JobWrong };
     if args.json {
-        let text = serde_json::to_string_pretty(report).unwrap_or_default() + "\n";
-        return judged.max(to_stdout(text.as_bytes()));
+        return judged.max(to_stdout(json::pretty(report).as_bytes()));
     }
     if let Some(warning) = report.warning() {
-        anstream::eprintln!("warning: {warning}");
+        say::warning!("{warning}");
     }
     judged.max(to_stdout(report.describe(ruler).as_bytes()))
 }
 
 /// Reads lengths of the command line.
-struct Lengths {
+struct LengthArguments {
     unit: Option<Unit>,
 }
 
-impl Lengths {
+impl LengthArguments {
     fn read(&self, name: &str, text: &str) -> Result<f64, String> {
         length::parse(doubted(text), self.unit).map_err(|error| in_words(name, text, self.unit, &error))
     }
@@ -199,7 +200,7 @@ impl SquareArgs {
         self.test.texts().into_iter().filter_map(|text| length::unit_named(text)).collect()
     }
 
-    fn demand(&self, lengths: &Lengths) -> Result<SquareDemand, String> {
+    fn demand(&self, lengths: &LengthArguments) -> Result<SquareDemand, String> {
         let largest = match &self.largest {
             None => LARGEST,
             Some(text) => length::parse_size(doubted(text), lengths.unit)
@@ -230,7 +231,7 @@ impl Test {
         }
     }
 
-    fn read(&self, lengths: &Lengths) -> Result<SquareTest, String> {
+    fn read(&self, lengths: &LengthArguments) -> Result<SquareTest, String> {
         let read = |name: &str, text: &String| lengths.read(name, text);
         Ok(match self {
             Self::Diagonals { width, height, first, second } => SquareTest::Diagonals {

@@ -6,10 +6,12 @@ use std::time::{SystemTime, UNIX_EPOCH};
 use clap::{Args as ClapArgs, Subcommand};
 
 use crate::length::Unit;
-use crate::sheets::{LedgerRefusal, OrderState, Stock};
+use crate::sheets::{LedgerRefusal, OrderState, Stock, WrittenOffcut};
 
+use super::drawn_pages::PageForm;
 use super::exit::Exit;
 use super::output::{to_stdout, write_whole};
+use super::say;
 use super::sheets_files;
 use super::sheets_input::read_stock;
 use super::text_file::TextFile;
@@ -17,7 +19,7 @@ use super::text_file::TextFile;
 /// Keep the ledger of a stock of board: orders that are reserved, cut or cancelled
 ///
 /// `backline sheets ORDER --stock FILE --reserve ID` sets the sheets of an order aside. When it has been cut, its new offcuts join the
-/// stock; when it is cancelled, everything comes back. Comments in the file stay, and a command that was run before changes nothing.
+/// stock; when it is cancelled, everything comes back. Comments in the file are kept, and running a command a second time changes nothing.
 #[derive(Debug, ClapArgs)]
 #[command(after_help = "\
 Examples:
@@ -33,14 +35,14 @@ pub(super) struct StockArgs {
 
 #[derive(Debug, Subcommand)]
 enum Action {
-    /// Note that an order has been cut: its new offcuts join the stock
+    /// Record that an order has been cut: its new offcuts join the stock
     Cut {
         /// The identity of the order
         id: String,
         /// The day, such as 2026-11-30; today if left out
         #[arg(long, value_name = "DAY", value_parser = day)]
         on: Option<String>,
-        /// The place on the shelf of its new offcuts
+        /// The place on the shelf of all its new offcuts; each goes to a [[shelf]] of the stock that takes it if left out
         #[arg(long, value_name = "PLACE", default_value = "")]
         place: String,
         #[command(flatten)]
@@ -53,9 +55,9 @@ enum Action {
         #[command(flatten)]
         file: StockFile,
     },
-    /// Print the orders of the ledger, and how much board they took and wasted
+    /// Print the orders of the ledger, and how much board they used and wasted
     Report {
-        /// Only orders cut on days that start so: 2026, 2026-11
+        /// Only orders cut in this year, month or day, such as 2026 or 2026-11
         #[arg(long, value_name = "DAYS", default_value = "")]
         days: String,
         #[command(flatten)]
@@ -65,9 +67,12 @@ enum Action {
     Labels {
         #[command(flatten)]
         file: StockFile,
-        /// The folder, made if it is not there
+        /// The folder, created if missing, or a single file, such as labels.pdf
         #[arg(short, long, value_name = "DIR")]
         output: PathBuf,
+        /// Format of the labels
+        #[arg(long, value_name = "FORMAT", default_value = "pdf", value_parser = PageForm::parser())]
+        format: PageForm,
         /// Replace files that exist
         #[arg(long)]
         force: bool,
@@ -85,37 +90,65 @@ pub(super) fn run(args: &StockArgs) -> Exit {
     match &args.action {
         Action::Cut { id, on, place, file } => {
             let day = on.clone().unwrap_or_else(today);
-            change(file, id, |stock| stock.cut(id, &day, place), "cut")
+            change(file, id, |stock| stock.cut(id, &day, place), "cut", new_offcuts)
         }
-        Action::Cancel { id, file } => change(file, id, |stock| stock.cancel(id), "cancelled"),
+        Action::Cancel { id, file } => change(file, id, |stock| stock.cancel(id), "cancelled", |_, _| Vec::new()),
         Action::Report { days, file } => match read_stock(&file.stock) {
             Ok((stock, _)) => to_stdout(report(&stock, days).as_bytes()),
             Err(()) => Exit::JobWrong,
         },
-        Action::Labels { file, output, force } => match read_stock(&file.stock) {
-            Ok((stock, _)) => sheets_files::write_offcut_labels(&stock, output, *force),
+        Action::Labels { file, output, format, force } => match read_stock(&file.stock) {
+            Ok((stock, _)) => sheets_files::write_offcut_labels(&stock, output, *format, *force),
             Err(()) => Exit::JobWrong,
         },
     }
 }
 
-fn change(file: &StockFile, id: &str, how: impl Fn(&Stock) -> Result<Stock, LedgerRefusal>, what: &str) -> Exit {
+fn change(
+    file: &StockFile,
+    id: &str,
+    how: impl Fn(&Stock) -> Result<Stock, LedgerRefusal>,
+    what: &str,
+    notes: impl Fn(&Stock, &Stock) -> Vec<String>,
+) -> Exit {
     let Ok((stock, text)) = read_stock(&file.stock) else { return Exit::JobWrong };
     match how(&stock) {
-        Ok(after) => write(&file.stock, &text, &after, &format!("order {id} is {what}")),
+        Ok(after) => {
+            let exit = write(&file.stock, &text, &after, &format!("order {id} is {what}"));
+            if exit == Exit::Good {
+                notes(&stock, &after).iter().for_each(|note| anstream::eprintln!("note: {note}"));
+            }
+            exit
+        }
         Err(refusal) => report_refusal(id, &refusal),
     }
+}
+
+/// Says where each new offcut goes.
+fn new_offcuts(before: &Stock, after: &Stock) -> Vec<String> {
+    let is_new = |offcut: &&WrittenOffcut| !before.offcut.iter().any(|old| old.id == offcut.id);
+    let words = |offcut: &WrittenOffcut| {
+        let id = &offcut.id;
+        match offcut.place.as_str() {
+            "" if after.shelf.is_empty() => {
+                format!("put offcut {id} on the shelf; --place or [[shelf]] in the stock says where")
+            }
+            "" => format!("no [[shelf]] of the stock has room for offcut {id}"),
+            place => format!("put offcut {id} into {place}"),
+        }
+    };
+    after.offcut.iter().filter(|offcut| !offcut.id.is_empty()).filter(is_new).map(words).collect()
 }
 
 /// Writes a changed stock into its file, unless that has changed since it was read.
 pub(super) fn write(path: &Path, file: &TextFile, after: &Stock, done: &str) -> Exit {
     let failed = |message: String| {
-        anstream::eprintln!("error: {}: {message}; nothing was changed", path.display());
+        say::error!("{}: {message}; nothing was changed", path.display());
         Exit::JobWrong
     };
     let Some(text) = after.write_into(&file.text, file.syntax) else {
         return failed(
-            "write sheets, offcuts and orders as [[sheet]], [[offcut]] and [[order]], not as lists in brackets"
+            "it is written in a way that cannot be changed; write sheets, offcuts and orders as [[sheet]], [[offcut]] and [[order]]"
                 .to_owned(),
         );
     };
@@ -124,7 +157,7 @@ pub(super) fn write(path: &Path, file: &TextFile, after: &Stock, done: &str) -> 
     }
     match write_whole(path, text.as_bytes(), true) {
         Ok(()) => {
-            anstream::eprintln!("note: {done} in {}", path.display());
+            say::note!("{done} in {}", path.display());
             Exit::Good
         }
         Err(error) => failed(format!("cannot write the file: {error}")),
@@ -136,7 +169,7 @@ pub(super) fn report_refusal(id: &str, refusal: &LedgerRefusal) -> Exit {
     let message = match refusal {
         LedgerRefusal::AlreadyDone(state) => {
             let state = if *state == OrderState::Cut { "cut" } else { "reserved" };
-            anstream::eprintln!("note: order {id} is {state} already; nothing was changed");
+            say::note!("order {id} is {state} already; nothing was changed");
             return Exit::Good;
         }
         LedgerRefusal::OtherOrder => {
@@ -148,7 +181,7 @@ pub(super) fn report_refusal(id: &str, refusal: &LedgerRefusal) -> Exit {
         LedgerRefusal::Gone => format!("order {id} is not reserved, since the stock does not have what the plan takes"),
         LedgerRefusal::BadIdentity => format!("`{id}` is not an identity of an order; give a word without spaces"),
     };
-    anstream::eprintln!("error: {message}");
+    say::error!("{message}");
     Exit::JobWrong
 }
 

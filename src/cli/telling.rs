@@ -4,6 +4,7 @@ use std::sync::atomic::{AtomicBool, Ordering};
 
 use serde::Serialize;
 
+use crate::fault::Certain;
 use crate::job::FoundProblem;
 
 /// Name and version of a line; another version means that a key changed its meaning or went away.
@@ -13,9 +14,10 @@ const SCHEMA: &str = "backline-problems/1";
 static AS_DATA: AtomicBool = AtomicBool::new(false);
 
 /// The problems of one file, as a line of standard error.
-#[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
-pub(super) struct Told<'a> {
-    #[schemars(extend("const" = SCHEMA))]
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+pub(super) struct FileProblems<'a> {
+    #[cfg_attr(feature = "schema", schemars(extend("const" = SCHEMA)))]
     schema: &'static str,
     /// What the user calls the file; empty for problems of the command line.
     file: &'a str,
@@ -36,11 +38,11 @@ pub(super) fn as_data(file: &str, problems: impl FnOnce() -> Vec<FoundProblem>) 
     if problems.is_empty() {
         return Some(String::new());
     }
-    let told = Told { schema: SCHEMA, file, problems: &problems };
-    serde_json::to_string(&told).ok().map(|line| line + "\n")
+    let told = FileProblems { schema: SCHEMA, file, problems: &problems };
+    Some(serde_json::to_string(&told).certain("line of JSON for these problems") + "\n")
 }
 
 /// Returns the JSON Schema of a line.
 pub(super) fn told_schema() -> serde_json::Value {
-    crate::job::output_schema_of::<Told<'_>>()
+    crate::job::output_schema_of::<FileProblems<'_>>()
 }

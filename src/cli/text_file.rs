@@ -4,25 +4,25 @@ use std::io::Read;
 use std::ops::Deref;
 use std::path::Path;
 
-use schemars::JsonSchema;
 use serde::de::DeserializeOwned;
 
-use crate::job::{Document, FoundProblem, Syntax};
+use crate::job::{Described, Document, FoundProblem, Syntax};
 use crate::problem::{KeyPath, Problem};
 
+use super::files;
 use super::paths::is_stdio;
 use super::telling::as_data;
 
 /// Why there is nothing of use in a file.
 #[derive(Debug)]
-pub(super) struct Unreadable {
+pub(super) struct UnreadableText {
     /// For the terminal, with colours.
     pub(super) report: String,
     /// For programs.
     pub(super) problem: Box<FoundProblem>,
 }
 
-impl Unreadable {
+impl UnreadableText {
     /// Says why a file as a whole is of no use.
     pub(super) fn new(name: &str, reason: &str) -> Self {
         let problem = FoundProblem::new(&Problem::error("unreadable", KeyPath::root(), reason, ""));
@@ -57,14 +57,15 @@ impl TextFile {
     /// # Errors
     ///
     /// Returns the reason if it cannot be read.
-    pub(super) fn read(path: &Path) -> Result<Self, Unreadable> {
+    pub(super) fn read(path: &Path) -> Result<Self, UnreadableText> {
         let name = path.display().to_string();
         let text = if is_stdio(path) {
             read_to_string(std::io::stdin())
         } else {
+            files::note_input(path);
             std::fs::File::open(path).and_then(read_to_string)
         };
-        let text = text.map_err(|error| Unreadable::new(&name, &format!("cannot read the file: {error}")))?;
+        let text = text.map_err(|error| UnreadableText::new(&name, &format!("cannot read the file: {error}")))?;
         let is_json = path.extension().is_some_and(|ending| ending == "json");
         let document = Document::new(name, text);
         Ok(Self(if is_json { document.with(Syntax::Json, 1) } else { document }))
@@ -75,14 +76,14 @@ impl TextFile {
     /// # Errors
     ///
     /// Returns the reason if the text is not such a value.
-    pub(super) fn parse<T: DeserializeOwned + JsonSchema>(&self) -> Result<T, Unreadable> {
+    pub(super) fn parse<T: DeserializeOwned + Described>(&self) -> Result<T, UnreadableText> {
         self.0.read_described().map_err(|error| {
             let line = self.span(&error.range).line;
             let mut problem = self.found_unreadable(&error);
             problem.message = format!("{} at line {line}", error.message);
             let report = as_data(&self.name, || vec![problem.clone()]).map(|line| line.trim_end().to_owned());
             let report = report.unwrap_or_else(|| self.report_unreadable(&error, true));
-            Unreadable { report, problem: Box::new(problem) }
+            UnreadableText { report, problem: Box::new(problem) }
         })
     }
 

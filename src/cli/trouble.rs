@@ -4,6 +4,7 @@ use std::fmt::Write;
 use std::path::{Path, PathBuf};
 
 use clap::Args as ClapArgs;
+use serde::Serialize;
 
 use crate::bench::{Evidence, GIVEN, Number, TROUBLES, TroubleTable};
 use crate::job::Syntax;
@@ -11,7 +12,9 @@ use crate::length::{self, Ruler, Unit};
 
 use super::doubt::doubted;
 use super::exit::Exit;
+use super::json;
 use super::output::to_stdout;
+use super::say;
 use super::square::{in_words, unit};
 use super::text_file::TextFile;
 
@@ -58,7 +61,7 @@ pub(super) fn run(args: &TroubleArgs) -> Exit {
     match answer(args) {
         Ok(text) => to_stdout(text.as_bytes()),
         Err((message, exit)) => {
-            anstream::eprintln!("{message}");
+            say::line(&message);
             exit
         }
     }
@@ -92,7 +95,7 @@ fn answer(args: &TroubleArgs) -> Result<String, (String, Exit)> {
     }
     let diagnosis = sign.diagnose(&evidence);
     if args.json {
-        return Ok(serde_json::to_string_pretty(&diagnosis).unwrap_or_default() + "\n");
+        return Ok(json::pretty(&diagnosis));
     }
     Ok(diagnosis.describe())
 }
@@ -125,7 +128,7 @@ fn given(text: &str, unit: Option<Unit>) -> Result<(&'static Number, f64), Strin
 
 /// Lists the signs and the numbers.
 fn listed(table: &TroubleTable) -> String {
-    let mut text = String::from("Signs:\n");
+    let mut text = String::from("SignList:\n");
     // Writing to a string cannot fail.
     for sign in &table.sign {
         let _ = writeln!(text, "  {:<16} {}", sign.name, sign.title);
@@ -137,11 +140,41 @@ fn listed(table: &TroubleTable) -> String {
     text
 }
 
+/// Name and version of the list; another version means that a key changed its meaning or went away.
+const SIGNS_SCHEMA: &str = "backline-signs/1";
+
+/// What can be asked, for other programs.
+#[derive(Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+struct SignList<'t> {
+    #[cfg_attr(feature = "schema", schemars(extend("const" = SIGNS_SCHEMA)))]
+    schema: &'static str,
+    signs: Vec<ListedSign<'t>>,
+    numbers: Vec<ListedNumber>,
+}
+
+#[derive(Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+struct ListedSign<'t> {
+    name: &'t str,
+    title: &'t str,
+}
+
+#[derive(Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+struct ListedNumber {
+    name: &'static str,
+    meaning: &'static str,
+}
+
+/// Returns the JSON Schema of the list of signs and numbers.
+#[cfg(feature = "schema")]
+pub(super) fn signs_schema() -> serde_json::Value {
+    crate::job::output_schema_of::<SignList<'_>>()
+}
+
 fn listed_as_data(table: &TroubleTable) -> String {
-    let signs: Vec<_> =
-        table.sign.iter().map(|sign| serde_json::json!({ "name": sign.name, "title": sign.title })).collect();
-    let numbers: Vec<_> =
-        GIVEN.iter().map(|number| serde_json::json!({ "name": number.name, "meaning": number.meaning })).collect();
-    let schema = crate::bench::TROUBLE_SCHEMA;
-    format!("{:#}\n", serde_json::json!({ "schema": schema, "signs": signs, "numbers": numbers }))
+    let signs = table.sign.iter().map(|sign| ListedSign { name: &sign.name, title: &sign.title }).collect();
+    let numbers = GIVEN.iter().map(|number| ListedNumber { name: number.name, meaning: number.meaning }).collect();
+    serde_json::to_string_pretty(&SignList { schema: SIGNS_SCHEMA, signs, numbers }).unwrap_or_default() + "\n"
 }

@@ -4,14 +4,14 @@ use crate::formats::Options;
 use crate::formats::reading::Unreadable;
 use crate::measure::{Verified, is_read_back, verify_drawing, verify_program};
 
-use super::batch::Outcome;
-use super::drawn_file::{Content, File};
+use super::batch::JobOutcome;
+use super::drawn_file::{DrawnFile, FileContent};
 
 /// Said of files in formats without a reader.
 const NOT_READ_BACK: &str = "files of this format are not read back, so this one was not verified";
 
 /// Holds what was read of a file against the drawing or the program that it was made from.
-pub(super) fn verify(file: &File<'_>, bytes: &[u8], options: &Options, outcome: &mut Outcome) {
+pub(super) fn verify(file: &DrawnFile<'_>, bytes: &[u8], options: &Options, outcome: &mut JobOutcome) {
     let ending = file.path.extension().unwrap_or_default().to_string_lossy();
     let name = file.path.display().to_string();
     if !is_read_back(&ending) {
@@ -20,9 +20,9 @@ pub(super) fn verify(file: &File<'_>, bytes: &[u8], options: &Options, outcome: 
         return;
     }
     let verified = match file.content {
-        Content::Drawing(view, _) => verify_drawing(bytes, &ending, &file.subject.draw(view), options),
-        Content::Program(chosen) => match file.subject.plan(&chosen.machine).value {
-            Some(program) => verify_program(bytes, &ending, &program, &chosen.machine),
+        FileContent::Drawing(view, _) => verify_drawing(bytes, &ending, &file.subject.draw(view), options),
+        FileContent::Program(chosen) => match file.subject.plan(&chosen.machine).value {
+            Some(program) => verify_program(bytes, &ending, &program),
             None => return,
         },
     };

@@ -2,11 +2,12 @@
 
 use std::path::PathBuf;
 
-use clap::{Args as ClapArgs, ValueEnum};
+use clap::Args as ClapArgs;
 use kurbo::Size;
 
 use crate::checked::Checked;
-use crate::formats::{Exported, Options, pdf_pages, svg_page};
+use crate::formats::Options;
+use crate::job::NamePattern;
 use crate::length::Unit;
 use crate::mat::Mat;
 use crate::page::MARGIN;
@@ -14,12 +15,15 @@ use crate::paper::Paper;
 use crate::problem::Problem;
 use crate::workshop::{Letterhead, pages};
 
+use super::drawn_pages::{PageForm, files};
 use super::exit::Exit;
+use super::file_names::FileNames;
 use super::input::{Input, read_font};
 use super::output::Target;
 use super::requests::Requests;
+use super::say;
 
-/// Draw workshop sheets: a page for the bench of every mat
+/// Draw workshop sheets: a page for the bench for every mat
 ///
 /// Each page has the mat drawn to scale with its sizes, the boards and their blanks, a section through bevel and reveal, glass,
 /// backing, frame, notes, warnings and boxes to tick. Several jobs make one document with a list in front. The file is called
@@ -32,43 +36,42 @@ Examples:
   backline workshop harbour.toml --format svg      an SVG file for each page
   backline workshop orders -o - | lp               a folder of jobs, straight to the printer")]
 pub(super) struct WorkshopArgs {
-    /// Job files (TOML, JSON, or .jsonl with a job in each line) and folders of them; `-` is standard input
+    /// Job files (TOML, JSON, or .jsonl with one job per line) and folders of them; `-` is standard input
     #[arg(required = true, value_name = "JOB")]
     jobs: Vec<PathBuf>,
-    /// Read a job from each line, as JSON; files that end with .jsonl are read so in any case
+    /// Read one JSON job from each line; files that end with .jsonl are always read this way
     #[arg(long)]
     lines: bool,
     /// How many of each mat to make, instead of the `quantity` of the job
     #[arg(short, long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..))]
     quantity: Option<u32>,
-    /// Folder for the file, made if it is not there, or the file, such as bench.pdf; `-` is standard output
+    /// Folder for the file, created if missing, or the file, such as bench.pdf; `-` is standard output
     #[arg(short, long, value_name = "DIR", default_value = ".")]
     output: PathBuf,
-    /// The form of the document
-    #[arg(short, long, value_enum, default_value_t)]
-    format: DocumentForm,
+    /// How the names of files begin: a pattern such as '{own.order}-{stem}'
+    ///
+    /// `{stem}` is the name of the job file, `{name}` that of the job, and `{own.KEY}` a value of its table `own`. One document of
+    /// several jobs is named after none of them.
+    #[arg(long, value_name = "PATTERN")]
+    file_names: Option<NamePattern>,
+    /// Format of the document
+    #[arg(short, long, value_name = "FORMAT", default_value = "pdf", value_parser = PageForm::parser())]
+    format: PageForm,
     /// Paper, upright: A4, Letter, A3, or a size such as "8.5 x 13 in"; Letter for jobs in inches and A4 for others if left out
     #[arg(short, long, value_name = "PAPER", value_parser = paper)]
     paper: Option<Size>,
-    /// TrueType or OpenType font for letters that the PDF's own font lacks
+    /// TrueType or OpenType font for characters that the PDF's own font lacks
     #[arg(long, value_name = "FILE")]
     font: Option<PathBuf>,
+    /// Tell problems as data for other programs: a line of JSON for each job, on standard error
+    #[arg(long)]
+    pub(super) json: bool,
     /// Replace files that exist
     #[arg(long)]
     force: bool,
     /// Name each file that is written
     #[arg(short, long)]
     verbose: bool,
-}
-
-/// The forms of a document.
-#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, ValueEnum)]
-enum DocumentForm {
-    /// One PDF file
-    #[default]
-    Pdf,
-    /// An SVG file for each page
-    Svg,
 }
 
 /// The least paper in millimetres: that of A5, below which a drawing beside its words is too small to read.
@@ -91,7 +94,7 @@ pub(super) fn run(args: &WorkshopArgs) -> Exit {
     match document(args) {
         Ok(exit) => exit,
         Err((message, exit)) => {
-            anstream::eprintln!("error: {message}");
+            say::error!("{message}");
             exit
         }
     }
@@ -103,15 +106,19 @@ fn document(args: &WorkshopArgs) -> Result<Exit, (String, Exit)> {
     let requests = Requests::new(&args.jobs, args.lines, None);
     let mut exit = Exit::Good;
     let mut jobs: Vec<(String, Checked<Mat>)> = Vec::new();
+    let names = FileNames::new(args.file_names.as_ref());
     for request in requests {
-        let Some(mut resolved) = Input::of(&request).with_pictures().resolve_and_report() else {
+        let input = Input::of(&request).with_pictures();
+        let Some(mut resolved) = input.resolve_and_report() else {
             exit = Exit::JobWrong;
             continue;
         };
-        if let (Some(mat), Some(quantity)) = (&mut resolved.value, args.quantity) {
-            mat.quantity = quantity;
+        if let Some(quantity) = args.quantity {
+            resolved = resolved.map(|mat| mat.with_quantity(quantity));
         }
-        jobs.push((request.stem.clone(), resolved));
+        let name =
+            names.name(&input, &request).map_err(|error| (format!("{}: {error}", input.name), Exit::JobWrong))?;
+        jobs.push((name, resolved));
     }
     let mats: Vec<(&Mat, &[Problem])> =
         jobs.iter().filter_map(|(_, job)| Some((job.sound()?, job.problems.as_slice()))).collect();
@@ -123,22 +130,15 @@ fn document(args: &WorkshopArgs) -> Result<Exit, (String, Exit)> {
     let sheets = pages(&mats, &letterhead);
     let stem = match jobs.as_slice() {
         [(stem, _)] => format!("{stem}-workshop"),
+        _ if names.has_pattern() => {
+            let message = "several jobs make one document, which --file-names can name after none of them; draw one job at a time";
+            return Err((message.to_owned(), Exit::Usage));
+        }
         _ => "workshop".to_owned(),
     };
-    let wrong = |error: crate::formats::ExportError| (error.to_string(), Exit::JobWrong);
-    let mut files: Vec<(String, Exported)> = Vec::new();
-    match args.format {
-        DocumentForm::Pdf => {
-            let title = if mats.len() == 1 { first.name.as_str() } else { "Workshop sheets" };
-            files.push((format!("{stem}.pdf"), pdf_pages(title, &sheets, &options).map_err(wrong)?));
-        }
-        DocumentForm::Svg => {
-            for (index, sheet) in sheets.iter().enumerate() {
-                let name = if sheets.len() == 1 { format!("{stem}.svg") } else { format!("{stem}-{}.svg", index + 1) };
-                files.push((name, svg_page(sheet).map_err(wrong)?));
-            }
-        }
-    }
+    let title = if mats.len() == 1 { first.name.as_str() } else { "Workshop sheets" };
+    let files =
+        files(&stem, title, &sheets, args.format, &options).map_err(|error| (error.to_string(), Exit::JobWrong))?;
     let target = Target { output: &args.output, force: args.force, verbose: args.verbose };
     Ok(exit.max(target.write(&files)?))
 }

@@ -2,9 +2,10 @@
 
 use kurbo::{Point, Rect};
 
-use super::dimension::{Axis, Dimension, DimensionKind, DimensionSource};
-use super::subject::{Group, Subject, dimension};
-use crate::problem::KeyPath;
+use super::dimension::{Axis, DimensionKind};
+use super::measured::MeasuredSize;
+use super::openings::{prefix, top};
+use crate::mat::{Mat, PlacedGroup};
 
 /// Bounds of an opening, seen in the direction in which bars are measured.
 struct Extent {
@@ -15,22 +16,51 @@ struct Extent {
     across: [f64; 2],
 }
 
-pub(super) fn add(subject: &Subject<'_>, group: &Group<'_>, found: &mut Vec<Dimension>) {
-    let edge = subject.job.sizes;
+/// A strip between two openings.
+pub(super) struct BarBetween {
+    pub(super) axis: Axis,
+    /// The numbers of the two.
+    pub(super) between: [usize; 2],
+    pub(super) ends: [Point; 2],
+}
+
+impl BarBetween {
+    /// Returns its name among the bars of a board.
+    pub(super) fn name(&self) -> String {
+        let [before, after] = self.between;
+        let word = match self.axis {
+            Axis::Width => "bar",
+            Axis::Height => "bar-down",
+        };
+        format!("{word}-{before}-{after}")
+    }
+}
+
+pub(super) fn add(mat: &Mat, group: &PlacedGroup, found: &mut Vec<MeasuredSize>) {
+    let Some(layer) = top(mat, group) else { return };
+    let bounds = layer.openings.iter().map(|opening| (opening.number, opening.outline(mat.sizes).bounds()));
+    for bar in between(&bounds.collect::<Vec<_>>()) {
+        let kind = DimensionKind::Bar { axis: bar.axis, between: bar.between };
+        found.push(MeasuredSize::new(format!("{}{}", prefix(group), bar.name()), kind, bar.ends));
+    }
+}
+
+/// Finds the strips between openings, which come with their numbers.
+pub(super) fn between(openings: &[(usize, Rect)]) -> Vec<BarBetween> {
+    let mut bars = Vec::new();
     for axis in Axis::ALL {
-        let extents = group.openings.iter().map(|(opening, _)| {
-            let Rect { x0, y0, x1, y1 } = opening.outline(edge).bounds();
+        let extents = openings.iter().map(|&(number, Rect { x0, y0, x1, y1 })| {
             let (along, across) = match axis {
                 Axis::Width => ([x0, x1], [y0, y1]),
                 Axis::Height => ([y0, y1], [x0, x1]),
             };
-            Extent { number: opening.number, along, across }
+            Extent { number, along, across }
         });
         let mut extents: Vec<Extent> = extents.collect();
         extents.sort_by(|a, b| a.along[0].total_cmp(&b.along[0]));
-        let bars = extents.iter().filter_map(|before| Some((before, before.next(&extents)?)));
-        found.extend(bars.map(|(before, after)| bar(subject, group, axis, before, after)));
+        bars.extend(extents.iter().filter_map(|before| Some(before.to(before.next(&extents)?, axis))));
     }
+    bars
 }
 
 impl Extent {
@@ -45,33 +75,14 @@ impl Extent {
     fn shared(&self, other: &Self) -> [f64; 2] {
         [self.across[0].max(other.across[0]), self.across[1].min(other.across[1])]
     }
-}
 
-fn bar(subject: &Subject<'_>, group: &Group<'_>, axis: Axis, before: &Extent, after: &Extent) -> Dimension {
-    let arrangement = group.table.key("arrangement");
-    let (own, name) = match axis {
-        Axis::Width => ("column_gap", "bar"),
-        Axis::Height => ("row_gap", "bar-down"),
-    };
-    let key = arrangement.key(own);
-    let by_gap = arrangement.key("gap");
-    let source = subject.given.source(&[key.clone(), by_gap], usual(subject, group, &arrangement));
-    let [low, high] = before.shared(after);
-    let middle = 0.5 * (low + high);
-    let ends = [before.along[1], after.along[0]].map(|at| match axis {
-        Axis::Width => Point::new(at, middle),
-        Axis::Height => Point::new(middle, at),
-    });
-    let between = [before.number, after.number];
-    let id = format!("{}{name}-{}-{}", group.prefix(), before.number, after.number);
-    let kind = DimensionKind::Bar { axis, between };
-    dimension(subject.mat.ruler, id, kind, ends, after.along[0] - before.along[1], (key, source))
-}
-
-/// Returns where the width of bars comes from that the job does not give: in rows and columns it is the usual one, in a
-/// ring or between openings placed by hand it follows.
-fn usual(subject: &Subject<'_>, group: &Group<'_>, arrangement: &KeyPath) -> DimensionSource {
-    let by_hand = group.openings.iter().any(|(_, place)| subject.given.has(&place.key("at")));
-    let ring = subject.given.has(&arrangement.key("ring"));
-    if by_hand || ring { DimensionSource::WorkedOut } else { DimensionSource::Default }
+    fn to(&self, after: &Self, axis: Axis) -> BarBetween {
+        let [low, high] = self.shared(after);
+        let middle = 0.5 * (low + high);
+        let ends = [self.along[1], after.along[0]].map(|at| match axis {
+            Axis::Width => Point::new(at, middle),
+            Axis::Height => Point::new(middle, at),
+        });
+        BarBetween { axis, between: [self.number, after.number], ends }
+    }
 }

@@ -2,40 +2,33 @@
 
 use kurbo::Point;
 
-use super::dimension::{Dimension, DimensionKind, DimensionSource};
-use super::subject::{Group, Subject, dimension};
+use super::dimension::DimensionKind;
+use super::measured::MeasuredSize;
 use crate::geometry::Outline;
-use crate::job::RevealMeaning;
-use crate::problem::KeyPath;
+use crate::job::{RevealMeaning, WrittenJob};
+use crate::mat::{Mat, PlacedGroup};
 
 /// Adds the reveals of a group, each as the job measures it: between the back outlines, or the strip that shows.
-pub(super) fn add(subject: &Subject<'_>, group: &Group<'_>, found: &mut Vec<Dimension>) {
-    for pair in group.boards.windows(2) {
-        let &[upper, lower] = pair else { continue };
-        let (Some(above), Some(below)) = (subject.mat.layers.get(upper), subject.mat.layers.get(lower)) else {
-            continue;
-        };
-        let first = above.openings.first();
-        let both = first.and_then(|opening| {
-            let lower = below.openings.iter().find(|lower| lower.number == opening.number)?;
-            Some((opening, lower))
-        });
+pub(super) fn add(job: &WrittenJob, mat: &Mat, group: &PlacedGroup, found: &mut Vec<MeasuredSize>) {
+    let boards = mat.layers.get(group.boards.clone()).unwrap_or_default();
+    for (pair, lower) in boards.windows(2).zip(group.boards.start + 2..) {
+        let [above, below] = pair else { continue };
+        let both = above.openings.first().and_then(|opening| Some((opening, below.opening(opening.number)?)));
         let Some((outside, inside)) = both else { continue };
-        let meaning = subject.job.layer.get(lower).and_then(|layer| layer.reveal_measured).unwrap_or_default();
+        let meaning = job.layer.get(lower - 1).and_then(|layer| layer.reveal_measured).unwrap_or_default();
         let [outer, inner] = match meaning {
             RevealMeaning::Back => [&outside.back, &inside.back],
             RevealMeaning::Strip => [&outside.sight, &inside.face],
         };
         let Some(shown) = leftmost_middle(inner) else { continue };
-        let ends = [outer.nearest(shown), shown];
-        let distance = ends[0].distance(ends[1]);
+        let size = MeasuredSize::new(
+            format!("reveal-{lower}"),
+            DimensionKind::Reveal { board: lower },
+            [outer.nearest(shown), shown],
+        );
         // A lower board that reaches less far in than the one above shows nothing.
-        let mm = if outer.contains(shown) { distance } else { -distance };
-        let key = KeyPath::root().key("layer").index(lower).key("reveal");
-        let source = subject.given.source(std::slice::from_ref(&key), DimensionSource::Default);
-        let kind = DimensionKind::Reveal { board: lower + 1 };
-        let id = format!("reveal-{}", lower + 1);
-        found.push(dimension(subject.mat.ruler, id, kind, ends, mm, (key, source)));
+        let mm = if outer.contains(shown) { size.mm } else { -size.mm };
+        found.push(MeasuredSize { mm, ..size });
     }
 }
 

@@ -3,6 +3,7 @@
 use kurbo::{Point, Rect};
 use serde::{Serialize, Serializer};
 
+use crate::mat::Edge;
 use crate::problem::KeyPath;
 
 /// A size of a mat and where it stands on a drawing of it.
@@ -29,7 +30,7 @@ pub struct Dimension {
     pub mm: f64,
     /// The size as the framer reads it on the ruler of the job.
     pub text: String,
-    /// The key of the job that sets it.
+    /// The key of the job that sets it, or that of the table whose keys do.
     #[serde(serialize_with = "as_text")]
     pub key: KeyPath,
     /// Where the number comes from.
@@ -37,6 +38,8 @@ pub struct Dimension {
 }
 
 /// What a [`Dimension`] measures.
+///
+/// Boards are counted from the top, the top one being 1; openings by their numbers.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "kebab-case", tag = "what")]
 #[non_exhaustive]
@@ -46,17 +49,40 @@ pub enum DimensionKind {
         /// Which of the two.
         axis: Axis,
     },
+    /// Width or height of a board that is smaller than the mat.
+    Board {
+        /// Which of the two.
+        axis: Axis,
+        /// Which board.
+        board: usize,
+    },
     /// Width or height of the rabbet of the frame.
     Rabbet {
         /// Which of the two.
         axis: Axis,
     },
+    /// Width or height of what is seen inside the frame.
+    FrameSight {
+        /// Which of the two.
+        axis: Axis,
+    },
+    /// Width or height of the outside of the frame.
+    FrameOutside {
+        /// Which of the two.
+        axis: Axis,
+    },
+    /// How far the lip of the frame reaches over the rabbet, on its left.
+    Lip,
+    /// The width of the moulding of the frame, on its left.
+    Moulding,
     /// From the edge of the mat to the openings of a group, or to one that is placed by hand.
     Border {
         /// Which of the four.
         side: Side,
         /// The opening, if it is one placed by hand.
         opening: Option<usize>,
+        /// The top board of those that the openings are cut through.
+        board: usize,
     },
     /// Width or height of an opening, to the outline that the sizes of the job refer to.
     Opening {
@@ -72,8 +98,10 @@ pub enum DimensionKind {
         /// Number of the opening.
         opening: usize,
     },
-    /// How far the work reaches beyond the sight opening on its left; below zero where paper shows.
+    /// How far the work reaches beyond the sight opening on one side; below zero where paper shows.
     Overlap {
+        /// Which of the four, of the work before it is turned.
+        side: Side,
         /// Number of the opening.
         opening: usize,
     },
@@ -86,8 +114,59 @@ pub enum DimensionKind {
     },
     /// How far a lower board shows inside the one above, as the job measures it.
     Reveal {
-        /// Which board, counted from the top, the top one being 1.
+        /// Which board.
         board: usize,
+    },
+    /// Width or height of the sight opening in one board.
+    Sight {
+        /// Which of the two.
+        axis: Axis,
+        /// Number of the opening.
+        opening: usize,
+        /// Which board.
+        board: usize,
+    },
+    /// From the edge of one board to the sight opening, or to all sight openings of the board together.
+    SightBorder {
+        /// Which of the four.
+        side: Side,
+        /// Number of the opening; none for all of them together.
+        opening: Option<usize>,
+        /// Which board.
+        board: usize,
+    },
+    /// From the edge of one board to the line that is cut on its back.
+    CutBorder {
+        /// Which of the four, as the mat hangs.
+        side: Side,
+        /// Number of the opening.
+        opening: usize,
+        /// Which board.
+        board: usize,
+    },
+    /// The strip between two sight openings of one board.
+    SightBar {
+        /// Along x for one between openings beside each other.
+        axis: Axis,
+        /// Numbers of the two openings.
+        between: [usize; 2],
+        /// Which board.
+        board: usize,
+    },
+    /// Width or height of all sight openings of one board together.
+    SightGroup {
+        /// Which of the two.
+        axis: Axis,
+        /// Which board.
+        board: usize,
+    },
+    /// Between two neighbouring edges in the section through the left side of an opening: the width of a bevel, or of a strip
+    /// of a lower board.
+    Section {
+        /// Board and edge on the left.
+        from: (usize, Edge),
+        /// Board and edge on the right.
+        to: (usize, Edge),
     },
 }
 
@@ -141,6 +220,23 @@ impl Axis {
     /// Both directions, in the order in which sizes name them.
     pub const ALL: [Self; 2] = [Self::Width, Self::Height];
 
+    /// Returns the other one.
+    #[must_use]
+    pub const fn other(self) -> Self {
+        match self {
+            Self::Width => Self::Height,
+            Self::Height => Self::Width,
+        }
+    }
+
+    /// Returns the coordinate of a point in this direction.
+    pub(crate) const fn of(self, point: Point) -> f64 {
+        match self {
+            Self::Width => point.x,
+            Self::Height => point.y,
+        }
+    }
+
     pub(super) const fn index(self) -> usize {
         match self {
             Self::Width => 0,
@@ -168,6 +264,26 @@ impl Axis {
 impl Side {
     /// The four sides, in the order in which borders are listed.
     pub const ALL: [Self; 4] = [Self::Left, Self::Right, Self::Top, Self::Bottom];
+
+    /// Returns the side that this one comes to lie on when the mat is turned clockwise by quarters.
+    #[must_use]
+    pub fn turned(self, quarters: u32) -> Self {
+        (0..quarters % 4).fold(self, |side, _| match side {
+            Self::Left => Self::Top,
+            Self::Top => Self::Right,
+            Self::Right => Self::Bottom,
+            Self::Bottom => Self::Left,
+        })
+    }
+
+    /// Returns the direction in which distances from this side are measured.
+    #[must_use]
+    pub const fn axis(self) -> Axis {
+        match self {
+            Self::Left | Self::Right => Axis::Width,
+            Self::Top | Self::Bottom => Axis::Height,
+        }
+    }
 
     /// Returns its name as in a job: `left`, `right`, `top` or `bottom`.
     #[must_use]

@@ -2,14 +2,15 @@
 //!
 //! A program draws its own dimensions from them, or makes them fields: [`Dimension::key`] is what to set in a
 //! [`JobText`](crate::job::JobText) when a framer types another number, and [`Dimension::source`] tells whether the number was
-//! given or follows from others.
+//! given or follows from others. SVG drawings carry the same names: each figure, and the line that it stands on, has a
+//! `data-dimension` with the [`Dimension::id`] of what it shows, and of all others that are measured between the same places.
 //!
 //! ```
 //! use backline::dimensions::{DimensionSource, dimensions};
-//! use backline::job::{Job, Syntax};
+//! use backline::job::{Syntax, WrittenJob};
 //!
 //! # fn main() -> Result<(), Box<dyn std::error::Error>> {
-//! let job = Job::read("unit = 'in'\nframe = [16, 20]\nborder.left = 4\nopening.art = [8, 10]", Syntax::Toml)?;
+//! let job = WrittenJob::read("unit = 'in'\nframe = [16, 20]\nborder.left = 4\nopening.art = [8, 10]", Syntax::Toml)?;
 //! let all = dimensions(&job);
 //!
 //! let left = all.iter().find(|dimension| dimension.id == "border-left").ok_or("no left border")?;
@@ -26,35 +27,61 @@ mod bars;
 mod boards;
 mod dimension;
 mod given;
+mod keys;
+mod measured;
 mod openings;
 mod outer;
-mod subject;
+mod section;
+mod shown;
+mod sight;
 
 pub use dimension::{Axis, Dimension, DimensionKind, DimensionSource, Side};
+pub(crate) use section::{cut_through, edges};
+pub(crate) use shown::{BoardSizes, section_sizes};
 
-use crate::job::Job;
+use crate::job::WrittenJob;
 use crate::mat::Mat;
 use crate::problem::KeyPath;
 use given::GivenKeys;
-use subject::{Group, Subject};
+use keys::DimensionKeys;
+use measured::MeasuredSize;
 
 /// Lists the sizes of the mat that a job describes; none if the job cannot be worked out.
 #[must_use]
-pub fn dimensions(job: &Job) -> Vec<Dimension> {
+pub fn dimensions(job: &WrittenJob) -> Vec<Dimension> {
     let (resolved, places) = job.resolve_with_places();
     resolved.value.as_ref().map(|mat| dimensions_of(job, mat, &places)).unwrap_or_default()
 }
 
 /// Lists the sizes of a mat; `places` has the path in the job of each opening, in the order of their numbers.
 #[must_use]
-pub fn dimensions_of(job: &Job, mat: &Mat, places: &[KeyPath]) -> Vec<Dimension> {
-    let subject = Subject { job, mat, given: GivenKeys::of(job), groups: Group::find_all(mat, places) };
+pub fn dimensions_of(job: &WrittenJob, mat: &Mat, places: &[KeyPath]) -> Vec<Dimension> {
+    let keys = DimensionKeys { mat, places, given: GivenKeys::of(job, mat.ruler) };
+    let sizes = measure_all(job, mat).into_iter();
+    sizes
+        .map(|size| {
+            let (key, source) = keys.of(&size);
+            let MeasuredSize { id, kind, ends: [from, to], mm } = size;
+            Dimension { id, kind, from, to, figure: from.midpoint(to), mm, text: mat.ruler.show(mm), key, source }
+        })
+        .collect()
+}
+
+/// Lists everything that is measured on a mat.
+fn measure_all(job: &WrittenJob, mat: &Mat) -> Vec<MeasuredSize> {
     let mut found = Vec::new();
-    outer::add(&subject, &mut found);
-    for group in &subject.groups {
-        openings::add(&subject, group, &mut found);
-        bars::add(&subject, group, &mut found);
-        boards::add(&subject, group, &mut found);
+    outer::add(mat, &mut found);
+    for group in &mat.groups {
+        openings::add_borders(mat, group, &mut found);
+        for number in group.numbers.clone() {
+            openings::add_opening(mat, group, number, &mut found);
+        }
+        bars::add(mat, group, &mut found);
+        boards::add(job, mat, group, &mut found);
     }
+    for board in 0..mat.layers.len() {
+        sight::add(mat, board, &mut found);
+    }
+    section::add(mat, &mut found);
     found
 }

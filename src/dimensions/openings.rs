@@ -1,121 +1,109 @@
 //! Borders round the openings of a group, sizes of openings, and the works behind them.
 
-use kurbo::Rect;
+use kurbo::{Point, Rect};
 
-use super::dimension::{Axis, Dimension, DimensionKind, DimensionSource, Side};
-use super::subject::{Group, Subject, dimension};
-use crate::mat::Opening;
-use crate::problem::KeyPath;
+use super::dimension::{Axis, DimensionKind, Side};
+use super::measured::MeasuredSize;
+use crate::geometry::Outline;
+use crate::mat::{Art, Layer, Mat, Opening, PlacedGroup};
 
-pub(super) fn add(subject: &Subject<'_>, group: &Group<'_>, found: &mut Vec<Dimension>) {
-    let edge = subject.job.sizes;
-    let bounds = |opening: &Opening| opening.outline(edge).bounds();
-    let (by_hand, arranged): (Vec<_>, Vec<_>) =
-        group.openings.iter().partition(|(_, place)| subject.given.has(&place.key("at")));
-    let together = arranged.iter().map(|(opening, _)| bounds(opening)).reduce(|all, one| all.union(one));
-    if let Some(inner) = together {
-        add_borders(subject, group, inner, found);
-    }
-    for (opening, place) in by_hand {
-        add_places(subject, opening, bounds(opening), &place.key("at"), found);
-    }
-    for (opening, place) in &group.openings {
-        add_size(subject, group, opening.number, place, found);
-        add_art(subject, opening.number, place, found);
-    }
+/// Begins the names of the sizes of a group: nothing for one that starts in the top board.
+pub(super) fn prefix(group: &PlacedGroup) -> String {
+    if group.boards.start == 0 { String::new() } else { format!("board-{}-", group.boards.start + 1) }
+}
+
+/// Returns the board of a group in which borders and bars are measured.
+pub(super) fn top<'m>(mat: &'m Mat, group: &PlacedGroup) -> Option<&'m Layer> {
+    mat.layers.get(group.boards.start)
 }
 
 /// The borders round a group that is arranged as one.
-fn add_borders(subject: &Subject<'_>, group: &Group<'_>, inner: Rect, found: &mut Vec<Dimension>) {
-    let border = group.table.key("border");
+pub(super) fn add_borders(mat: &Mat, group: &PlacedGroup, found: &mut Vec<MeasuredSize>) {
+    let arranged = group.numbers.clone().filter(|number| !group.is_by_hand(*number));
+    let within = arranged.filter_map(|number| {
+        if group.to_art {
+            return mat.art_behind(number).map(bounds_of_art);
+        }
+        Some(top(mat, group)?.opening(number)?.outline(mat.sizes).bounds())
+    });
+    let Some(inner) = within.reduce(|all, one| all.union(one)) else { return };
     for side in Side::ALL {
-        let key = border.key(side.name());
-        let mut paths = vec![key.clone()];
-        if matches!(side, Side::Left | Side::Right) {
-            paths.push(border.key("sides"));
-        }
-        // A weighting makes top and bottom follow from the rest, although `all` is given.
-        let weights = ["bottom_extra", "bottom_ratio", "optical_centre", "top_as_sides"];
-        let weighted = weights.iter().any(|weight| subject.given.has(&border.key(*weight)));
-        let follows = match side {
-            Side::Left | Side::Right => false,
-            Side::Top => {
-                ["optical_centre", "top_as_sides"].iter().any(|weight| subject.given.has(&border.key(*weight)))
-            }
-            Side::Bottom => weighted,
-        };
-        if !follows {
-            paths.push(border.key("all"));
-        }
-        let source = subject.given.source(&paths, DimensionSource::WorkedOut);
-        let kind = DimensionKind::Border { side, opening: None };
-        let id = format!("{}border-{}", group.prefix(), side.name());
-        let ends = side.between(inner, subject.mat.outer.to_rect());
-        let mm = ends[0].distance(ends[1]);
-        found.push(dimension(subject.mat.ruler, id, kind, ends, mm, (key, source)));
+        let kind = DimensionKind::Border { side, opening: None, board: group.boards.start + 1 };
+        let id = format!("{}border-{}", prefix(group), side.name());
+        found.push(MeasuredSize::between(id, kind, side, [inner, mat.outer.to_rect()]));
     }
+}
+
+fn bounds_of_art(art: &Art) -> Rect {
+    let corners = art.corners().map(|corner| Rect::from_points(corner, corner));
+    corners.into_iter().reduce(|all, one| all.union(one)).unwrap_or(art.rect)
+}
+
+/// What is measured of one opening, through all boards of its group.
+pub(super) fn add_opening(mat: &Mat, group: &PlacedGroup, number: usize, found: &mut Vec<MeasuredSize>) {
+    let in_top = top(mat, group).and_then(|layer| layer.opening(number));
+    if let Some(opening) = in_top.filter(|_| group.is_by_hand(number)) {
+        add_places(mat, group, opening, found);
+    }
+    let in_base = mat.layers.get(group.base).and_then(|layer| layer.opening(number));
+    if let Some(opening) = in_base {
+        add_size(mat, opening, found);
+    }
+    add_art(mat, number, found);
 }
 
 /// The distances of an opening that is placed by hand.
-fn add_places(subject: &Subject<'_>, opening: &Opening, inner: Rect, at: &KeyPath, found: &mut Vec<Dimension>) {
+fn add_places(mat: &Mat, group: &PlacedGroup, opening: &Opening, found: &mut Vec<MeasuredSize>) {
+    let inner = opening.outline(mat.sizes).bounds();
     for side in Side::ALL {
-        let key = at.key(side.name());
-        let source = subject.given.source(std::slice::from_ref(&key), DimensionSource::WorkedOut);
-        let kind = DimensionKind::Border { side, opening: Some(opening.number) };
+        let kind = DimensionKind::Border { side, opening: Some(opening.number), board: group.boards.start + 1 };
         let id = format!("opening-{}-{}", opening.number, side.name());
-        let outer = subject.mat.outer.to_rect();
-        let mm = match side {
-            Side::Left => inner.x0 - outer.x0,
-            Side::Right => outer.x1 - inner.x1,
-            Side::Top => inner.y0 - outer.y0,
-            Side::Bottom => outer.y1 - inner.y1,
+        found.push(MeasuredSize::between(id, kind, side, [inner, mat.outer.to_rect()]));
+    }
+}
+
+/// Width and height of an opening as they are before it is turned.
+fn add_size(mat: &Mat, opening: &Opening, found: &mut Vec<MeasuredSize>) {
+    let outline = opening.outline(mat.sizes);
+    let about = outline.bounds().center();
+    let angle = opening.turn_deg.to_radians();
+    for axis in Axis::ALL {
+        let ends = match opening.quarter_turns() {
+            Some(quarters) if quarters % 2 == 0 => axis.ends(outline.bounds()),
+            Some(_) => axis.other().ends(outline.bounds()),
+            None => turned(axis.ends(outline.turned(-angle, about).bounds()), angle, about),
         };
-        found.push(dimension(subject.mat.ruler, id, kind, side.between(inner, outer), mm, (key, source)));
+        let kind = DimensionKind::Opening { axis, opening: opening.number };
+        found.push(MeasuredSize::new(format!("opening-{}-{}", opening.number, axis.name()), kind, ends));
     }
 }
 
-/// Width and height of an opening in the board that its size is given for.
-fn add_size(subject: &Subject<'_>, group: &Group<'_>, number: usize, place: &KeyPath, found: &mut Vec<Dimension>) {
-    // The openings of the job itself are sized in the lowest of its boards, those of a board in that board.
-    let is_of_job = group.table == KeyPath::root();
-    let base = if is_of_job { group.boards.last() } else { group.boards.first() };
-    let layer = base.and_then(|base| subject.mat.layers.get(*base));
-    let opening = layer.and_then(|layer| layer.opening(number));
-    let Some(opening) = opening else { return };
-    let rect = opening.outline(subject.job.sizes).bounds();
+/// Width and height of the work behind an opening as they are before it is turned, and how far it reaches beyond.
+fn add_art(mat: &Mat, number: usize, found: &mut Vec<MeasuredSize>) {
+    let Some(art) = mat.art_behind(number) else { return };
+    let Some(opening) = mat.lowest(number) else { return };
+    // The rectangle of the work has made quarter turns.
+    let quarters = opening.quarter_turns().unwrap_or(0);
+    let on_mat = |ends| turned(ends, art.turn, art.about);
     for axis in Axis::ALL {
-        let key = place.key("size").index(axis.index());
-        let source = subject.given.source(std::slice::from_ref(&key), DimensionSource::WorkedOut);
-        let mm = if axis == Axis::Width { rect.width() } else { rect.height() };
-        let kind = DimensionKind::Opening { axis, opening: number };
-        let id = format!("opening-{number}-{}", axis.name());
-        found.push(dimension(subject.mat.ruler, id, kind, axis.ends(rect), mm, (key, source)));
-    }
-}
-
-/// Width and height of the work behind an opening, and how far it reaches beyond.
-fn add_art(subject: &Subject<'_>, number: usize, place: &KeyPath, found: &mut Vec<Dimension>) {
-    let Some(art) = subject.mat.art_behind(number) else { return };
-    for axis in Axis::ALL {
-        let key = place.key("art").index(axis.index());
-        let source = subject.given.source(std::slice::from_ref(&key), DimensionSource::WorkedOut);
-        let mm = if axis == Axis::Width { art.rect.width() } else { art.rect.height() };
         let kind = DimensionKind::Art { axis, opening: number };
-        let id = format!("art-{number}-{}", axis.name());
-        found.push(dimension(subject.mat.ruler, id, kind, axis.ends(art.rect), mm, (key, source)));
+        let lies = if quarters % 2 == 0 { axis } else { axis.other() };
+        found.push(MeasuredSize::new(format!("art-{number}-{}", axis.name()), kind, on_mat(lies.ends(art.rect))));
     }
-    let Some(opening) = subject.mat.lowest(number) else { return };
-    let sight = art.bounds_of(&opening.sight);
-    let mm = sight.x0 - art.rect.x0;
-    let word = if art.margin { "margin" } else { "overlap" };
-    let own = place.key(word);
-    let paths = [own.key("left"), own.key("all"), place.key(format!("{word}_total"))];
-    // With a size of its own beside the art, the overlap follows from the two.
-    let otherwise =
-        if subject.given.has(&place.key("size")) { DimensionSource::WorkedOut } else { DimensionSource::Default };
-    let source = subject.given.source(&paths, otherwise);
-    let ends = Side::Left.between(sight, art.rect);
-    let kind = DimensionKind::Overlap { opening: number };
-    let key = own.key("all");
-    found.push(dimension(subject.mat.ruler, format!("overlap-{number}"), kind, ends, mm, (key, source)));
+    let sight: &Outline = &opening.sight;
+    for side in Side::ALL {
+        let kind = DimensionKind::Overlap { side, opening: number };
+        let id = format!("overlap-{number}-{}", side.name());
+        let size = MeasuredSize::between(id, kind, side.turned(quarters), [art.bounds_of(sight), art.rect]);
+        found.push(MeasuredSize { ends: on_mat(size.ends), ..size });
+    }
+}
+
+/// Turns both ends clockwise about a point, and puts the left or upper one first.
+fn turned(ends: [Point; 2], angle: f64, about: Point) -> [Point; 2] {
+    if angle == 0.0 {
+        return ends;
+    }
+    let [from, to] = ends.map(|end| about + kurbo::Vec2::from_angle(angle).rotate_scale(end - about));
+    if (to.x, to.y) < (from.x, from.y) { [to, from] } else { [from, to] }
 }

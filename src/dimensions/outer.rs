@@ -1,29 +1,49 @@
-//! The size of the mat and of the rabbet that it goes into.
+//! The size of the mat, of boards that are smaller, and of the frame that it goes into.
 
-use kurbo::Rect;
+use kurbo::{Point, Rect};
 
-use super::dimension::{Axis, Dimension, DimensionKind, DimensionSource};
-use super::subject::{Subject, dimension};
-use crate::problem::KeyPath;
+use super::dimension::{Axis, DimensionKind};
+use super::measured::MeasuredSize;
+use crate::mat::{Frame, Mat};
 
-pub(super) fn add(subject: &Subject<'_>, found: &mut Vec<Dimension>) {
-    let mat = subject.mat;
-    let rect = mat.outer.to_rect();
+pub(super) fn add(mat: &Mat, found: &mut Vec<MeasuredSize>) {
     for axis in Axis::ALL {
-        let key = KeyPath::root().key("outer").index(axis.index());
-        let source = subject.given.source(std::slice::from_ref(&key), DimensionSource::WorkedOut);
-        let [x, y] = [rect.width(), rect.height()];
-        let mm = if axis == Axis::Width { x } else { y };
         let id = format!("outer-{}", axis.name());
-        found.push(dimension(mat.ruler, id, DimensionKind::Outer { axis }, axis.ends(rect), mm, (key, source)));
+        found.push(MeasuredSize::across(id, DimensionKind::Outer { axis }, axis, mat.outer.to_rect()));
     }
-    let Some(frame) = &mat.package.frame else { return };
-    let rabbet = Rect::from_center_size(rect.center(), frame.rabbet);
+    for (index, layer) in mat.layers.iter().enumerate().filter(|(_, layer)| layer.inset != 0.0) {
+        let board = index + 1;
+        for axis in Axis::ALL {
+            let id = format!("board-{board}-{}", axis.name());
+            found.push(MeasuredSize::across(id, DimensionKind::Board { axis, board }, axis, mat.extent(layer)));
+        }
+    }
+    if let Some(frame) = &mat.package.frame {
+        add_frame(mat.outer.to_rect().center(), frame, found);
+    }
+}
+
+/// The mat hangs in the middle of its frame.
+fn add_frame(middle: Point, frame: &Frame, found: &mut Vec<MeasuredSize>) {
+    let rabbet = Rect::from_center_size(middle, frame.rabbet);
+    let sight = Rect::from_center_size(middle, frame.sight());
+    let outside = frame.outside().map(|size| Rect::from_center_size(middle, size));
     for axis in Axis::ALL {
-        let key = KeyPath::root().key("frame").key("rabbet").index(axis.index());
-        let source = subject.given.source(std::slice::from_ref(&key), DimensionSource::WorkedOut);
-        let mm = if axis == Axis::Width { rabbet.width() } else { rabbet.height() };
-        let id = format!("rabbet-{}", axis.name());
-        found.push(dimension(mat.ruler, id, DimensionKind::Rabbet { axis }, axis.ends(rabbet), mm, (key, source)));
+        let name = axis.name();
+        found.push(MeasuredSize::across(format!("rabbet-{name}"), DimensionKind::Rabbet { axis }, axis, rabbet));
+        found.push(MeasuredSize::across(
+            format!("frame-sight-{name}"),
+            DimensionKind::FrameSight { axis },
+            axis,
+            sight,
+        ));
+        found.extend(outside.map(|outside| {
+            MeasuredSize::across(format!("frame-outside-{name}"), DimensionKind::FrameOutside { axis }, axis, outside)
+        }));
     }
+    let from = |x: f64| [Point::new(x, middle.y), Point::new(sight.x0, middle.y)];
+    found.push(MeasuredSize::new("lip".to_owned(), DimensionKind::Lip, from(rabbet.x0)));
+    found.extend(
+        outside.map(|outside| MeasuredSize::new("moulding".to_owned(), DimensionKind::Moulding, from(outside.x0))),
+    );
 }

@@ -33,7 +33,7 @@ const BEYOND: f64 = 0.8;
 
 /// The side of a figure along which a chain runs.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Side {
+pub enum ChainSide {
     /// Above it.
     Top,
     /// Below it.
@@ -47,10 +47,10 @@ pub enum Side {
 /// Distances along a side of a figure, one after the other.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Chain {
-    side: Side,
+    side: ChainSide,
     /// Places on the axis in millimetres on the sheet.
     stops: Vec<f64>,
-    numbers: Vec<Number>,
+    numbers: Vec<PlacedNumber>,
     /// Width of each column of figures, of upright chains.
     columns: Vec<f64>,
     rows: usize,
@@ -58,8 +58,10 @@ pub struct Chain {
 
 /// A number with its place.
 #[derive(Debug, Clone, PartialEq)]
-struct Number {
+struct PlacedNumber {
     content: String,
+    /// The names of the sizes that it tells.
+    dimensions: Vec<String>,
     center: f64,
     /// Half the room that it takes along the axis.
     half: f64,
@@ -68,9 +70,9 @@ struct Number {
     roomy: bool,
 }
 
-impl Number {
+impl PlacedNumber {
     /// Tells whether it can stand beside another one in the same row.
-    fn is_clear_of(&self, other: &Self, side: Side) -> bool {
+    fn is_clear_of(&self, other: &Self, side: ChainSide) -> bool {
         let space = match (side.is_upright(), self.roomy && other.roomy) {
             (true, _) => SPACE,
             (false, true) => WORD_SPACE,
@@ -85,7 +87,7 @@ impl Number {
     }
 }
 
-impl Side {
+impl ChainSide {
     const fn is_upright(self) -> bool {
         matches!(self, Self::Left | Self::Right)
     }
@@ -107,8 +109,8 @@ impl Chain {
     ///
     /// Returns `None` if the numbers do not fit into a few rows.
     #[must_use]
-    pub fn new(side: Side, stops: Vec<f64>, numbers: Vec<String>) -> Option<Self> {
-        let mut numbers: Vec<Number> = numbers
+    pub fn new(side: ChainSide, stops: Vec<f64>, numbers: Vec<String>) -> Option<Self> {
+        let mut numbers: Vec<PlacedNumber> = numbers
             .into_iter()
             .zip(stops.windows(2))
             .filter_map(|(content, pair)| {
@@ -120,7 +122,7 @@ impl Chain {
                 let center = 0.5 * (from + to);
                 let space = if side.is_upright() { SPACE } else { WORD_SPACE };
                 let roomy = 0.5 * (to - from) >= half + 0.5 * space;
-                Some(Number { content, center, half, row: usize::MAX, roomy })
+                Some(PlacedNumber { content, dimensions: Vec::new(), center, half, row: usize::MAX, roomy })
             })
             .collect();
         // Numbers that fit between their stops come first: they never meet.
@@ -138,6 +140,16 @@ impl Chain {
         };
         let columns = (0..rows).map(widest).collect();
         Some(Self { side, stops, numbers, columns, rows })
+    }
+
+    /// Returns the chain with the names of the sizes that its numbers tell, each a
+    /// [`Dimension::id`](crate::dimensions::Dimension::id); a list for each number from the first one on.
+    #[must_use]
+    pub fn telling(mut self, dimensions: impl IntoIterator<Item = Vec<String>>) -> Self {
+        for (number, names) in self.numbers.iter_mut().zip(dimensions) {
+            number.dimensions = names;
+        }
+        self
     }
 
     /// Returns the places between which distances are shown, in millimetres on the sheet.
@@ -175,11 +187,13 @@ impl Chain {
     /// Draws the dimension line at a place across the axis, with arrows, numbers and the lines that lead to them.
     pub fn draw(&self, line: f64, drawing: &mut Drawing) {
         let point = |along, outside| self.side.point(along, line, outside);
-        for pair in self.stops.windows(2) {
+        for (pair, number) in self.stops.windows(2).zip(&self.numbers) {
             let &[from, to] = pair else {
                 continue;
             };
-            drawing.add(Role::Dimension, Mark::Line(vec![point(from, 0.0), point(to, 0.0)]));
+            let points = vec![point(from, 0.0), point(to, 0.0)];
+            let dimensions = number.dimensions.clone();
+            drawing.add(Role::Dimension, Mark::Line { points, dimensions });
             let along = (point(to, 0.0) - point(from, 0.0)).normalize();
             if to - from > 2.5 * ARROW {
                 draw_arrow(point(from, 0.0), along, drawing);
@@ -189,54 +203,54 @@ impl Chain {
                 let across = Vec2::new(along.x - along.y, along.x + along.y) * (0.35 * ARROW);
                 for stop in [from, to] {
                     let at = point(stop, 0.0);
-                    drawing.add(Role::Dimension, Mark::Line(vec![at - across, at + across]));
+                    drawing.add(Role::Dimension, Mark::line(vec![at - across, at + across]));
                 }
             }
         }
         self.numbers.iter().for_each(|number| self.draw_number(number, line, drawing));
     }
 
-    fn draw_number(&self, number: &Number, line: f64, drawing: &mut Drawing) {
+    fn draw_number(&self, number: &PlacedNumber, line: f64, drawing: &mut Drawing) {
         let place = |outside| self.side.point(number.center, line, outside);
         let (start, at, anchor) = match self.side {
-            Side::Top => {
+            ChainSide::Top => {
                 let start = GAP + ROW * number.row as f64;
                 (start, place(start), Anchor::Middle)
             }
-            Side::Bottom => {
+            ChainSide::Bottom => {
                 let start = GAP + ROW * number.row as f64;
                 (start, place(start + FIGURE_CAP), Anchor::Middle)
             }
             side => {
                 let start = self.column_start(number.row);
-                let anchor = if side == Side::Left { Anchor::End } else { Anchor::Start };
+                let anchor = if side == ChainSide::Left { Anchor::End } else { Anchor::Start };
                 (start, place(start) + Vec2::new(0.0, 0.5 * FIGURE_CAP), anchor)
             }
         };
         if number.row > 0 {
-            drawing.add(Role::Dimension, Mark::Line(vec![place(0.0), place(start - 0.4)]));
+            drawing.add(Role::Dimension, Mark::line(vec![place(0.0), place(start - 0.4)]));
         }
-        let text = Text { content: number.content.clone(), at, cap_height: FIGURE_CAP, anchor };
+        let text = Text::new(number.content.clone(), at, FIGURE_CAP, anchor).telling(number.dimensions.clone());
         drawing.add(Role::Label, Mark::Text(text));
     }
 
     /// Draws a witness line from a point of the figure, a little away from it, to the dimension line.
     pub fn draw_witness(&self, from: Point, line: f64, drawing: &mut Drawing) {
         let end = match self.side {
-            Side::Top | Side::Bottom => self.side.point(from.x, line, BEYOND),
-            Side::Left | Side::Right => self.side.point(from.y, line, BEYOND),
+            ChainSide::Top | ChainSide::Bottom => self.side.point(from.x, line, BEYOND),
+            ChainSide::Left | ChainSide::Right => self.side.point(from.y, line, BEYOND),
         };
         let way = end - from;
         // A gap of a millimetre keeps the witness line from looking like a part of the figure.
         if way.hypot() > 1.0 + BEYOND {
-            drawing.add(Role::Dimension, Mark::Line(vec![from + way.normalize(), end]));
+            drawing.add(Role::Dimension, Mark::line(vec![from + way.normalize(), end]));
         }
     }
 }
 
 /// Tells whether a number can stand in a row: beside the numbers there, off the lines that lead to others, and with no
 /// number in the way of its own line.
-fn is_free(numbers: &[Number], index: usize, row: usize, side: Side) -> bool {
+fn is_free(numbers: &[PlacedNumber], index: usize, row: usize, side: ChainSide) -> bool {
     let Some(own) = numbers.get(index) else {
         return false;
     };
@@ -252,14 +266,14 @@ fn is_free(numbers: &[Number], index: usize, row: usize, side: Side) -> bool {
 fn draw_arrow(tip: Point, along: Vec2, drawing: &mut Drawing) {
     let across = Vec2::new(-along.y, along.x) * (0.25 * ARROW);
     let tail = tip + along * ARROW;
-    drawing.add(Role::Dimension, Mark::Line(vec![tail + across, tip, tail - across]));
+    drawing.add(Role::Dimension, Mark::line(vec![tail + across, tip, tail - across]));
 }
 
 #[cfg(test)]
 mod tests {
-    use super::{Chain, Side};
+    use super::{Chain, ChainSide};
 
-    fn chain(side: Side, lengths: &[f64], number: &str) -> Option<Chain> {
+    fn chain(side: ChainSide, lengths: &[f64], number: &str) -> Option<Chain> {
         let mut stops = vec![0.0];
         lengths.iter().for_each(|length| stops.push(stops.last().unwrap_or(&0.0) + length));
         Chain::new(side, stops, lengths.iter().map(|_| number.to_owned()).collect())
@@ -271,26 +285,26 @@ mod tests {
 
     #[test]
     fn numbers_with_room_stand_in_one_row() {
-        let chain = chain(Side::Top, &[20.0, 30.0, 20.0], "2 1/16").unwrap_or_else(|| panic!("no chain"));
+        let chain = chain(ChainSide::Top, &[20.0, 30.0, 20.0], "2 1/16").unwrap_or_else(|| panic!("no chain"));
         assert_eq!(rows(&chain), [0, 0, 0]);
         assert!((chain.depth() - (1.0 + 1.65 * super::FIGURE_CAP)).abs() < 1e-12);
     }
 
     #[test]
     fn a_narrow_part_between_wide_ones_keeps_its_number_beside_it() {
-        let chain = chain(Side::Top, &[30.0, 4.0, 30.0], "2 1/16").unwrap_or_else(|| panic!("no chain"));
+        let chain = chain(ChainSide::Top, &[30.0, 4.0, 30.0], "2 1/16").unwrap_or_else(|| panic!("no chain"));
         assert_eq!(rows(&chain), [0, 0, 0]);
     }
 
     #[test]
     fn a_whole_number_and_a_fraction_are_not_read_as_one() {
-        let chain = chain(Side::Top, &[8.0, 2.0, 8.0], "1/2").unwrap_or_else(|| panic!("no chain"));
+        let chain = chain(ChainSide::Top, &[8.0, 2.0, 8.0], "1/2").unwrap_or_else(|| panic!("no chain"));
         assert_eq!(rows(&chain), [0, 1, 0]);
     }
 
     #[test]
     fn crowded_numbers_move_outwards_and_never_meet() {
-        for side in [Side::Top, Side::Bottom, Side::Left, Side::Right] {
+        for side in [ChainSide::Top, ChainSide::Bottom, ChainSide::Left, ChainSide::Right] {
             let chain = chain(side, &[2.4; 17], "12 15/16");
             let Some(chain) = chain else {
                 // Flat numbers are wider than what five rows hold.
@@ -309,12 +323,12 @@ mod tests {
 
     #[test]
     fn what_does_not_fit_is_refused() {
-        assert_eq!(chain(Side::Top, &[0.5; 60], "12 15/16"), None);
+        assert_eq!(chain(ChainSide::Top, &[0.5; 60], "12 15/16"), None);
     }
 
     #[test]
     fn a_number_wider_than_a_chain_hangs_over() {
-        let chain = chain(Side::Top, &[2.0], "12 15/16").unwrap_or_else(|| panic!("no chain"));
+        let chain = chain(ChainSide::Top, &[2.0], "12 15/16").unwrap_or_else(|| panic!("no chain"));
         let (before, after) = chain.overhang();
         assert!(before > 2.0 && (before - after).abs() < 1e-12);
     }

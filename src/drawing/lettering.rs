@@ -1,10 +1,7 @@
 //! Text as PDF prints it: how wide a line is, and where a paragraph breaks.
 
-use std::sync::OnceLock;
-
-use ttf_parser::Face;
-
 use super::Helvetica;
+use super::dejavu_widths::dejavu_width;
 
 /// The letters of printed text: Helvetica where it has every letter of a line, DejaVu Sans for other lines.
 ///
@@ -77,23 +74,6 @@ pub fn wrap(text: &str, width: f64, measure: impl Fn(&str) -> f64) -> Vec<String
     }
     lines.push(line);
     lines
-}
-
-/// Returns the width of a line in DejaVu Sans as a multiple of the height of its capitals.
-fn dejavu_width(content: &str) -> f64 {
-    static FACE: OnceLock<Option<Face<'static>>> = OnceLock::new();
-    let Some(face) = FACE.get_or_init(|| Face::parse(dejavu::sans::regular(), 0).ok()) else {
-        return content.chars().count() as f64;
-    };
-    let units = |letter: char| {
-        // What the font lacks is drawn as its box, the first of its glyphs.
-        let glyph = face.glyph_index(letter).unwrap_or_default();
-        f64::from(face.glyph_hor_advance(glyph).unwrap_or(0))
-    };
-    // The font does not say how high its capitals are, but it has an H.
-    let measured = face.glyph_index('H').and_then(|glyph| face.glyph_bounding_box(glyph));
-    let capitals = measured.map_or(1.0, |bounds| f64::from(bounds.y_max));
-    content.chars().map(units).sum::<f64>() / capitals
 }
 
 #[cfg(test)]

@@ -4,7 +4,21 @@
 //! origin at the sheet's top left corner, x to the right and y down. Nothing on it depends on a format: dimensions,
 //! ticks and scale bars are already lines and text, and everything is already placed and, where the view asks for
 //! it, mirrored. Text is never mirrored.
+//!
+//! ```
+//! use backline::Format;
+//! use backline::drawing::{Anchor, Drawing, Mark, Role, Text};
+//! use backline::kurbo::{Point, Size};
+//!
+//! let mut drawing = Drawing::new("One cut", "example", Size::new(100.0, 50.0));
+//! drawing.add(Role::Cut, Mark::line(vec![Point::new(10.0, 25.0), Point::new(90.0, 25.0)]));
+//! drawing.add(Role::Label, Mark::Text(Text::new("80 mm", Point::new(50.0, 20.0), 3.0, Anchor::Middle)));
+//! let svg = Format::SVG.write(&drawing)?;
+//! assert!(String::from_utf8_lossy(&svg.bytes).contains("80 mm"));
+//! # Ok::<(), backline::formats::ExportError>(())
+//! ```
 
+mod dejavu_widths;
 mod dimension;
 mod helvetica;
 pub mod letter_height;
@@ -16,12 +30,12 @@ mod role;
 mod stroke_font;
 mod text;
 
-pub use dimension::{Chain, Side};
+pub use dimension::{Chain, ChainSide};
 pub use helvetica::Helvetica;
 pub use lettering::{ABOVE_CAPS, BELOW_BASELINE, Lettering, wrap};
 pub use paint::{Area, Image};
 pub use polyline::Polyline;
-pub use polylines::{PolylineLayer, Polylines};
+pub use polylines::{FlattenedDrawing, PolylineLayer};
 pub use role::{Role, Style};
 pub use stroke_font::StrokeFont;
 pub use text::{Anchor, Text};
@@ -42,12 +56,12 @@ pub struct Drawing {
     /// Width and height of the sheet in millimetres.
     pub sheet: Size,
     /// Layers from the first drawn to the last; at most one of each role.
-    pub layers: Vec<Layer>,
+    pub layers: Vec<DrawingLayer>,
 }
 
 /// All marks of one role.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Layer {
+pub struct DrawingLayer {
     /// What the marks are for; colour, pen and layer name follow from it.
     pub role: Role,
     /// The marks in the order in which they are drawn.
@@ -64,8 +78,14 @@ pub enum Mark {
         /// Number of the opening that it belongs to, counted from one; `None` for what belongs to none, such as the edge.
         opening: Option<usize>,
     },
-    /// An open line through the given points.
-    Line(Vec<Point>),
+    /// An open line.
+    Line {
+        /// The points that it runs through.
+        points: Vec<Point>,
+        /// The names of the sizes that it stands for, each a [`Dimension::id`](crate::dimensions::Dimension::id); most lines
+        /// stand for none.
+        dimensions: Vec<String>,
+    },
     /// A line of text.
     Text(Text),
     /// A region of one colour.
@@ -75,11 +95,17 @@ pub enum Mark {
 }
 
 impl Drawing {
+    /// Makes a sheet with nothing on it; width and height are millimetres.
+    #[must_use]
+    pub fn new(title: impl Into<String>, view: &'static str, sheet: Size) -> Self {
+        Self { title: title.into(), view, sheet, layers: Vec::new() }
+    }
+
     /// Adds a mark to the layer of a role; a role that has no layer yet gets one at the end.
     pub fn add(&mut self, role: Role, mark: Mark) {
         match self.layers.iter_mut().find(|layer| layer.role == role) {
             Some(layer) => layer.marks.push(mark),
-            None => self.layers.push(Layer { role, marks: vec![mark] }),
+            None => self.layers.push(DrawingLayer { role, marks: vec![mark] }),
         }
     }
 
@@ -96,7 +122,7 @@ impl Drawing {
                     continue;
                 };
                 let strokes = StrokeFont::strokes(text, &mut missing);
-                marks.extend(strokes.into_iter().map(|stroke| Mark::Line(stroke.points)));
+                marks.extend(strokes.into_iter().map(|stroke| Mark::line(stroke.points)));
             }
             layer.marks = marks;
         }
@@ -119,13 +145,19 @@ impl Drawing {
 }
 
 impl Mark {
+    /// Makes an open line that stands for no size.
+    #[must_use]
+    pub const fn line(points: Vec<Point>) -> Self {
+        Self::Line { points, dimensions: Vec::new() }
+    }
+
     fn is_finite(&self) -> bool {
         let outlines_are = |outlines: &[Outline]| {
             outlines.iter().all(|outline| outline.segments().iter().all(crate::geometry::Segment::is_finite))
         };
         match self {
             Self::Outline { outline, .. } => outlines_are(std::slice::from_ref(outline)),
-            Self::Line(points) => points.iter().all(|point| point.is_finite()),
+            Self::Line { points, .. } => points.iter().all(|point| point.is_finite()),
             Self::Text(text) => text.at.is_finite() && text.cap_height.is_finite(),
             Self::Area(area) => outlines_are(&area.outlines),
             Self::Image(image) => image.rect.is_finite() && image.seen.is_finite(),
@@ -137,7 +169,9 @@ impl Mark {
     pub fn translated(&self, by: Vec2) -> Self {
         match self {
             Self::Outline { outline, opening } => Self::Outline { outline: outline.translated(by), opening: *opening },
-            Self::Line(points) => Self::Line(points.iter().map(|point| *point + by).collect()),
+            Self::Line { points, dimensions } => {
+                Self::Line { points: points.iter().map(|point| *point + by).collect(), dimensions: dimensions.clone() }
+            }
             Self::Text(text) => Self::Text(Text { at: text.at + by, ..text.clone() }),
             Self::Area(Area { outlines, colour }) => Self::Area(Area {
                 outlines: outlines.iter().map(|outline| outline.translated(by)).collect(),

@@ -4,6 +4,7 @@ use kurbo::Point;
 
 /// A chain of straight strokes.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Polyline {
     /// Its points in millimetres on the sheet, x to the right and y down; a closed one does not repeat its first point.
     pub points: Vec<Point>,

@@ -7,7 +7,8 @@ use crate::geometry::Flattening;
 
 /// A drawing in which every curve is flattened; its words stay words.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Polylines<'a> {
+#[non_exhaustive]
+pub struct FlattenedDrawing<'a> {
     /// Width and height of the sheet in millimetres.
     pub sheet: Size,
     /// Layers in the order of the drawing, without those that hold neither polylines nor words.
@@ -16,6 +17,7 @@ pub struct Polylines<'a> {
 
 /// The polylines and words of one role.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct PolylineLayer<'a> {
     /// What they are for.
     pub role: Role,
@@ -28,7 +30,7 @@ pub struct PolylineLayer<'a> {
 impl Drawing {
     /// Reduces the drawing to polylines that stay within `tolerance` millimetres of its curves.
     #[must_use]
-    pub fn to_polylines(&self, tolerance: f64, flattening: Flattening) -> Polylines<'_> {
+    pub fn to_polylines(&self, tolerance: f64, flattening: Flattening) -> FlattenedDrawing<'_> {
         let layers = self.layers.iter().filter(|layer| !layer.marks.is_empty());
         let layers = layers.map(|layer| {
             let (mut polylines, mut texts) = (Vec::with_capacity(layer.marks.len()), Vec::new());
@@ -41,7 +43,7 @@ impl Drawing {
                             opening: *opening,
                         });
                     }
-                    Mark::Line(points) => {
+                    Mark::Line { points, .. } => {
                         polylines.push(Polyline { points: points.clone(), closed: false, opening: None });
                     }
                     Mark::Text(text) => texts.push(text),
@@ -51,6 +53,6 @@ impl Drawing {
             }
             PolylineLayer { role: layer.role, polylines, texts }
         });
-        Polylines { sheet: self.sheet, layers: layers.collect() }
+        FlattenedDrawing { sheet: self.sheet, layers: layers.collect() }
     }
 }

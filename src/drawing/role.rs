@@ -41,6 +41,7 @@ pub enum Role {
 
 /// How the marks of a role look.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct Style {
     /// Name for layers and groups: lower case ASCII letters.
     pub name: &'static str,

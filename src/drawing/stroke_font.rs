@@ -199,7 +199,7 @@ mod tests {
     use crate::drawing::{Anchor, Polyline, Text};
 
     fn drawn(content: &str, anchor: Anchor) -> (Vec<Polyline>, String) {
-        let text = Text { content: content.to_owned(), at: Point::new(100.0, 50.0), cap_height: 21.0, anchor };
+        let text = Text::new(content, Point::new(100.0, 50.0), 21.0, anchor);
         let mut missing = String::new();
         (StrokeFont::strokes(&text, &mut missing), missing)
     }

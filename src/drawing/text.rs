@@ -4,6 +4,7 @@ use kurbo::Point;
 
 /// A line of upright text.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Text {
     /// The words; any Unicode, no line breaks.
     pub content: String,
@@ -13,6 +14,22 @@ pub struct Text {
     pub cap_height: f64,
     /// Which part of the baseline lies at `at`.
     pub anchor: Anchor,
+    /// The names of the sizes that it tells, each a [`Dimension::id`](crate::dimensions::Dimension::id).
+    pub dimensions: Vec<String>,
+}
+
+impl Text {
+    /// Makes a line of text that tells no size.
+    #[must_use]
+    pub fn new(content: impl Into<String>, at: Point, cap_height: f64, anchor: Anchor) -> Self {
+        Self { content: content.into(), at, cap_height, anchor, dimensions: Vec::new() }
+    }
+
+    /// Returns the text with the names of the sizes that it tells.
+    #[must_use]
+    pub fn telling(self, dimensions: Vec<String>) -> Self {
+        Self { dimensions, ..self }
+    }
 }
 
 /// Which part of a line of text lies at its position.

@@ -2,11 +2,11 @@
 
 use super::number;
 use crate::formats::FileUnit;
-use crate::machine::MachineUnit;
+use crate::program::MachineUnit;
 
 /// The unit of the numbers of a file.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct Grid {
+pub(super) struct CoordinateGrid {
     /// How many millimetres one of it is.
     pub(super) millimetres: f64,
 }
@@ -16,7 +16,7 @@ pub(super) const DECIMALS: usize = 6;
 /// Units longer than this many millimetres need more decimals.
 const LONG_UNIT_MM: f64 = 2.0;
 
-impl Grid {
+impl CoordinateGrid {
     /// Appends a length in millimetres as a number in the unit.
     ///
     /// Six decimals of a millimetre are a nanometre, eight decimals of an inch a quarter of one: reading the file back
@@ -39,25 +39,25 @@ impl Grid {
     }
 }
 
-impl From<FileUnit> for Grid {
+impl From<FileUnit> for CoordinateGrid {
     fn from(unit: FileUnit) -> Self {
         Self { millimetres: unit.millimetres() }
     }
 }
 
-impl From<&MachineUnit> for Grid {
+impl From<&MachineUnit> for CoordinateGrid {
     fn from(unit: &MachineUnit) -> Self {
         Self { millimetres: unit.millimetres }
     }
 }
 
 /// Appends a length in millimetres as a number in the unit of the file.
-pub(super) fn push(out: &mut Vec<u8>, millimetres: f64, unit: impl Into<Grid>) {
+pub(super) fn push(out: &mut Vec<u8>, millimetres: f64, unit: impl Into<CoordinateGrid>) {
     unit.into().push(out, millimetres);
 }
 
 /// Returns a length in millimetres as text in the unit of the file.
-pub(super) fn text(millimetres: f64, unit: impl Into<Grid>) -> String {
+pub(super) fn text(millimetres: f64, unit: impl Into<CoordinateGrid>) -> String {
     unit.into().text(millimetres)
 }
 

@@ -4,7 +4,7 @@ use std::cell::OnceCell;
 use std::fmt;
 use std::sync::Arc;
 
-use crate::drawing::{Drawing, Polylines};
+use crate::drawing::{Drawing, FlattenedDrawing};
 use crate::geometry::Flattening;
 use crate::tolerance::FLATTEN_MM;
 
@@ -54,6 +54,17 @@ pub(in crate::formats) fn refuse_endless(drawing: &Drawing) -> Result<(), Export
     if drawing.is_finite() { Ok(()) } else { Err(ExportError::endless("the drawing")) }
 }
 
+/// Refuses a document without a page.
+pub(in crate::formats) fn refuse_no_page(pages: &[&Drawing]) -> Result<(), ExportError> {
+    if pages.is_empty() {
+        return Err(ExportError {
+            message: "there is no page to write".to_owned(),
+            help: "give it a drawing".to_owned(),
+        });
+    }
+    Ok(())
+}
+
 impl dyn Exporter {
     /// Returns the end of the names of its files after the name of what is drawn: `.dxf`, `-r2000-in.dxf`.
     ///
@@ -79,7 +90,12 @@ pub struct Options {
     pub unit: FileUnit,
     /// A TrueType or OpenType font file for letters outside the built-in fonts of PDF; `None` for the built-in DejaVu Sans.
     pub font: Option<Arc<[u8]>>,
+    /// Density of files that are made of pixels, in pixels to the inch.
+    pub pixels_per_inch: f64,
 }
+
+/// Density at which small print can be read on a screen (common practice, no source).
+const USUAL_PIXELS_PER_INCH: f64 = 150.0;
 
 impl Default for Options {
     fn default() -> Self {
@@ -89,6 +105,7 @@ impl Default for Options {
             dxf_figures: None,
             unit: FileUnit::Millimetre,
             font: None,
+            pixels_per_inch: USUAL_PIXELS_PER_INCH,
         }
     }
 }
@@ -149,7 +166,7 @@ pub struct Source<'a> {
     pub drawing: &'a Drawing,
     /// The choices.
     pub options: &'a Options,
-    polylines: OnceCell<Polylines<'a>>,
+    polylines: OnceCell<FlattenedDrawing<'a>>,
 }
 
 impl<'a> Source<'a> {
@@ -160,7 +177,7 @@ impl<'a> Source<'a> {
     }
 
     /// Returns the drawing as polylines within the tolerance of the options.
-    pub fn polylines(&self) -> &Polylines<'a> {
+    pub fn polylines(&self) -> &FlattenedDrawing<'a> {
         self.polylines.get_or_init(|| self.drawing.to_polylines(self.options.tolerance, self.options.flattening))
     }
 }

@@ -18,11 +18,13 @@ pub struct Facts {
     /// the rounding of their numbers, and what is written for curves that the family has no figure for.
     pub slack: f64,
     /// The unit of its numbers.
-    pub unit: NumberUnit,
+    pub unit: CoordinateUnit,
     /// Whether machines obey the unit that a file states; the others take its bare numbers for their own steps.
     pub unit_is_obeyed: bool,
     /// Whether one file can have several pages.
     pub has_pages: bool,
+    /// Whether texts, lines and outlines keep the names of the sizes and openings that they show; the others leave names out.
+    pub keeps_names: bool,
 }
 
 /// Returns the step of numbers in millimetres with so many decimals.
@@ -60,7 +62,7 @@ pub enum KeptCurves {
 
 /// The unit of the numbers in a file.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum NumberUnit {
+pub enum CoordinateUnit {
     /// Millimetres, whatever is chosen.
     Millimetre,
     /// Millimetres or inches, as chosen, and said in the file.
@@ -97,7 +99,7 @@ impl KeptCurves {
     }
 }
 
-impl NumberUnit {
+impl CoordinateUnit {
     /// Names it in documents.
     #[must_use]
     pub const fn name(self) -> &'static str {

@@ -2,6 +2,7 @@
 
 use super::exporter::Exporter;
 use super::facts::Facts;
+use super::page_format::{PageFormat, TileFormat};
 use super::program_format::ProgramFormat;
 use super::reader::Reader;
 
@@ -14,6 +15,10 @@ pub struct Family {
     pub drawings: &'static [&'static dyn Exporter],
     /// Its formats for machines, in the order in which help lists them.
     pub programs: &'static [&'static dyn ProgramFormat],
+    /// What writes pages and pictures; `None` if it is not a format for them.
+    pub pages: Option<&'static dyn PageFormat>,
+    /// What writes drawings that are divided into pages; `None` if it is not a format for them.
+    pub tiles: Option<&'static dyn TileFormat>,
     /// What reads its files; `None` if they are not read back.
     pub reader: Option<&'static dyn Reader>,
 }

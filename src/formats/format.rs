@@ -27,6 +27,12 @@ impl Format {
         self.0.extension()
     }
 
+    /// Returns how names of its files end where it is written with the usual options, such as `.svg` or `-r2000.dxf`.
+    #[must_use]
+    pub fn file_end(self) -> String {
+        self.0.file_end(&Options::default())
+    }
+
     /// Writes a drawing at full scale with the usual options: millimetres, and curves within 0.01 mm where they become
     /// polylines.
     ///

@@ -1,8 +1,8 @@
 //! The contract between a program and a format for machines.
 
 use crate::formats::{ExportError, Exported};
-use crate::machine::{Machine, Program};
 use crate::problem::Problem;
+use crate::program::{Controller, Program, Tool};
 
 /// One format that machines read.
 pub trait ProgramFormat: Sync {
@@ -15,16 +15,16 @@ pub trait ProgramFormat: Sync {
     /// Returns one line for the help text.
     fn summary(&self) -> &'static str;
 
-    /// Lists what the format lacks of a profile, or the profile for the format, with the places in the profile.
-    fn check(&self, machine: &Machine) -> Vec<Problem>;
+    /// Lists what the format lacks for a controller and its tools, or they for the format, with the places in the profile.
+    fn check(&self, controller: &Controller, tools: &[Tool]) -> Vec<Problem>;
 
-    /// Writes a program; the bytes depend on nothing but the program and the profile.
+    /// Writes a program; the bytes depend on nothing but the program.
     ///
     /// # Errors
     ///
     /// Returns an [`ExportError`] if the format cannot hold the program without harm to it.
-    fn write(&self, program: &Program, machine: &Machine) -> Result<Exported, ExportError> {
-        if program.is_finite() { self.encode(program, machine) } else { Err(ExportError::endless("the program")) }
+    fn write(&self, program: &Program) -> Result<Exported, ExportError> {
+        if program.is_finite() { self.encode(program) } else { Err(ExportError::endless("the program")) }
     }
 
     /// Writes a program all of whose numbers are finite; see [`ProgramFormat::write`], which makes sure of that.
@@ -32,5 +32,5 @@ pub trait ProgramFormat: Sync {
     /// # Errors
     ///
     /// Returns an [`ExportError`] if the format cannot hold the program without harm to it.
-    fn encode(&self, program: &Program, machine: &Machine) -> Result<Exported, ExportError>;
+    fn encode(&self, program: &Program) -> Result<Exported, ExportError>;
 }

@@ -5,38 +5,42 @@ use std::borrow::Cow;
 use kurbo::Rect;
 
 use super::exporter::FileUnit;
-use super::reading::{LARGEST, Reading, Unreadable};
+use super::reading::{LARGEST, ReadDrawing, Unreadable};
 use super::table::readers;
 
 /// Larger files than this many bytes are refused.
 const LARGEST_FILE: usize = 256 << 20;
 
 /// A format that is not read back, known by how its files start.
-struct Unread {
+struct UnreadFormat {
     start: &'static [u8],
     message: &'static str,
     help: &'static str,
 }
 
-const UNREAD: [Unread; 5] = [
-    Unread {
+const UNREAD: [UnreadFormat; 5] = [
+    UnreadFormat {
         start: b"%PDF-",
         message: "PDF files are not measured",
         help: "draw the same job as SVG or DXF and measure that; on paper, hold a ruler against the scale bar",
     },
-    Unread {
+    UnreadFormat {
         start: b"\x89PNG",
         message: "the file is a picture, made of dots and not of lines",
         help: "measure the SVG or DXF file that it was made from",
     },
-    Unread {
+    UnreadFormat {
         start: b"\xFF\xD8\xFF",
         message: "the file is a picture, made of dots and not of lines",
         help: "measure the SVG or DXF file that it was made from",
     },
     // The signature of the binary drawing format whose text form is DXF.
-    Unread { start: b"AC10", message: "the file is a binary drawing", help: "save it as DXF in text form" },
-    Unread { start: b"PK\x03\x04", message: "the file is an archive", help: "unpack it, and measure the files in it" },
+    UnreadFormat { start: b"AC10", message: "the file is a binary drawing", help: "save it as DXF in text form" },
+    UnreadFormat {
+        start: b"PK\x03\x04",
+        message: "the file is an archive",
+        help: "unpack it, and measure the files in it",
+    },
 ];
 
 /// Reads a file: by what it looks like, or by its ending if it looks like nothing in particular.
@@ -46,7 +50,7 @@ const UNREAD: [Unread; 5] = [
 /// # Errors
 ///
 /// Returns the reason and its place if no reader knows the file or it is broken.
-pub fn read(bytes: &[u8], ending: &str, unit: Option<FileUnit>) -> Result<Reading, Unreadable> {
+pub fn read(bytes: &[u8], ending: &str, unit: Option<FileUnit>) -> Result<ReadDrawing, Unreadable> {
     if bytes.len() > LARGEST_FILE {
         return Err(Unreadable::new("the file has more than 256 MiB", "check that it is the right file"));
     }
@@ -80,7 +84,7 @@ pub fn read(bytes: &[u8], ending: &str, unit: Option<FileUnit>) -> Result<Readin
 }
 
 /// Refuses strokes that turn, stretch or unit have carried beyond all measure.
-fn checked(reading: Reading) -> Result<Reading, Unreadable> {
+fn checked(reading: ReadDrawing) -> Result<ReadDrawing, Unreadable> {
     let within = |rect: Rect| [rect.x0, rect.y0, rect.x1, rect.y1].iter().all(|number| number.abs() <= LARGEST);
     let mut pieces = reading.paths.iter().flat_map(|path| &path.pieces);
     if pieces.all(|piece| within(piece.bounds())) {

@@ -2,7 +2,7 @@
 
 use super::exporter::FileUnit;
 use super::facts::Facts;
-use super::reading::{Reading, Unreadable};
+use super::reading::{ReadDrawing, Unreadable};
 
 /// A reader of one format. Files are not trusted: time and memory grow with their size only.
 pub trait Reader: Sync {
@@ -25,5 +25,5 @@ pub trait Reader: Sync {
     /// # Errors
     ///
     /// Returns the reason and its place if the text is no such file.
-    fn read(&self, text: &str, unit: Option<FileUnit>) -> Result<Reading, Unreadable>;
+    fn read(&self, text: &str, unit: Option<FileUnit>) -> Result<ReadDrawing, Unreadable>;
 }

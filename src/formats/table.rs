@@ -3,11 +3,12 @@
 use super::exporter::Exporter;
 use super::family::Family;
 use super::format::Format;
+use super::page_format::{PageFormat, TileFormat};
 use super::program_format::ProgramFormat;
 use super::reader::Reader;
 use crate::checked::Checked;
-use crate::machine::Machine;
 use crate::problem::{KeyPath, Problem};
+use crate::program::{Controller, Tool};
 
 /// Every family of formats, in the order in which help and documents list them.
 pub const FAMILIES: &[&Family] = &[
@@ -33,6 +34,16 @@ pub fn program_formats() -> impl Iterator<Item = &'static dyn ProgramFormat> {
     FAMILIES.iter().flat_map(|family| family.programs).copied()
 }
 
+/// Lists every format for pages and pictures, in the order in which help and documents list them.
+pub fn page_formats() -> impl Iterator<Item = &'static dyn PageFormat> {
+    FAMILIES.iter().filter_map(|family| family.pages)
+}
+
+/// Lists every format for drawings divided into pages, in the order in which help and documents list them.
+pub fn tile_formats() -> impl Iterator<Item = &'static dyn TileFormat> {
+    FAMILIES.iter().filter_map(|family| family.tiles)
+}
+
 /// Lists everything that reads files, in the order in which help and documents list them.
 pub fn readers() -> impl Iterator<Item = &'static dyn Reader> {
     FAMILIES.iter().filter_map(|family| family.reader)
@@ -43,9 +54,8 @@ pub fn readers() -> impl Iterator<Item = &'static dyn Reader> {
 pub fn is_ending(ending: &str) -> bool {
     let drawings = drawing_formats().map(|format| format.extension());
     let programs = program_formats().map(|format| format.extension());
-    // Pictures are written by name of their family alone.
-    let pictures = FAMILIES.iter().filter(|family| family.drawings.is_empty()).map(|family| family.facts.name);
-    drawings.chain(programs).chain(pictures).any(|known| known.eq_ignore_ascii_case(ending))
+    let pages = page_formats().map(|format| format.facts().name);
+    drawings.chain(programs).chain(pages).any(|known| known.eq_ignore_ascii_case(ending))
 }
 
 /// Returns the format for drawings with a name, for example `svg`.
@@ -54,22 +64,34 @@ pub fn format(name: &str) -> Option<&'static dyn Exporter> {
     drawing_formats().find(|format| format.name() == name)
 }
 
+/// Returns the format for pages with a name or an ending, for example `pdf`, in letters of either case.
+#[must_use]
+pub fn page_format(name: &str) -> Option<&'static dyn PageFormat> {
+    page_formats().find(|format| format.facts().name.eq_ignore_ascii_case(name))
+}
+
+/// Returns the format for drawings divided into pages with a name, for example `pdf`, in letters of either case.
+#[must_use]
+pub fn tile_format(name: &str) -> Option<&'static dyn TileFormat> {
+    tile_formats().find(|format| format.facts().name.eq_ignore_ascii_case(name))
+}
+
 /// Returns the format for machines with a name, for example `dxf-r12`.
 #[must_use]
 pub fn program_format(name: &str) -> Option<&'static dyn ProgramFormat> {
     program_formats().find(|format| format.name() == name)
 }
 
-/// Returns the format of a machine, if it suits the profile; problems have their places in the profile.
-pub fn format_of(machine: &Machine) -> Checked<&'static dyn ProgramFormat> {
-    let Some(format) = program_format(&machine.format) else {
+/// Returns the format that a controller reads, if it suits controller and tools; problems have their places in the profile.
+pub fn format_of(controller: &Controller, tools: &[Tool]) -> Checked<&'static dyn ProgramFormat> {
+    let Some(format) = program_format(&controller.format) else {
         let names: Vec<&str> = program_formats().map(|format| format.name()).collect();
-        let message = format!("there is no format `{}` for machines", machine.format);
+        let message = format!("there is no format `{}` for machines", controller.format);
         let place = KeyPath::root().key("format");
         let help = format!("use one of {}", names.join(", "));
         return Checked::wrong(vec![Problem::error("format", place, message, help)]);
     };
-    Checked::if_sound(format, format.check(machine))
+    Checked::if_sound(format, format.check(controller, tools))
 }
 
 impl Format {

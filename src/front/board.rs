@@ -58,11 +58,11 @@ impl<'m> MatBoard<'m> {
         format.write(&self.draw(view))
     }
 
-    /// Returns the name of the file that the command line writes of it: `stem-view.ending`, with the number and the name
+    /// Returns the name of the file that the command line writes of it: `stem-view.ending`, with what tells formats of one ending apart, and with the number and the name
     /// of the board between them where the mat has several.
     #[must_use]
     pub fn file_name(&self, stem: &str, view: View, format: Format) -> String {
-        format!("{stem}{}-{}.{}", self.file_part(), view.name, format.extension())
+        format!("{stem}{}-{}{}", self.file_part(), view.name, format.file_end())
     }
 
     /// Returns the part of a file name that tells it from the other boards: `-1-top`, or nothing where it is the only one.

@@ -3,7 +3,10 @@
 use std::fmt;
 
 use crate::formats::ExportError;
-use crate::job::{Document, EditError, FoundProblem};
+use crate::job::{Document, EditError, FoundProblem, NamePatternError};
+use crate::limits::TooMuchWork;
+use crate::paper::PaperError;
+use crate::tiling::TilingError;
 
 /// Why there is no mat or no drawing.
 #[derive(Debug, Clone, PartialEq)]
@@ -18,8 +21,16 @@ pub enum Error {
     },
     /// A key of the job cannot be changed so.
     Edit(EditError),
+    /// The job takes more work than its limits allow.
+    TooMuchWork(TooMuchWork),
     /// A format cannot hold a drawing.
     Export(ExportError),
+    /// Files cannot be named as asked.
+    FileName(NamePatternError),
+    /// A text names no paper.
+    Paper(PaperError),
+    /// A drawing cannot be divided into pages as asked.
+    Tiling(TilingError),
 }
 
 impl Error {
@@ -28,7 +39,7 @@ impl Error {
     pub fn problems(&self) -> &[FoundProblem] {
         match self {
             Self::Job { problems, .. } => problems,
-            Self::Edit(_) | Self::Export(_) => &[],
+            _ => &[],
         }
     }
 }
@@ -44,7 +55,11 @@ impl fmt::Display for Error {
                 Ok(())
             }
             Self::Edit(error) => error.fmt(f),
+            Self::TooMuchWork(error) => error.fmt(f),
             Self::Export(error) => error.fmt(f),
+            Self::FileName(error) => error.fmt(f),
+            Self::Paper(error) => error.fmt(f),
+            Self::Tiling(error) => error.fmt(f),
         }
     }
 }
@@ -57,8 +72,32 @@ impl From<EditError> for Error {
     }
 }
 
+impl From<TooMuchWork> for Error {
+    fn from(error: TooMuchWork) -> Self {
+        Self::TooMuchWork(error)
+    }
+}
+
 impl From<ExportError> for Error {
     fn from(error: ExportError) -> Self {
         Self::Export(error)
+    }
+}
+
+impl From<NamePatternError> for Error {
+    fn from(error: NamePatternError) -> Self {
+        Self::FileName(error)
+    }
+}
+
+impl From<PaperError> for Error {
+    fn from(error: PaperError) -> Self {
+        Self::Paper(error)
+    }
+}
+
+impl From<TilingError> for Error {
+    fn from(error: TilingError) -> Self {
+        Self::Tiling(error)
     }
 }

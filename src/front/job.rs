@@ -3,6 +3,7 @@
 use super::error::Error;
 use crate::checked::{Checked, Problems};
 use crate::dimensions::{Dimension, dimensions};
+use crate::fault::Certain;
 use crate::job::{self, Document, FoundProblem, JobText, Syntax};
 use crate::mat::Mat;
 use crate::problem::Problem;
@@ -12,7 +13,7 @@ use crate::problem::Problem;
 pub struct Job {
     text: JobText,
     /// What the text says, with the files that it names if they have been read.
-    written: job::Job,
+    written: job::WrittenJob,
     /// Its name in reports.
     name: String,
 }
@@ -34,7 +35,7 @@ impl Job {
     /// Returns [`Error::Job`] with the place and the reason if the text is not a job.
     pub fn parse_named(name: &str, text: &str) -> Result<Self, Error> {
         let document = Document::new(name, text);
-        match document.read::<job::Job>() {
+        match document.read::<job::WrittenJob>() {
             Ok(written) => Ok(Self { text: JobText::new(text)?, written, name: name.to_owned() }),
             Err(error) => {
                 let problems = vec![document.found_unreadable(&error)];
@@ -48,8 +49,8 @@ impl Job {
     /// # Errors
     ///
     /// Returns [`Error::Edit`] if it cannot be written as text: numbers that are not finite are not lengths.
-    pub fn from_written(written: job::Job) -> Result<Self, Error> {
-        let text = serde_json::to_string_pretty(&written).unwrap_or_default();
+    pub fn from_written(written: job::WrittenJob) -> Result<Self, Error> {
+        let text = serde_json::to_string_pretty(&written).certain("JSON of this job");
         Ok(Self { text: JobText::new(text)?, written, name: "job".to_owned() })
     }
 
@@ -78,7 +79,7 @@ impl Job {
 
     /// Returns what the text says, key by key.
     #[must_use]
-    pub const fn written(&self) -> &job::Job {
+    pub const fn written(&self) -> &job::WrittenJob {
         &self.written
     }
 
@@ -124,6 +125,7 @@ impl Job {
     /// # Errors
     ///
     /// Returns [`Error::Edit`] and changes nothing if there is no such key or it cannot have that value.
+    #[cfg(feature = "edit")]
     pub fn set(&mut self, path: &str, value: impl Into<serde_json::Value>) -> Result<(), Error> {
         let mut text = self.text.clone();
         text.set(path, value)?;
@@ -137,6 +139,7 @@ impl Job {
     /// # Errors
     ///
     /// Returns [`Error::Edit`] and changes nothing if the rest cannot be read.
+    #[cfg(feature = "edit")]
     pub fn remove(&mut self, path: &str) -> Result<bool, Error> {
         let mut text = self.text.clone();
         let was_there = text.remove(path)?;
@@ -144,6 +147,7 @@ impl Job {
         Ok(was_there)
     }
 
+    #[cfg(feature = "edit")]
     fn take(&mut self, text: JobText) -> Result<(), Error> {
         self.written = text.job().map_err(job::EditError::Unreadable)?;
         self.text = text;

@@ -32,10 +32,14 @@
 mod board;
 mod error;
 mod job;
+#[cfg(feature = "edit")]
 mod release;
+
+mod within;
 
 pub use crate::job::FoundProblem;
 pub use board::MatBoard;
 pub use error::Error;
 pub use job::Job;
+#[cfg(feature = "edit")]
 pub use release::Release;

@@ -10,12 +10,12 @@ use crate::problem::KeyPath;
 #[derive(Debug, Clone, PartialEq, Serialize)]
 #[non_exhaustive]
 pub struct Release {
-    /// The key to take out.
+    /// The key whose number is let go: it is taken out, or says that bars fill what is left.
     #[serde(serialize_with = "as_text")]
     pub key: KeyPath,
     /// The sizes of the mat that then follow.
     pub dimensions: Vec<Dimension>,
-    /// The text of the job without the key.
+    /// The job without that number.
     #[serde(skip)]
     pub job: Job,
 }
@@ -29,7 +29,7 @@ const OTHERS: &[&str] =
     &["standard", "border.bottom_extra", "border.bottom_ratio", "border.optical_centre", "border.top_as_sides"];
 
 impl Job {
-    /// Lists the keys of which any one can be taken out so that a job whose numbers contradict each other can be cut.
+    /// Lists the keys of which any one can be let go so that a job whose numbers contradict each other can be cut.
     ///
     /// `given` has the paths of the numbers in the order in which they were given, the last one last; those come last in the
     /// list, and the very last, which the framer has just typed, is not in it. What the job gives and `given` does not have
@@ -74,21 +74,30 @@ impl Job {
                 add(&format!("opening[{index}].{key}"));
             }
         }
-        for key in ["arrangement.gap", "arrangement.column_gap", "arrangement.row_gap"] {
-            add(key);
-        }
+        GAPS.iter().for_each(|key| add(key));
         OTHERS.iter().for_each(|key| add(key));
         paths
     }
 
     fn without(&self, key: KeyPath) -> Option<Release> {
+        let path = key.to_string();
         let mut job = self.clone();
-        job.remove(&key.to_string()).ok().filter(|was_there| *was_there)?;
+        job.remove(&path).ok().filter(|was_there| *was_there)?;
+        if job.mat().is_err() && GAPS.contains(&path.as_str()) {
+            // Bars of no given width are as wide as usual; what is let go may have any width.
+            job = self.clone();
+            job.set(&path, FILL).ok()?;
+        }
         job.mat().ok()?;
         let dimensions = job.dimensions();
         Some(Release { key, dimensions, job })
     }
 }
+
+/// Keys that give the width of bars.
+const GAPS: [&str; 3] = ["arrangement.gap", "arrangement.column_gap", "arrangement.row_gap"];
+/// What such a key says of bars that fill what borders and openings leave.
+const FILL: &str = "fill";
 
 /// Tells whether a path as text is a key, or leads into its value: `outer[0]` is within `outer`.
 fn is_within(path: &str, key: &KeyPath) -> bool {

@@ -5,7 +5,7 @@ use std::ops::Range;
 use kurbo::{Line, Point, Rect, Vec2};
 
 use super::box_tree::BoxTree;
-use super::move_path::{MovePath, Part};
+use super::move_path::{MovePath, PathPart};
 use super::outline::crossing;
 use super::stretch::chords_cross;
 use super::{Arc, Segment};
@@ -17,9 +17,9 @@ const MOST_CHORDS: usize = 200_000;
 impl MovePath {
     /// Returns the closed lines that part what the line goes round from what it does not, pieces in order; `None` where that cannot be
     /// told with certainty.
-    pub(super) fn boundary(&self) -> Option<Vec<Vec<Part>>> {
+    pub(super) fn boundary(&self) -> Option<Vec<Vec<PathPart>>> {
         let chords = self.chords()?;
-        let tree = BoxTree::new(chords.iter().map(Chord::bounds));
+        let tree = BoxTree::new(chords.iter().map(BoundaryChord::bounds));
         let mut kept = Vec::new();
         for (index, cuts) in self.cuts(&chords, &tree)?.into_iter().enumerate() {
             let part = self.parts.get(index)?;
@@ -34,15 +34,15 @@ impl MovePath {
                 if !part.is_sound || !from.is_exact || !to.is_exact {
                     return None;
                 }
-                kept.push(Part { piece: part_between(&part.piece, from, to), ..*part });
+                kept.push(PathPart { piece: part_between(&part.piece, from, to), ..*part });
             }
         }
         chained(kept)
     }
 
-    fn chords(&self) -> Option<Vec<Chord>> {
+    fn chords(&self) -> Option<Vec<BoundaryChord>> {
         let mut chords = Vec::new();
-        for (part, Part { piece, .. }) in self.parts.iter().enumerate() {
+        for (part, PathPart { piece, .. }) in self.parts.iter().enumerate() {
             let count = match piece {
                 Segment::Line(_) => 1,
                 Segment::Arc(arc) => chord_count(arc),
@@ -53,7 +53,7 @@ impl MovePath {
             let share = |k: usize| k as f64 / count as f64;
             chords.extend((0..count).map(|k| {
                 let shares = share(k)..share(k + 1);
-                Chord { part, from: point_at(piece, shares.start), to: point_at(piece, shares.end), shares }
+                BoundaryChord { part, from: point_at(piece, shares.start), to: point_at(piece, shares.end), shares }
             }));
         }
         // Pieces that meet share the point.
@@ -65,11 +65,11 @@ impl MovePath {
     }
 
     /// Lists for each part where it starts, is crossed and ends, in order.
-    fn cuts(&self, chords: &[Chord], tree: &BoxTree) -> Option<Vec<Vec<Cut>>> {
-        let ends = |part: &Part| {
-            [0.0, 1.0].map(|share| Cut { share, at: point_at(&part.piece, share), is_exact: true }).to_vec()
+    fn cuts(&self, chords: &[BoundaryChord], tree: &BoxTree) -> Option<Vec<Vec<SplitPoint>>> {
+        let ends = |part: &PathPart| {
+            [0.0, 1.0].map(|share| SplitPoint { share, at: point_at(&part.piece, share), is_exact: true }).to_vec()
         };
-        let mut cuts: Vec<Vec<Cut>> = self.parts.iter().map(ends).collect();
+        let mut cuts: Vec<Vec<SplitPoint>> = self.parts.iter().map(ends).collect();
         let count = chords.len();
         for (index, chord) in chords.iter().enumerate() {
             for other in tree.all_near(chord.bounds(), SAME_CROSSING_MM) {
@@ -103,14 +103,14 @@ impl MovePath {
 }
 
 /// A straight stretch of the line, between two shares of its part.
-struct Chord {
+struct BoundaryChord {
     part: usize,
     shares: Range<f64>,
     from: Point,
     to: Point,
 }
 
-impl Chord {
+impl BoundaryChord {
     fn bounds(&self) -> Rect {
         Rect::from_points(self.from, self.to)
     }
@@ -122,7 +122,7 @@ impl Chord {
 
 /// A place of a part, by its share of the way along it.
 #[derive(Debug, Clone, Copy)]
-struct Cut {
+struct SplitPoint {
     share: f64,
     at: Point,
     is_exact: bool,
@@ -155,7 +155,7 @@ fn speed_at(piece: &Segment, share: f64) -> Vec2 {
     }
 }
 
-fn part_between(piece: &Segment, from: Cut, to: Cut) -> Segment {
+fn part_between(piece: &Segment, from: SplitPoint, to: SplitPoint) -> Segment {
     match piece {
         Segment::Line(_) => Segment::Line(Line::new(from.at, to.at)),
         Segment::Arc(arc) => {
@@ -166,7 +166,7 @@ fn part_between(piece: &Segment, from: Cut, to: Cut) -> Segment {
 }
 
 /// Returns where two chords meet, in shares of their parts: once where they cross, at their ends where they lie on each other.
-fn meetings(a: &Chord, b: &Chord) -> Vec<(f64, f64)> {
+fn meetings(a: &BoundaryChord, b: &BoundaryChord) -> Vec<(f64, f64)> {
     let (along_a, along_b) = (a.to - a.from, b.to - b.from);
     let (length_a, length_b) = (along_a.hypot(), along_b.hypot());
     if length_a == 0.0 || length_b == 0.0 {
@@ -193,7 +193,7 @@ fn meetings(a: &Chord, b: &Chord) -> Vec<(f64, f64)> {
 }
 
 /// Returns where two pieces meet, by Newton's method from shares near by; `None` if it lies beyond their ends.
-fn met(pieces: [&Segment; 2], guess: [f64; 2]) -> Option<(Cut, Cut)> {
+fn met(pieces: [&Segment; 2], guess: [f64; 2]) -> Option<(SplitPoint, SplitPoint)> {
     let [mut a, mut b] = guess;
     let mut is_exact = false;
     for _ in 0..30 {
@@ -222,11 +222,11 @@ fn met(pieces: [&Segment; 2], guess: [f64; 2]) -> Option<(Cut, Cut)> {
     }
     let (a, b) = (a.clamp(0.0, 1.0), b.clamp(0.0, 1.0));
     let at = point_at(pieces[0], a);
-    Some((Cut { share: a, at, is_exact }, Cut { share: b, at, is_exact }))
+    Some((SplitPoint { share: a, at, is_exact }, SplitPoint { share: b, at, is_exact }))
 }
 
 /// Returns a place on the chords of a part at a share of its way, and the direction there.
-fn beside(chords: &[Chord], part: usize, share: f64) -> Option<(Point, Vec2)> {
+fn beside(chords: &[BoundaryChord], part: usize, share: f64) -> Option<(Point, Vec2)> {
     let first = chords.partition_point(|chord| chord.part < part);
     let own = chords.get(first..)?.iter().take_while(|chord| chord.part == part);
     let chord = own.filter(|chord| chord.shares.start <= share).last()?;
@@ -235,7 +235,7 @@ fn beside(chords: &[Chord], part: usize, share: f64) -> Option<(Point, Vec2)> {
 }
 
 /// Returns how often the chords go round a point.
-fn winding(point: Point, chords: &[Chord], tree: &BoxTree) -> i32 {
+fn winding(point: Point, chords: &[BoundaryChord], tree: &BoxTree) -> i32 {
     let mut winding = 0;
     let ray = Rect::new(point.x, point.y, f64::MAX, point.y);
     tree.near(ray, 0.0, |index| {
@@ -246,10 +246,10 @@ fn winding(point: Point, chords: &[Chord], tree: &BoxTree) -> i32 {
 }
 
 /// Joins pieces end to end to closed lines; `None` if they leave a choice, or an end.
-fn chained(mut kept: Vec<Part>) -> Option<Vec<Vec<Part>>> {
-    let same = |a: &Part, b: &Part| {
+fn chained(mut kept: Vec<PathPart>) -> Option<Vec<Vec<PathPart>>> {
+    let same = |a: &PathPart, b: &PathPart| {
         let apart = [(a.piece.start(), b.piece.start()), (a.piece.end(), b.piece.end())];
-        let middle = |part: &Part| point_at(&part.piece, 0.5);
+        let middle = |part: &PathPart| point_at(&part.piece, 0.5);
         apart.iter().all(|(a, b)| a.distance(*b) < 2.0 * SAME_CROSSING_MM)
             && middle(a).distance(middle(b)) < 2.0 * SAME_CROSSING_MM
     };

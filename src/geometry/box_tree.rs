@@ -2,6 +2,8 @@
 
 use kurbo::Rect;
 
+use crate::limits::spend;
+
 /// A tree of upright rectangles that stand for things in a list, by their index.
 ///
 /// The items are halved at the median along the longer side of their bounds, so that the tree is as deep as the logarithm of
@@ -10,12 +12,12 @@ use kurbo::Rect;
 pub(crate) struct BoxTree {
     /// The rectangles, with the index of what they stand for, in the order of the leaves.
     items: Vec<(Rect, usize)>,
-    nodes: Vec<Node>,
+    nodes: Vec<BoxNode>,
 }
 
 /// A range of items and the rectangle round them.
 #[derive(Debug, Clone, Copy)]
-struct Node {
+struct BoxNode {
     bounds: Rect,
     from: usize,
     to: usize,
@@ -30,10 +32,10 @@ impl BoxTree {
     /// Sorts rectangles into a tree.
     pub(crate) fn new(rects: impl IntoIterator<Item = Rect>) -> Self {
         let mut items: Vec<(Rect, usize)> = rects.into_iter().enumerate().map(|(index, rect)| (rect, index)).collect();
-        let root = Node { bounds: around(&items), from: 0, to: items.len(), halves: None };
+        let root = BoxNode { bounds: around(&items), from: 0, to: items.len(), halves: None };
         let mut nodes = vec![root];
         let mut next = 0;
-        while let Some(&Node { bounds, from, to, .. }) = nodes.get(next) {
+        while let Some(&BoxNode { bounds, from, to, .. }) = nodes.get(next) {
             if to - from > LEAF
                 && let Some(range) = items.get_mut(from..to)
             {
@@ -43,8 +45,8 @@ impl BoxTree {
                 range.select_nth_unstable_by(half, |a, b| middle(&a.0).total_cmp(&middle(&b.0)).then(a.1.cmp(&b.1)));
                 let (low, high) = range.split_at(half);
                 let first = nodes.len();
-                nodes.push(Node { bounds: around(low), from, to: from + half, halves: None });
-                nodes.push(Node { bounds: around(high), from: from + half, to, halves: None });
+                nodes.push(BoxNode { bounds: around(low), from, to: from + half, halves: None });
+                nodes.push(BoxNode { bounds: around(high), from: from + half, to, halves: None });
                 if let Some(node) = nodes.get_mut(next) {
                     node.halves = Some(first);
                 }
@@ -60,8 +62,10 @@ impl BoxTree {
     pub(crate) fn near(&self, rect: Rect, limit: f64, mut visit: impl FnMut(usize) -> f64) {
         let mut limit = limit;
         let mut open = vec![0];
-        while let Some(Node { bounds, from, to, halves }) = open.pop().and_then(|node| self.nodes.get(node)) {
-            count_step();
+        while let Some(BoxNode { bounds, from, to, halves }) = open.pop().and_then(|node| self.nodes.get(node)) {
+            if !count_step() {
+                return;
+            }
             if rect_distance(*bounds, rect) > limit {
                 continue;
             }
@@ -102,22 +106,10 @@ fn around(items: &[(Rect, usize)]) -> Rect {
     items.iter().map(|(rect, _)| *rect).reduce(|a, b| a.union(b)).unwrap_or_default()
 }
 
-#[cfg(test)]
-thread_local! {
-    static STEPS: std::cell::Cell<u64> = const { std::cell::Cell::new(0) };
-}
-
-/// Counts a step of a search, so that tests can see how the work grows.
+/// Counts a step of a search, so that limits hold and tests can see how the work grows; tells whether there is room for more.
 #[inline]
-pub(super) fn count_step() {
-    #[cfg(test)]
-    STEPS.with(|steps| steps.set(steps.get() + 1));
-}
-
-/// Returns how many steps the searches of this thread have taken.
-#[cfg(test)]
-pub(crate) fn steps() -> u64 {
-    STEPS.with(std::cell::Cell::get)
+pub(super) fn count_step() -> bool {
+    spend(1)
 }
 
 /// Returns the distance in millimetres between two upright rectangles; zero if they overlap.

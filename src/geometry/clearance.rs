@@ -3,7 +3,7 @@
 use kurbo::{Point, Rect};
 
 use super::box_tree::{BoxTree, rect_distance};
-use super::stretch::{Nearest, Stretch, chords_cross};
+use super::stretch::{MonotoneSegment, Nearest, chords_cross};
 use super::{Outline, Segment};
 use crate::tolerance::TOUCHING_MM;
 
@@ -39,29 +39,29 @@ pub struct Clearance {
 /// The relation is exact. No two points are nearer than the distance by more than a ten-thousandth of a millimetre.
 #[must_use]
 pub fn clearance(a: &Outline, b: &Outline) -> Clearance {
-    Prepared::new(a).clearance(&Prepared::new(b))
+    PreparedOutline::new(a).clearance(&PreparedOutline::new(b))
 }
 
 /// Returns how two outlines lie to each other, exactly: with less work than [`clearance`].
 #[must_use]
 pub fn relation(a: &Outline, b: &Outline) -> Relation {
-    Prepared::new(a).relation(&Prepared::new(b))
+    PreparedOutline::new(a).relation(&PreparedOutline::new(b))
 }
 
 /// An outline cut into stretches in a tree, to be compared with several others.
 #[derive(Debug)]
-pub(crate) struct Prepared<'a> {
+pub(crate) struct PreparedOutline<'a> {
     outline: &'a Outline,
     bounds: Rect,
-    stretches: Vec<Stretch>,
+    stretches: Vec<MonotoneSegment>,
     tree: BoxTree,
 }
 
-impl<'a> Prepared<'a> {
+impl<'a> PreparedOutline<'a> {
     /// Cuts an outline into stretches and sorts them into a tree.
     pub(crate) fn new(outline: &'a Outline) -> Self {
         let stretches = outline.stretches();
-        let tree = BoxTree::new(stretches.iter().map(Stretch::bounds));
+        let tree = BoxTree::new(stretches.iter().map(MonotoneSegment::bounds));
         Self { outline, bounds: outline.bounds(), stretches, tree }
     }
 
@@ -71,7 +71,7 @@ impl<'a> Prepared<'a> {
     }
 
     /// Returns where it comes nearest to another outline (see [`clearance`]).
-    pub(crate) fn clearance(&self, other: &Prepared<'_>) -> Clearance {
+    pub(crate) fn clearance(&self, other: &PreparedOutline<'_>) -> Clearance {
         if let Some(at) = self.nearer_than(other, TOUCHING_MM) {
             return Clearance { distance: 0.0, from: at, to: at, relation: Relation::Crossing };
         }
@@ -89,12 +89,12 @@ impl<'a> Prepared<'a> {
     }
 
     /// Returns how it lies to another outline.
-    pub(crate) fn relation(&self, other: &Prepared<'_>) -> Relation {
+    pub(crate) fn relation(&self, other: &PreparedOutline<'_>) -> Relation {
         self.relation_beyond(other, TOUCHING_MM)
     }
 
     /// Returns how it lies to another outline; what comes nearer to it than a distance in millimetres counts as crossing it.
-    pub(crate) fn relation_beyond(&self, other: &Prepared<'_>, distance: f64) -> Relation {
+    pub(crate) fn relation_beyond(&self, other: &PreparedOutline<'_>, distance: f64) -> Relation {
         if rect_distance(self.bounds, other.bounds) > distance {
             return Relation::Apart;
         }
@@ -105,10 +105,10 @@ impl<'a> Prepared<'a> {
     }
 
     /// Returns how two outlines lie to each other that neither cross nor touch.
-    fn relation_apart(&self, other: &Prepared<'_>) -> Relation {
+    fn relation_apart(&self, other: &PreparedOutline<'_>) -> Relation {
         // Any point will do: none touches the other outline.
         let start = |outline: &Outline| outline.segments().first().map(Segment::start);
-        let holds = |outer: &Prepared<'_>, inner: &Prepared<'_>| {
+        let holds = |outer: &PreparedOutline<'_>, inner: &PreparedOutline<'_>| {
             outer.bounds.union(inner.bounds) == outer.bounds
                 && start(inner.outline).is_some_and(|start| outer.outline.contains(start))
         };
@@ -122,7 +122,7 @@ impl<'a> Prepared<'a> {
     }
 
     /// Returns a place where another outline is no farther away than a distance in millimetres, if there is one.
-    fn nearer_than(&self, other: &Prepared<'_>, distance: f64) -> Option<Point> {
+    fn nearer_than(&self, other: &PreparedOutline<'_>, distance: f64) -> Option<Point> {
         let (few, many) = if self.stretches.len() <= other.stretches.len() { (self, other) } else { (other, self) };
         let mut found = None;
         for part in &few.stretches {

@@ -5,16 +5,13 @@ use kurbo::{BezPath, CubicBez, Line, ParamCurve, PathEl, PathSeg, Vec2};
 
 use super::biarc::{TangentPoint, fit};
 use super::offset::{meet, with_end, with_start};
-use super::recognise::{Found, arc_of, joined};
+use super::recognise::{RecognisedArc, arc_of, joined};
 use super::{Arc, Outline, Segment};
-use crate::tolerance::{SAME_ARC_MM, SHORTEST_PIECE_MM};
+use crate::tolerance::{SAME_ARC_MM, SHORTEST_PIECE_MM, SMOOTH_RAD};
 
-/// Pieces that meet at a smaller angle in radians than this are meant to touch: coordinates rounded to a hundredth turn
-/// the end of a short handle by as much. A mitre of such a corner would be 2e-5 mm long on a bevel of 1.5 mm.
-const SMOOTH_RAD: f64 = 0.005;
 /// A piece on its way to an outline.
 #[derive(Debug, Clone, Copy)]
-enum Piece {
+enum OutlinePiece {
     Line(Line),
     Arc(Arc),
     Curve(CubicBez),
@@ -36,7 +33,7 @@ impl Outline {
             return None;
         }
         let mut pieces = recognised(pieces(path)?);
-        if let [Piece::Arc(arc)] = pieces.as_slice() {
+        if let [OutlinePiece::Arc(arc)] = pieces.as_slice() {
             return Self::new(vec![Segment::Arc(*arc)]);
         }
         loosen(&mut pieces);
@@ -56,14 +53,14 @@ fn is_finite(element: &PathEl) -> bool {
 }
 
 /// Lists the pieces of the one contour without those that have no length; `None` if there are several contours.
-fn pieces(path: &BezPath) -> Option<Vec<Piece>> {
+fn pieces(path: &BezPath) -> Option<Vec<OutlinePiece>> {
     let contours = path.elements().iter().filter(|element| matches!(element, PathEl::MoveTo(_))).count();
     if contours != 1 {
         return None;
     }
     let start = path.segments().next()?.start();
     let mut at = start;
-    let mut pieces: Vec<Piece> = Vec::new();
+    let mut pieces: Vec<OutlinePiece> = Vec::new();
     for segment in path.segments() {
         let end = segment.end();
         let cubic = segment.to_cubic();
@@ -72,19 +69,19 @@ fn pieces(path: &BezPath) -> Option<Vec<Piece>> {
             continue;
         }
         pieces.push(match segment {
-            PathSeg::Line(_) => Piece::Line(Line::new(at, end)),
-            _ if is_straight(&cubic) => Piece::Line(Line::new(at, end)),
-            _ => Piece::Curve(CubicBez { p0: at, ..cubic }),
+            PathSeg::Line(_) => OutlinePiece::Line(Line::new(at, end)),
+            _ if is_straight(&cubic) => OutlinePiece::Line(Line::new(at, end)),
+            _ => OutlinePiece::Curve(CubicBez { p0: at, ..cubic }),
         });
         at = end;
     }
     match pieces.last_mut() {
         Some(last) if at.distance(start) <= SHORTEST_PIECE_MM => match last {
-            Piece::Line(line) => line.p1 = start,
-            Piece::Curve(cubic) => cubic.p3 = start,
-            Piece::Arc(_) | Piece::Loose(_) => {}
+            OutlinePiece::Line(line) => line.p1 = start,
+            OutlinePiece::Curve(cubic) => cubic.p3 = start,
+            OutlinePiece::Arc(_) | OutlinePiece::Loose(_) => {}
         },
-        _ => pieces.push(Piece::Line(Line::new(at, start))),
+        _ => pieces.push(OutlinePiece::Line(Line::new(at, start))),
     }
     Some(pieces)
 }
@@ -101,16 +98,16 @@ fn is_straight(cubic: &CubicBez) -> bool {
 }
 
 /// Puts arcs in the place of the curves that stand for them.
-fn recognised(mut pieces: Vec<Piece>) -> Vec<Piece> {
-    let find = |piece: &Piece| match piece {
-        Piece::Curve(cubic) => arc_of(cubic, SAME_ARC_MM),
+fn recognised(mut pieces: Vec<OutlinePiece>) -> Vec<OutlinePiece> {
+    let find = |piece: &OutlinePiece| match piece {
+        OutlinePiece::Curve(cubic) => arc_of(cubic, SAME_ARC_MM),
         _ => None,
     };
-    let follows = |a: &Option<Found>, b: &Option<Found>| match (a, b) {
+    let follows = |a: &Option<RecognisedArc>, b: &Option<RecognisedArc>| match (a, b) {
         (Some(a), Some(b)) => a.continues(b, SAME_ARC_MM),
         _ => false,
     };
-    let mut found: Vec<Option<Found>> = pieces.iter().map(find).collect();
+    let mut found: Vec<Option<RecognisedArc>> = pieces.iter().map(find).collect();
     // A run that goes on over the start of the path is turned so that it starts there.
     let start = found.iter().zip(found.iter().cycle().skip(1)).position(|(a, b)| !follows(a, b)).map_or(0, |at| at + 1);
     let start = if start == found.len() { 0 } else { start };
@@ -121,16 +118,16 @@ fn recognised(mut pieces: Vec<Piece>) -> Vec<Piece> {
     for run in found.chunk_by(follows) {
         let (own, after) = rest.split_at(run.len().min(rest.len()));
         rest = after;
-        let all: Option<Vec<Found>> = run.iter().copied().collect();
+        let all: Option<Vec<RecognisedArc>> = run.iter().copied().collect();
         match all.and_then(|all| joined(&all)) {
-            Some(arc) => done.push(Piece::Arc(arc)),
+            Some(arc) => done.push(OutlinePiece::Arc(arc)),
             None => done.extend_from_slice(own),
         }
     }
     done
 }
 
-impl Piece {
+impl OutlinePiece {
     fn ends(&self) -> [TangentPoint; 2] {
         match self {
             Self::Line(line) => {
@@ -161,7 +158,7 @@ fn tangent_point(curve: &impl super::biarc::Curve, share: f64) -> TangentPoint {
 }
 
 /// Tells whether one piece goes on from another without a corner.
-fn touch(before: &Piece, after: &Piece) -> bool {
+fn touch(before: &OutlinePiece, after: &OutlinePiece) -> bool {
     let ([_, end], [start, _]) = (before.ends(), after.ends());
     let turn = end.direction.cross(start.direction).atan2(end.direction.dot(start.direction));
     turn.abs() < SMOOTH_RAD
@@ -173,32 +170,35 @@ fn joints(count: usize) -> impl Iterator<Item = (usize, usize)> {
 }
 
 /// Loosens each arc that touches the arc before it, since two fixed arcs touch only by chance.
-fn loosen(pieces: &mut [Piece]) {
+fn loosen(pieces: &mut [OutlinePiece]) {
     for (previous, index) in joints(pieces.len()) {
-        if let (Some(before @ Piece::Arc(_)), Some(after @ Piece::Arc(arc))) = (pieces.get(previous), pieces.get(index))
+        if let (Some(before @ OutlinePiece::Arc(_)), Some(after @ OutlinePiece::Arc(arc))) =
+            (pieces.get(previous), pieces.get(index))
             && touch(before, after)
         {
             let arc = *arc;
             if let Some(piece) = pieces.get_mut(index) {
-                *piece = Piece::Loose(arc);
+                *piece = OutlinePiece::Loose(arc);
             }
         }
     }
 }
 
 /// Lets each line touch the arcs beside it exactly, and these end where it touches them.
-fn settle_lines(pieces: &mut [Piece]) {
+fn settle_lines(pieces: &mut [OutlinePiece]) {
     let count = pieces.len();
     for index in 0..count {
         let (previous, next) = ((index + count - 1) % count, (index + 1) % count);
-        let [Some(&before), Some(&Piece::Line(line)), Some(&after)] =
+        let [Some(&before), Some(&OutlinePiece::Line(line)), Some(&after)] =
             [pieces.get(previous), pieces.get(index), pieces.get(next)]
         else {
             continue;
         };
-        let own = Piece::Line(line);
-        let arc_before = if let Piece::Arc(arc) = before { Some(arc).filter(|_| touch(&before, &own)) } else { None };
-        let arc_after = if let Piece::Arc(arc) = after { Some(arc).filter(|_| touch(&own, &after)) } else { None };
+        let own = OutlinePiece::Line(line);
+        let arc_before =
+            if let OutlinePiece::Arc(arc) = before { Some(arc).filter(|_| touch(&before, &own)) } else { None };
+        let arc_after =
+            if let OutlinePiece::Arc(arc) = after { Some(arc).filter(|_| touch(&own, &after)) } else { None };
         let (mut start, mut end) = (line.p0, line.p1);
         // Moving a point of contact moves it along the line, so that each round squares the error of the direction.
         for _ in 0..4 {
@@ -212,19 +212,19 @@ fn settle_lines(pieces: &mut [Piece]) {
         let along = end - start;
         // One arc may lie on both sides of the line.
         if arc_before.is_some()
-            && let Some(Piece::Arc(arc)) = pieces.get_mut(previous)
+            && let Some(OutlinePiece::Arc(arc)) = pieces.get_mut(previous)
         {
             let angle = near(contact_angle(arc, along), arc.end());
             *arc = arc.between(arc.start, angle);
         }
         if arc_after.is_some()
-            && let Some(Piece::Arc(arc)) = pieces.get_mut(next)
+            && let Some(OutlinePiece::Arc(arc)) = pieces.get_mut(next)
         {
             let angle = near(contact_angle(arc, along), arc.start);
             *arc = arc.between(angle, arc.end());
         }
         if let Some(piece) = pieces.get_mut(index) {
-            *piece = Piece::Line(Line::new(start, end));
+            *piece = OutlinePiece::Line(Line::new(start, end));
         }
     }
 }
@@ -241,12 +241,12 @@ fn near(angle: f64, to: f64) -> f64 {
 }
 
 /// Lets lines and arcs meet exactly at their corners.
-fn settle_corners(pieces: &mut [Piece]) {
+fn settle_corners(pieces: &mut [OutlinePiece]) {
     for (previous, index) in joints(pieces.len()) {
         let [Some(&before), Some(&after)] = [pieces.get(previous), pieces.get(index)] else {
             continue;
         };
-        let has_arc = matches!(before, Piece::Arc(_)) || matches!(after, Piece::Arc(_));
+        let has_arc = matches!(before, OutlinePiece::Arc(_)) || matches!(after, OutlinePiece::Arc(_));
         let (Some(a), Some(b)) = (before.segment(), after.segment()) else {
             continue;
         };
@@ -260,8 +260,8 @@ fn settle_corners(pieces: &mut [Piece]) {
         for (at, segment) in [(previous, with_end(&a, meeting)), (index, with_start(&b, meeting))] {
             if let Some(piece) = pieces.get_mut(at) {
                 *piece = match segment {
-                    Segment::Line(line) => Piece::Line(line),
-                    Segment::Arc(arc) => Piece::Arc(arc),
+                    Segment::Line(line) => OutlinePiece::Line(line),
+                    Segment::Arc(arc) => OutlinePiece::Arc(arc),
                 };
             }
         }
@@ -269,7 +269,7 @@ fn settle_corners(pieces: &mut [Piece]) {
 }
 
 /// Replaces the curves by arcs that leave and reach their neighbours where and as those end.
-fn fitted(pieces: &[Piece], tolerance: f64) -> Vec<Segment> {
+fn fitted(pieces: &[OutlinePiece], tolerance: f64) -> Vec<Segment> {
     let count = pieces.len();
     // The common knot of each joint, as the piece before it and the piece after it see it.
     let shared: Vec<[TangentPoint; 2]> = joints(count)
@@ -281,18 +281,18 @@ fn fitted(pieces: &[Piece], tolerance: f64) -> Vec<Segment> {
             continue;
         };
         match piece {
-            Piece::Line(line) if line.p0 == line.p1 => {}
-            Piece::Line(line) => segments.push(Segment::Line(*line)),
-            Piece::Arc(arc) => segments.push(Segment::Arc(*arc)),
-            Piece::Curve(cubic) => fit(cubic, [start, end], tolerance, &mut segments),
-            Piece::Loose(arc) => fit(arc, [start, end], tolerance, &mut segments),
+            OutlinePiece::Line(line) if line.p0 == line.p1 => {}
+            OutlinePiece::Line(line) => segments.push(Segment::Line(*line)),
+            OutlinePiece::Arc(arc) => segments.push(Segment::Arc(*arc)),
+            OutlinePiece::Curve(cubic) => fit(cubic, [start, end], tolerance, &mut segments),
+            OutlinePiece::Loose(arc) => fit(arc, [start, end], tolerance, &mut segments),
         }
     }
     segments
 }
 
 /// Returns where and in what direction one piece ends and the next one starts: lines and arcs stay, curves follow them.
-fn shared_tangent_point(before: &Piece, after: &Piece) -> [TangentPoint; 2] {
+fn shared_tangent_point(before: &OutlinePiece, after: &OutlinePiece) -> [TangentPoint; 2] {
     let ([_, end], [start, _]) = (before.ends(), after.ends());
     let (point, fixed) = match (before.is_curve(), after.is_curve()) {
         (true, false) => (start.point, Some(start.direction)),

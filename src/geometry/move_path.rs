@@ -11,14 +11,14 @@ use crate::tolerance::{SAME_DIRECTION_RAD, SAME_LENGTH_MM};
 /// How often the line goes round a point is how often the outline does, and once more for each piece that sweeps over it on its way
 /// out, once less on its way in. The parallel outline is the border of the places round which it goes at all.
 pub(super) struct MovePath {
-    pub(super) parts: Vec<Part>,
+    pub(super) parts: Vec<PathPart>,
     /// Corners that curves would not reach along themselves.
     pub(super) beyond_reach: Vec<Point>,
 }
 
 /// A piece of the line, or a part of one.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Part {
+pub(super) struct PathPart {
     pub(super) piece: Segment,
     /// Index of the piece of the outline that it was; `None` for what joins two of them.
     pub(super) own: Option<usize>,
@@ -40,7 +40,7 @@ impl MovePath {
             let mut moved = moved(piece, distance);
             if let Join::Meet { at, straight: [_, leg] } = *before {
                 if leg {
-                    parts.push(Part::joining(at, moved.start(), true));
+                    parts.push(PathPart::joining(at, moved.start(), true));
                 } else {
                     moved = with_start(&moved, at);
                 }
@@ -48,12 +48,12 @@ impl MovePath {
             if let Join::Meet { at, straight: [false, _] } = *after {
                 moved = with_end(&moved, at);
             }
-            parts.extend(sound_parts(&moved).map(|(piece, is_sound)| Part { piece, own: Some(own), is_sound }));
+            parts.extend(sound_parts(&moved).map(|(piece, is_sound)| PathPart { piece, own: Some(own), is_sound }));
             match *after {
-                Join::Meet { at, straight: [true, _] } => parts.push(Part::joining(moved.end(), at, true)),
+                Join::Meet { at, straight: [true, _] } => parts.push(PathPart::joining(moved.end(), at, true)),
                 Join::Overlap { corner, next } => {
-                    parts.push(Part::joining(moved.end(), corner, false));
-                    parts.push(Part::joining(corner, next, false));
+                    parts.push(PathPart::joining(moved.end(), corner, false));
+                    parts.push(PathPart::joining(corner, next, false));
                 }
                 Join::Meet { .. } | Join::Smooth => {}
             }
@@ -68,7 +68,7 @@ impl MovePath {
     }
 }
 
-impl Part {
+impl PathPart {
     fn joining(from: Point, to: Point, is_sound: bool) -> Self {
         Self { piece: Segment::Line(Line::new(from, to)), own: None, is_sound }
     }

@@ -7,12 +7,12 @@ use kurbo::{Point, Rect, Vec2};
 use super::box_tree::BoxTree;
 use super::outline::Outline;
 use super::segment::Segment;
-use crate::tolerance::BLUNT_RAD;
+use crate::tolerance::{BLUNT_RAD, NARROW_FLATTEN_MM};
 
 /// A place between two stretches of one outline.
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[non_exhaustive]
-pub struct Narrow {
+pub struct NarrowPlace {
     /// How wide it is, in millimetres.
     pub width: f64,
     /// Its middle.
@@ -21,8 +21,6 @@ pub struct Narrow {
     pub is_inside: bool,
 }
 
-/// How closely curves are followed, in millimetres.
-const TOLERANCE_MM: f64 = 0.02;
 /// Between its two sides the way along the outline is longer than the width by this factor: corners of more than 10° are not slivers.
 const LONGER: f64 = 12.0;
 /// And longer than the largest width by this one, so that a short step in a side is none.
@@ -35,22 +33,22 @@ impl Outline {
     ///
     /// The width counts straight across between places that are far apart along the outline.
     #[must_use]
-    pub fn narrow_places(&self, below: f64) -> Vec<Narrow> {
+    pub fn narrow_places(&self, below: f64) -> Vec<NarrowPlace> {
         let size = self.size();
         // A whole ellipse, or a figure of two pieces, is as narrow as its bounds.
         if self.as_closed_arc().is_some() || self.segments().len() < 3 {
             let width = size.width.min(size.height);
-            let narrow = Narrow { width, at: self.bounds().center(), is_inside: true };
+            let narrow = NarrowPlace { width, at: self.bounds().center(), is_inside: true };
             return if width < below { vec![narrow] } else { Vec::new() };
         }
         if self.is_plainly_wide(below) {
             return Vec::new();
         }
-        let chords = Chords::new(&self.flatten(TOLERANCE_MM), LONGEST * below);
-        let mut narrowest: [Option<Narrow>; 2] = [None; 2];
+        let chords = PolygonEdges::new(&self.flatten(NARROW_FLATTEN_MM), LONGEST * below);
+        let mut narrowest: [Option<NarrowPlace>; 2] = [None; 2];
         for corner in 0..chords.chords.len() {
             // What is wider than both that are known is of no use.
-            let limit = |narrowest: &[Option<Narrow>; 2]| {
+            let limit = |narrowest: &[Option<NarrowPlace>; 2]| {
                 narrowest.iter().map(|known| known.map_or(below, |known| known.width)).fold(0.0, f64::max)
             };
             chords.visit_near(corner, limit(&narrowest), below, |place| {
@@ -86,20 +84,20 @@ impl Outline {
 }
 
 /// The chords of a closed polyline that encloses a positive area.
-struct Chords {
-    chords: Vec<Chord>,
+struct PolygonEdges {
+    chords: Vec<PolygonEdge>,
     tree: BoxTree,
     length: f64,
 }
 
 /// A straight piece of the polyline, and how far along it that starts.
-struct Chord {
+struct PolygonEdge {
     from: Point,
     to: Point,
     along: f64,
 }
 
-impl Chords {
+impl PolygonEdges {
     /// Cuts chords longer than `step` into pieces: what is narrow may lie between corners.
     fn new(points: &[Point], step: f64) -> Self {
         let mut chords = Vec::with_capacity(points.len());
@@ -109,7 +107,7 @@ impl Chords {
             let pieces = (whole / step).ceil().clamp(1.0, MOST_PIECES);
             let place = |piece: usize| from.lerp(*to, piece as f64 / pieces);
             for piece in 0..pieces as usize {
-                chords.push(Chord { from: place(piece), to: place(piece + 1), along: length });
+                chords.push(PolygonEdge { from: place(piece), to: place(piece + 1), along: length });
                 length += whole / pieces;
             }
         }
@@ -119,7 +117,7 @@ impl Chords {
 
     /// Visits places between the start of a chord and what is no farther from it than a limit in millimetres, but far from it
     /// along the polyline; the visitor returns the limit that holds from then on.
-    fn visit_near(&self, corner: usize, limit: f64, below: f64, mut visit: impl FnMut(Narrow) -> f64) {
+    fn visit_near(&self, corner: usize, limit: f64, below: f64, mut visit: impl FnMut(NarrowPlace) -> f64) {
         let before = (corner + self.chords.len()).checked_sub(1).map_or(0, |before| before % self.chords.len());
         let (Some(own), Some(before)) = (self.chords.get(corner), self.chords.get(before)) else { return };
         let mut limit = limit;
@@ -135,7 +133,7 @@ impl Chords {
             let apart = apart.min(self.length - apart);
             if width < limit && apart > LONGEST * below && apart > LONGER * width {
                 let is_inside = is_between(own.to - own.from, before.from - own.from, other - own.from);
-                limit = visit(Narrow { width, at: own.from.midpoint(other), is_inside });
+                limit = visit(NarrowPlace { width, at: own.from.midpoint(other), is_inside });
             }
             limit
         });
@@ -155,7 +153,7 @@ fn is_between(next: Vec2, previous: Vec2, direction: Vec2) -> bool {
 mod tests {
     use kurbo::{Point, Rect};
 
-    use super::{Narrow, Outline};
+    use super::{NarrowPlace, Outline};
 
     fn polygon(corners: &[(f64, f64)]) -> Outline {
         Outline::polygon(&corners.iter().map(|&corner| corner.into()).collect::<Vec<Point>>()).unwrap()
@@ -177,7 +175,9 @@ mod tests {
             (100.0, 100.0),
             (0.0, 100.0),
         ];
-        let [Narrow { width, is_inside: true, at }] = polygon(&neck).narrow_places(1.6)[..] else { panic!("one neck") };
+        let [NarrowPlace { width, is_inside: true, at }] = polygon(&neck).narrow_places(1.6)[..] else {
+            panic!("one neck")
+        };
         assert!((width - 0.1).abs() < 1e-9 && (99.9..160.1).contains(&at.x), "{width} {at}");
         // A tongue of board, a millimetre wide, between two arms of an opening.
         let tongue = [
@@ -190,14 +190,14 @@ mod tests {
             (100.0, 100.0),
             (0.0, 100.0),
         ];
-        let [Narrow { width, is_inside: false, .. }] = polygon(&tongue).narrow_places(1.6)[..] else {
+        let [NarrowPlace { width, is_inside: false, .. }] = polygon(&tongue).narrow_places(1.6)[..] else {
             panic!("one tongue")
         };
         assert!((width - 1.0).abs() < 1e-9);
         // A spike of half a degree.
         let spike =
             [(0.0, 0.0), (100.0, 0.0), (100.0, 49.0), (160.0, 49.9), (100.0, 50.0), (100.0, 100.0), (0.0, 100.0)];
-        let [Narrow { width, is_inside: true, .. }] = polygon(&spike).narrow_places(1.6)[..] else {
+        let [NarrowPlace { width, is_inside: true, .. }] = polygon(&spike).narrow_places(1.6)[..] else {
             panic!("one spike")
         };
         // Some way from its tip.

@@ -121,6 +121,7 @@ impl Outline {
         if !distance.is_finite() {
             return Err(self.not_finite());
         }
+        crate::limits::spend(self.segments().len() as u64);
         let mut moved = Vec::with_capacity(self.segments().len());
         for (piece, segment) in self.segments().iter().enumerate() {
             moved.push(moved_piece(segment, distance, piece)?);

@@ -6,6 +6,7 @@ use kurbo::{Line, Point, Rect, Size, Vec2};
 
 use super::box_tree::count_step;
 use super::{Arc, Segment};
+use crate::limits::spend;
 use crate::tolerance::AXIS_ROUNDING;
 
 /// A closed outline of straight lines and arcs that encloses a positive area (see the module's frame of reference).
@@ -214,6 +215,7 @@ impl Outline {
     /// Returns the point of the outline that is nearest to `point`.
     #[must_use]
     pub fn nearest(&self, point: Point) -> Point {
+        spend(self.segments.len() as u64);
         self.segments
             .iter()
             .map(|segment| segment.nearest(point))

@@ -17,7 +17,7 @@ const LARGEST_RADIUS_MM: f64 = 1e6;
 ///
 /// Its points are `center + u cos θ + v sin θ`.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Found {
+pub(super) struct RecognisedArc {
     center: Point,
     /// Elements xx, xy, yy of the symmetric matrix `u uᵀ + v vᵀ`, the same for all arcs of one ellipse.
     shape: [f64; 3],
@@ -32,13 +32,13 @@ pub(super) struct Found {
 ///
 /// The handles of an arc of θ have `k = 4/3 tan(θ/4)` of the length of the conjugate half diameters; that the chord
 /// lies along the sum of the handles and is `tan(θ/2)/k` times as long is the test for an ellipse.
-pub(super) fn arc_of(cubic: &CubicBez, tolerance: f64) -> Option<Found> {
+pub(super) fn arc_of(cubic: &CubicBez, tolerance: f64) -> Option<RecognisedArc> {
     let chord = cubic.p3 - cubic.p0;
     let tolerance = tolerance.min(SAME_HANDLE_SHARE * chord.hypot());
     circle_of(cubic, tolerance).or_else(|| ellipse_of(cubic, tolerance))
 }
 
-fn circle_of(cubic: &CubicBez, tolerance: f64) -> Option<Found> {
+fn circle_of(cubic: &CubicBez, tolerance: f64) -> Option<RecognisedArc> {
     let (first, last, chord) = (cubic.p1 - cubic.p0, cubic.p3 - cubic.p2, cubic.p3 - cubic.p0);
     let turn = first.cross(last).atan2(first.dot(last));
     let half = 0.5 * turn;
@@ -59,7 +59,7 @@ fn circle_of(cubic: &CubicBez, tolerance: f64) -> Option<Found> {
     }
     let to_center = Vec2::new(-along.y, along.x) * turn.signum() * radius * half.cos();
     let square = radius * radius;
-    Some(Found {
+    Some(RecognisedArc {
         center: cubic.p0.midpoint(cubic.p3) + to_center,
         shape: [square, 0.0, square],
         start: cubic.p0,
@@ -69,7 +69,7 @@ fn circle_of(cubic: &CubicBez, tolerance: f64) -> Option<Found> {
     })
 }
 
-fn ellipse_of(cubic: &CubicBez, tolerance: f64) -> Option<Found> {
+fn ellipse_of(cubic: &CubicBez, tolerance: f64) -> Option<RecognisedArc> {
     let (first, last, chord) = (cubic.p1 - cubic.p0, cubic.p3 - cubic.p2, cubic.p3 - cubic.p0);
     let sum = first + last;
     let ratio = chord.dot(sum) / sum.hypot2();
@@ -88,7 +88,7 @@ fn ellipse_of(cubic: &CubicBez, tolerance: f64) -> Option<Found> {
         return None;
     }
     let square = u.dot(v).abs() < SQUARE_SHARE * u.hypot() * v.hypot();
-    Some(Found {
+    Some(RecognisedArc {
         center,
         shape: [u.x * u.x + v.x * v.x, u.x * u.y + v.x * v.y, u.y * u.y + v.y * v.y],
         start: cubic.p0,
@@ -118,13 +118,13 @@ fn turn_of(ratio: f64) -> Option<f64> {
 }
 
 /// Makes one arc of the arcs of a run of curves, all of one ellipse; `None` if the run does not prove an arc.
-pub(super) fn joined(run: &[Found]) -> Option<Arc> {
+pub(super) fn joined(run: &[RecognisedArc]) -> Option<Arc> {
     let (first, last) = (run.first()?, run.last()?);
     if run.len() < 2 && !first.sure {
         return None;
     }
     let count = run.len() as f64;
-    let mean = |of: &dyn Fn(&Found) -> f64| run.iter().map(of).sum::<f64>() / count;
+    let mean = |of: &dyn Fn(&RecognisedArc) -> f64| run.iter().map(of).sum::<f64>() / count;
     let center = Point::new(mean(&|found| found.center.x), mean(&|found| found.center.y));
     let [xx, xy, yy] = [mean(&|found| found.shape[0]), mean(&|found| found.shape[1]), mean(&|found| found.shape[2])];
     // The eigenvalues of the shape are the squares of the half axes.
@@ -160,7 +160,7 @@ fn upright(center: Point, long: f64, short: f64, turn: f64) -> Arc {
     }
 }
 
-impl Found {
+impl RecognisedArc {
     /// Tells whether another arc that starts where this one ends lies on the same ellipse within `tolerance` millimetres.
     pub(super) fn continues(&self, next: &Self, tolerance: f64) -> bool {
         let radius = self.shape[0].max(self.shape[2]).sqrt();

@@ -19,7 +19,7 @@ pub(super) struct Nearest {
 ///
 /// Its chord is a diagonal of its bounds, and the curve lies on one side of the chord, no farther from it than the bulge.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Stretch {
+pub(super) struct MonotoneSegment {
     pub(super) piece: Segment,
     from: Point,
     to: Point,
@@ -28,14 +28,14 @@ pub(super) struct Stretch {
 
 impl Outline {
     /// Cuts the outline into stretches, in order; consecutive ones share the point where they meet.
-    pub(super) fn stretches(&self) -> Vec<Stretch> {
-        let mut stretches: Vec<Stretch> = Vec::with_capacity(self.segments().len());
+    pub(super) fn stretches(&self) -> Vec<MonotoneSegment> {
+        let mut stretches: Vec<MonotoneSegment> = Vec::with_capacity(self.segments().len());
         for segment in self.segments() {
             match segment {
                 Segment::Line(line) => {
-                    stretches.push(Stretch { piece: *segment, from: line.p0, to: line.p1, bulge: 0.0 });
+                    stretches.push(MonotoneSegment { piece: *segment, from: line.p0, to: line.p1, bulge: 0.0 });
                 }
-                Segment::Arc(arc) => stretches.extend(arc.split_at_extremes().map(Stretch::of_arc)),
+                Segment::Arc(arc) => stretches.extend(arc.split_at_extremes().map(MonotoneSegment::of_arc)),
             }
         }
         // The end of a line and the start of an arc may differ by rounding, and nothing must slip through between them.
@@ -48,7 +48,7 @@ impl Outline {
     }
 }
 
-impl Stretch {
+impl MonotoneSegment {
     fn of_arc(arc: Arc) -> Self {
         Self::between(arc, arc.point(arc.start), arc.point(arc.end()))
     }

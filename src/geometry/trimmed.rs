@@ -5,6 +5,7 @@ use kurbo::{Point, Rect, Vec2};
 use super::move_path::{MovePath, moved};
 use super::offset::OffsetError;
 use super::{Outline, Segment};
+use crate::limits::spend;
 use crate::tolerance::{PARALLEL_MM, SAME_DIRECTION_RAD, SAME_LENGTH_MM};
 
 /// A parallel outline, and what of the outline has no part in it.
@@ -13,14 +14,14 @@ pub struct Trimmed {
     /// The parallel outline.
     pub outline: Outline,
     /// What vanishes, in the order of the outline.
-    pub lost: Vec<Lost>,
+    pub lost: Vec<TrimmedStretch>,
     /// Corners of the outline to which curves run on straight because they would not meet along themselves.
     pub straightened: Vec<Point>,
 }
 
 /// A part of an outline that has no room in its parallel: one piece, or several that follow each other.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Lost {
+pub struct TrimmedStretch {
     /// Index of the first of the pieces.
     pub first: usize,
     /// How many there are.
@@ -30,12 +31,12 @@ pub struct Lost {
     /// The middle of a single piece, otherwise that of the rectangle.
     pub at: Point,
     /// What is lost, by its measure.
-    pub what: LostPart,
+    pub what: TrimmedExtent,
 }
 
 /// The measure of what has no room in a parallel outline, in millimetres.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub enum LostPart {
+pub enum TrimmedExtent {
     /// A straight side.
     Side {
         /// Its length.
@@ -83,7 +84,7 @@ impl Outline {
         }
         // What cannot be told apart is refused as it would be without trimming.
         let unclear = || self.offset(distance).err().unwrap_or(OffsetError::Crosses { at: middle });
-        if own.len() > MOST_PIECES {
+        if own.len() > MOST_PIECES || !spend(own.len() as u64) {
             return Err(unclear());
         }
         let path = MovePath::new(self, distance)?;
@@ -151,7 +152,7 @@ impl Outline {
     }
 
     /// Lists the places where curves that stay are bent too much to be moved.
-    fn tips(&self, stays: &[bool], distance: f64) -> Vec<Lost> {
+    fn tips(&self, stays: &[bool], distance: f64) -> Vec<TrimmedStretch> {
         let staying = self.segments().iter().enumerate().filter(|(first, _)| stays.get(*first) == Some(&true));
         let tips = staying.flat_map(|(first, piece)| {
             let arcs = match (piece, moved(piece, distance)) {
@@ -162,8 +163,8 @@ impl Outline {
                 let bent: Vec<f64> = arc.split_at_axes().map(|part| part.start).collect();
                 bent.into_iter().filter(move |&angle| moved.radius_at(angle) < SAME_LENGTH_MM).map(move |angle| {
                     let at = arc.point(angle);
-                    let what = LostPart::Tip(arc.radius_at(angle));
-                    Lost { first, pieces: 1, bounds: Rect::from_points(at, at), at, what }
+                    let what = TrimmedExtent::Tip(arc.radius_at(angle));
+                    TrimmedStretch { first, pieces: 1, bounds: Rect::from_points(at, at), at, what }
                 })
             })
         });
@@ -171,7 +172,7 @@ impl Outline {
     }
 
     /// Lists runs of pieces that do not stay.
-    fn lost(&self, stays: &[bool], distance: f64) -> Vec<Lost> {
+    fn lost(&self, stays: &[bool], distance: f64) -> Vec<TrimmedStretch> {
         let count = stays.len();
         let taken = |index: usize| {
             let corner = |at: usize| {
@@ -191,12 +192,12 @@ impl Outline {
                 let bounds = pieces.iter().map(|piece| piece.bounds()).reduce(|a, b| a.union(b))?;
                 let (at, what) = match pieces.as_slice() {
                     [only @ Segment::Line(_)] => {
-                        (middle_of(only), LostPart::Side { length: only.length(), taken: taken(first) })
+                        (middle_of(only), TrimmedExtent::Side { length: only.length(), taken: taken(first) })
                     }
-                    [only @ Segment::Arc(arc)] => (middle_of(only), LostPart::Curve(arc.smallest_radius())),
-                    _ => (bounds.center(), LostPart::Several),
+                    [only @ Segment::Arc(arc)] => (middle_of(only), TrimmedExtent::Curve(arc.smallest_radius())),
+                    _ => (bounds.center(), TrimmedExtent::Several),
                 };
-                Some(Lost { first, pieces: pieces.len(), bounds, at, what })
+                Some(TrimmedStretch { first, pieces: pieces.len(), bounds, at, what })
             })
             .collect()
     }

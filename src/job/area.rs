@@ -1,6 +1,5 @@
 //! Areas and shares as written in a job file: `"264 sq cm"`, `"2/3"`, `"60 %"`.
 
-use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::Scope;
@@ -8,7 +7,8 @@ use crate::length::{self, Unit};
 use crate::problem::Problem;
 
 /// An area or a share: a number, or text with fractions, signs and units such as `"264 sq cm"` or `"60 %"`.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(untagged, expecting = "a number is needed here, or text such as \"264 sq cm\", \"2/3\" or \"60 %\"")]
 pub enum Quantity {
     /// A bare number.

@@ -1,8 +1,8 @@
 //! Which openings an ornament runs round, as written in a job file.
 
-use std::borrow::Cow;
 use std::fmt;
 
+#[cfg(feature = "schema")]
 use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
 use serde::de::value::SeqAccessDeserializer;
 use serde::de::{self, Deserialize, Deserializer, SeqAccess, Unexpected, Visitor};
@@ -36,11 +36,11 @@ impl<'de> Deserialize<'de> for Around {
             }
 
             fn visit_str<E: de::Error>(self, word: &str) -> Result<Around, E> {
-                if word == ALL { Ok(Around::All) } else { Choice::of_name(word).map(one) }
+                if word == ALL { Ok(Around::All) } else { OpeningChoiceValue::of_name(word).map(one) }
             }
 
             fn visit_u64<E: de::Error>(self, number: u64) -> Result<Around, E> {
-                Choice::of_number(number).map(one)
+                OpeningChoiceValue::of_number(number).map(one)
             }
 
             fn visit_i64<E: de::Error>(self, number: i64) -> Result<Around, E> {
@@ -48,8 +48,8 @@ impl<'de> Deserialize<'de> for Around {
             }
 
             fn visit_seq<A: SeqAccess<'de>>(self, list: A) -> Result<Around, A::Error> {
-                let choices = Vec::<Choice>::deserialize(SeqAccessDeserializer::new(list))?;
-                Ok(Around::Some(choices.into_iter().map(|Choice(choice)| choice).collect()))
+                let choices = Vec::<OpeningChoiceValue>::deserialize(SeqAccessDeserializer::new(list))?;
+                Ok(Around::Some(choices.into_iter().map(|OpeningChoiceValue(choice)| choice).collect()))
             }
         }
 
@@ -57,14 +57,14 @@ impl<'de> Deserialize<'de> for Around {
     }
 }
 
-fn one(Choice(choice): Choice) -> Around {
+fn one(OpeningChoiceValue(choice): OpeningChoiceValue) -> Around {
     Around::Some(vec![choice])
 }
 
 /// The number or the name of an opening as the value of a key.
-struct Choice(OpeningChoice);
+struct OpeningChoiceValue(OpeningChoice);
 
-impl Choice {
+impl OpeningChoiceValue {
     fn of_number<E: de::Error>(number: u64) -> Result<Self, E> {
         let refused = |_| E::invalid_value(Unexpected::Unsigned(number), &EXPECTED);
         usize::try_from(number).map(|number| Self(OpeningChoice::Number(number))).map_err(refused)
@@ -80,23 +80,23 @@ impl Choice {
 
 const EXPECTED: &str = "the number or the name of an opening";
 
-impl<'de> Deserialize<'de> for Choice {
+impl<'de> Deserialize<'de> for OpeningChoiceValue {
     fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
         struct ChoiceVisitor;
 
         impl Visitor<'_> for ChoiceVisitor {
-            type Value = Choice;
+            type Value = OpeningChoiceValue;
 
             fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
                 f.write_str(EXPECTED)
             }
 
-            fn visit_str<E: de::Error>(self, name: &str) -> Result<Choice, E> {
-                Choice::of_name(name)
+            fn visit_str<E: de::Error>(self, name: &str) -> Result<OpeningChoiceValue, E> {
+                OpeningChoiceValue::of_name(name)
             }
 
-            fn visit_u64<E: de::Error>(self, number: u64) -> Result<Choice, E> {
-                Choice::of_number(number)
+            fn visit_u64<E: de::Error>(self, number: u64) -> Result<OpeningChoiceValue, E> {
+                OpeningChoiceValue::of_number(number)
             }
         }
 
@@ -118,8 +118,9 @@ impl Serialize for Around {
     }
 }
 
+#[cfg(feature = "schema")]
 impl JsonSchema for Around {
-    fn schema_name() -> Cow<'static, str> {
+    fn schema_name() -> std::borrow::Cow<'static, str> {
         "Around".into()
     }
 

@@ -1,12 +1,12 @@
 //! Rows and columns of openings as written in a job file.
 
-use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::Measure;
 
 /// Rows and columns of openings, or a ring of them, placed on the mat as one group. A single opening is repeated.
-#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields, default)]
 pub struct Arrangement {
     /// Number of rows; as many as the openings need if left out.
@@ -52,7 +52,8 @@ impl Arrangement {
 }
 
 /// A ring of openings round a centre.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct WrittenRing {
     /// Distance from the centre of the ring to the centre of each opening.
@@ -69,8 +70,17 @@ pub struct WrittenRing {
     pub centre_piece: bool,
 }
 
+impl WrittenRing {
+    /// Makes a ring of a radius; its openings are those that the job lists, the first at the top.
+    #[must_use]
+    pub fn new(radius: impl Into<Measure>) -> Self {
+        Self { radius: radius.into(), count: None, start: 0.0, centre_piece: false }
+    }
+}
+
 /// A group that is repeated in rows and columns.
-#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields, default)]
 pub struct WrittenRepeat {
     /// Number of rows; 1 if left out.
@@ -87,7 +97,8 @@ pub struct WrittenRepeat {
 }
 
 /// How openings of different height lie in a row.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "lowercase")]
 pub enum Align {
     /// Their tops on one line.
@@ -100,7 +111,8 @@ pub enum Align {
 }
 
 /// How openings of different width lie in a column.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "lowercase")]
 pub enum Justify {
     /// Their left sides on one line.

@@ -1,13 +1,13 @@
 //! A bevel as written in a job file.
 
-use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::short::Short;
-use crate::mat::Direction;
+use crate::mat::BevelDirection;
 
 /// The slope of a cut: a direction, an angle, or both. The angle is counted from one of two lines; at most one key says it.
-#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields, default)]
 pub struct WrittenBevel {
     /// Angle in degrees between the cut and the face of the board: 90 is a straight cut; 45 if left out.
@@ -21,15 +21,15 @@ pub struct WrittenBevel {
     pub angle: Option<f64>,
     /// `standard` (the core shows), `reverse` (the core is hidden) or `straight`; standard if left out.
     #[serde(skip_serializing_if = "Option::is_none")]
-    pub direction: Option<Direction>,
+    pub direction: Option<BevelDirection>,
 }
 
 impl Short for WrittenBevel {
-    type Form = Direction;
+    type Form = BevelDirection;
     const EXPECTED: &'static str =
         "`standard`, `reverse` or `straight`, or a table such as { angle_from_face = 45, direction = \"standard\" },";
 
-    fn from_short(direction: Direction) -> Self {
+    fn from_short(direction: BevelDirection) -> Self {
         Self { direction: Some(direction), ..Self::default() }
     }
 }

@@ -8,6 +8,7 @@ use crate::problem::{Place, Problem};
 
 /// What is known of a board.
 #[derive(Debug, Clone, PartialEq, Default)]
+#[non_exhaustive]
 pub struct KnownBoard {
     /// What it is called; empty if it has no name.
     pub name: String,

@@ -1,18 +1,21 @@
 //! The value of a key for a board, in every kind of file: the board in short, or a table.
 
-use std::borrow::Cow;
 use std::ops::Deref;
 
+#[cfg(feature = "schema")]
 use schemars::{JsonSchema, Schema, SchemaGenerator};
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
 
 use super::Measure;
-use super::short::{self, Short, ShortOr};
+#[cfg(feature = "schema")]
+use super::short::ShortOr;
+use super::short::{self, Short};
 
 /// A board: its name, in which plies, thickness, colour and core may stand in any place, and what else is known of it.
 ///
 /// In short it is the name alone, such as `8-ply rag`, `white 1400 micron` or `cream, black core`.
-#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields, default)]
 pub struct WrittenBoard {
     /// What the framer calls it, for example `8-ply rag` or `warm white`. In a job its thickness is that of 4-ply if nothing gives
@@ -88,12 +91,13 @@ impl Serialize for BoardKey {
     }
 }
 
+#[cfg(feature = "schema")]
 impl JsonSchema for BoardKey {
     fn inline_schema() -> bool {
         true
     }
 
-    fn schema_name() -> Cow<'static, str> {
+    fn schema_name() -> std::borrow::Cow<'static, str> {
         "BoardKey".into()
     }
 

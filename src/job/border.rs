@@ -1,6 +1,5 @@
 //! Borders as written in a job file.
 
-use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::short::Short;
@@ -8,7 +7,8 @@ use super::{Measure, Quantity};
 
 /// Borders from the outer edge to the group of openings; whatever is not given follows, and with nothing given the
 /// openings are centred.
-#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields, default)]
 pub struct WrittenBorder {
     /// Every border that has no key of its own.
@@ -54,13 +54,14 @@ pub struct WrittenBorder {
     #[serde(skip_serializing_if = "Option::is_none")]
     pub mat_share: Option<Quantity>,
     /// What the borders are counted from the outer edge to: the `opening`, or the edge of the `art` behind it.
-    pub counted_to: CountedTo,
+    pub counted_to: BorderEnd,
 }
 
 /// What a border is counted from the outer edge of the mat to.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "lowercase")]
-pub enum CountedTo {
+pub enum BorderEnd {
     /// The opening: the board that is seen.
     #[default]
     Opening,

@@ -7,25 +7,25 @@ use serde::de::{self, DeserializeSeed, Deserializer, IntoDeserializer, MapAccess
 use serde::forward_to_deserialize_any;
 
 use super::fault::{Fault, FaultKind};
-use super::node::{Content, Entry, Node};
+use super::node::{KeyValue, NodeValue, SourceNode};
 use super::spellings;
 
-impl Node<'_> {
+impl SourceNode<'_> {
     /// Returns the value as a reader that needs something else may name it.
     fn found(&self) -> Unexpected<'_> {
         match &self.content {
-            Content::Table(_) => Unexpected::Map,
-            Content::List(_) => Unexpected::Seq,
-            Content::Text(text) => Unexpected::Str(text),
-            Content::Integer(number) => match (i64::try_from(*number), u64::try_from(*number)) {
+            NodeValue::Table(_) => Unexpected::Map,
+            NodeValue::List(_) => Unexpected::Seq,
+            NodeValue::Text(text) => Unexpected::Str(text),
+            NodeValue::Integer(number) => match (i64::try_from(*number), u64::try_from(*number)) {
                 (Ok(number), _) => Unexpected::Signed(number),
                 (_, Ok(number)) => Unexpected::Unsigned(number),
                 _ => Unexpected::Float(*number as f64),
             },
-            Content::Float(number) => Unexpected::Float(*number),
-            Content::Boolean(value) => Unexpected::Bool(*value),
-            Content::Null => Unexpected::Unit,
-            Content::Time(time) => Unexpected::Other(time),
+            NodeValue::Float(number) => Unexpected::Float(*number),
+            NodeValue::Boolean(value) => Unexpected::Bool(*value),
+            NodeValue::Null => Unexpected::Unit,
+            NodeValue::Time(time) => Unexpected::Other(time),
         }
     }
 
@@ -36,7 +36,7 @@ impl Node<'_> {
     /// Gives a fault the place of this value, unless it has a closer one.
     fn place<T>(&self, result: Result<T, Fault>) -> Result<T, Fault> {
         result.map_err(|mut fault| {
-            if let (FaultKind::WrongLength { found: found @ None, .. }, Content::List(items)) =
+            if let (FaultKind::WrongLength { found: found @ None, .. }, NodeValue::List(items)) =
                 (&mut fault.kind, &self.content)
             {
                 *found = Some(items.len());
@@ -48,7 +48,7 @@ impl Node<'_> {
 
     /// Returns the place of a key of this table that is unknown: a table that is read in two steps loses it.
     fn key_at_fault(&self, kind: &FaultKind) -> Option<&Range<usize>> {
-        let (FaultKind::UnknownKey { key, .. }, Content::Table(entries)) = (kind, &self.content) else { return None };
+        let (FaultKind::UnknownKey { key, .. }, NodeValue::Table(entries)) = (kind, &self.content) else { return None };
         entries.iter().find(|entry| entry.key == *key).map(|entry| &entry.key_range)
     }
 
@@ -67,7 +67,7 @@ impl Node<'_> {
 macro_rules! whole_numbers {
     ($($method:ident $visit:ident $type:ty),+ $(,)?) => {
         $(fn $method<V: Visitor<'de>>(self, visitor: V) -> Result<V::Value, Fault> {
-            let Content::Integer(number) = self.content else {
+            let NodeValue::Integer(number) = self.content else {
                 return Err(self.wrong_kind("a whole number"));
             };
             match <$type>::try_from(number) {
@@ -79,19 +79,19 @@ macro_rules! whole_numbers {
     };
 }
 
-impl<'de> Deserializer<'de> for &'de Node<'_> {
+impl<'de> Deserializer<'de> for &'de SourceNode<'_> {
     type Error = Fault;
 
     fn deserialize_any<V: Visitor<'de>>(self, visitor: V) -> Result<V::Value, Fault> {
         self.place(match &self.content {
-            Content::Table(entries) => visitor.visit_map(Entries::new(entries)),
-            Content::List(items) => visitor.visit_seq(Items(items.iter())),
-            Content::Text(text) => visitor.visit_borrowed_str(text),
-            Content::Integer(number) => self.visit_number(*number, visitor),
-            Content::Float(number) => visitor.visit_f64(*number),
-            Content::Boolean(value) => visitor.visit_bool(*value),
-            Content::Null => visitor.visit_unit(),
-            Content::Time(_) => Err(de::Error::invalid_type(self.found(), &visitor)),
+            NodeValue::Table(entries) => visitor.visit_map(Entries::new(entries)),
+            NodeValue::List(items) => visitor.visit_seq(Items(items.iter())),
+            NodeValue::Text(text) => visitor.visit_borrowed_str(text),
+            NodeValue::Integer(number) => self.visit_number(*number, visitor),
+            NodeValue::Float(number) => visitor.visit_f64(*number),
+            NodeValue::Boolean(value) => visitor.visit_bool(*value),
+            NodeValue::Null => visitor.visit_unit(),
+            NodeValue::Time(_) => Err(de::Error::invalid_type(self.found(), &visitor)),
         })
     }
 
@@ -108,21 +108,21 @@ impl<'de> Deserializer<'de> for &'de Node<'_> {
 
     fn deserialize_f64<V: Visitor<'de>>(self, visitor: V) -> Result<V::Value, Fault> {
         match self.content {
-            Content::Integer(_) | Content::Float(_) => self.deserialize_any(visitor),
+            NodeValue::Integer(_) | NodeValue::Float(_) => self.deserialize_any(visitor),
             _ => Err(self.wrong_kind("a number")),
         }
     }
 
     fn deserialize_bool<V: Visitor<'de>>(self, visitor: V) -> Result<V::Value, Fault> {
         match self.content {
-            Content::Boolean(_) => self.deserialize_any(visitor),
+            NodeValue::Boolean(_) => self.deserialize_any(visitor),
             _ => Err(self.wrong_kind("`true` or `false`, without quotation marks,")),
         }
     }
 
     fn deserialize_str<V: Visitor<'de>>(self, visitor: V) -> Result<V::Value, Fault> {
         match self.content {
-            Content::Text(_) => self.deserialize_any(visitor),
+            NodeValue::Text(_) => self.deserialize_any(visitor),
             _ => Err(self.wrong_kind("a text in quotation marks")),
         }
     }
@@ -141,7 +141,7 @@ impl<'de> Deserializer<'de> for &'de Node<'_> {
 
     fn deserialize_option<V: Visitor<'de>>(self, visitor: V) -> Result<V::Value, Fault> {
         self.place(match self.content {
-            Content::Null => visitor.visit_none(),
+            NodeValue::Null => visitor.visit_none(),
             _ => visitor.visit_some(self),
         })
     }
@@ -152,15 +152,15 @@ impl<'de> Deserializer<'de> for &'de Node<'_> {
 
     fn deserialize_seq<V: Visitor<'de>>(self, visitor: V) -> Result<V::Value, Fault> {
         match self.content {
-            Content::List(_) => self.deserialize_any(visitor),
+            NodeValue::List(_) => self.deserialize_any(visitor),
             _ => Err(self.wrong_kind("a list")),
         }
     }
 
     fn deserialize_tuple<V: Visitor<'de>>(self, length: usize, visitor: V) -> Result<V::Value, Fault> {
         match &self.content {
-            Content::List(items) if items.len() == length => self.deserialize_any(visitor),
-            Content::List(items) => {
+            NodeValue::List(items) if items.len() == length => self.deserialize_any(visitor),
+            NodeValue::List(items) => {
                 let (needed, found) = (format!("a list of {length}"), Some(items.len()));
                 Err(Fault::from(FaultKind::WrongLength { needed, found }).at(&self.range))
             }
@@ -179,7 +179,7 @@ impl<'de> Deserializer<'de> for &'de Node<'_> {
 
     fn deserialize_map<V: Visitor<'de>>(self, visitor: V) -> Result<V::Value, Fault> {
         match self.content {
-            Content::Table(_) => self.deserialize_any(visitor),
+            NodeValue::Table(_) => self.deserialize_any(visitor),
             _ => Err(self.wrong_kind("a table")),
         }
     }
@@ -191,7 +191,7 @@ impl<'de> Deserializer<'de> for &'de Node<'_> {
         visitor: V,
     ) -> Result<V::Value, Fault> {
         match self.content {
-            Content::Table(_) => self.deserialize_any(visitor),
+            NodeValue::Table(_) => self.deserialize_any(visitor),
             _ => {
                 // A key is named in one spelling.
                 let is_usual = |key: &&&str| spellings::usual(key) == **key || !keys.contains(&spellings::usual(key));
@@ -212,8 +212,8 @@ impl<'de> Deserializer<'de> for &'de Node<'_> {
         visitor: V,
     ) -> Result<V::Value, Fault> {
         match &self.content {
-            Content::Text(word) => self.place(visitor.visit_enum(StrDeserializer::<Fault>::new(word))),
-            Content::Table(entries) if entries.len() == 1 => {
+            NodeValue::Text(word) => self.place(visitor.visit_enum(StrDeserializer::<Fault>::new(word))),
+            NodeValue::Table(entries) if entries.len() == 1 => {
                 self.place(visitor.visit_enum(MapAccessDeserializer::new(Entries::new(entries))))
             }
             _ => Err(self.wrong_kind(&format!("one of \"{}\"", choices.join("\", \"")))),
@@ -228,7 +228,7 @@ impl<'de> Deserializer<'de> for &'de Node<'_> {
 }
 
 /// The items of a list.
-struct Items<'de>(std::slice::Iter<'de, Node<'de>>);
+struct Items<'de>(std::slice::Iter<'de, SourceNode<'de>>);
 
 impl<'de> SeqAccess<'de> for Items<'de> {
     type Error = Fault;
@@ -244,12 +244,12 @@ impl<'de> SeqAccess<'de> for Items<'de> {
 
 /// The keys of a table with their values.
 struct Entries<'de> {
-    rest: std::slice::Iter<'de, Entry<'de>>,
-    current: Option<&'de Entry<'de>>,
+    rest: std::slice::Iter<'de, KeyValue<'de>>,
+    current: Option<&'de KeyValue<'de>>,
 }
 
 impl<'de> Entries<'de> {
-    fn new(entries: &'de [Entry<'de>]) -> Self {
+    fn new(entries: &'de [KeyValue<'de>]) -> Self {
         Self { rest: entries.iter(), current: None }
     }
 }

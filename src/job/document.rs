@@ -1,9 +1,8 @@
 //! A text that a framer wrote, with its name and its place in a file.
 
-use schemars::JsonSchema;
 use serde::de::DeserializeOwned;
 
-use super::{ReadError, Syntax, read, read_described};
+use super::{Described, ReadError, Syntax, read, read_described};
 
 /// A text in TOML or JSON with the name by which a framer knows it.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -42,12 +41,12 @@ impl Document {
         read(&self.text, self.syntax)
     }
 
-    /// Reads a value of a type with a schema from the text.
+    /// Reads a value from the text; a key in the wrong table is shown the table that it belongs to.
     ///
     /// # Errors
     ///
     /// Returns a [`ReadError`] as [`read_described`] does.
-    pub fn read_described<T: DeserializeOwned + JsonSchema>(&self) -> Result<T, ReadError> {
+    pub fn read_described<T: DeserializeOwned + Described>(&self) -> Result<T, ReadError> {
         read_described(&self.text, self.syntax)
     }
 }

@@ -2,14 +2,14 @@
 
 use std::borrow::Cow;
 
-use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::TextSpan;
 use crate::problem::{Problem, ProblemNumber, Severity};
 
 /// A problem as data, with its place in the text that has it.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[non_exhaustive]
 pub struct FoundProblem {
     /// Whether it keeps the job from being drawn.

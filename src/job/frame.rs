@@ -1,14 +1,16 @@
 //! The frame, and lists of standard sizes, as written in a job file.
 
-use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use super::short::{self, Short, ShortOr};
+#[cfg(feature = "schema")]
+use super::short::ShortOr;
+use super::short::{self, Short};
 use super::{Measure, SizeMeasure};
 use crate::mat::Profile;
 
 /// The frame that the mat goes into.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct WrittenFrame {
     /// Width and height of the opening of the rabbet: the size by which frames are sold.
@@ -24,13 +26,14 @@ pub struct WrittenFrame {
     pub lip: Option<Measure>,
     /// The moulding that it is made of, for pictures and the size of the whole: its width, or a table.
     #[serde(default, deserialize_with = "short::optional", skip_serializing_if = "Option::is_none")]
-    #[schemars(with = "Option<ShortOr<Measure, WrittenMoulding>>")]
+    #[cfg_attr(feature = "schema", schemars(with = "Option<ShortOr<Measure, WrittenMoulding>>"))]
     #[serde(alias = "molding")]
     pub moulding: Option<WrittenMoulding>,
 }
 
 /// The moulding of a frame, seen from the front.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct WrittenMoulding {
     /// Its width from the edge that shows the mat to the outside.
@@ -47,12 +50,35 @@ pub struct WrittenMoulding {
     pub profile: Profile,
 }
 
+impl WrittenMoulding {
+    /// Makes a moulding of a width, of the usual colour and profile, without a name.
+    #[must_use]
+    pub fn new(width: impl Into<Measure>) -> Self {
+        Self { width: width.into(), colour: String::new(), name: String::new(), profile: Profile::default() }
+    }
+}
+
+impl WrittenFrame {
+    /// Makes a frame by the opening of its rabbet; the rest is as usual.
+    ///
+    /// ```
+    /// use backline::job::WrittenFrame;
+    ///
+    /// let frame = WrittenFrame { depth: Some("22 mm".into()), ..WrittenFrame::new([300.0, 400.0]) };
+    /// assert_eq!(frame.lip, None);
+    /// ```
+    #[must_use]
+    pub fn new(rabbet: impl Into<SizeMeasure>) -> Self {
+        Self { rabbet: rabbet.into(), clearance: None, depth: None, lip: None, moulding: None }
+    }
+}
+
 impl Short for WrittenMoulding {
     type Form = Measure;
     const EXPECTED: &'static str = "its width, or a table with `width`, `colour`, `name` and `profile`";
 
     fn from_short(width: Measure) -> Self {
-        Self { width, colour: String::new(), name: String::new(), profile: Profile::default() }
+        Self::new(width)
     }
 }
 
@@ -63,12 +89,13 @@ impl Short for WrittenFrame {
         "the size of the rabbet, or a table with `rabbet`, `clearance`, `depth`, `lip` and `moulding`";
 
     fn from_short(rabbet: SizeMeasure) -> Self {
-        Self { rabbet, clearance: None, depth: None, lip: None, moulding: None }
+        Self::new(rabbet)
     }
 }
 
 /// Takes the outer size from a list of standard sizes: the smallest that keeps every border wide enough.
-#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct WrittenStandard {
     /// Name of a built-in list, or of one of the job's own `size_list` tables.
@@ -88,7 +115,8 @@ impl Short for WrittenStandard {
 }
 
 /// A list of standard sizes of the user's own.
-#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct WrittenSizeList {
     /// The name by which `standard` calls it.

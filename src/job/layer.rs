@@ -1,16 +1,18 @@
 //! The layers of a mat as written in a job file.
 
-use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::bevel::WrittenBevel;
 use super::border::WrittenBorder;
-use super::short::{self, OneOrMany, ShortOr};
+use super::short;
+#[cfg(feature = "schema")]
+use super::short::{OneOrMany, ShortOr};
 use super::{Arrangement, BoardKey, Measure, WrittenGroove, WrittenOpening, WrittenRuling};
-use crate::mat::{Direction, Fallout};
+use crate::mat::{BevelDirection, FalloutUse};
 
 /// What the number `reveal` means.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "lowercase")]
 pub enum RevealMeaning {
     /// Distance between the back outlines of the two boards: what a cutter is set to, border plus reveal.
@@ -21,7 +23,8 @@ pub enum RevealMeaning {
 }
 
 /// One board of the mat, from the top one to the lowest.
-#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields, default)]
 pub struct WrittenLayer {
     /// Its name; `top`, `second`, `third` … if left out.
@@ -32,7 +35,7 @@ pub struct WrittenLayer {
     pub board: Option<BoardKey>,
     /// Slope of its cuts, if it differs from the job's.
     #[serde(deserialize_with = "short::optional", skip_serializing_if = "Option::is_none")]
-    #[schemars(with = "Option<ShortOr<Direction, WrittenBevel>>")]
+    #[cfg_attr(feature = "schema", schemars(with = "Option<ShortOr<BevelDirection, WrittenBevel>>"))]
     pub bevel: Option<WrittenBevel>,
     /// How far it shows inside the layer above; 1/4 in or 6 mm if left out. Not for the top layer, nor with openings of its own.
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -45,10 +48,10 @@ pub struct WrittenLayer {
     #[serde(skip_serializing_if = "Option::is_none")]
     pub smaller: Option<Measure>,
     /// Whether the pieces that fall out of its openings are wanted: `keep` or `discard`.
-    pub fallout: Fallout,
+    pub fallout: FalloutUse,
     /// Openings of its own; if there are none it repeats those above.
     #[serde(deserialize_with = "short::one_or_many", skip_serializing_if = "Vec::is_empty")]
-    #[schemars(with = "OneOrMany<WrittenOpening>")]
+    #[cfg_attr(feature = "schema", schemars(with = "OneOrMany<WrittenOpening>"))]
     #[serde(alias = "openings")]
     pub opening: Vec<WrittenOpening>,
     /// How its own openings are arranged.
@@ -56,16 +59,16 @@ pub struct WrittenLayer {
     pub arrangement: Option<Arrangement>,
     /// Borders round its own openings.
     #[serde(deserialize_with = "short::optional", skip_serializing_if = "Option::is_none")]
-    #[schemars(with = "Option<ShortOr<Measure, WrittenBorder>>")]
+    #[cfg_attr(feature = "schema", schemars(with = "Option<ShortOr<Measure, WrittenBorder>>"))]
     #[serde(alias = "borders")]
     pub border: Option<WrittenBorder>,
     /// V-grooves in its face.
     #[serde(deserialize_with = "short::one_or_many", skip_serializing_if = "Vec::is_empty")]
-    #[schemars(with = "OneOrMany<WrittenGroove>")]
+    #[cfg_attr(feature = "schema", schemars(with = "OneOrMany<WrittenGroove>"))]
     #[serde(alias = "grooves")]
     pub groove: Vec<WrittenGroove>,
     /// Ruled lines and bands of wash on its face.
     #[serde(deserialize_with = "short::one_or_many", skip_serializing_if = "Vec::is_empty")]
-    #[schemars(with = "OneOrMany<WrittenRuling>")]
+    #[cfg_attr(feature = "schema", schemars(with = "OneOrMany<WrittenRuling>"))]
     pub ruled: Vec<WrittenRuling>,
 }

@@ -6,12 +6,13 @@ use std::sync::LazyLock;
 use serde::Serialize;
 
 use super::Scope;
-use super::written_lengths::{Figure, each_length, path_of};
+use super::written_lengths::{WrittenFigure, each_length, path_of};
 use crate::length::{self, Unit};
-use crate::problem::{KeyPath, Problem, Step};
+use crate::problem::{KeyPath, KeyStep, Problem};
 
 /// What a length may be. All in millimetres.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct LengthRange {
     /// The keys for which it holds, parted by blanks: `gap`, or `frame.depth` for a key of a certain table. A key
     /// without a line, such as `left`, takes that of the table that it belongs to.
@@ -50,7 +51,7 @@ const fn range(
 }
 
 /// The table of ranges in millimetres: least, usual from, usual to, most. All are common practice, without a source, but for the
-/// largest common sheets of board, which are those of [`crate::layout::SHEET_SIZES`].
+/// largest common sheets of board, which are those of [`crate::layout::BOARD_SHEET_SIZES`].
 pub const LENGTH_RANGES: &[LengthRange] = &[
     range("outer frame.rabbet sizes", "side of a mat", [10.0, 50.0, 1700.0, 3100.0], LARGEST_BOARD),
     range("art picture.width picture.height", "side of a work", [1.0, 15.0, 1700.0, 3100.0], LARGEST_BOARD),
@@ -115,7 +116,7 @@ pub const LENGTH_RANGES: &[LengthRange] = &[
         "rolls and panels for printing are the largest",
     ),
     range(
-        "offcut.size fallout.size taken.size kept.size smallest_offcut",
+        "offcut.size shelf.size fallout.size taken.size kept.size smallest_offcut",
         "side of an offcut",
         [0.0, 10.0, 3100.0, 10_000.0],
         "an offcut is a part of a sheet",
@@ -146,10 +147,10 @@ impl LengthRange {
 
     /// Looks the steps through from the innermost key that has a line: `left` has the range of the border or overlap that it
     /// belongs to.
-    fn of_steps<'s>(inner_first: impl Iterator<Item = &'s Step>) -> Option<&'static Self> {
+    fn of_steps<'s>(inner_first: impl Iterator<Item = &'s KeyStep>) -> Option<&'static Self> {
         let mut keys = inner_first.filter_map(|step| match step {
-            Step::Key(key) => Some(key.as_ref()),
-            Step::Index(_) => None,
+            KeyStep::Key(key) => Some(key.as_ref()),
+            KeyStep::Index(_) => None,
         });
         let mut key = keys.next()?;
         loop {
@@ -217,8 +218,10 @@ impl LengthRange {
     }
 }
 
-/// Adds whatever is out of its range, or unusual, among the lengths of a file.
-pub fn check_ranges(file: &impl Serialize, scope: &Scope, problems: &mut Vec<Problem>) {
+/// Returns whatever is out of its range, or unusual, among the lengths of a file.
+#[must_use]
+pub fn check_ranges(file: &impl Serialize, scope: &Scope) -> Vec<Problem> {
+    let mut problems = Vec::new();
     each_length(file, |steps, figure| {
         let Some(range) = LengthRange::of_steps(steps.iter().rev()) else { return };
         let passed = |mm: &f64| range.passed(*mm).is_some();
@@ -226,13 +229,14 @@ pub fn check_ranges(file: &impl Serialize, scope: &Scope, problems: &mut Vec<Pro
             problems.extend(range.judge(mm, bare(figure, mm, scope.unit()), &scope.at(path_of(steps))));
         }
     });
+    problems
 }
 
 /// Returns a length in millimetres, or width and height; none if the text is no length.
-fn in_mm(figure: Figure<'_>, unit: Option<Unit>) -> [Option<f64>; 2] {
+fn in_mm(figure: WrittenFigure<'_>, unit: Option<Unit>) -> [Option<f64>; 2] {
     let text = match figure {
-        Figure::Number(number) => return [unit.map(|unit| number * unit.millimetres()), None],
-        Figure::Text(text) => text,
+        WrittenFigure::Number(number) => return [unit.map(|unit| number * unit.millimetres()), None],
+        WrittenFigure::Text(text) => text,
     };
     match length::parse_signed(text, unit) {
         Ok(mm) => [Some(mm), None],
@@ -241,11 +245,11 @@ fn in_mm(figure: Figure<'_>, unit: Option<Unit>) -> [Option<f64>; 2] {
 }
 
 /// Returns the figure of a length of some millimetres as it is written without a unit; `None` if it has one.
-fn bare(figure: Figure<'_>, mm: f64, unit: Option<Unit>) -> Option<f64> {
+fn bare(figure: WrittenFigure<'_>, mm: f64, unit: Option<Unit>) -> Option<f64> {
     match figure {
-        Figure::Number(number) => Some(number),
-        Figure::Text(text) if length::unit_named(text).is_some() => None,
-        Figure::Text(_) => unit.map(|unit| tidy(mm / unit.millimetres())),
+        WrittenFigure::Number(number) => Some(number),
+        WrittenFigure::Text(text) if length::unit_named(text).is_some() => None,
+        WrittenFigure::Text(_) => unit.map(|unit| tidy(mm / unit.millimetres())),
     }
 }
 

@@ -4,7 +4,6 @@ use std::borrow::Cow;
 use std::fmt;
 
 use kurbo::Size;
-use schemars::JsonSchema;
 use serde::de::{self, Deserialize, Deserializer, SeqAccess, Visitor};
 use serde::{Serialize, Serializer};
 
@@ -15,8 +14,8 @@ use crate::problem::{KeyPath, Problem};
 pub(super) const MEASURE: &str = "Measure";
 
 /// A length: a number in the unit of the job, or text such as "3 1/4 in", "5' 4 1/2\"" or "81.3 cm".
-#[derive(Debug, Clone, PartialEq, JsonSchema)]
-#[serde(untagged)]
+#[derive(Debug, Clone, PartialEq)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema), schemars(untagged))]
 pub enum Measure {
     /// A bare number, in the unit of the job.
     Number(f64),
@@ -25,7 +24,8 @@ pub enum Measure {
 }
 
 /// A width and a height: two lengths, text such as "8 x 10 in", or one length for a square.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(untagged)]
 pub enum SizeMeasure {
     /// Width, then height.

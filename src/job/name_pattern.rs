@@ -5,25 +5,25 @@ use std::str::FromStr;
 
 use serde_json::Value;
 
-use super::Job;
+use super::WrittenJob;
 
 /// A pattern for the beginning of file names: text with `{stem}`, `{name}` and `{own.KEY}` in it.
 ///
 /// ```
-/// use backline::job::{Job, NamePattern, Syntax};
+/// use backline::job::{NamePattern, Syntax, WrittenJob};
 ///
 /// # fn main() -> Result<(), Box<dyn std::error::Error>> {
-/// let job = Job::read("own.order = 'A/1204'\nunit = 'in'\nouter = [16, 20]", Syntax::Toml)?;
+/// let job = WrittenJob::read("own.order = 'A/1204'\nunit = 'in'\nouter = [16, 20]", Syntax::Toml)?;
 /// let pattern: NamePattern = "{own.order}-{stem}".parse()?;
 /// assert_eq!(pattern.stem(&job, "harbour")?, "A-1204-harbour");
 /// # Ok(())
 /// # }
 /// ```
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct NamePattern(Vec<Part>);
+pub struct NamePattern(Vec<PatternPart>);
 
 #[derive(Debug, Clone, PartialEq, Eq)]
-enum Part {
+enum PatternPart {
     Text(String),
     /// What the name would begin with otherwise: the name of the file of the job.
     Stem,
@@ -46,14 +46,14 @@ impl NamePattern {
     /// # Errors
     ///
     /// Returns which value of `own` the job does not have as text, number, true or false.
-    pub fn stem(&self, job: &Job, stem: &str) -> Result<String, NamePatternError> {
+    pub fn stem(&self, job: &WrittenJob, stem: &str) -> Result<String, NamePatternError> {
         let mut text = String::new();
         for part in &self.0 {
             match part {
-                Part::Text(words) => text.push_str(words),
-                Part::Stem => text.push_str(stem),
-                Part::Name => text.push_str(&job.name),
-                Part::Own(path) => match job.own.get(path) {
+                PatternPart::Text(words) => text.push_str(words),
+                PatternPart::Stem => text.push_str(stem),
+                PatternPart::Name => text.push_str(&job.name),
+                PatternPart::Own(path) => match job.own.get(path) {
                     Some(Value::String(words)) => text.push_str(words),
                     Some(value @ (Value::Number(_) | Value::Bool(_))) => text.push_str(&value.to_string()),
                     _ => {
@@ -84,14 +84,14 @@ impl FromStr for NamePattern {
         let mut rest = text;
         while let Some((before, after)) = rest.split_once('{') {
             if !before.is_empty() {
-                parts.push(Part::Text(before.to_owned()));
+                parts.push(PatternPart::Text(before.to_owned()));
             }
             let unclosed = || NamePatternError(format!("`{{{after}` is not closed by `}}`"));
             let (word, after) = after.split_once('}').ok_or_else(unclosed)?;
             parts.push(match (word, word.strip_prefix("own.")) {
-                ("stem", _) => Part::Stem,
-                ("name", _) => Part::Name,
-                (_, Some(path)) if !path.is_empty() => Part::Own(path.to_owned()),
+                ("stem", _) => PatternPart::Stem,
+                ("name", _) => PatternPart::Name,
+                (_, Some(path)) if !path.is_empty() => PatternPart::Own(path.to_owned()),
                 _ => {
                     let message = format!("`{{{word}}}` is not known; use {{stem}}, {{name}} or {{own.KEY}}");
                     return Err(NamePatternError(message));
@@ -100,7 +100,7 @@ impl FromStr for NamePattern {
             rest = after;
         }
         if !rest.is_empty() {
-            parts.push(Part::Text(rest.to_owned()));
+            parts.push(PatternPart::Text(rest.to_owned()));
         }
         Ok(Self(parts))
     }
@@ -117,13 +117,13 @@ impl std::error::Error for NamePatternError {}
 #[cfg(test)]
 mod tests {
     use super::NamePattern;
-    use crate::job::{Job, Syntax};
+    use crate::job::{Syntax, WrittenJob};
 
     #[test]
     fn names_are_made_of_patterns() {
         let text =
             "name = 'Harbour print'\nown = { order = '../A 1204', pieces = 3, who = { shop = 'North' }, list = [1] }";
-        let job = Job::read(text, Syntax::Toml).unwrap();
+        let job = WrittenJob::read(text, Syntax::Toml).unwrap();
         for (pattern, name) in [
             ("{stem}", Ok("harbour")),
             ("{own.order}_{stem}", Ok("A 1204_harbour")),

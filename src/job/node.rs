@@ -12,23 +12,23 @@ use toml::de::{DeTable, DeValue};
 use super::Syntax;
 use super::spellings;
 use super::syntax_fault::SyntaxFault;
-use crate::problem::Step;
+use crate::problem::KeyStep;
 
 /// A value of a file and the bytes of the text that it was read from.
 ///
 /// A TOML table stands where its header is, or its key if it has no header; the root of a TOML file stands nowhere.
 #[derive(Debug)]
-pub(super) struct Node<'t> {
+pub(super) struct SourceNode<'t> {
     pub(super) range: Range<usize>,
-    pub(super) content: Content<'t>,
+    pub(super) content: NodeValue<'t>,
 }
 
 /// What a value is.
 #[derive(Debug)]
-pub(super) enum Content<'t> {
+pub(super) enum NodeValue<'t> {
     /// Keys with values, in the order of the file.
-    Table(Vec<Entry<'t>>),
-    List(Vec<Node<'t>>),
+    Table(Vec<KeyValue<'t>>),
+    List(Vec<SourceNode<'t>>),
     Text(Cow<'t, str>),
     Integer(i128),
     Float(f64),
@@ -40,16 +40,16 @@ pub(super) enum Content<'t> {
 
 /// A key of a table with its value.
 #[derive(Debug)]
-pub(super) struct Entry<'t> {
+pub(super) struct KeyValue<'t> {
     pub(super) key: Cow<'t, str>,
     pub(super) key_range: Range<usize>,
-    pub(super) value: Node<'t>,
+    pub(super) value: SourceNode<'t>,
 }
 
 /// Lists and tables in each other to this depth are read; it bounds every recursion over a tree.
 const DEEPEST: usize = 100;
 
-impl<'t> Node<'t> {
+impl<'t> SourceNode<'t> {
     /// Reads the whole text.
     ///
     /// # Errors
@@ -59,7 +59,7 @@ impl<'t> Node<'t> {
         match syntax {
             Syntax::Toml => {
                 let root = DeTable::parse(text).map_err(|error| SyntaxFault::toml(text, &error))?;
-                Ok(Self { range: 0..0, content: Content::toml_table(root.into_inner())? })
+                Ok(Self { range: 0..0, content: NodeValue::toml_table(root.into_inner())? })
             }
             Syntax::Json => Self::read_json(text),
         }
@@ -92,7 +92,7 @@ impl<'t> Node<'t> {
     /// Returns the value at the end of a path, or the last one on the way to it.
     ///
     /// One table may stand for a list of one, as it may in a job file.
-    pub(super) fn follow(&self, steps: &[&Step]) -> &Self {
+    pub(super) fn follow(&self, steps: &[&KeyStep]) -> &Self {
         let mut at = self;
         for step in steps {
             let Some(next) = at.child(step) else { break };
@@ -104,33 +104,33 @@ impl<'t> Node<'t> {
     /// Returns the value at the end of a path; `None` if the text does not have it.
     ///
     /// One table may stand for a list of one, as it may in a job file.
-    pub(super) fn find(&self, steps: &[&Step]) -> Option<&Self> {
+    pub(super) fn find(&self, steps: &[&KeyStep]) -> Option<&Self> {
         steps.iter().try_fold(self, |at, step| at.child(step))
     }
 
-    fn child(&self, step: &Step) -> Option<&Self> {
+    fn child(&self, step: &KeyStep) -> Option<&Self> {
         match (step, &self.content) {
-            (Step::Key(key), Content::Table(entries)) => entries
+            (KeyStep::Key(key), NodeValue::Table(entries)) => entries
                 .iter()
                 .find(|entry| spellings::usual(&entry.key) == spellings::usual(key))
                 .map(|entry| &entry.value),
             // A list of one may go without its number, too.
-            (Step::Key(_), Content::List(items)) => items.first().filter(|_| items.len() == 1)?.child(step),
-            (Step::Index(index), Content::List(items)) => items.get(*index),
-            (Step::Index(0), Content::Table(_)) => Some(self),
+            (KeyStep::Key(_), NodeValue::List(items)) => items.first().filter(|_| items.len() == 1)?.child(step),
+            (KeyStep::Index(index), NodeValue::List(items)) => items.get(*index),
+            (KeyStep::Index(0), NodeValue::Table(_)) => Some(self),
             _ => None,
         }
     }
 
     /// Tells whether the value is a table.
     pub(super) const fn is_table(&self) -> bool {
-        matches!(self.content, Content::Table(_))
+        matches!(self.content, NodeValue::Table(_))
     }
 
     /// Returns the text of a value that is a string.
     pub(super) fn text(&self) -> Option<&str> {
         match &self.content {
-            Content::Text(text) => Some(text),
+            NodeValue::Text(text) => Some(text),
             _ => None,
         }
     }
@@ -139,7 +139,7 @@ impl<'t> Node<'t> {
     /// `None` if there is no such key.
     pub(super) fn place_of_key(&self, key_range: &Range<usize>) -> Option<(Vec<&str>, &Self)> {
         match &self.content {
-            Content::Table(entries) => entries.iter().find_map(|entry| {
+            NodeValue::Table(entries) => entries.iter().find_map(|entry| {
                 if entry.key_range == *key_range {
                     return Some((Vec::new(), &entry.value));
                 }
@@ -147,7 +147,7 @@ impl<'t> Node<'t> {
                 path.insert(0, &entry.key);
                 Some((path, value))
             }),
-            Content::List(items) => items.iter().find_map(|item| item.place_of_key(key_range)),
+            NodeValue::List(items) => items.iter().find_map(|item| item.place_of_key(key_range)),
             _ => None,
         }
     }
@@ -156,15 +156,15 @@ impl<'t> Node<'t> {
         let range = value.span();
         let too_large = || SyntaxFault::too_large(range.clone());
         let content = match value.into_inner() {
-            DeValue::Table(table) => Content::toml_table(table)?,
-            DeValue::Array(items) => Content::List(items.into_iter().map(Self::toml).collect::<Result<_, _>>()?),
-            DeValue::String(text) => Content::Text(text),
+            DeValue::Table(table) => NodeValue::toml_table(table)?,
+            DeValue::Array(items) => NodeValue::List(items.into_iter().map(Self::toml).collect::<Result<_, _>>()?),
+            DeValue::String(text) => NodeValue::Text(text),
             DeValue::Integer(number) => {
-                Content::Integer(i128::from_str_radix(number.as_str(), number.radix()).map_err(|_| too_large())?)
+                NodeValue::Integer(i128::from_str_radix(number.as_str(), number.radix()).map_err(|_| too_large())?)
             }
-            DeValue::Float(number) => Content::Float(number.as_str().parse().map_err(|_| too_large())?),
-            DeValue::Boolean(value) => Content::Boolean(value),
-            DeValue::Datetime(time) => Content::Time(time.to_string()),
+            DeValue::Float(number) => NodeValue::Float(number.as_str().parse().map_err(|_| too_large())?),
+            DeValue::Boolean(value) => NodeValue::Boolean(value),
+            DeValue::Datetime(time) => NodeValue::Time(time.to_string()),
         };
         Ok(Self { range, content })
     }
@@ -175,24 +175,24 @@ impl<'t> Node<'t> {
             return Err(SyntaxFault::too_deep(range));
         }
         let content = match value {
-            ast::Value::Object(object) => Content::json_table(object, depth)?,
+            ast::Value::Object(object) => NodeValue::json_table(object, depth)?,
             ast::Value::Array(array) => {
                 let items = array.elements.into_iter().map(|item| Self::json(item, depth + 1));
-                Content::List(items.collect::<Result<_, _>>()?)
+                NodeValue::List(items.collect::<Result<_, _>>()?)
             }
-            ast::Value::StringLit(text) => Content::Text(text.value),
-            ast::Value::NumberLit(number) => Content::json_number(number.value, &range)?,
-            ast::Value::BooleanLit(boolean) => Content::Boolean(boolean.value),
-            ast::Value::NullKeyword(_) => Content::Null,
+            ast::Value::StringLit(text) => NodeValue::Text(text.value),
+            ast::Value::NumberLit(number) => NodeValue::json_number(number.value, &range)?,
+            ast::Value::BooleanLit(boolean) => NodeValue::Boolean(boolean.value),
+            ast::Value::NullKeyword(_) => NodeValue::Null,
         };
         Ok(Self { range, content })
     }
 }
 
-impl<'t> Content<'t> {
+impl<'t> NodeValue<'t> {
     fn toml_table(table: DeTable<'t>) -> Result<Self, SyntaxFault> {
         let entry = |(key, value): (Spanned<_>, _)| {
-            Ok(Entry { key_range: key.span(), key: key.into_inner(), value: Node::toml(value)? })
+            Ok(KeyValue { key_range: key.span(), key: key.into_inner(), value: SourceNode::toml(value)? })
         };
         let mut entries = table.into_iter().map(entry).collect::<Result<Vec<_>, _>>()?;
         entries.sort_by_key(|entry| entry.key_range.start);
@@ -200,7 +200,7 @@ impl<'t> Content<'t> {
     }
 
     fn json_table(object: ast::Object<'t>, depth: usize) -> Result<Self, SyntaxFault> {
-        let mut entries: Vec<Entry<'t>> = Vec::with_capacity(object.properties.len());
+        let mut entries: Vec<KeyValue<'t>> = Vec::with_capacity(object.properties.len());
         let mut seen = std::collections::BTreeSet::new();
         for property in object.properties {
             let range = property.name.range();
@@ -209,7 +209,7 @@ impl<'t> Content<'t> {
             if !seen.insert(key.clone()) {
                 return Err(SyntaxFault::repeated_key(&key, key_range));
             }
-            entries.push(Entry { key: key.into(), key_range, value: Node::json(property.value, depth + 1)? });
+            entries.push(KeyValue { key: key.into(), key_range, value: SourceNode::json(property.value, depth + 1)? });
         }
         Ok(Self::Table(entries))
     }

@@ -1,14 +1,16 @@
 //! An opening as written in a job file.
 
-use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::bevel::WrittenBevel;
-use super::short::{self, Short, ShortOr};
+#[cfg(feature = "schema")]
+use super::short::ShortOr;
+use super::short::{self, Short};
 use super::{Measure, Proportion, ShapeChoice, SizeMeasure, WrittenPicture};
 
 /// An opening as written: its shape, and what its size follows from.
-#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields, default)]
 pub struct WrittenOpening {
     /// What the framer calls it; shown after its number wherever openings are numbered.
@@ -33,14 +35,14 @@ pub struct WrittenOpening {
     /// How much smaller the sight opening is than the art, PER SIDE, so that the mat holds the art; 1/8 in or 3 mm if nothing else is
     /// said.
     #[serde(deserialize_with = "short::optional", skip_serializing_if = "Option::is_none")]
-    #[schemars(with = "Option<ShortOr<Measure, PerSide>>")]
+    #[cfg_attr(feature = "schema", schemars(with = "Option<ShortOr<Measure, PerSide>>"))]
     pub overlap: Option<PerSide>,
     /// How much smaller the sight opening is than the art IN TOTAL, both sides of a dimension together.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub overlap_total: Option<Measure>,
     /// How much larger the sight opening is than the art, PER SIDE, so that paper, plate mark or signature show.
     #[serde(deserialize_with = "short::optional", skip_serializing_if = "Option::is_none")]
-    #[schemars(with = "Option<ShortOr<Measure, PerSide>>")]
+    #[cfg_attr(feature = "schema", schemars(with = "Option<ShortOr<Measure, PerSide>>"))]
     pub margin: Option<PerSide>,
     /// How much larger the sight opening is than the art IN TOTAL, both sides of a dimension together.
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -51,11 +53,11 @@ pub struct WrittenOpening {
     pub turn: Option<f64>,
     /// A JPEG or PNG file of the work behind it, for pictures of the mat: its name, or a table.
     #[serde(deserialize_with = "short::optional", skip_serializing_if = "Option::is_none")]
-    #[schemars(with = "Option<ShortOr<String, WrittenPicture>>")]
+    #[cfg_attr(feature = "schema", schemars(with = "Option<ShortOr<String, WrittenPicture>>"))]
     pub picture: Option<WrittenPicture>,
     /// Where it lies, if it is placed by hand: distances from the outer edges, seen from the front.
     #[serde(skip_serializing_if = "Option::is_none")]
-    pub at: Option<At>,
+    pub at: Option<WrittenPosition>,
     /// A small opening below it, for a name plate.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub title: Option<Box<WrittenOpening>>,
@@ -64,12 +66,13 @@ pub struct WrittenOpening {
     pub title_gap: Option<Measure>,
     /// Slope of its cut, if it differs from that of the layer.
     #[serde(deserialize_with = "short::optional", skip_serializing_if = "Option::is_none")]
-    #[schemars(with = "Option<ShortOr<crate::mat::Direction, WrittenBevel>>")]
+    #[cfg_attr(feature = "schema", schemars(with = "Option<ShortOr<crate::mat::BevelDirection, WrittenBevel>>"))]
     pub bevel: Option<WrittenBevel>,
 }
 
 /// A length for each side; a single length stands for all four.
-#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields, default)]
 pub struct PerSide {
     /// On every side that is not named.
@@ -99,9 +102,10 @@ impl Short for PerSide {
 }
 
 /// A place given by one distance across and one down, to a side of the opening or to its centre.
-#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields, default)]
-pub struct At {
+pub struct WrittenPosition {
     /// From the left edge of the mat to the opening, seen from the front.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub left: Option<Measure>,

@@ -195,7 +195,7 @@ mod tests {
 
     #[test]
     fn other_words_stand_for_keys_that_jobs_have() {
-        let tables = KeyTables::of(&crate::job::schema());
+        let tables = KeyTables::of::<crate::job::WrittenJob>();
         let of_jobs = |place: &str| !place.is_empty() && !OF_OTHER_FILES.contains(&place);
         for (words, place, _) in OTHER_WORDS.iter().filter(|(_, place, _)| of_jobs(place)) {
             let (table, last) = split(place);

@@ -1,15 +1,17 @@
 //! What lies in a frame beside the boards, as written in a job file: glass, spacers, mount, backing.
 
-use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::Measure;
-use super::short::{self, Short, ShortOr};
+#[cfg(feature = "schema")]
+use super::short::ShortOr;
+use super::short::{self, Short};
 
 /// One thing that lies in the frame: what it is called, and how thick it is.
 ///
 /// A name may have the thickness in it, as `2 mm, anti-reflective` does.
-#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields, default)]
 pub struct WrittenPart {
     /// What the framer calls it; `none` if there is none.
@@ -34,16 +36,17 @@ impl Short for WrittenPart {
 }
 
 /// Spacers at the edge of the frame, which keep the art or the mat off the glass.
-#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields, default)]
 pub struct WrittenSpacers {
     /// Spacers between the glass and the mat.
     #[serde(deserialize_with = "short::optional", skip_serializing_if = "Option::is_none")]
-    #[schemars(with = "Option<ShortOr<Measure, WrittenPart>>")]
+    #[cfg_attr(feature = "schema", schemars(with = "Option<ShortOr<Measure, WrittenPart>>"))]
     pub under_glass: Option<WrittenPart>,
     /// Spacers between the mat and the mount of the art, as in a shadow box.
     #[serde(deserialize_with = "short::optional", skip_serializing_if = "Option::is_none")]
-    #[schemars(with = "Option<ShortOr<Measure, WrittenPart>>")]
+    #[cfg_attr(feature = "schema", schemars(with = "Option<ShortOr<Measure, WrittenPart>>"))]
     pub under_mat: Option<WrittenPart>,
 }
 

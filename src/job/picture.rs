@@ -2,7 +2,6 @@
 
 use std::sync::Arc;
 
-use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::Measure;
@@ -12,7 +11,8 @@ use crate::photo::{Photo, PhotoError};
 /// A picture file of the work behind an opening: JPEG or PNG.
 ///
 /// It is drawn at the size of the work (`art`) unless a width or a height says otherwise, and keeps its proportions.
-#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct WrittenPicture {
     /// The file; a relative path starts at the folder of the job file.

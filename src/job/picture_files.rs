@@ -3,14 +3,14 @@
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
-use super::{Job, WrittenOpening, WrittenPicture};
+use super::{WrittenJob, WrittenOpening, WrittenPicture};
 use crate::photo::{Photo, PhotoError};
 
-impl Job {
+impl WrittenJob {
     /// Reads the picture files that openings name, through a function that returns the bytes of a file.
     ///
     /// The function is called once for each file with the text of its `file` key; its error is a reason in words.
-    /// [`Job::resolve`] warns of files that cannot be used. Without this call the pictures are left out.
+    /// [`WrittenJob::resolve`] warns of files that cannot be used. Without this call the pictures are left out.
     pub fn load_pictures(&mut self, read: &mut dyn FnMut(&str) -> Result<Vec<u8>, String>) {
         let mut known: BTreeMap<String, Result<Arc<Photo>, PhotoError>> = BTreeMap::new();
         let own = self.opening.iter_mut().chain(self.layer.iter_mut().flat_map(|layer| &mut layer.opening));

@@ -2,7 +2,7 @@
 
 use std::ops::Range;
 
-use super::node::Node;
+use super::node::SourceNode;
 use super::reader::{body, locate_in, readable};
 use super::{Document, TextSpan};
 use crate::problem::Place;
@@ -10,7 +10,7 @@ use crate::problem::Place;
 /// Where the values and the lines of a text are.
 pub(super) struct Places<'d> {
     document: &'d Document,
-    root: Option<Node<'d>>,
+    root: Option<SourceNode<'d>>,
     /// Where each line begins.
     lines: Vec<usize>,
 }
@@ -18,7 +18,7 @@ pub(super) struct Places<'d> {
 impl<'d> Places<'d> {
     pub(super) fn of(document: &'d Document) -> Self {
         let text = document.text.as_str();
-        let root = readable(text).and_then(|text| Node::read(body(text).0, document.syntax).ok());
+        let root = readable(text).and_then(|text| SourceNode::read(body(text).0, document.syntax).ok());
         let ends = text.match_indices('\n').map(|(at, _)| at + 1);
         Self { document, root, lines: std::iter::once(0).chain(ends).collect() }
     }

@@ -1,8 +1,8 @@
 //! The proportion of a width to a height, as written in a job file: `"4:5"`, `[4, 5]` or 0.8.
 
-use std::borrow::Cow;
 use std::fmt;
 
+#[cfg(feature = "schema")]
 use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
 use serde::de::{self, Deserialize, Deserializer, SeqAccess, Unexpected, Visitor};
 use serde::{Serialize, Serializer};
@@ -101,8 +101,9 @@ impl<'de> Deserialize<'de> for Proportion {
     }
 }
 
+#[cfg(feature = "schema")]
 impl JsonSchema for Proportion {
-    fn schema_name() -> Cow<'static, str> {
+    fn schema_name() -> std::borrow::Cow<'static, str> {
         "Proportion".into()
     }
 

@@ -3,12 +3,11 @@
 use std::fmt;
 use std::ops::Range;
 
-use schemars::JsonSchema;
 use serde::de::DeserializeOwned;
 
 use super::fault::FaultKind;
-use super::key_tables::KeyTables;
-use super::node::Node;
+use super::key_tables::{Described, KeyTables};
+use super::node::SourceNode;
 use super::syntax::{BYTE_ORDER_MARK, Syntax};
 use super::wording::{StrayKey, Wording};
 use crate::problem::{KeyPath, Place, Problem};
@@ -54,13 +53,13 @@ pub fn read<T: DeserializeOwned>(text: &str, syntax: Syntax) -> Result<T, ReadEr
     read_file(text, syntax, || None)
 }
 
-/// Reads a value of a type with a schema: a key in the wrong table is shown the table that it belongs to.
+/// Reads a value; a key in the wrong table is shown the table that it belongs to.
 ///
 /// # Errors
 ///
 /// Returns a [`ReadError`] as [`read`] does.
-pub fn read_described<T: DeserializeOwned + JsonSchema>(text: &str, syntax: Syntax) -> Result<T, ReadError> {
-    read_file(text, syntax, || Some(KeyTables::of(schemars::schema_for!(T).as_value())))
+pub fn read_described<T: DeserializeOwned + Described>(text: &str, syntax: Syntax) -> Result<T, ReadError> {
+    read_file(text, syntax, || Some(KeyTables::of::<T>()))
 }
 
 fn read_file<T: DeserializeOwned>(
@@ -81,7 +80,7 @@ fn read_file<T: DeserializeOwned>(
         message,
         help,
     };
-    let root = Node::read(body, syntax).map_err(|fault| error(fault.range, fault.wording))?;
+    let root = SourceNode::read(body, syntax).map_err(|fault| error(fault.range, fault.wording))?;
     T::deserialize(&root).map_err(|fault| {
         let range = fault.range.clone().unwrap_or(0..0);
         error(range.clone(), wording(&fault.kind, &range, &root, body, syntax, tables))
@@ -92,7 +91,7 @@ fn read_file<T: DeserializeOwned>(
 fn wording(
     kind: &FaultKind,
     range: &Range<usize>,
-    root: &Node<'_>,
+    root: &SourceNode<'_>,
     body: &str,
     syntax: Syntax,
     tables: impl FnOnce() -> Option<KeyTables>,
@@ -116,7 +115,7 @@ fn wording(
 /// TOML the header of the table. The job as a whole lies nowhere, nor does anything in a text that cannot be read.
 #[must_use]
 pub fn locate(text: &str, syntax: Syntax, place: &Place) -> Option<Range<usize>> {
-    let root = Node::read(body(readable(text)?).0, syntax).ok()?;
+    let root = SourceNode::read(body(readable(text)?).0, syntax).ok()?;
     locate_in(text, &root, place)
 }
 
@@ -126,7 +125,7 @@ pub(super) fn readable(text: &str) -> Option<&str> {
 }
 
 /// Returns the bytes of a text at which a place lies; `root` is what the text without its byte order mark says.
-pub(super) fn locate_in(text: &str, root: &Node<'_>, place: &Place) -> Option<Range<usize>> {
+pub(super) fn locate_in(text: &str, root: &SourceNode<'_>, place: &Place) -> Option<Range<usize>> {
     let (body, shift) = body(text);
     let steps = place.path.steps();
     let value = root.follow(&steps);

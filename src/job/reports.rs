@@ -3,11 +3,11 @@
 use std::collections::BTreeMap;
 use std::ops::Range;
 
-use annotate_snippets::{AnnotationKind, Group, Level, Renderer, Snippet};
-
+use super::excerpt::{Excerpt, ReportColours};
 use super::places::Places;
+use super::reader::body;
 use super::{Document, FoundProblem, ReadError, TextSpan};
-use crate::problem::{Problem, Severity};
+use crate::problem::Problem;
 
 /// So many problems of one kind are shown in full.
 const MOST_SHOWN: usize = 10;
@@ -101,29 +101,29 @@ impl Document {
     /// Returns the report of a problem as data, without a line break at the end; its place is one in this text.
     #[must_use]
     pub fn report_found(&self, problem: &FoundProblem, styled: bool) -> String {
-        let level = match problem.severity {
-            Severity::Error => Level::ERROR,
-            Severity::Warning => Level::WARNING,
-        };
-        let renderer = if styled { Renderer::styled() } else { Renderer::plain() };
+        let colours = ReportColours::new(problem.severity, styled);
         let Some(place) = &problem.place else {
             let cure = if problem.cure.is_empty() { String::new() } else { format!("; {}", problem.cure) };
             let line = format!("{}: {}{cure}", self.name, problem.message);
-            return renderer.render(&[Group::with_title(level.primary_title(line).id(problem.code.as_ref()))]);
+            return colours.title(problem.severity, &problem.code, &line);
         };
+        let mut report = colours.title(problem.severity, &problem.code, &problem.message);
+        self.excerpt(place, &problem.key).write(colours, &problem.cure, &mut report);
+        report
+    }
+
+    /// Returns the line in which a place starts, with the part of the place that lies in it.
+    fn excerpt<'t>(&'t self, place: &TextSpan, label: &'t str) -> Excerpt<'t> {
         // A byte order mark is not a letter of the first line.
-        let text = self.text.strip_prefix('\u{FEFF}').unwrap_or(&self.text);
-        let shift = self.text.len() - text.len();
-        let mut mark = AnnotationKind::Primary.span(place.start.saturating_sub(shift)..place.end.saturating_sub(shift));
-        if !problem.key.is_empty() {
-            mark = mark.label(problem.key.as_str());
-        }
-        let snippet = Snippet::source(text).line_start(self.first_line).path(self.name.as_str()).annotation(mark);
-        let mut group = level.primary_title(&problem.message).id(problem.code.as_ref()).element(snippet);
-        if !problem.cure.is_empty() {
-            group = group.element(Level::HELP.message(&problem.cure));
-        }
-        renderer.render(&[group])
+        let (text, mark) = body(&self.text);
+        let [start, end] = [place.start, place.end].map(|at| at.saturating_sub(mark).min(text.len()));
+        let before = text.get(..start).unwrap_or_default();
+        let first = before.rfind('\n').map_or(0, |at| at + 1);
+        let line = text.get(first..).unwrap_or_default();
+        let line = line.split('\n').next().unwrap_or_default();
+        let line = line.strip_suffix('\r').unwrap_or(line);
+        let number = self.first_line + before.matches('\n').count();
+        Excerpt { name: &self.name, number, line, marked: start - first..end.saturating_sub(first), label }
     }
 }
 

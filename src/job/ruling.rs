@@ -2,15 +2,17 @@
 
 use std::fmt;
 
-use schemars::JsonSchema;
 use serde::de::{self, Deserializer, SeqAccess, Visitor};
 use serde::{Deserialize, Serialize};
 
-use super::short::{self, Short, ShortOr};
+#[cfg(feature = "schema")]
+use super::short::ShortOr;
+use super::short::{self, Short};
 use super::{Around, Measure};
 
 /// Ruled lines and bands of wash round openings. All distances count from the outline of the opening IN THE FACE.
-#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields, default)]
 pub struct WrittenRuling {
     /// Which openings they run round: `"all"` (if left out), a number, or a list of numbers.
@@ -26,12 +28,12 @@ pub struct WrittenRuling {
     pub ink: String,
     /// Lines: their distances, or tables with `distance`, `width` and `ink`.
     #[serde(deserialize_with = "short::list", skip_serializing_if = "Vec::is_empty")]
-    #[schemars(with = "Vec<ShortOr<Measure, WrittenLine>>")]
+    #[cfg_attr(feature = "schema", schemars(with = "Vec<ShortOr<Measure, WrittenLine>>"))]
     #[serde(alias = "line")]
     pub lines: Vec<WrittenLine>,
     /// Bands: lists `[from, to]` or `[from, to, "colour"]`, or tables with `from`, `to` and `colour`.
     #[serde(deserialize_with = "short::list", skip_serializing_if = "Vec::is_empty")]
-    #[schemars(with = "Vec<ShortOr<Vec<Measure>, WrittenBand>>")]
+    #[cfg_attr(feature = "schema", schemars(with = "Vec<ShortOr<Vec<Measure>, WrittenBand>>"))]
     #[serde(alias = "band")]
     pub bands: Vec<WrittenBand>,
     /// Colour of the bands that name none, and of those of the pattern.
@@ -41,7 +43,8 @@ pub struct WrittenRuling {
 }
 
 /// A ruled line.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct WrittenLine {
     /// From the opening to the middle of the line.
@@ -55,7 +58,8 @@ pub struct WrittenLine {
 }
 
 /// A band of wash.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct WrittenBand {
     /// From the opening to the inner edge.
@@ -66,6 +70,22 @@ pub struct WrittenBand {
     #[serde(default, skip_serializing_if = "String::is_empty")]
     #[serde(alias = "color")]
     pub colour: String,
+}
+
+impl WrittenLine {
+    /// Makes a line at a distance from the opening, with pen and ink of its ruling.
+    #[must_use]
+    pub fn new(distance: impl Into<Measure>) -> Self {
+        Self { distance: distance.into(), width: None, ink: String::new() }
+    }
+}
+
+impl WrittenBand {
+    /// Makes a band between two distances from the opening.
+    #[must_use]
+    pub fn new(from: impl Into<Measure>, to: impl Into<Measure>) -> Self {
+        Self { from: from.into(), to: to.into(), colour: String::new() }
+    }
 }
 
 impl Short for WrittenLine {
@@ -124,10 +144,10 @@ impl<'de> Deserialize<'de> for BandList {
 #[cfg(test)]
 mod tests {
     use super::WrittenRuling;
-    use crate::job::{Job, Syntax};
+    use crate::job::{Syntax, WrittenJob};
 
     fn read(bands: &str) -> Result<Vec<WrittenRuling>, String> {
-        let job = Job::read(&format!("ruled.bands = {bands}"), Syntax::Toml);
+        let job = WrittenJob::read(&format!("ruled.bands = {bands}"), Syntax::Toml);
         job.map(|job| job.ruled).map_err(|error| error.message)
     }
 

@@ -6,7 +6,7 @@ use kurbo::Size;
 
 use super::{Measure, SizeMeasure};
 use crate::length::{Ruler, Unit};
-use crate::mat::Usual;
+use crate::mat::UsualLengths;
 use crate::problem::{KeyPath, Problem};
 
 /// A place in a job, the unit of bare numbers there and the ruler of its messages.
@@ -86,8 +86,8 @@ impl Scope {
 
     /// Returns what is taken where nothing is said, in the unit in which lengths are shown.
     #[must_use]
-    pub const fn usual(&self) -> &'static Usual {
-        Usual::of(self.ruler.unit())
+    pub const fn usual(&self) -> &'static UsualLengths {
+        UsualLengths::of(self.ruler.unit())
     }
 
     /// Reads a length that may not be below zero, in millimetres.
@@ -139,7 +139,7 @@ impl Scope {
         let turns = |letter: char| matches!(letter, '\u{202A}'..='\u{202E}' | '\u{2066}'..='\u{2069}');
         let control = name.chars().find(|&letter| letter.is_control() || turns(letter))?;
         let message = format!("the name has the control character U+{:04X} in it", u32::from(control));
-        Some(self.error("name", message, "use letters, figures and signs only"))
+        Some(self.error("name", message, "use letters, digits and punctuation only"))
     }
 
     /// Makes an error at this place.

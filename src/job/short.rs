@@ -3,7 +3,6 @@
 use std::fmt;
 use std::marker::PhantomData;
 
-use schemars::JsonSchema;
 use serde::de::value::{MapAccessDeserializer, SeqAccessDeserializer};
 use serde::de::{self, Deserialize, Deserializer, MapAccess, SeqAccess, Unexpected, Visitor};
 
@@ -25,7 +24,8 @@ pub(crate) trait Short: Sized {
 }
 
 /// What the schema says of a key with a short form.
-#[derive(JsonSchema)]
+#[cfg(feature = "schema")]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(untagged)]
 #[expect(dead_code, reason = "only its schema is used")]
 pub(super) enum ShortOr<S, T> {
@@ -34,7 +34,8 @@ pub(super) enum ShortOr<S, T> {
 }
 
 /// What the schema says of a key that takes one table or a list of them.
-#[derive(JsonSchema)]
+#[cfg(feature = "schema")]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(untagged)]
 #[expect(dead_code, reason = "only its schema is used")]
 pub(crate) enum OneOrMany<T> {
@@ -140,9 +141,9 @@ where
     T: Short + Deserialize<'de>,
     T::Form: Deserialize<'de>,
 {
-    struct Item<T>(T);
+    struct ListItem<T>(T);
 
-    impl<'de, T> Deserialize<'de> for Item<T>
+    impl<'de, T> Deserialize<'de> for ListItem<T>
     where
         T: Short + Deserialize<'de>,
         T::Form: Deserialize<'de>,
@@ -152,8 +153,8 @@ where
         }
     }
 
-    let items = Vec::<Item<T>>::deserialize(deserializer)?;
-    Ok(items.into_iter().map(|Item(item)| item).collect())
+    let items = Vec::<ListItem<T>>::deserialize(deserializer)?;
+    Ok(items.into_iter().map(|ListItem(item)| item).collect())
 }
 
 /// Reads a key that takes one length or a list of them.

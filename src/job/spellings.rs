@@ -1,10 +1,10 @@
 //! Keys and words that may be spelt in two ways: British and American, singular and plural.
 
-use schemars::JsonSchema;
+#[cfg(feature = "schema")]
 use serde_json::{Map, Value, json};
 
 /// Every key that may be spelt in two ways: as documents spell it, and the other way.
-const KEYS: [(&str, &str); 22] = [
+const KEYS: [(&str, &str); 23] = [
     ("centre_x", "center_x"),
     ("centre_y", "center_y"),
     ("colour", "color"),
@@ -19,6 +19,7 @@ const KEYS: [(&str, &str); 22] = [
     ("border", "borders"),
     ("blank", "blanks"),
     ("sheet", "sheets"),
+    ("shelf", "shelves"),
     ("offcut", "offcuts"),
     ("notes", "note"),
     ("limits", "limit"),
@@ -30,6 +31,7 @@ const KEYS: [(&str, &str); 22] = [
 ];
 
 /// Every word of a choice that may be spelt in two ways.
+#[cfg(any(test, feature = "schema"))]
 const WORDS: [(&str, &str); 1] = [("centre", "center")];
 
 /// Returns the spelling of a key that documents use.
@@ -43,13 +45,15 @@ pub(super) fn other(key: &str) -> Option<&'static str> {
 }
 
 /// Returns the JSON Schema of a type, in which every key and word has all its spellings.
-pub(crate) fn schema_of<T: JsonSchema>() -> Value {
+#[cfg(feature = "schema")]
+pub(crate) fn schema_of<T: schemars::JsonSchema>() -> Value {
     let mut schema = schemars::schema_for!(T).to_value();
     spell(&mut schema);
     schema
 }
 
 /// Adds the other spellings to a schema and to all those in it.
+#[cfg(feature = "schema")]
 fn spell(schema: &mut Value) {
     match schema {
         Value::Object(object) => {
@@ -63,6 +67,7 @@ fn spell(schema: &mut Value) {
 }
 
 /// Lets a table have the other spelling of its keys, but not both.
+#[cfg(feature = "schema")]
 fn spell_keys(schema: &mut Map<String, Value>) {
     let Some(Value::Object(properties)) = schema.get_mut("properties") else { return };
     let mut never_both = Vec::new();
@@ -83,6 +88,7 @@ fn spell_keys(schema: &mut Map<String, Value>) {
 }
 
 /// Lets a choice have the other spelling of its words.
+#[cfg(feature = "schema")]
 fn spell_words(schema: &mut Map<String, Value>) {
     for (usual, other) in WORDS {
         if let Some(Value::Array(words)) = schema.get_mut("enum")
@@ -141,7 +147,8 @@ mod tests {
                 }
             }
             used.extend(
-                file.split("alias = \"")
+                file.replace("visible_alias", "")
+                    .split("alias = \"")
                     .skip(1)
                     .filter_map(|rest| rest.split_once('"'))
                     .map(|(word, _)| word.to_owned()),

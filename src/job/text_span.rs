@@ -1,10 +1,10 @@
 //! Where some bytes of a text are.
 
-use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 /// A part of a text.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[non_exhaustive]
 pub struct TextSpan {
     /// First of its bytes, counted from zero.

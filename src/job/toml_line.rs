@@ -8,7 +8,7 @@ use super::bare_value::{as_value, of_bare};
 use super::wording::{Wording, quote};
 
 /// A line of a text that is cut into its key and its value.
-struct Line<'t> {
+struct TomlLine<'t> {
     /// Where the line starts in the text.
     start: usize,
     /// The line without its comment and the space round it.
@@ -27,7 +27,7 @@ pub(super) fn diagnose(text: &str, at: usize) -> Option<(Range<usize>, Wording)>
         }
         _ => before.rfind('\n').map_or(0, |end| end + 1),
     };
-    let line = Line::at(text, line_start);
+    let line = TomlLine::at(text, line_start);
     too_deep(text)
         .or_else(|| line.curly())
         .or_else(|| unclosed(text, at))
@@ -37,7 +37,7 @@ pub(super) fn diagnose(text: &str, at: usize) -> Option<(Range<usize>, Wording)>
         .or_else(|| line.value(at))
 }
 
-impl<'t> Line<'t> {
+impl<'t> TomlLine<'t> {
     fn at(text: &'t str, start: usize) -> Self {
         let rest = text.get(start..).unwrap_or_default();
         let line = rest.split('\n').next().unwrap_or_default();
@@ -345,7 +345,7 @@ fn unclosed(text: &str, at: usize) -> Option<(Range<usize>, Wording)> {
 /// Tells whether a key with a value, or a header, stands in the line of a place.
 fn next_is_key(text: &str, at: usize) -> bool {
     let start = text.get(..at).and_then(|before| before.rfind('\n')).map_or(0, |end| end + 1);
-    let line = Line::at(text, start);
+    let line = TomlLine::at(text, start);
     line.assignment.is_some() || line.text.starts_with('[')
 }
 

@@ -2,7 +2,6 @@
 
 use std::collections::BTreeMap;
 
-use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::bevel::WrittenBevel;
@@ -10,19 +9,23 @@ use super::border::WrittenBorder;
 use super::frame::{WrittenFrame, WrittenSizeList, WrittenStandard};
 use super::layer::WrittenLayer;
 use super::package::{WrittenPart, WrittenSpacers};
-use super::short::{self, OneOrMany, ShortOr};
+use super::short;
+#[cfg(feature = "schema")]
+use super::short::{OneOrMany, ShortOr};
 use super::{
     Arrangement, BoardKey, Measure, ReadError, SizeMeasure, Syntax, WrittenGroove, WrittenOpening, WrittenRuling,
 };
 use crate::length::Unit;
-use crate::mat::{Direction, Edge, OwnData};
+use crate::mat::{BevelDirection, Edge, OwnData};
 
 /// A job as written: every key is optional, and only what cannot be worked out must be given.
 ///
 /// Lengths are numbers in `unit`, or text with fractions and units such as `"3 1/4 in"`.
-#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields, default)]
-pub struct Job {
+#[cfg_attr(feature = "schema", schemars(rename = "Job"))]
+pub struct WrittenJob {
     /// The address of a schema, for editors; Backline does not look at it.
     #[serde(rename = "$schema", skip_serializing_if = "String::is_empty")]
     pub schema: String,
@@ -45,11 +48,11 @@ pub struct Job {
     pub outer: Option<SizeMeasure>,
     /// The frame that the mat goes into: the size of its rabbet, or a table.
     #[serde(deserialize_with = "short::optional", skip_serializing_if = "Option::is_none")]
-    #[schemars(with = "Option<ShortOr<SizeMeasure, WrittenFrame>>")]
+    #[cfg_attr(feature = "schema", schemars(with = "Option<ShortOr<SizeMeasure, WrittenFrame>>"))]
     pub frame: Option<WrittenFrame>,
     /// A list of standard sizes from which the size of the mat is taken.
     #[serde(deserialize_with = "short::optional", skip_serializing_if = "Option::is_none")]
-    #[schemars(with = "Option<ShortOr<String, WrittenStandard>>")]
+    #[cfg_attr(feature = "schema", schemars(with = "Option<ShortOr<String, WrittenStandard>>"))]
     pub standard: Option<WrittenStandard>,
     /// Lists of standard sizes of the user's own.
     #[serde(skip_serializing_if = "Vec::is_empty")]
@@ -57,7 +60,7 @@ pub struct Job {
     pub size_list: Vec<WrittenSizeList>,
     /// Borders round the openings: one length, or a table.
     #[serde(deserialize_with = "short::optional", skip_serializing_if = "Option::is_none")]
-    #[schemars(with = "Option<ShortOr<Measure, WrittenBorder>>")]
+    #[cfg_attr(feature = "schema", schemars(with = "Option<ShortOr<Measure, WrittenBorder>>"))]
     #[serde(alias = "borders")]
     pub border: Option<WrittenBorder>,
     /// The board of every layer that names no other; 4-ply if left out.
@@ -65,12 +68,12 @@ pub struct Job {
     pub board: Option<BoardKey>,
     /// Slope of the cuts of every layer that names no other; 45 degrees, standard, if left out.
     #[serde(deserialize_with = "short::optional", skip_serializing_if = "Option::is_none")]
-    #[schemars(with = "Option<ShortOr<Direction, WrittenBevel>>")]
+    #[cfg_attr(feature = "schema", schemars(with = "Option<ShortOr<BevelDirection, WrittenBevel>>"))]
     pub bevel: Option<WrittenBevel>,
     /// The openings, one table or several. With several layers a size is that of the lowest of them: what the art is
     /// seen through.
     #[serde(deserialize_with = "short::one_or_many", skip_serializing_if = "Vec::is_empty")]
-    #[schemars(with = "OneOrMany<WrittenOpening>")]
+    #[cfg_attr(feature = "schema", schemars(with = "OneOrMany<WrittenOpening>"))]
     #[serde(alias = "openings")]
     pub opening: Vec<WrittenOpening>,
     /// Rows and columns of openings.
@@ -78,17 +81,17 @@ pub struct Job {
     pub arrangement: Option<Arrangement>,
     /// The boards from the top one to the lowest; a single one if left out.
     #[serde(deserialize_with = "short::one_or_many", skip_serializing_if = "Vec::is_empty")]
-    #[schemars(with = "OneOrMany<WrittenLayer>")]
+    #[cfg_attr(feature = "schema", schemars(with = "OneOrMany<WrittenLayer>"))]
     #[serde(alias = "layers")]
     pub layer: Vec<WrittenLayer>,
     /// V-grooves in the face of the top board.
     #[serde(deserialize_with = "short::one_or_many", skip_serializing_if = "Vec::is_empty")]
-    #[schemars(with = "OneOrMany<WrittenGroove>")]
+    #[cfg_attr(feature = "schema", schemars(with = "OneOrMany<WrittenGroove>"))]
     #[serde(alias = "grooves")]
     pub groove: Vec<WrittenGroove>,
     /// Ruled lines and bands of wash on the face of the top board.
     #[serde(deserialize_with = "short::one_or_many", skip_serializing_if = "Vec::is_empty")]
-    #[schemars(with = "OneOrMany<WrittenRuling>")]
+    #[cfg_attr(feature = "schema", schemars(with = "OneOrMany<WrittenRuling>"))]
     pub ruled: Vec<WrittenRuling>,
     /// What counts as too thin.
     #[serde(alias = "limit")]
@@ -99,23 +102,23 @@ pub struct Job {
     pub colours: BTreeMap<String, String>,
     /// The glass: what it is called, its thickness, or both; `none` for a frame without glass.
     #[serde(deserialize_with = "short::optional", skip_serializing_if = "Option::is_none")]
-    #[schemars(with = "Option<ShortOr<Measure, WrittenPart>>")]
+    #[cfg_attr(feature = "schema", schemars(with = "Option<ShortOr<Measure, WrittenPart>>"))]
     pub glass: Option<WrittenPart>,
     /// Spacers: their thickness between glass and mat, or a table.
     #[serde(deserialize_with = "short::optional", skip_serializing_if = "Option::is_none")]
-    #[schemars(with = "Option<ShortOr<Measure, WrittenSpacers>>")]
+    #[cfg_attr(feature = "schema", schemars(with = "Option<ShortOr<Measure, WrittenSpacers>>"))]
     pub spacers: Option<WrittenSpacers>,
     /// What the art is fixed to, if that is not the backing: its name, its thickness, or both.
     #[serde(deserialize_with = "short::optional", skip_serializing_if = "Option::is_none")]
-    #[schemars(with = "Option<ShortOr<Measure, WrittenPart>>")]
+    #[cfg_attr(feature = "schema", schemars(with = "Option<ShortOr<Measure, WrittenPart>>"))]
     pub mount: Option<WrittenPart>,
     /// The backing: what it is called, its thickness, or both; `none` for a frame without backing.
     #[serde(deserialize_with = "short::optional", skip_serializing_if = "Option::is_none")]
-    #[schemars(with = "Option<ShortOr<Measure, WrittenPart>>")]
+    #[cfg_attr(feature = "schema", schemars(with = "Option<ShortOr<Measure, WrittenPart>>"))]
     pub backing: Option<WrittenPart>,
     /// Notes for the workshop sheet: one text, or a list of them.
     #[serde(deserialize_with = "short::texts", skip_serializing_if = "Vec::is_empty")]
-    #[schemars(with = "OneOrMany<String>")]
+    #[cfg_attr(feature = "schema", schemars(with = "OneOrMany<String>"))]
     #[serde(alias = "note")]
     pub notes: Vec<String>,
     /// Data of the writer's own, such as an order number: it is passed on to `check --json` and manifests, and files may be named after it.
@@ -124,7 +127,8 @@ pub struct Job {
 }
 
 /// Lengths below which a warning is given.
-#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields, default)]
 pub struct Limits {
     /// The least width of a border; 1/2 in or 12 mm if left out.
@@ -143,12 +147,17 @@ pub struct Limits {
 pub const STARTER: &str = include_str!("starter.toml");
 
 /// Returns the JSON Schema of job files, made from the types that read them.
+#[cfg(feature = "schema")]
 #[must_use]
 pub fn schema() -> serde_json::Value {
-    super::spellings::schema_of::<Job>()
+    super::spellings::schema_of::<WrittenJob>()
 }
 
-impl Job {
+impl crate::job::Described for WrittenJob {
+    const TABLES: &'static str = include_str!("job.tables");
+}
+
+impl WrittenJob {
     /// Reads a job from TOML, or from JSON with the same keys.
     ///
     /// # Errors
@@ -156,5 +165,14 @@ impl Job {
     /// Returns a [`ReadError`] with its place in the text.
     pub fn read(text: &str, syntax: Syntax) -> Result<Self, ReadError> {
         super::read_described(text, syntax)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    #[test]
+    #[cfg(feature = "schema")]
+    fn its_tables_are_those_of_its_schema() {
+        crate::job::hold_tables::<super::WrittenJob>("job/job.tables");
     }
 }

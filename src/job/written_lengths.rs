@@ -7,8 +7,9 @@ use std::fmt;
 use serde::ser::{self, Impossible, Serialize, Serializer};
 
 use super::measure::MEASURE;
+use crate::fault::Certain;
 use crate::length::{self, Unit};
-use crate::problem::{KeyPath, Place, Problem, Step};
+use crate::problem::{KeyPath, KeyStep, Place, Problem};
 
 /// The unit of a board's thickness says nothing of the unit in which a framer measures.
 const NOT_MEASURED: &str = "board";
@@ -22,8 +23,8 @@ pub fn reported_unit(declared: Option<Unit>, file: &impl Serialize) -> Unit {
     }
     let mut units = Vec::new();
     each_length(file, |steps, length| {
-        let is_of_board = steps.iter().any(|step| matches!(step, Step::Key(key) if key == NOT_MEASURED));
-        if let (Figure::Text(text), false) = (length, is_of_board) {
+        let is_of_board = steps.iter().any(|step| matches!(step, KeyStep::Key(key) if key == NOT_MEASURED));
+        if let (WrittenFigure::Text(text), false) = (length, is_of_board) {
             units.extend(length::unit_named(text));
         }
     });
@@ -34,7 +35,7 @@ pub fn reported_unit(declared: Option<Unit>, file: &impl Serialize) -> Unit {
 pub fn doubtful_lengths(file: &impl Serialize) -> Vec<Problem> {
     let mut problems = Vec::new();
     each_length(file, |steps, length| {
-        let Figure::Text(text) = length else { return };
+        let WrittenFigure::Text(text) = length else { return };
         problems.extend(length::doubt(text).map(|doubt| {
             let place = Place { path: path_of(steps), within: Some(doubt.range) };
             Problem::warning("doubtful-length", place, doubt.message, doubt.help)
@@ -45,41 +46,40 @@ pub fn doubtful_lengths(file: &impl Serialize) -> Vec<Problem> {
 
 /// A length as written, or a width and a height in one text.
 #[derive(Clone, Copy)]
-pub(super) enum Figure<'f> {
+pub(super) enum WrittenFigure<'f> {
     Number(f64),
     Text(&'f str),
 }
 
 /// Returns the path that steps lead along.
-pub(super) fn path_of(steps: &[Step]) -> KeyPath {
+pub(super) fn path_of(steps: &[KeyStep]) -> KeyPath {
     steps.iter().fold(KeyPath::root(), |path, step| match step {
-        Step::Key(key) => path.key(key.clone()),
-        Step::Index(index) => path.index(*index),
+        KeyStep::Key(key) => path.key(key.clone()),
+        KeyStep::Index(index) => path.index(*index),
     })
 }
 
 /// Shows every length in a file to a visitor, with the steps that lead to it.
-pub(super) fn each_length(file: &impl Serialize, visit: impl FnMut(&[Step], Figure<'_>)) {
-    let mut search = Search { steps: Vec::new(), is_length: false, visit };
-    // Nothing that is looked through can fail.
-    let _ = file.serialize(&mut search);
+pub(super) fn each_length(file: &impl Serialize, visit: impl FnMut(&[KeyStep], WrittenFigure<'_>)) {
+    let mut search = LengthSearch { steps: Vec::new(), is_length: false, visit };
+    file.serialize(&mut search).certain("length that is read of this file");
 }
 
 /// Where the search stands, and who sees what it finds.
-struct Search<V> {
-    steps: Vec<Step>,
+struct LengthSearch<V> {
+    steps: Vec<KeyStep>,
     is_length: bool,
     visit: V,
 }
 
-impl<V: FnMut(&[Step], Figure<'_>)> Search<V> {
-    fn show(&mut self, figure: Figure<'_>) {
+impl<V: FnMut(&[KeyStep], WrittenFigure<'_>)> LengthSearch<V> {
+    fn show(&mut self, figure: WrittenFigure<'_>) {
         if self.is_length {
             (self.visit)(&self.steps, figure);
         }
     }
 
-    fn at(&mut self, step: Step, value: &(impl Serialize + ?Sized)) -> Result<(), Nothing> {
+    fn at(&mut self, step: KeyStep, value: &(impl Serialize + ?Sized)) -> Result<(), Nothing> {
         self.steps.push(step);
         let done = value.serialize(&mut *self);
         self.steps.pop();
@@ -106,10 +106,10 @@ impl ser::Error for Nothing {
 }
 
 /// A list or a table that is being looked through.
-struct Inside<'s, V> {
-    search: &'s mut Search<V>,
+struct NestedValue<'s, V> {
+    search: &'s mut LengthSearch<V>,
     index: usize,
-    key: Step,
+    key: KeyStep,
 }
 
 /// Passes over values that are not lengths.
@@ -119,15 +119,15 @@ macro_rules! pass_over {
     };
 }
 
-impl<'s, V: FnMut(&[Step], Figure<'_>)> Serializer for &'s mut Search<V> {
+impl<'s, V: FnMut(&[KeyStep], WrittenFigure<'_>)> Serializer for &'s mut LengthSearch<V> {
     type Ok = ();
     type Error = Nothing;
-    type SerializeSeq = Inside<'s, V>;
-    type SerializeTuple = Inside<'s, V>;
+    type SerializeSeq = NestedValue<'s, V>;
+    type SerializeTuple = NestedValue<'s, V>;
     type SerializeTupleStruct = Impossible<(), Nothing>;
     type SerializeTupleVariant = Impossible<(), Nothing>;
-    type SerializeMap = Inside<'s, V>;
-    type SerializeStruct = Inside<'s, V>;
+    type SerializeMap = NestedValue<'s, V>;
+    type SerializeStruct = NestedValue<'s, V>;
     type SerializeStructVariant = Impossible<(), Nothing>;
 
     pass_over! {
@@ -137,12 +137,12 @@ impl<'s, V: FnMut(&[Step], Figure<'_>)> Serializer for &'s mut Search<V> {
     }
 
     fn serialize_str(self, text: &str) -> Result<(), Nothing> {
-        self.show(Figure::Text(text));
+        self.show(WrittenFigure::Text(text));
         Ok(())
     }
 
     fn serialize_f64(self, number: f64) -> Result<(), Nothing> {
-        self.show(Figure::Number(number));
+        self.show(WrittenFigure::Number(number));
         Ok(())
     }
 
@@ -176,14 +176,14 @@ impl<'s, V: FnMut(&[Step], Figure<'_>)> Serializer for &'s mut Search<V> {
         variant: &'static str,
         value: &T,
     ) -> Result<(), Nothing> {
-        self.at(Step::Key(variant.into()), value)
+        self.at(KeyStep::Key(variant.into()), value)
     }
 
-    fn serialize_seq(self, _: Option<usize>) -> Result<Inside<'s, V>, Nothing> {
-        Ok(Inside { search: self, index: 0, key: Step::Index(0) })
+    fn serialize_seq(self, _: Option<usize>) -> Result<NestedValue<'s, V>, Nothing> {
+        Ok(NestedValue { search: self, index: 0, key: KeyStep::Index(0) })
     }
 
-    fn serialize_tuple(self, _: usize) -> Result<Inside<'s, V>, Nothing> {
+    fn serialize_tuple(self, _: usize) -> Result<NestedValue<'s, V>, Nothing> {
         self.serialize_seq(None)
     }
 
@@ -201,11 +201,11 @@ impl<'s, V: FnMut(&[Step], Figure<'_>)> Serializer for &'s mut Search<V> {
         Err(Nothing)
     }
 
-    fn serialize_map(self, _: Option<usize>) -> Result<Inside<'s, V>, Nothing> {
+    fn serialize_map(self, _: Option<usize>) -> Result<NestedValue<'s, V>, Nothing> {
         self.serialize_seq(None)
     }
 
-    fn serialize_struct(self, _: &'static str, _: usize) -> Result<Inside<'s, V>, Nothing> {
+    fn serialize_struct(self, _: &'static str, _: usize) -> Result<NestedValue<'s, V>, Nothing> {
         self.serialize_seq(None)
     }
 
@@ -220,13 +220,13 @@ impl<'s, V: FnMut(&[Step], Figure<'_>)> Serializer for &'s mut Search<V> {
     }
 }
 
-impl<V: FnMut(&[Step], Figure<'_>)> ser::SerializeSeq for Inside<'_, V> {
+impl<V: FnMut(&[KeyStep], WrittenFigure<'_>)> ser::SerializeSeq for NestedValue<'_, V> {
     type Ok = ();
     type Error = Nothing;
 
     fn serialize_element<T: Serialize + ?Sized>(&mut self, value: &T) -> Result<(), Nothing> {
         self.index += 1;
-        self.search.at(Step::Index(self.index - 1), value)
+        self.search.at(KeyStep::Index(self.index - 1), value)
     }
 
     fn end(self) -> Result<(), Nothing> {
@@ -234,7 +234,7 @@ impl<V: FnMut(&[Step], Figure<'_>)> ser::SerializeSeq for Inside<'_, V> {
     }
 }
 
-impl<V: FnMut(&[Step], Figure<'_>)> ser::SerializeTuple for Inside<'_, V> {
+impl<V: FnMut(&[KeyStep], WrittenFigure<'_>)> ser::SerializeTuple for NestedValue<'_, V> {
     type Ok = ();
     type Error = Nothing;
 
@@ -247,13 +247,14 @@ impl<V: FnMut(&[Step], Figure<'_>)> ser::SerializeTuple for Inside<'_, V> {
     }
 }
 
-impl<V: FnMut(&[Step], Figure<'_>)> ser::SerializeMap for Inside<'_, V> {
+impl<V: FnMut(&[KeyStep], WrittenFigure<'_>)> ser::SerializeMap for NestedValue<'_, V> {
     type Ok = ();
     type Error = Nothing;
 
     fn serialize_key<T: Serialize + ?Sized>(&mut self, key: &T) -> Result<(), Nothing> {
-        self.key =
-            Step::Key(serde_json::to_value(key).map_err(|_| Nothing)?.as_str().unwrap_or_default().to_owned().into());
+        self.key = KeyStep::Key(
+            serde_json::to_value(key).map_err(|_| Nothing)?.as_str().unwrap_or_default().to_owned().into(),
+        );
         Ok(())
     }
 
@@ -266,12 +267,12 @@ impl<V: FnMut(&[Step], Figure<'_>)> ser::SerializeMap for Inside<'_, V> {
     }
 }
 
-impl<V: FnMut(&[Step], Figure<'_>)> ser::SerializeStruct for Inside<'_, V> {
+impl<V: FnMut(&[KeyStep], WrittenFigure<'_>)> ser::SerializeStruct for NestedValue<'_, V> {
     type Ok = ();
     type Error = Nothing;
 
     fn serialize_field<T: Serialize + ?Sized>(&mut self, key: &'static str, value: &T) -> Result<(), Nothing> {
-        self.search.at(Step::Key(key.into()), value)
+        self.search.at(KeyStep::Key(key.into()), value)
     }
 
     fn end(self) -> Result<(), Nothing> {

@@ -2,13 +2,13 @@
 
 use kurbo::Size;
 
-use super::solved::AGREES_MM;
 use crate::job::{Quantity, Scope, WrittenBorder};
 use crate::problem::Problem;
+use crate::tolerance::AGREES_MM;
 
 /// How much board there is to be; areas in square millimetres.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) enum Amount {
+pub(super) enum BoardAmount {
     /// Board without the openings.
     Mat(f64),
     /// Board and openings together.
@@ -20,7 +20,7 @@ pub(super) enum Amount {
 /// So often the range of a border is halved: then its ends are neighbouring numbers.
 const HALVINGS: usize = 80;
 
-impl Amount {
+impl BoardAmount {
     /// Reads the amount with its key; at most one is given.
     pub(super) fn read(border: &WrittenBorder, scope: &Scope) -> Result<Option<(&'static str, Self)>, Problem> {
         let area = |key: &'static str, quantity: &Quantity| scope.key(key).area(quantity);
@@ -79,7 +79,9 @@ impl Amount {
             );
             return Err(scope
                 .error("does-not-fit", message, "give more board, or smaller openings")
-                .with_size("openings", group));
+                .with_size("openings", group)
+                .with_area("openings_area", openings)
+                .with_area("mat_area", total));
         }
         let mat = group + Size::new(2.0 * border, 2.0 * border);
         match outer {
@@ -97,7 +99,9 @@ impl Amount {
                 )
                 .with_mm("border", border)
                 .with_size("needed_mat", mat)
-                .with_size("mat", outer)),
+                .with_size("mat", outer)
+                .with_area("needed_area", total)
+                .with_area("mat_area", outer.area())),
             _ => Ok(border),
         }
     }
@@ -124,21 +128,32 @@ impl Amount {
             Self::Total(_) => {
                 let message = "the size of the mat is given, and with it its area".to_owned();
                 let help = "give `mat_area` or `mat_share`, or the size of the opening in place of that of the mat";
-                return Err(vec![scope.error("contradiction", message, help)]);
+                return Err(vec![
+                    scope.error("contradiction", message, help).with_size("mat", mat).with_area("mat_area", mat.area()),
+                ]);
             }
         };
         if wanted <= 0.0 {
             let ruler = scope.ruler();
             let message = format!("a mat of {} has no such area of board", ruler.show_size(mat.width, mat.height));
             return Err(vec![
-                scope.error("does-not-fit", message, "give less board, or a larger mat").with_size("mat", mat),
+                scope
+                    .error("does-not-fit", message, "give less board, or a larger mat")
+                    .with_size("mat", mat)
+                    .with_area("mat_area", mat.area())
+                    .with_area("board_area", mat.area() - wanted),
             ]);
         }
         // The wider the border, the smaller the openings; where nothing is left of them the border is too wide.
         let (mut narrow, mut wide) = (0.0, 0.5 * mat.width.min(mat.height));
         if opening_area(narrow, mat)? <= wanted {
             let message = "even without a border there is more board than that round openings of this shape";
-            return Err(vec![scope.error("does-not-fit", message, "give more board")]);
+            return Err(vec![
+                scope
+                    .error("does-not-fit", message, "give more board")
+                    .with_size("mat", mat)
+                    .with_area("board_area", mat.area() - wanted),
+            ]);
         }
         for _ in 0..HALVINGS {
             let middle = 0.5 * (narrow + wide);

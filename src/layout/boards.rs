@@ -1,27 +1,27 @@
 //! The boards of a mat and how far the opening of each lies outside or inside the one above.
 
 use crate::colour::{Colour, ColourTable};
-use crate::job::{Job, KnownBoard, RevealMeaning, Scope, WrittenBevel, WrittenBoard, WrittenLayer};
-use crate::mat::{Bevel, Board, Direction, Edge, Fallout};
+use crate::job::{KnownBoard, RevealMeaning, Scope, WrittenBevel, WrittenBoard, WrittenJob, WrittenLayer};
+use crate::mat::{Bevel, BevelDirection, Board, Edge, FalloutUse};
 use crate::problem::Problem;
 
 /// A board that a job lists, worked out. All lengths in millimetres.
 #[derive(Debug, Clone, PartialEq)]
-pub(super) struct Sheet {
+pub(super) struct ListedBoard {
     pub(super) name: String,
     pub(super) board: Board,
     pub(super) bevel: Bevel,
     /// How much smaller it is than the mat on every side.
     pub(super) inset: f64,
-    pub(super) fallout: Fallout,
+    pub(super) fallout: FalloutUse,
     reveal: f64,
     meaning: RevealMeaning,
 }
 
-impl Sheet {
+impl ListedBoard {
     /// Reads all boards, the top one first; a job that lists none has one.
     pub(super) fn read_all(
-        job: &Job,
+        job: &WrittenJob,
         own: &ColourTable,
         scope: &Scope,
         problems: &mut Vec<Problem>,
@@ -44,7 +44,7 @@ impl Sheet {
 
     /// `inset` of the sheet that is returned counts from the board above.
     fn read(
-        job: &Job,
+        job: &WrittenJob,
         layer: &WrittenLayer,
         index: usize,
         own: &ColourTable,
@@ -138,7 +138,7 @@ fn read_board(
 pub(super) fn read_bevel(bevel: &WrittenBevel, usual: Bevel, scope: &Scope) -> Result<Bevel, Problem> {
     let direction = bevel.direction.unwrap_or(usual.direction);
     let given = lean(bevel, scope)?;
-    if let (Some((key, written, angle_deg)), Direction::Straight) = (given, direction)
+    if let (Some((key, written, angle_deg)), BevelDirection::Straight) = (given, direction)
         && angle_deg != 0.0
     {
         let message = format!("a straight cut leans 0 degrees from upright, but `{key}` is {written}");
@@ -146,7 +146,7 @@ pub(super) fn read_bevel(bevel: &WrittenBevel, usual: Bevel, scope: &Scope) -> R
         return Err(scope.key(key).error("contradiction", message, help).with_degrees("angle", written));
     }
     let (key, written, angle_deg) = given.unwrap_or(match direction {
-        Direction::Straight => ("angle", 0.0, 0.0),
+        BevelDirection::Straight => ("angle", 0.0, 0.0),
         // A straight cut has no angle to hand on.
         _ if usual.angle_deg > 0.0 => ("angle", usual.angle_deg, usual.angle_deg),
         _ => ("angle", Bevel::USUAL_ANGLE_DEG, Bevel::USUAL_ANGLE_DEG),
@@ -158,7 +158,7 @@ pub(super) fn read_bevel(bevel: &WrittenBevel, usual: Bevel, scope: &Scope) -> R
             .error(
                 "bevel",
                 format!(
-                    "no blade cuts at {written} degrees counted so: it would lean {angle_deg} degrees from upright"
+                    "no blade cuts at {written} degrees measured this way: it would lean {angle_deg} degrees from upright"
                 ),
                 format!("give {} to 90 degrees from the face, or 0 to {largest} from upright", 90.0 - largest),
             )

@@ -2,10 +2,10 @@
 
 use kurbo::Size;
 
-use super::amount::Amount;
-use super::grid::{Gap, Grid};
-use super::solved::{ACROSS, DOWN, Direction, Solved, all_equal, solve_one};
-use crate::job::{CountedTo, Measure, Scope, WrittenBorder};
+use super::amount::BoardAmount;
+use super::grid::{Gap, OpeningGrid};
+use super::solved::{ACROSS, DOWN, DirectionWords, SolvedAxis, all_equal, solve_one};
+use crate::job::{BorderEnd, Measure, Scope, WrittenBorder};
 use crate::problem::Problem;
 
 /// The borders that a job gives, in millimetres.
@@ -18,15 +18,15 @@ pub(super) struct GivenBorders {
     /// Whether all four must come out equal.
     pub(super) equal: bool,
     /// The area from which four equal borders follow.
-    pub(super) amount: Option<Amount>,
+    pub(super) amount: Option<BoardAmount>,
     /// What they are counted to.
-    pub(super) counted_to: CountedTo,
-    weight: Weight,
+    pub(super) counted_to: BorderEnd,
+    weight: HeightShare,
 }
 
 /// How the height that is left over is shared between the top and the bottom border.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
-enum Weight {
+enum HeightShare {
     /// In halves.
     #[default]
     Equal,
@@ -48,12 +48,12 @@ impl GivenBorders {
         let read = |key: &'static str, measure: &Option<Measure>| {
             measure.as_ref().map(|measure| scope.key(key).mm(measure)).transpose()
         };
-        let weight = Weight::read(border, scope)?;
-        let amount = Amount::read(border, scope)?;
+        let weight = HeightShare::read(border, scope)?;
+        let amount = BoardAmount::read(border, scope)?;
         if let Some(settled) = amount.map(|(key, _)| key).or(border.equal.then_some("equal")) {
             nothing_else_settles(border, settled, scope)?;
         }
-        if let (Some((key, _)), CountedTo::Art) = (amount, border.counted_to) {
+        if let (Some((key, _)), BorderEnd::Art) = (amount, border.counted_to) {
             let message =
                 format!("`{key}` counts board round openings, but `counted_to` says that borders end at the art");
             return Err(scope.key("counted_to").error("contradiction", message, "keep one of the two"));
@@ -64,15 +64,15 @@ impl GivenBorders {
         let right = read("right", &border.right)?.or(sides);
         // A weighting that works the top out for itself is not overruled by `all`.
         let top = read("top", &border.top)?.or(match weight {
-            Weight::OpticalCentre => None,
-            Weight::TopAsSides => left,
+            HeightShare::OpticalCentre => None,
+            HeightShare::TopAsSides => left,
             _ => all,
         });
         let bottom = read("bottom", &border.bottom)?.or(match weight {
-            Weight::Equal => all,
-            Weight::Extra(extra) => top.map(|top| top + extra),
-            Weight::Ratio(ratio) => top.map(|top| top * ratio),
-            Weight::OpticalCentre | Weight::TopAsSides => None,
+            HeightShare::Equal => all,
+            HeightShare::Extra(extra) => top.map(|top| top + extra),
+            HeightShare::Ratio(ratio) => top.map(|top| top * ratio),
+            HeightShare::OpticalCentre | HeightShare::TopAsSides => None,
         });
         let (equal, counted_to) = (border.equal, border.counted_to);
         Ok(Self { left, right, top, bottom, equal, amount: amount.map(|(_, amount)| amount), counted_to, weight })
@@ -80,7 +80,7 @@ impl GivenBorders {
 
     /// Tells whether nothing is said of how wide the borders are, so that they may be equal all round.
     pub(super) fn is_open(&self) -> bool {
-        self.weight == Weight::Equal && [self.left, self.right, self.top, self.bottom].iter().all(Option::is_none)
+        self.weight == HeightShare::Equal && [self.left, self.right, self.top, self.bottom].iter().all(Option::is_none)
     }
 
     /// Makes all four borders as wide as this.
@@ -92,15 +92,15 @@ impl GivenBorders {
     /// Returns the name of what lies within the borders, for messages.
     pub(super) fn within(&self) -> &'static str {
         match self.counted_to {
-            CountedTo::Opening => "openings",
-            CountedTo::Art => "art",
+            BorderEnd::Opening => "openings",
+            BorderEnd::Art => "art",
         }
     }
 
     /// Works out bars that are to equal the borders or to fill what is left; `bare` is the size of the group without them.
     pub(super) fn settle_gaps(
         &mut self,
-        grid: &mut Grid,
+        grid: &mut OpeningGrid,
         bare: Size,
         outer: Option<Size>,
         scope: &Scope,
@@ -108,21 +108,21 @@ impl GivenBorders {
         let [upright, level] = &mut grid.gaps;
         let outer = [outer.map(|outer| outer.width), outer.map(|outer| outer.height)];
         let [outer_width, outer_height] = outer;
-        let weighted = self.weight != Weight::Equal;
+        let weighted = self.weight != HeightShare::Equal;
         settle_gap(upright, grid.columns, bare.width, outer_width, [&mut self.left, &mut self.right], false, scope)?;
         settle_gap(level, grid.rows, bare.height, outer_height, [&mut self.top, &mut self.bottom], weighted, scope)
     }
 
     /// Shares what is left over in height once the widths are known.
-    fn top(&self, spare: f64, across: &Solved) -> f64 {
+    fn top(&self, spare: f64, across: &SolvedAxis) -> f64 {
         match self.weight {
-            Weight::Equal => 0.5 * spare,
-            Weight::Extra(extra) => 0.5 * (spare - extra),
-            Weight::Ratio(ratio) => spare / (1.0 + ratio),
+            HeightShare::Equal => 0.5 * spare,
+            HeightShare::Extra(extra) => 0.5 * (spare - extra),
+            HeightShare::Ratio(ratio) => spare / (1.0 + ratio),
             // Board W × H, window w × h: top = (W + w)(H − h) / 4W. The construction is credited to Rand & Litschel,
             // Black & White Photography; the closed form to rec.photo.darkroom, 20 December 2000.
-            Weight::OpticalCentre => (across.outer + across.group()) * spare / (4.0 * across.outer),
-            Weight::TopAsSides => across.before,
+            HeightShare::OpticalCentre => (across.outer + across.group()) * spare / (4.0 * across.outer),
+            HeightShare::TopAsSides => across.before,
         }
     }
 }
@@ -204,7 +204,7 @@ fn settle_gap(
     Ok(())
 }
 
-impl Weight {
+impl HeightShare {
     fn read(border: &WrittenBorder, scope: &Scope) -> Result<Self, Problem> {
         let mut weights = Vec::new();
         if let Some(extra) = &border.bottom_extra {
@@ -246,16 +246,16 @@ pub(super) fn solve(
     group: [Option<f64>; 2],
     given: &GivenBorders,
     scope: &Scope,
-) -> Result<[Solved; 2], Problem> {
+) -> Result<[SolvedAxis; 2], Problem> {
     let [outer_width, outer_height] = outer;
     let [width, height] = group;
-    let across = Direction { within: given.within(), ..ACROSS };
+    let across = DirectionWords { within: given.within(), ..ACROSS };
     let across = solve_one(outer_width, width, given.left, given.right, &across, scope, |spare| 0.5 * spare)?;
     let top = given.top.or(match given.weight {
-        Weight::TopAsSides => Some(across.before),
+        HeightShare::TopAsSides => Some(across.before),
         _ => None,
     });
-    let direction = Direction { within: given.within(), ..DOWN };
+    let direction = DirectionWords { within: given.within(), ..DOWN };
     let down =
         solve_one(outer_height, height, top, given.bottom, &direction, scope, |spare| given.top(spare, &across))?;
     if given.equal {

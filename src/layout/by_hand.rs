@@ -4,7 +4,7 @@ use kurbo::{Point, Size};
 
 use super::cluster::Cluster;
 use super::given_opening::{GivenOpening, GroupBoards};
-use crate::job::{At, Measure, Scope};
+use crate::job::{Measure, Scope, WrittenPosition};
 use crate::problem::Problem;
 
 /// Places an opening, with its title if it has one, by its distances from the edges; returns its top left corner too.
@@ -22,7 +22,7 @@ pub(super) fn put<'a>(
         return Err(item.scope.error("not-enough", message, "give it `art` or `size`"));
     }
     let cluster = Cluster::new(item, None, boards)?;
-    let At { left, right, top, bottom, centre_x, centre_y } = at;
+    let WrittenPosition { left, right, top, bottom, centre_x, centre_y } = at;
     let across = [("left", left), ("right", right), ("centre_x", centre_x)];
     let down = [("top", top), ("bottom", bottom), ("centre_y", centre_y)];
     let x = corner(across, outer.width, cluster.size.width, cluster.centre.x, &scope)?;

@@ -5,11 +5,12 @@ use std::cell::OnceCell;
 use kurbo::Rect;
 
 use super::frame_checks::{self, HOLD_MM};
+use super::opening_place::origin;
 use super::plausible;
-use crate::geometry::{BoxTree, Clearance, Narrow, Outline, Prepared, Relation, rect_distance};
+use crate::geometry::{BoxTree, Clearance, NarrowPlace, Outline, PreparedOutline, Relation, rect_distance};
 use crate::job::{Limits, Scope};
 use crate::length::{Unit, exact_mm};
-use crate::mat::{Art, Borders, Edge, Layer, Mat, Opening, Usual};
+use crate::mat::{Art, Borders, Edge, Layer, Mat, Opening, UsualLengths};
 use crate::problem::Problem;
 use crate::tolerance::NEGLIGIBLE_MM;
 
@@ -28,7 +29,7 @@ pub struct Allowed {
 impl Default for Allowed {
     /// Allows what is usual for those who work in inches.
     fn default() -> Self {
-        let least = Usual::of(Unit::Inch).least_border;
+        let least = UsualLengths::of(Unit::Inch).least_border;
         Self { border: least, bar: least, hold: HOLD_MM }
     }
 }
@@ -49,7 +50,7 @@ impl Allowed {
 
 /// Adds everything that is wrong or doubtful about a mat; `origins` holds the place in the job of each opening.
 pub(super) fn check(mat: &Mat, allowed: &Allowed, origins: &[Scope], job: &Scope, problems: &mut Vec<Problem>) {
-    let check = Check { mat, allowed, origins, job };
+    let check = MatChecks { mat, allowed, origins };
     let boards: Vec<Cuts<'_>> = mat.layers.iter().map(Cuts::new).collect();
     for (index, (layer, cuts)) in mat.layers.iter().zip(&boards).enumerate() {
         let above = index.checked_sub(1).and_then(|above| mat.layers.get(above).zip(boards.get(above)));
@@ -81,33 +82,33 @@ fn bounds_of_art(art: &Art) -> Rect {
 
 /// The openings of a board, in a tree by the bounds of their cuts.
 struct Cuts<'a> {
-    cuts: Vec<Cut<'a>>,
+    cuts: Vec<CheckedOpening<'a>>,
     tree: BoxTree,
 }
 
 /// An opening whose outlines at the face and the back are made ready to be compared when they are asked for.
-struct Cut<'a> {
+struct CheckedOpening<'a> {
     opening: &'a Opening,
     bounds: Rect,
-    face: OnceCell<Prepared<'a>>,
-    back: OnceCell<Prepared<'a>>,
+    face: OnceCell<PreparedOutline<'a>>,
+    back: OnceCell<PreparedOutline<'a>>,
 }
 
 impl<'a> Cuts<'a> {
     fn new(layer: &'a Layer) -> Self {
-        let cut = |opening: &'a Opening| Cut {
+        let cut = |opening: &'a Opening| CheckedOpening {
             opening,
             bounds: opening.face.bounds().union(opening.back.bounds()),
             face: OnceCell::new(),
             back: OnceCell::new(),
         };
-        let cuts: Vec<Cut<'a>> = layer.openings.iter().map(cut).collect();
+        let cuts: Vec<CheckedOpening<'a>> = layer.openings.iter().map(cut).collect();
         let tree = BoxTree::new(cuts.iter().map(|cut| cut.bounds));
         Self { cuts, tree }
     }
 
     /// Pairs an opening with those after it that may be nearer to it than a distance in millimetres.
-    fn pairs_with(&self, position: usize, distance: f64) -> Vec<(&Cut<'a>, &Cut<'a>)> {
+    fn pairs_with(&self, position: usize, distance: f64) -> Vec<(&CheckedOpening<'a>, &CheckedOpening<'a>)> {
         let Some(cut) = self.cuts.get(position) else { return Vec::new() };
         let near = self.tree.all_near(cut.bounds, distance).into_iter().filter(|&other| other > position);
         near.filter_map(|other| Some((cut, self.cuts.get(other)?))).collect()
@@ -115,29 +116,29 @@ impl<'a> Cuts<'a> {
 
     /// Tells whether an outline lies inside the sight outline of one of the openings.
     fn have_inside(&self, outline: &Outline) -> bool {
-        let inner = Prepared::new(outline);
+        let inner = PreparedOutline::new(outline);
         let near = self.tree.all_near(outline.bounds(), 0.0).into_iter();
         near.filter_map(|place| self.cuts.get(place)).any(|cut| inner.relation(cut.sight()) == Relation::Inside)
     }
 }
 
-impl<'a> Cut<'a> {
-    fn face(&self) -> &Prepared<'a> {
-        self.face.get_or_init(|| Prepared::new(&self.opening.face))
+impl<'a> CheckedOpening<'a> {
+    fn face(&self) -> &PreparedOutline<'a> {
+        self.face.get_or_init(|| PreparedOutline::new(&self.opening.face))
     }
 
-    fn back(&self) -> &Prepared<'a> {
-        self.back.get_or_init(|| Prepared::new(&self.opening.back))
+    fn back(&self) -> &PreparedOutline<'a> {
+        self.back.get_or_init(|| PreparedOutline::new(&self.opening.back))
     }
 
     /// Returns the sight outline, which is that of the face or that of the back.
-    fn sight(&self) -> &Prepared<'a> {
+    fn sight(&self) -> &PreparedOutline<'a> {
         if self.opening.sight == self.opening.face { self.face() } else { self.back() }
     }
 
     /// Returns where two openings come nearest to each other at the face or the back, if that is nearer than a distance.
-    fn nearest(&self, other: &Cut<'_>, distance: f64) -> Option<(Edge, Clearance)> {
-        let at = |edge: Edge, a: &Prepared<'_>, b: &Prepared<'_>| {
+    fn nearest(&self, other: &CheckedOpening<'_>, distance: f64) -> Option<(Edge, Clearance)> {
+        let at = |edge: Edge, a: &PreparedOutline<'_>, b: &PreparedOutline<'_>| {
             (rect_distance(a.bounds(), b.bounds()) < distance).then(|| (edge, a.clearance(b)))
         };
         let both = [at(Edge::Face, self.face(), other.face()), at(Edge::Back, self.back(), other.back())];
@@ -145,16 +146,15 @@ impl<'a> Cut<'a> {
     }
 }
 
-struct Check<'a> {
+struct MatChecks<'a> {
     mat: &'a Mat,
     allowed: &'a Allowed,
     origins: &'a [Scope],
-    job: &'a Scope,
 }
 
-impl Check<'_> {
+impl MatChecks<'_> {
     fn origin(&self, number: usize) -> &Scope {
-        number.checked_sub(1).and_then(|index| self.origins.get(index)).unwrap_or(self.job)
+        origin(self.origins, number)
     }
 
     fn show(&self, mm: f64) -> String {
@@ -222,7 +222,7 @@ impl Check<'_> {
         let places = [Edge::Face, Edge::Back].into_iter().flat_map(|edge| {
             opening.outline(edge).narrow_places(thickness - NEGLIGIBLE_MM).into_iter().map(move |place| (edge, place))
         });
-        let mut narrowest: Vec<(Edge, Narrow)> = Vec::new();
+        let mut narrowest: Vec<(Edge, NarrowPlace)> = Vec::new();
         for (edge, place) in places {
             match narrowest.iter_mut().find(|(_, known)| known.is_inside == place.is_inside) {
                 Some(known) if place.width < known.1.width => *known = (edge, place),
@@ -231,7 +231,7 @@ impl Check<'_> {
             }
         }
         let name = self.name(layer, opening.number);
-        let complain = |(edge, Narrow { width, at, is_inside }): (Edge, Narrow)| {
+        let complain = |(edge, NarrowPlace { width, at, is_inside }): (Edge, NarrowPlace)| {
             let what = if is_inside {
                 format!("{name} is only {} wide", exact_mm(width))
             } else {
@@ -253,7 +253,7 @@ impl Check<'_> {
         narrowest.into_iter().map(complain).collect()
     }
 
-    fn bar(&self, layer: &Layer, a: &Cut<'_>, b: &Cut<'_>) -> Option<Problem> {
+    fn bar(&self, layer: &Layer, a: &CheckedOpening<'_>, b: &CheckedOpening<'_>) -> Option<Problem> {
         let (edge, nearest) = a.nearest(b, self.allowed.bar - NEGLIGIBLE_MM)?;
         let (a, b) = (a.opening, b.opening);
         let scope = self.origin(b.number);
@@ -360,7 +360,7 @@ impl Check<'_> {
                 .warning(
                     "art-overlaps",
                     format!(
-                        "the works behind {} and {} would lie {} on each other",
+                        "the works behind {} and {} would overlap by {}",
                         self.mat.opening_title(a.opening),
                         self.mat.opening_title(b.opening),
                         self.tell(least)

@@ -3,7 +3,7 @@
 use kurbo::{Point, Rect, Size, Vec2};
 
 use super::given_opening::{GivenOpening, GroupBoards, bring_to};
-use super::grid::Grid;
+use super::grid::OpeningGrid;
 use super::no_bevel::no_bevel;
 use super::placed_opening::PlacedOpening;
 use super::sized_opening::SizedOpening;
@@ -72,7 +72,7 @@ impl<'a> Cluster<'a> {
     }
 
     /// Joins clusters in the rows and columns of a grid to one.
-    pub(super) fn block(clusters: Vec<Self>, grid: &Grid) -> Self {
+    pub(super) fn block(clusters: Vec<Self>, grid: &OpeningGrid) -> Self {
         let sizes: Vec<Size> = clusters.iter().map(|cluster| cluster.size).collect();
         let (size, corners) = grid.place(&sizes);
         let openings = clusters.into_iter().zip(corners).flat_map(|(cluster, corner)| cluster.placed(corner)).collect();

@@ -26,5 +26,5 @@ pub(super) fn cut(
     })?;
     problems.extend(left_out(item, &opening, name));
     problems.extend(runs_straight(item, &opening, name));
-    Ok(Opening { name: item.name.to_owned(), ..opening })
+    Ok(Opening { name: item.name.to_owned(), turn_deg: item.turn, ..opening })
 }

@@ -6,9 +6,12 @@ use kurbo::Point;
 
 use super::ruled_patterns::{RULED_PATTERNS, RuledPattern};
 use crate::colour::{Colour, ColourTable};
-use crate::geometry::{Lost, OffsetError, Outline, Trimmed};
-use crate::job::{Around, Job, Measure, Scope, WrittenBand, WrittenGroove, WrittenLayer, WrittenLine, WrittenRuling};
-use crate::mat::{Band, Course, Groove, Layer, Opening, OpeningChoice, RuledLine, Wash};
+use crate::geometry::{OffsetError, Outline, Trimmed, TrimmedStretch};
+use crate::job::{
+    Around, Measure, Scope, WrittenBand, WrittenGroove, WrittenJob, WrittenLayer, WrittenLine, WrittenRuling,
+};
+use crate::limits::spend;
+use crate::mat::{Band, Groove, GroovePath, Layer, Opening, OpeningChoice, RuledLine, Wash};
 use crate::problem::Problem;
 use crate::tolerance::SAME_LENGTH_MM;
 
@@ -33,7 +36,7 @@ pub(super) struct Origins {
 
 /// Ornaments every board; what the job itself lists belongs to the top one.
 pub(super) fn decorate(
-    job: &Job,
+    job: &WrittenJob,
     colours: &ColourTable,
     scope: &Scope,
     layers: &mut [Layer],
@@ -44,7 +47,7 @@ pub(super) fn decorate(
     for (index, layer) in layers.iter_mut().enumerate() {
         let written = job.layer.get(index).unwrap_or(&plain);
         let own = scope.key("layer").index(index);
-        let (origins, work) = (Origins::default(), Work::default());
+        let (origins, work) = (Origins::default(), OrnamentWork::default());
         let mut decorator = Decorator { layer, colours, origins, work, problems };
         if index == 0 {
             decorator.read(&job.groove, &job.ruled, scope);
@@ -59,25 +62,29 @@ struct Decorator<'a> {
     layer: &'a mut Layer,
     colours: &'a ColourTable,
     origins: Origins,
-    work: Work,
+    work: OrnamentWork,
     problems: &'a mut Vec<Problem>,
 }
 
 /// How much a board has been ornamented.
 #[derive(Default)]
-struct Work {
+struct OrnamentWork {
     /// Ornaments round each opening.
     round: BTreeMap<usize, usize>,
     /// Pieces of all of them.
     pieces: usize,
 }
 
-impl Work {
+impl OrnamentWork {
     /// Counts ornaments that are to run round an opening, or complains of too many.
     fn add(&mut self, count: usize, opening: &Opening, scope: &Scope) -> Result<(), Problem> {
         let round = self.round.entry(opening.number).or_default();
         *round += count;
         self.pieces = self.pieces.saturating_add(count.saturating_mul(opening.face.segments().len()));
+        // The answer to this is dropped: the work has gone beyond its limits.
+        if !spend(count.saturating_mul(opening.face.segments().len()) as u64) {
+            return Err(scope.error("too-much", "the ornaments take more work than is allowed", "give fewer of them"));
+        }
         if *round > MOST_ROUND_ONE {
             let message = format!("{round} ornaments round {} are too many", opening.title());
             return Err(scope
@@ -153,7 +160,7 @@ impl Decorator<'_> {
             let Some(opening) = self.layer.openings.get(place) else { continue };
             self.work.add(distances.len(), opening, scope)?;
             for (distance, place) in &distances {
-                let (course, lost) = Course::round(opening.number, &opening.face, *distance, width)
+                let (course, lost) = GroovePath::round(opening.number, &opening.face, *distance, width)
                     .map_err(|error| no_parallel(&error, "groove", opening, *distance, place))?;
                 self.problems.extend(left_out(&lost, "groove", opening, *distance, place));
                 self.layer.decoration.grooves.push(Groove { angle_deg, depth, course });
@@ -270,7 +277,7 @@ fn chosen(around: &Around, layer: &Layer, scope: &Scope) -> Result<Vec<usize>, P
 }
 
 /// Reads the line of a groove that runs round no opening.
-fn free_course(points: &[[Measure; 2]], width: f64, scope: &Scope) -> Result<Course, Problem> {
+fn free_course(points: &[[Measure; 2]], width: f64, scope: &Scope) -> Result<GroovePath, Problem> {
     if points.len() > MOST {
         let message = format!("a groove with {} corners is too large", points.len());
         return Err(scope
@@ -290,9 +297,9 @@ fn free_course(points: &[[Measure; 2]], width: f64, scope: &Scope) -> Result<Cou
     let closed = line.len() > 2 && ends.is_some_and(|(first, last)| first.distance(*last) <= SAME_LENGTH_MM);
     let course = if closed {
         line.pop();
-        Outline::polygon(&line).and_then(|centre| Course::closed(centre, width).ok())
+        Outline::polygon(&line).and_then(|centre| GroovePath::closed(centre, width).ok())
     } else {
-        Course::open(line, width)
+        GroovePath::open(line, width)
     };
     course.filter(|course| free_crossing(course).is_none()).ok_or_else(|| {
         let help = "give at least two different points, and no turn that is tighter than the groove is wide";
@@ -300,15 +307,15 @@ fn free_course(points: &[[Measure; 2]], width: f64, scope: &Scope) -> Result<Cou
     })
 }
 
-fn free_crossing(course: &Course) -> Option<Point> {
+fn free_crossing(course: &GroovePath) -> Option<Point> {
     match course {
-        Course::Round { centre, .. } | Course::Closed { centre, .. } => centre.crossing(),
-        Course::Open { edge, .. } => edge.crossing(),
+        GroovePath::Round { centre, .. } | GroovePath::Closed { centre, .. } => centre.crossing(),
+        GroovePath::Open { edge, .. } => edge.crossing(),
     }
 }
 
 /// Warns of the parts of an opening that have no room in an ornament round it.
-fn left_out(lost: &[Lost], what: &str, opening: &Opening, distance: f64, scope: &Scope) -> Option<Problem> {
+fn left_out(lost: &[TrimmedStretch], what: &str, opening: &Opening, distance: f64, scope: &Scope) -> Option<Problem> {
     let first = lost.first()?;
     let show = |mm| scope.ruler().show(mm);
     let others = match lost.len() - 1 {

@@ -6,13 +6,11 @@ use std::collections::BTreeSet;
 use kurbo::Rect;
 
 use super::decoration::Origins;
-use crate::geometry::{BoxTree, Outline, Prepared, Relation};
+use crate::geometry::{BoxTree, Outline, PreparedOutline, Relation};
 use crate::job::Scope;
-use crate::mat::{Course, Edge, Groove, Layer, Mat, Opening, RuledLine, Wash, numbered};
+use crate::mat::{Edge, Groove, GroovePath, Layer, Mat, Opening, RuledLine, Wash, numbered};
 use crate::problem::Problem;
-
-/// Distances below this many millimetres are taken for none: less than a knife or a ruler can tell.
-const NEGLIGIBLE_MM: f64 = 0.01;
+use crate::tolerance::NEGLIGIBLE_MM;
 
 /// Adds everything that is wrong or doubtful about the ornaments of a mat.
 pub(super) fn check(mat: &Mat, origins: &[Origins], problems: &mut Vec<Problem>) {
@@ -22,7 +20,7 @@ pub(super) fn check(mat: &Mat, origins: &[Origins], problems: &mut Vec<Problem>)
             problems.extend(too_deep(mat, layer, groove, scope));
         }
         problems.extend(ornaments.iter().filter_map(|ornament| off_board(mat, layer, ornament)));
-        let windows: Vec<Window<'_>> = layer.openings.iter().map(Window::new).collect();
+        let windows: Vec<FaceOpening<'_>> = layer.openings.iter().map(FaceOpening::new).collect();
         let tree = BoxTree::new(windows.iter().map(|window| window.bounds));
         for ornament in &ornaments {
             let near = tree.all_near(ornament.bounds, NEGLIGIBLE_MM).into_iter().filter_map(|index| windows.get(index));
@@ -33,43 +31,43 @@ pub(super) fn check(mat: &Mat, origins: &[Origins], problems: &mut Vec<Problem>)
 }
 
 /// An outline that is made ready to be compared when it is asked for.
-struct Lazy<'a> {
+struct LazyOutline<'a> {
     outline: &'a Outline,
-    prepared: OnceCell<Prepared<'a>>,
+    prepared: OnceCell<PreparedOutline<'a>>,
 }
 
-impl<'a> Lazy<'a> {
+impl<'a> LazyOutline<'a> {
     fn new(outline: &'a Outline) -> Self {
         Self { outline, prepared: OnceCell::new() }
     }
 
-    fn get(&self) -> &Prepared<'a> {
-        self.prepared.get_or_init(|| Prepared::new(self.outline))
+    fn get(&self) -> &PreparedOutline<'a> {
+        self.prepared.get_or_init(|| PreparedOutline::new(self.outline))
     }
 
     /// Tells whether it lies outside another outline, and not in touch with it.
-    fn is_apart(&self, other: &Lazy<'_>) -> bool {
+    fn is_apart(&self, other: &LazyOutline<'_>) -> bool {
         self.get().relation_beyond(other.get(), NEGLIGIBLE_MM) == Relation::Apart
     }
 
     /// Tells whether it lies inside another outline, and not in touch with it.
-    fn is_inside(&self, other: &Lazy<'_>) -> bool {
+    fn is_inside(&self, other: &LazyOutline<'_>) -> bool {
         self.get().relation_beyond(other.get(), NEGLIGIBLE_MM) == Relation::Inside
     }
 }
 
 /// An opening of the board.
-struct Window<'a> {
+struct FaceOpening<'a> {
     opening: &'a Opening,
     bounds: Rect,
-    face: Lazy<'a>,
-    back: Lazy<'a>,
+    face: LazyOutline<'a>,
+    back: LazyOutline<'a>,
 }
 
-impl<'a> Window<'a> {
+impl<'a> FaceOpening<'a> {
     fn new(opening: &'a Opening) -> Self {
         let bounds = opening.face.bounds().union(opening.back.bounds());
-        Self { opening, bounds, face: Lazy::new(&opening.face), back: Lazy::new(&opening.back) }
+        Self { opening, bounds, face: LazyOutline::new(&opening.face), back: LazyOutline::new(&opening.back) }
     }
 }
 
@@ -80,8 +78,8 @@ struct Ornament<'a> {
     layer: &'a Layer,
     /// For an ornament round an opening: how far its edges lie from the face outline.
     reach: Option<(f64, f64)>,
-    outer: Lazy<'a>,
-    hole: Option<Lazy<'a>>,
+    outer: LazyOutline<'a>,
+    hole: Option<LazyOutline<'a>>,
     bounds: Rect,
     scope: &'a Scope,
 }
@@ -93,19 +91,19 @@ fn ornaments<'a>(layer: &'a Layer, origins: &'a Origins) -> Vec<Ornament<'a>> {
         number,
         layer,
         reach,
-        outer: Lazy::new(outer),
-        hole: hole.map(Lazy::new),
+        outer: LazyOutline::new(outer),
+        hole: hole.map(LazyOutline::new),
         bounds: outer.bounds(),
         scope,
     };
     let of_groove = |(groove, scope): (&'a Groove, &'a Scope)| match &groove.course {
-        Course::Round { edges, distance, .. } => {
+        GroovePath::Round { edges, distance, .. } => {
             let half = 0.5 * groove.width();
             let reach = Some((distance - half, distance + half));
             strip("groove", groove.opening(), reach, &edges.outer, Some(&edges.inner), scope)
         }
-        Course::Closed { edges, .. } => strip("groove", None, None, &edges.outer, Some(&edges.inner), scope),
-        Course::Open { edge, .. } => strip("groove", None, None, edge, None, scope),
+        GroovePath::Closed { edges, .. } => strip("groove", None, None, &edges.outer, Some(&edges.inner), scope),
+        GroovePath::Open { edge, .. } => strip("groove", None, None, edge, None, scope),
     };
     let of_line = |(line, scope): (&'a RuledLine, &'a Scope)| {
         let reach = Some((line.distance, line.distance));
@@ -134,7 +132,7 @@ impl Ornament<'_> {
     }
 
     /// Tells whether a figure with nothing in it keeps clear of the strip: outside it, or in its middle.
-    fn clears(&self, figure: &Lazy<'_>) -> bool {
+    fn clears(&self, figure: &LazyOutline<'_>) -> bool {
         figure.is_apart(&self.outer) || self.hole.as_ref().is_some_and(|hole| figure.is_inside(hole))
     }
 
@@ -181,7 +179,7 @@ fn off_board(mat: &Mat, layer: &Layer, ornament: &Ornament<'_>) -> Option<Proble
 }
 
 /// An ornament keeps clear of every opening, at the face and, where the bevel runs under the face, at the back.
-fn meets_opening(layer: &Layer, ornament: &Ornament<'_>, window: &Window<'_>) -> Option<Problem> {
+fn meets_opening(layer: &Layer, ornament: &Ornament<'_>, window: &FaceOpening<'_>) -> Option<Problem> {
     let opening = window.opening;
     // A pen does not mind a bevel under the face.
     let at_back = ornament.what != "groove" || opening.bevel.outside_sight(Edge::Back, layer.board.thickness) == 0.0;

@@ -6,22 +6,21 @@ use std::sync::Arc;
 use kurbo::{Rect, Size};
 
 use super::placed_opening::PlacedOpening;
-use crate::job::{Job, Scope, WrittenPicture};
-use crate::mat::{Art, Extras, Layer, Picture};
+use crate::job::{Scope, WrittenJob, WrittenPicture};
+use crate::mat::{Art, Extras, Layer, PlacedPhoto};
 use crate::photo::Photo;
 use crate::problem::Problem;
+use crate::tolerance::SAME_PROPORTIONS_SHARE;
 
 /// Longest note in letters: two thirds of a page.
 const LONGEST_NOTE: usize = 3000;
 /// Most mats of one kind: more are a slip of the pen.
 const MOST_MATS: u32 = 100_000;
-/// A picture whose proportions differ by a larger share from those of the art is doubtful: more than a careless crop.
-const SAME_SHAPE: f64 = 0.02;
 /// How far a picture of unknown size reaches beyond the sight opening, in millimetres.
 const BEYOND_MM: f64 = 25.4 / 8.0;
 
 /// Reads how many mats are wanted.
-pub(super) fn read_quantity(job: &Job, scope: &Scope) -> Result<u32, Problem> {
+pub(super) fn read_quantity(job: &WrittenJob, scope: &Scope) -> Result<u32, Problem> {
     let quantity = job.quantity.unwrap_or(1);
     if (1..=MOST_MATS).contains(&quantity) {
         return Ok(quantity);
@@ -35,7 +34,7 @@ pub(super) fn read_quantity(job: &Job, scope: &Scope) -> Result<u32, Problem> {
 }
 
 /// Reads notes; a note of several lines is several notes.
-pub(super) fn read_extras(job: &Job, scope: &Scope, problems: &mut Vec<Problem>) -> Extras {
+pub(super) fn read_extras(job: &WrittenJob, scope: &Scope, problems: &mut Vec<Problem>) -> Extras {
     let mut notes = Vec::new();
     for (index, note) in job.notes.iter().enumerate() {
         if note.chars().count() > LONGEST_NOTE {
@@ -54,7 +53,7 @@ pub(super) fn read_extras(job: &Job, scope: &Scope, problems: &mut Vec<Problem>)
         let lines = note.lines().map(|line| line.replace(char::is_control, " ").trim().to_owned());
         notes.extend(lines.filter(|line| !line.is_empty()));
     }
-    Extras { notes, own: job.own.clone() }
+    Extras { notes, own: job.own.clone(), schema: job.schema.clone() }
 }
 
 /// Places the pictures of a group of openings behind those of the board that its sizes are given for; a picture that cannot be used is a warning.
@@ -63,7 +62,7 @@ pub(super) fn pictures_of(
     layer: &Layer,
     art: &[Art],
     problems: &mut Vec<Problem>,
-) -> Vec<Picture> {
+) -> Vec<PlacedPhoto> {
     let by_opening: BTreeMap<usize, &Art> = art.iter().map(|art| (art.opening, art)).collect();
     let mut pictures = Vec::new();
     for placed in placed {
@@ -76,7 +75,7 @@ pub(super) fn pictures_of(
         let art = by_opening.get(&number).filter(|art| art.turn == 0.0).map(|art| art.rect);
         let scope = placed.item.scope.key("picture");
         match place(written, opening.sight.bounds(), art, &scope, problems) {
-            Ok(Some((rect, photo))) => pictures.push(Picture { opening: number, rect, photo }),
+            Ok(Some((rect, photo))) => pictures.push(PlacedPhoto { opening: number, rect, photo }),
             Ok(None) => {}
             Err(problem) => problems.push(problem),
         }
@@ -130,7 +129,7 @@ fn place(
 
 fn other_shape(written: &WrittenPicture, pixels: Size, art: Size, scope: &Scope) -> Option<Problem> {
     let ratio = pixels.aspect_ratio_width() / art.aspect_ratio_width();
-    if (ratio - 1.0).abs() <= SAME_SHAPE {
+    if (ratio - 1.0).abs() <= SAME_PROPORTIONS_SHARE {
         return None;
     }
     let message = format!(

@@ -1,8 +1,9 @@
 //! Whether the frame holds the mat and everything that lies in it, and shows what it should.
 
+use super::opening_place::origin;
 use crate::job::Scope;
 use crate::length::exact_mm;
-use crate::mat::{Borders, Frame, Mat, Opening, PartKind, Standing};
+use crate::mat::{Borders, Frame, Mat, Opening, PartKind, StandingWork};
 use crate::problem::Problem;
 use crate::tolerance::NEGLIGIBLE_MM;
 
@@ -15,10 +16,10 @@ pub(super) fn check(mat: &Mat, least_hold: f64, origins: &[Scope], job: &Scope, 
     let Some(frame) = &mat.package.frame else {
         return;
     };
-    let check = Check { mat, frame, scope: job.key("frame") };
+    let check = FrameChecks { mat, frame, scope: job.key("frame") };
     problems.extend(check.hold(least_hold));
     problems.extend(check.depth());
-    let origin = |number: usize| number.checked_sub(1).and_then(|index| origins.get(index)).unwrap_or(job);
+    let origin = |number: usize| origin(origins, number);
     if let Some(top) = mat.layers.first() {
         problems.extend(top.openings.iter().filter_map(|opening| check.lip(opening, origin(opening.number))));
     }
@@ -26,13 +27,13 @@ pub(super) fn check(mat: &Mat, least_hold: f64, origins: &[Scope], job: &Scope, 
         .extend(mat.package.standing.iter().filter_map(|standing| standing_room(standing, origin(standing.opening))));
 }
 
-struct Check<'a> {
+struct FrameChecks<'a> {
     mat: &'a Mat,
     frame: &'a Frame,
     scope: Scope,
 }
 
-impl Check<'_> {
+impl FrameChecks<'_> {
     fn show(&self, mm: f64) -> String {
         self.mat.ruler.read(mm).to_string()
     }
@@ -141,8 +142,8 @@ impl Check<'_> {
 }
 
 /// A work that stands out must touch neither the glass nor the board in front of it.
-fn standing_room(standing: &Standing, origin: &Scope) -> Option<Problem> {
-    let Standing { opening, depth, room, below } = *standing;
+fn standing_room(standing: &StandingWork, origin: &Scope) -> Option<Problem> {
+    let StandingWork { opening, depth, room, below } = *standing;
     let scope = origin.key("art_depth");
     let what = if below == PartKind::Glass { "glass" } else { "mat" };
     let Some(room) = room else {

@@ -7,7 +7,7 @@ use crate::problem::Problem;
 
 /// How far the art reaches beyond the sight opening on each side, in millimetres; below zero where paper shows.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct Reach {
+pub(super) struct ArtReach {
     pub(super) left: f64,
     pub(super) right: f64,
     pub(super) top: f64,
@@ -19,7 +19,7 @@ pub(super) struct Reach {
 pub(super) struct GivenArt {
     pub(super) size: Size,
     /// `None` if the opening has a size of its own and the art lies centred behind it.
-    pub(super) reach: Option<Reach>,
+    pub(super) reach: Option<ArtReach>,
     /// Whether the job asks for paper to show round the art.
     pub(super) margin: bool,
     /// How far it stands out from its mount.
@@ -29,7 +29,7 @@ pub(super) struct GivenArt {
 impl GivenArt {
     /// Returns where the art lies behind a sight opening with the given bounds.
     pub(super) fn behind(self, sight: Rect) -> Rect {
-        let Some(Reach { left, right, top, bottom }) = self.reach else {
+        let Some(ArtReach { left, right, top, bottom }) = self.reach else {
             return Rect::from_center_size(sight.center(), self.size);
         };
         // The outline may be smaller than the box that the art leaves, as a circle is; what is over is shared.
@@ -41,7 +41,7 @@ impl GivenArt {
     /// Returns the art turned clockwise by a quarter with its opening.
     pub(super) fn quarter_turned(self) -> Self {
         let turned =
-            |reach: Reach| Reach { top: reach.left, right: reach.top, bottom: reach.right, left: reach.bottom };
+            |reach: ArtReach| ArtReach { top: reach.left, right: reach.top, bottom: reach.right, left: reach.bottom };
         Self { size: Size::new(self.size.height, self.size.width), reach: self.reach.map(turned), ..self }
     }
 }
@@ -60,18 +60,18 @@ pub(super) fn read_art(opening: &WrittenOpening, scope: &Scope) -> Result<Option
     let size = scope.key("art").size(art)?;
     let sized = opening.size.is_some() || opening.shape.shape().has_own_size();
     let overlap = scope.usual().overlap;
-    let usual = Reach { left: overlap, right: overlap, top: overlap, bottom: overlap };
+    let usual = ArtReach { left: overlap, right: overlap, top: overlap, bottom: overlap };
     let reach = if sized { reach } else { Some(reach.unwrap_or(usual)) };
     let depth = opening.art_depth.as_ref().map(|depth| scope.key("art_depth").mm(depth)).transpose()?;
     Ok(Some(GivenArt { size, reach, margin, depth }))
 }
 
 /// Reads overlap or margin; the four keys say the same thing, so that at most one may be there.
-fn read_reach(opening: &WrittenOpening, scope: &Scope) -> Result<(Option<Reach>, bool), Problem> {
+fn read_reach(opening: &WrittenOpening, scope: &Scope) -> Result<(Option<ArtReach>, bool), Problem> {
     let per_side = |key: &'static str, sides: &PerSide, sign: f64| read_per_side(sides, &scope.key(key), sign);
     let total = |key: &'static str, total: &Measure, sign: f64| {
         let side = 0.5 * sign * scope.key(key).mm(total)?;
-        Ok(Reach { left: side, right: side, top: side, bottom: side })
+        Ok(ArtReach { left: side, right: side, top: side, bottom: side })
     };
     let mut given = Vec::new();
     if let Some(overlap) = &opening.overlap {
@@ -97,7 +97,7 @@ fn read_reach(opening: &WrittenOpening, scope: &Scope) -> Result<(Option<Reach>,
     }
 }
 
-fn read_per_side(sides: &PerSide, scope: &Scope, sign: f64) -> Result<Reach, Problem> {
+fn read_per_side(sides: &PerSide, scope: &Scope, sign: f64) -> Result<ArtReach, Problem> {
     let side = |key: &'static str, own: &Option<Measure>| match (own, &sides.all) {
         (Some(own), _) => scope.key(key).mm(own).map(|length| sign * length),
         (None, Some(all)) => scope.mm(all).map(|length| sign * length),
@@ -107,7 +107,7 @@ fn read_per_side(sides: &PerSide, scope: &Scope, sign: f64) -> Result<Reach, Pro
             "give left, right, top and bottom, or `all` for those that have no key of their own",
         )),
     };
-    Ok(Reach {
+    Ok(ArtReach {
         left: side("left", &sides.left)?,
         right: side("right", &sides.right)?,
         top: side("top", &sides.top)?,
@@ -116,7 +116,7 @@ fn read_per_side(sides: &PerSide, scope: &Scope, sign: f64) -> Result<Reach, Pro
 }
 
 /// Returns the size of the sight opening that art of a size leaves.
-pub(super) fn sight_of(art: Size, reach: &Reach, scope: &Scope) -> Result<Size, Problem> {
+pub(super) fn sight_of(art: Size, reach: &ArtReach, scope: &Scope) -> Result<Size, Problem> {
     let sight = art - Size::new(reach.left + reach.right, reach.top + reach.bottom);
     if sight.width > 0.0 && sight.height > 0.0 {
         return Ok(sight);

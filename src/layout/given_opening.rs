@@ -2,14 +2,14 @@
 
 use kurbo::{Rect, Size, Vec2};
 
-use super::boards::{Sheet, read_bevel};
+use super::boards::{ListedBoard, read_bevel};
 use super::given_art::{GivenArt, read_art, sight_of};
 use crate::fault::Certain;
 use crate::geometry::Outline;
-use crate::job::{At, Proportion, Scope, ShapeChoice, WrittenOpening, WrittenPicture};
-use crate::mat::{Art, Bevel, Edge, numbered};
+use crate::job::{Proportion, Scope, ShapeChoice, WrittenOpening, WrittenPicture, WrittenPosition};
+use crate::mat::{Art, Bevel, Edge, numbered, quarters};
 use crate::problem::Problem;
-use crate::tolerance::SAME_TURN_DEGREES;
+use crate::tolerance::{AGREES_MM, SAME_TURN_DEGREES};
 
 /// An opening of a group. All lengths in millimetres.
 #[derive(Debug, Clone)]
@@ -21,7 +21,7 @@ pub(super) struct GivenOpening<'a> {
     pub(super) ratio: Option<Proportion>,
     pub(super) shape: &'a ShapeChoice,
     pub(super) scope: Scope,
-    pub(super) at: Option<&'a At>,
+    pub(super) at: Option<&'a WrittenPosition>,
     pub(super) art: Option<GivenArt>,
     pub(super) title: Option<Title<'a>>,
     pub(super) picture: Option<&'a WrittenPicture>,
@@ -32,7 +32,7 @@ pub(super) struct GivenOpening<'a> {
     /// How far the outline that sizes refer to lies outside the sight outline in the layer in which they are given.
     shift: f64,
     /// How far it is turned clockwise, in degrees, at least zero and less than a whole turn.
-    turn: f64,
+    pub(super) turn: f64,
     /// The box that its outline fills before it is turned, if it is given, for the outline that sizes refer to.
     fit: Option<Size>,
 }
@@ -48,7 +48,7 @@ pub(super) struct Title<'a> {
 /// What all openings of a group have in boards.
 pub(super) struct GroupBoards<'a> {
     /// The boards of the group, the top one first.
-    pub(super) sheets: &'a [Sheet],
+    pub(super) sheets: &'a [ListedBoard],
     /// Which of them the sizes are given for.
     pub(super) base: usize,
     /// Which outline the sizes refer to.
@@ -176,7 +176,7 @@ impl<'a> GivenOpening<'a> {
 
     /// Returns the number of quarter turns if the opening is turned by whole ones.
     pub(super) fn quarters(&self) -> Option<u32> {
-        [0, 1, 2, 3].into_iter().find(|&quarters| (self.turn - 90.0 * f64::from(quarters)).abs() < SAME_TURN_DEGREES)
+        quarters(self.turn)
     }
 
     /// Returns the art behind a sight opening, turned with it.
@@ -202,7 +202,7 @@ fn read_turn(opening: &WrittenOpening, scope: &Scope) -> Result<f64, Problem> {
     }
     Err(scope
         .key("turn")
-        .error("turn", format!("{turn} is not a turn"), "give it in degrees, from -360 to 360")
+        .error("turn", format!("an opening cannot be turned by {turn} degrees"), "give it in degrees, from -360 to 360")
         .with_degrees("turn", turn))
 }
 
@@ -210,7 +210,7 @@ fn read_turn(opening: &WrittenOpening, scope: &Scope) -> Result<f64, Problem> {
 fn sights(boards: &GroupBoards<'_>, bevels: &[Bevel]) -> Vec<f64> {
     let mut below_top = Vec::with_capacity(boards.sheets.len());
     let mut inside = 0.0;
-    let mut above: Option<(&Sheet, Bevel)> = None;
+    let mut above: Option<(&ListedBoard, Bevel)> = None;
     for (sheet, &bevel) in boards.sheets.iter().zip(bevels) {
         if let Some((sheet_above, bevel_above)) = above {
             inside += sheet.inside(bevel, sheet_above, bevel_above);
@@ -282,7 +282,7 @@ fn read_fit(
     if let Some(from_art) = from_art {
         let difference = from_art - size;
         let worst = if difference.width.abs() > difference.height.abs() { difference.width } else { difference.height };
-        if worst.abs() > 0.01 {
+        if worst.abs() > AGREES_MM {
             let show = |size: Size| scope.ruler().tell_size(size.width, size.height);
             return Err(scope
                 .key("size")

@@ -21,7 +21,7 @@ pub(super) enum Gap {
 
 /// Rows and columns of a group of openings. All lengths in millimetres.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct Grid {
+pub(super) struct OpeningGrid {
     pub(super) rows: usize,
     pub(super) columns: usize,
     /// The upright bars, then the level ones.
@@ -32,7 +32,7 @@ pub(super) struct Grid {
     justify: Justify,
 }
 
-impl Grid {
+impl OpeningGrid {
     /// Makes a grid of rows and columns with bars of one width, everything in the middle of its place.
     pub(super) const fn even(rows: usize, columns: usize, gap: f64) -> Self {
         let gaps = [Gap::Width(gap); 2];
@@ -98,7 +98,7 @@ impl Grid {
         };
         let [upright, level] = self.gaps;
         let lefts = starts(&widths, upright.known());
-        let rows: Vec<Row> = sizes.chunks(self.columns.max(1)).map(|row| self.row(row)).collect();
+        let rows: Vec<OpeningRow> = sizes.chunks(self.columns.max(1)).map(|row| self.row(row)).collect();
         let heights: Vec<f64> = rows.iter().map(|row| row.height).collect();
         let tops = starts(&heights, level.known());
         let corners = rows.iter().zip(&tops).flat_map(|(row, &top)| {
@@ -113,17 +113,21 @@ impl Grid {
     }
 
     /// Works out how far the openings of a row lie below its top.
-    fn row<'s>(&self, sizes: &'s [Size]) -> Row<'s> {
+    fn row<'s>(&self, sizes: &'s [Size]) -> OpeningRow<'s> {
         let most = |of: &dyn Fn(&Size) -> f64| sizes.iter().map(of).fold(0.0, f64::max);
         match self.sight_line {
             None => {
                 let height = most(&|size| size.height);
-                Row { sizes, height, drops: sizes.iter().map(|size| (height - size.height) * self.align).collect() }
+                OpeningRow {
+                    sizes,
+                    height,
+                    drops: sizes.iter().map(|size| (height - size.height) * self.align).collect(),
+                }
             }
             Some(line) => {
                 let above = most(&|size| line * size.height);
                 let below = most(&|size| (1.0 - line) * size.height);
-                Row {
+                OpeningRow {
                     sizes,
                     height: above + below,
                     drops: sizes.iter().map(|size| above - line * size.height).collect(),
@@ -134,7 +138,7 @@ impl Grid {
 }
 
 /// A row of openings: its height and how far each lies below its top.
-struct Row<'s> {
+struct OpeningRow<'s> {
     sizes: &'s [Size],
     height: f64,
     drops: Vec<f64>,

@@ -1,4 +1,15 @@
 //! From a job to a resolved mat: whatever a job leaves out is worked out, whatever contradicts itself is reported.
+//!
+//! ```
+//! use backline::Job;
+//!
+//! let mat = Job::parse("unit = 'mm'\nframe = [300, 400]\nopening.art = [140, 190]")?.mat()?;
+//! // 3 mm less than the rabbet, and 3 mm of overlap on every side of the art.
+//! assert!((mat.outer.width - 297.0).abs() < 1e-9 && (mat.outer.height - 397.0).abs() < 1e-9);
+//! let sight = mat.layers[0].openings[0].sight.size();
+//! assert!((sight.width - 134.0).abs() < 1e-9 && (sight.height - 184.0).abs() < 1e-9);
+//! # Ok::<(), backline::Error>(())
+//! ```
 
 mod amount;
 mod boards;
@@ -17,6 +28,7 @@ mod given_opening;
 mod grid;
 mod no_bevel;
 mod opening_group;
+mod opening_place;
 mod outer;
 mod package;
 mod part;
@@ -31,33 +43,35 @@ mod trims;
 
 pub use checks::Allowed;
 pub use ruled_patterns::{RULED_PATTERNS, RuledPattern};
-pub use standard_sizes::{SHEET_SIZES, STANDARD_SIZES, StandardSizes};
+pub use standard_sizes::{BOARD_SHEET_SIZES, STANDARD_SIZES, StandardSizes};
 
 use crate::checked::Checked;
 use crate::fault::Certain;
-use crate::job::{Job, OUT_OF_RANGE, Scope, WrittenOpening, check_ranges, doubtful_lengths, read_ruler, reported_unit};
+use crate::job::{
+    OUT_OF_RANGE, Scope, WrittenJob, WrittenOpening, check_ranges, doubtful_lengths, read_ruler, reported_unit,
+};
 use crate::length::Ruler;
-use crate::mat::{Art, Decoration, Layer, Mat};
+use crate::mat::{Art, Decoration, Layer, Mat, MatParts, PlacedGroup};
 use crate::problem::{KeyPath, Problem};
 
-use boards::Sheet;
+use boards::ListedBoard;
 use opening_group::OpeningGroup;
 use outer::GivenOuter;
 use placed_opening::PlacedOpening;
 
-impl Job {
+impl WrittenJob {
     /// Works the job out and checks the mat that comes of it; there is none if the job does not say enough to place its openings.
     pub fn resolve(&self) -> Checked<Mat> {
         self.resolve_with_places().0
     }
 
-    /// Works the job out like [`Job::resolve`], and returns the path in the job of each opening, in the order of their numbers.
+    /// Works the job out like [`WrittenJob::resolve`], and returns the path in the job of each opening, in the order of their numbers.
     pub fn resolve_with_places(&self) -> (Checked<Mat>, Vec<KeyPath>) {
         let mut problems = self.outline_warnings();
         problems.extend(doubtful_lengths(self));
         let scope = Scope::root(self.unit, self.ruler(&mut problems));
         problems.extend(self.names(&scope).into_iter().filter_map(|(name, scope)| scope.bad_name(name)));
-        check_ranges(self, &scope, &mut problems);
+        problems.extend(check_ranges(self, &scope));
         // What follows from an impossible length is not worth telling.
         if problems.iter().any(|problem| problem.code == OUT_OF_RANGE) {
             return (Checked::wrong(problems), Vec::new());
@@ -136,15 +150,16 @@ struct LaidOut {
 }
 
 /// Works out boards, outer size and openings; whatever fails is added to the problems.
-fn lay_out(job: &Job, scope: &Scope, problems: &mut Vec<Problem>) -> Option<LaidOut> {
+fn lay_out(job: &WrittenJob, scope: &Scope, problems: &mut Vec<Problem>) -> Option<LaidOut> {
     let own = colours::own_colours(job, scope, problems);
-    let sheets: Vec<Sheet> = keep_all(Sheet::read_all(job, &own, scope, problems), problems)?;
+    let sheets: Vec<ListedBoard> = keep_all(ListedBoard::read_all(job, &own, scope, problems), problems)?;
     let mut outer = keep(GivenOuter::read(job, &own, scope), problems)?;
     let groups = OpeningGroup::find_all(job, scope);
     let mut layers: Vec<Layer> = sheets.iter().map(empty_layer).collect();
     let mut art = Vec::new();
     let mut pictures = Vec::new();
     let mut origins: Vec<Scope> = Vec::new();
+    let mut placed_groups = Vec::with_capacity(groups.len());
     if !job.opening.is_empty() && job.layer.first().is_some_and(|layer| !layer.opening.is_empty()) {
         let message = "both the job and its top layer have openings";
         problems.push(scope.key("opening").error(
@@ -174,6 +189,7 @@ fn lay_out(job: &Job, scope: &Scope, problems: &mut Vec<Problem>) -> Option<Laid
                 continue;
             }
         };
+        placed_groups.push(placed_group(group, &placed, origins.len() + 1));
         origins.extend(placed.iter().map(|placed| placed.item.scope.clone()));
         outer = GivenOuter { size: Some(size), choices: None, ..outer };
         cut_group(group, &placed, &mut layers, problems);
@@ -196,7 +212,7 @@ fn lay_out(job: &Job, scope: &Scope, problems: &mut Vec<Problem>) -> Option<Laid
             );
         }
     }
-    let mat = Mat {
+    let mat = Mat::of(MatParts {
         name: job.name.clone(),
         outer: size,
         package: package::read(job, scope, (size, outer.frame), &layers, &art, problems),
@@ -205,12 +221,14 @@ fn lay_out(job: &Job, scope: &Scope, problems: &mut Vec<Problem>) -> Option<Laid
         pictures,
         quantity: keep(extras::read_quantity(job, scope), problems)?,
         extras: extras::read_extras(job, scope, problems),
+        groups: placed_groups,
+        sizes: job.sizes,
         ruler: scope.ruler(),
-    };
+    });
     Some(LaidOut { mat, origins, ornaments })
 }
 
-fn empty_layer(sheet: &Sheet) -> Layer {
+fn empty_layer(sheet: &ListedBoard) -> Layer {
     Layer {
         name: sheet.name.clone(),
         board: sheet.board.clone(),
@@ -225,6 +243,18 @@ fn empty_layer(sheet: &Sheet) -> Layer {
 fn no_openings(group: &OpeningGroup<'_>) -> Problem {
     let help = "add [opening] with `art` or `size`";
     group.scope().error("not-enough", "the mat has no opening", help)
+}
+
+/// Says how a group lies on the mat; its openings have the numbers from `first`.
+fn placed_group(group: &OpeningGroup<'_>, openings: &[PlacedOpening<'_>], first: usize) -> PlacedGroup {
+    let by_hand = openings.iter().filter(|placed| placed.item.at.is_some());
+    PlacedGroup {
+        boards: group.layers.clone(),
+        base: group.base_layer(),
+        numbers: first..first + openings.len(),
+        by_hand: by_hand.map(|placed| placed.item.number).collect(),
+        to_art: group.counts_to_art(),
+    }
 }
 
 /// Cuts the openings of a group through all its boards.
@@ -279,12 +309,12 @@ fn keep_all<T>(results: Vec<Result<T, Problem>>, problems: &mut Vec<Problem>) ->
 mod tests {
     use std::fmt::Write;
 
-    use crate::geometry::steps;
-    use crate::job::{Job, Syntax};
+    use crate::job::{Syntax, WrittenJob};
+    use crate::limits::steps;
 
     /// Counts the steps that the checks of a job take; `expected` are the codes of its problems.
     fn work(job: &str, expected: &[&str]) -> u64 {
-        let job = Job::read(job, Syntax::Toml).unwrap();
+        let job = WrittenJob::read(job, Syntax::Toml).unwrap();
         let before = steps();
         let resolved = job.resolve();
         let mut codes: Vec<&str> = resolved.problems.iter().map(|problem| problem.code).collect();

@@ -47,7 +47,7 @@ pub(super) fn no_bevel(item: &GivenOpening<'_>, error: &OffsetError, distance: f
             format!("make the way to it wider than {}, or {less}", show(2.0 * distance.abs())),
         ),
         OffsetError::NotFinite { .. } => {
-            (format!("{what} of {opening} is no length"), "give a finite number".to_owned())
+            (format!("{what} of {opening} is not a length"), "give a finite number".to_owned())
         }
     };
     let (name, needed) = match error {

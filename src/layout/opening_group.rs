@@ -4,18 +4,18 @@ use std::ops::Range;
 
 use kurbo::{Point, Size};
 
-use super::boards::Sheet;
+use super::boards::ListedBoard;
 use super::borders::{GivenBorders, solve};
 use super::by_hand::put;
 use super::cluster::{Cluster, fill};
 use super::given_opening::{GivenOpening, GroupBoards};
-use super::grid::{Gap, Grid, MOST_OPENINGS};
+use super::grid::{Gap, MOST_OPENINGS, OpeningGrid};
 use super::outer::GivenOuter;
 use super::placed_opening::PlacedOpening;
 use super::proportioned::Proportioned;
-use super::solved::Solved;
+use super::solved::SolvedAxis;
 use crate::fault::Certain;
-use crate::job::{Arrangement, CountedTo, Job, Scope, WrittenBorder, WrittenOpening, WrittenRing};
+use crate::job::{Arrangement, BorderEnd, Scope, WrittenBorder, WrittenJob, WrittenOpening, WrittenRing};
 use crate::mat::Edge;
 use crate::problem::Problem;
 
@@ -34,7 +34,7 @@ pub(super) struct OpeningGroup<'a> {
 impl<'a> OpeningGroup<'a> {
     /// Finds the groups of a job: the job's own openings reach down to the first board with openings of its own, and
     /// those of a board reach down to the next such board.
-    pub(super) fn find_all(job: &'a Job, scope: &Scope) -> Vec<Self> {
+    pub(super) fn find_all(job: &'a WrittenJob, scope: &Scope) -> Vec<Self> {
         let boards = job.layer.len().max(1);
         let own: Vec<usize> = job
             .layer
@@ -82,6 +82,11 @@ impl<'a> OpeningGroup<'a> {
         &self.scope
     }
 
+    /// Tells whether its borders are counted to the edge of the art.
+    pub(super) fn counts_to_art(&self) -> bool {
+        self.border.is_some_and(|border| border.counted_to == BorderEnd::Art)
+    }
+
     /// Reads the openings of the group; all problems are reported.
     pub(super) fn items(
         &self,
@@ -117,8 +122,8 @@ impl<'a> OpeningGroup<'a> {
         Ok(items)
     }
 
-    fn grid(&self, openings: usize) -> Result<Grid, Problem> {
-        Grid::read(self.arrangement, openings, &self.scope.key("arrangement"))
+    fn grid(&self, openings: usize) -> Result<OpeningGrid, Problem> {
+        OpeningGrid::read(self.arrangement, openings, &self.scope.key("arrangement"))
     }
 
     /// Works out the size of the mat, if it is not known yet, and the place of every opening.
@@ -206,8 +211,8 @@ impl<'a> OpeningGroup<'a> {
                 given.set_all(amount.border_round(group.size, group.area(), outer.size, &border_scope).map_err(one)?);
             }
             let within = match given.counted_to {
-                CountedTo::Opening => group.size.to_rect(),
-                CountedTo::Art => group.art_bounds(self.base).map_err(one)?,
+                BorderEnd::Opening => group.size.to_rect(),
+                BorderEnd::Art => group.art_bounds(self.base).map_err(one)?,
             };
             let [mut across, mut down] = choose(outer, within.size(), &given, &border_scope).map_err(one)?;
             // What follows counts to the openings.
@@ -215,7 +220,7 @@ impl<'a> OpeningGroup<'a> {
             down = down.widened([-within.y0, within.y1 - group.size.height]);
             ([across, down], group)
         } else if sized == 0 {
-            if given.counted_to == CountedTo::Art {
+            if given.counted_to == BorderEnd::Art {
                 let message = "borders are counted to the art, but the openings have none";
                 return Err(one(border_scope.key("counted_to").error(
                     "not-enough",
@@ -225,7 +230,7 @@ impl<'a> OpeningGroup<'a> {
             }
             if let Some(amount) = given.amount {
                 let opening_area = |border: f64, mat: Size| {
-                    let share = |outer: f64| Solved { outer, before: border, after: border };
+                    let share = |outer: f64| SolvedAxis { outer, before: border, after: border };
                     let group = self.filling_group(items.clone(), &[share(mat.width), share(mat.height)], boards)?;
                     Ok(group.area())
                 };
@@ -266,7 +271,7 @@ impl<'a> OpeningGroup<'a> {
             fill(&mut clusters, grid.rows * grid.columns);
             let sizes: Vec<Size> = clusters.iter().map(|cluster| cluster.size).collect();
             let (bare, _) = grid.place(&sizes);
-            if given.counted_to == CountedTo::Art && grid.gaps.iter().any(|gap| !matches!(gap, Gap::Width(_))) {
+            if given.counted_to == BorderEnd::Art && grid.gaps.iter().any(|gap| !matches!(gap, Gap::Width(_))) {
                 let message = "bars that follow from the rest go with borders counted to the opening, not to the art";
                 let help = "give the width of the bars, or remove `counted_to`";
                 return Err(one(border_scope.key("counted_to").error("contradiction", message, help)));
@@ -281,7 +286,7 @@ impl<'a> OpeningGroup<'a> {
     fn filling_group(
         &self,
         items: Vec<GivenOpening<'a>>,
-        solved: &[Solved; 2],
+        solved: &[SolvedAxis; 2],
         boards: &GroupBoards<'_>,
     ) -> Result<Cluster<'a>, Vec<Problem>> {
         let grid = self.grid(items.len()).map_err(|problem| vec![problem])?;
@@ -295,7 +300,7 @@ impl<'a> OpeningGroup<'a> {
                 "give each opening `art` or `size`",
             )]);
         }
-        let room = |solved: &Solved, gaps: f64, count: usize| (solved.group() - gaps) / count.max(1) as f64;
+        let room = |solved: &SolvedAxis, gaps: f64, count: usize| (solved.group() - gaps) / count.max(1) as f64;
         let [across, down] = solved;
         let gaps = grid.gap_sums();
         let room = Size::new(room(across, gaps.width, grid.columns), room(down, gaps.height, grid.rows));
@@ -309,7 +314,7 @@ impl<'a> OpeningGroup<'a> {
         match self.arrangement.and_then(|arrangement| arrangement.repeat.as_ref()) {
             None => Ok(block),
             Some(repeat) => {
-                let grid = Grid::read_repeat(repeat, &self.scope.key("arrangement").key("repeat"))?;
+                let grid = OpeningGrid::read_repeat(repeat, &self.scope.key("arrangement").key("repeat"))?;
                 Ok(Cluster::block(vec![block; grid.rows * grid.columns], &grid))
             }
         }
@@ -344,12 +349,12 @@ fn fill_ring<'a>(clusters: &mut Vec<Cluster<'a>>, ring: &WrittenRing, scope: &Sc
 }
 
 /// Solves for a known group, trying the sizes of a list if the job says so.
-fn choose(outer: &GivenOuter, group: Size, given: &GivenBorders, scope: &Scope) -> Result<[Solved; 2], Problem> {
+fn choose(outer: &GivenOuter, group: Size, given: &GivenBorders, scope: &Scope) -> Result<[SolvedAxis; 2], Problem> {
     let group = [Some(group.width), Some(group.height)];
     let Some((sizes, least)) = &outer.choices else {
         return solve(sides(outer.size), group, given, scope);
     };
-    let wide_enough = |solved: &[Solved; 2]| {
+    let wide_enough = |solved: &[SolvedAxis; 2]| {
         solved.iter().all(|side| side.before.min(side.after) >= least - crate::tolerance::SAME_LENGTH_MM)
     };
     let found = sizes.iter().filter_map(|&size| solve(sides(Some(size)), group, given, scope).ok()).find(wide_enough);
@@ -385,7 +390,7 @@ fn all<T>(results: impl Iterator<Item = Result<T, Problem>>) -> Result<Vec<T>, V
 }
 
 /// Returns the boards of a group.
-pub(super) fn boards_of<'s>(group: &OpeningGroup<'_>, sheets: &'s [Sheet], edge: Edge) -> GroupBoards<'s> {
+pub(super) fn boards_of<'s>(group: &OpeningGroup<'_>, sheets: &'s [ListedBoard], edge: Edge) -> GroupBoards<'s> {
     GroupBoards {
         sheets: sheets.get(group.layers.clone()).certain("board for each layer of the group"),
         base: group.base,

@@ -4,7 +4,7 @@ use kurbo::Size;
 
 use super::standard_sizes::{STANDARD_SIZES, StandardSizes};
 use crate::colour::{Colour, ColourTable};
-use crate::job::{Job, Scope, WrittenMoulding, WrittenStandard, find_colour};
+use crate::job::{Scope, WrittenJob, WrittenMoulding, WrittenStandard, find_colour};
 use crate::mat::{Frame, Moulding};
 use crate::problem::Problem;
 use crate::tolerance::SAME_LENGTH_MM;
@@ -24,7 +24,7 @@ pub(super) struct GivenOuter {
 }
 
 impl GivenOuter {
-    pub(super) fn read(job: &Job, own: &ColourTable, scope: &Scope) -> Result<Self, Problem> {
+    pub(super) fn read(job: &WrittenJob, own: &ColourTable, scope: &Scope) -> Result<Self, Problem> {
         let outer_scope = scope.key("outer");
         let outer = job.outer.as_ref().map(|outer| outer_scope.size(outer)).transpose()?;
         let frame = read_frame(job, own, scope)?;
@@ -58,7 +58,7 @@ impl GivenOuter {
 }
 
 /// Reads the frame, and the size of the mat that goes into it.
-fn read_frame(job: &Job, own: &ColourTable, scope: &Scope) -> Result<Option<(Frame, Size)>, Problem> {
+fn read_frame(job: &WrittenJob, own: &ColourTable, scope: &Scope) -> Result<Option<(Frame, Size)>, Problem> {
     let Some(frame) = &job.frame else {
         return Ok(None);
     };
@@ -156,7 +156,7 @@ fn fits_rabbet(outer: Size, rabbet: Size, scope: &Scope) -> Result<(), Problem> 
         .with_mm("excess", over))
 }
 
-fn read_choices(standard: &WrittenStandard, job: &Job, scope: &Scope) -> Result<(Vec<Size>, f64), Problem> {
+fn read_choices(standard: &WrittenStandard, job: &WrittenJob, scope: &Scope) -> Result<(Vec<Size>, f64), Problem> {
     let standard_scope = scope.key("standard");
     let own = job.size_list.iter().position(|list| list.name == standard.list);
     let mut sizes: Vec<Size> = match (own, StandardSizes::by_name(&standard.list)) {

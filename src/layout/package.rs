@@ -3,14 +3,14 @@
 use kurbo::Size;
 
 use super::part::read_part;
-use crate::job::{Job, Scope, WrittenPart};
-use crate::mat::{Art, Frame, Layer, Package, Part, PartKind, Standing};
+use crate::job::{Scope, WrittenJob, WrittenPart};
+use crate::mat::{Art, Frame, Layer, Package, PackagePart, PartKind, StandingWork};
 use crate::problem::Problem;
 use crate::tolerance::SAME_LENGTH_MM;
 
 /// Reads what lies in the frame; whatever is not understood is added to the problems.
 pub(super) fn read(
-    job: &Job,
+    job: &WrittenJob,
     scope: &Scope,
     (mat, frame): (Size, Option<Frame>),
     layers: &[Layer],
@@ -35,16 +35,16 @@ pub(super) fn read(
     let under_glass = read(PartKind::Spacers, under_glass, spacers.key("under_glass"));
     let under_mat = written.and_then(|spacers| spacers.under_mat.as_ref());
     let under_mat = read(PartKind::Spacers, under_mat, spacers.key("under_mat"));
-    let boards: Vec<Part> = layers.iter().map(board).collect();
-    let room = Room::new(&boards, [under_glass.as_ref(), under_mat.as_ref()], art, layers);
+    let boards: Vec<PackagePart> = layers.iter().map(board).collect();
+    let room = RabbetSpace::new(&boards, [under_glass.as_ref(), under_mat.as_ref()], art, layers);
     let standing = art.iter().filter_map(|art| room.standing(art, layers, glass.is_some())).collect();
     let flat = (!art.is_empty()).then(|| room.art_part(art, layers));
     let front = glass.into_iter().chain(under_glass).chain(boards).chain(under_mat);
     Package { mat, frame, parts: front.chain(flat).chain(mount).chain(backing).collect(), standing }
 }
 
-fn board(layer: &Layer) -> Part {
-    Part {
+fn board(layer: &Layer) -> PackagePart {
+    PackagePart {
         kind: PartKind::Board,
         name: layer.board.name.clone(),
         thickness: Some(layer.board.thickness),
@@ -53,7 +53,7 @@ fn board(layer: &Layer) -> Part {
 }
 
 /// The free space in front of the mount. All lengths in millimetres; `None` where a thickness is not known.
-struct Room {
+struct RabbetSpace {
     /// Between the mount and the lowest board; `None` if nothing keeps them apart but the art.
     spacers: Option<Option<f64>>,
     /// What works behind the boards add to the height of the package.
@@ -62,8 +62,8 @@ struct Room {
     front: Option<f64>,
 }
 
-impl Room {
-    fn new(boards: &[Part], spacers: [Option<&Part>; 2], art: &[Art], layers: &[Layer]) -> Self {
+impl RabbetSpace {
+    fn new(boards: &[PackagePart], spacers: [Option<&PackagePart>; 2], art: &[Art], layers: &[Layer]) -> Self {
         let [under_glass, under_mat] = spacers;
         let front: Option<f64> = boards.iter().chain(under_glass).map(|part| part.thickness).sum();
         let spacers = under_mat.map(|part| part.thickness);
@@ -73,7 +73,7 @@ impl Room {
     }
 
     /// Returns the room of a work that has depth and does not push the boards away; `None` for any other.
-    fn standing(&self, art: &Art, layers: &[Layer], glazed: bool) -> Option<Standing> {
+    fn standing(&self, art: &Art, layers: &[Layer], glazed: bool) -> Option<StandingWork> {
         let depth = art.depth?;
         let under_mat = self.spacers.unwrap_or(Some(self.behind));
         let (room, below) = match (stands_in_window(art, layers), self.spacers) {
@@ -81,14 +81,14 @@ impl Room {
             (false, Some(spacers)) => (spacers, PartKind::Board),
             _ => return None,
         };
-        Some(Standing { opening: art.opening, depth, room, below })
+        Some(StandingWork { opening: art.opening, depth, room, below })
     }
 
     /// Returns what the art takes of the depth of the frame.
-    fn art_part(&self, art: &[Art], layers: &[Layer]) -> Part {
+    fn art_part(&self, art: &[Art], layers: &[Layer]) -> PackagePart {
         let behind = art.iter().any(|art| !stands_in_window(art, layers));
         let assumed = behind && art.iter().all(|art| art.depth.is_none());
-        Part { kind: PartKind::Art, name: String::new(), thickness: Some(self.behind), assumed }
+        PackagePart { kind: PartKind::Art, name: String::new(), thickness: Some(self.behind), assumed }
     }
 }
 

@@ -4,7 +4,7 @@ use std::ops::Range;
 
 use crate::job::{LengthRange, Measure, Scope, WrittenPart};
 use crate::length;
-use crate::mat::{Part, PartKind, read_thickness};
+use crate::mat::{PackagePart, PartKind, read_thickness};
 use crate::problem::Problem;
 
 /// Words for a part that is left out of the frame.
@@ -20,7 +20,7 @@ pub(super) fn read_part(
     written: &WrittenPart,
     scope: &Scope,
     problems: &mut Vec<Problem>,
-) -> Result<Option<Part>, Problem> {
+) -> Result<Option<PackagePart>, Problem> {
     let name = written.name.trim();
     if YES.iter().any(|yes| name.eq_ignore_ascii_case(yes)) {
         let message = format!("\"{name}\" does not say which {}", kind.name());
@@ -46,7 +46,7 @@ pub(super) fn read_part(
         }
         problems.push(problem);
     }
-    Ok(Some(Part { kind, name: name.to_owned(), thickness, assumed: false }))
+    Ok(Some(PackagePart { kind, name: name.to_owned(), thickness, assumed: false }))
 }
 
 /// Finds the thickness in a name: a length with its unit anywhere, a bare number at the start, or plies. Any other figure is
@@ -82,7 +82,7 @@ fn length_of(words: &str, first: bool, scope: &Scope) -> Option<f64> {
 }
 
 fn unknown(name: &str, figure: &str, scope: &Scope) -> Problem {
-    let message = format!("it is not clear what {figure} means in \"{name}\": one thickness is looked for");
+    let message = format!("it is not clear what {figure} means in \"{name}\": there should be one thickness");
     let help = "write it as in \"2 mm, anti-reflective\", or give { name = \"…\", thickness = \"2 mm\" }";
     scope.error("thickness", message, help)
 }

@@ -1,6 +1,7 @@
 //! Sizes that follow from a job and that no framer means: a mat larger than any board, an opening too small to cut, art
 //! that is hidden.
 
+use super::opening_place::origin;
 use crate::job::{LengthRange, Scope};
 use crate::mat::{Art, Edge, Mat, Opening};
 use crate::problem::Problem;
@@ -10,7 +11,7 @@ const MOST_HIDDEN: f64 = 0.5;
 
 /// Adds what is implausible about a mat; `origins` holds the place in the job of each opening.
 pub(super) fn check(mat: &Mat, origins: &[Scope], job: &Scope, problems: &mut Vec<Problem>) {
-    let origin = |number: usize| number.checked_sub(1).and_then(|index| origins.get(index)).unwrap_or(job);
+    let origin = |number: usize| origin(origins, number);
     // Sizes that the job gives were judged where they are written.
     problems.extend(mat_side(mat, job).filter(|found| problems.iter().all(|known| known.code != found.code)));
     let lowest = mat.layers.last().into_iter().flat_map(|layer| &layer.openings);

@@ -4,15 +4,14 @@ use kurbo::Size;
 
 use super::borders::GivenBorders;
 use super::given_opening::{GivenOpening, GroupBoards};
-use super::grid::{Gap, Grid};
-use super::solved::AGREES_MM;
+use super::grid::{Gap, OpeningGrid};
 use crate::job::{Proportion, Scope};
 use crate::problem::Problem;
-use crate::tolerance::SAME_LENGTH_MM;
+use crate::tolerance::{AGREES_MM, SAME_LENGTH_MM};
 
 /// What the size of openings of one ratio follows from; lengths in millimetres.
 pub(super) struct Proportioned<'g> {
-    pub(super) grid: &'g Grid,
+    pub(super) grid: &'g OpeningGrid,
     pub(super) outer: Option<Size>,
     pub(super) given: &'g GivenBorders,
     pub(super) boards: &'g GroupBoards<'g>,

@@ -2,13 +2,11 @@
 
 use crate::job::Scope;
 use crate::problem::Problem;
-
-/// Sums that agree to this many millimetres agree: a hundredth is less than any ruler shows.
-pub(super) const AGREES_MM: f64 = 0.01;
+use crate::tolerance::AGREES_MM;
 
 /// One direction, worked out. All in millimetres.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct Solved {
+pub(super) struct SolvedAxis {
     /// Size of the mat.
     pub(super) outer: f64,
     /// The left or the top border.
@@ -17,7 +15,7 @@ pub(super) struct Solved {
     pub(super) after: f64,
 }
 
-impl Solved {
+impl SolvedAxis {
     /// Returns the size of the group of openings.
     pub(super) fn group(&self) -> f64 {
         self.outer - self.before - self.after
@@ -30,7 +28,7 @@ impl Solved {
 }
 
 /// Names of one direction, for messages.
-pub(super) struct Direction {
+pub(super) struct DirectionWords {
     /// What lies within the borders.
     pub(super) within: &'static str,
     pub(super) size: &'static str,
@@ -38,11 +36,13 @@ pub(super) struct Direction {
     pub(super) after: &'static str,
 }
 
-pub(super) const ACROSS: Direction = Direction { within: "openings", size: "wide", before: "left", after: "right" };
-pub(super) const DOWN: Direction = Direction { within: "openings", size: "high", before: "top", after: "bottom" };
+pub(super) const ACROSS: DirectionWords =
+    DirectionWords { within: "openings", size: "wide", before: "left", after: "right" };
+pub(super) const DOWN: DirectionWords =
+    DirectionWords { within: "openings", size: "high", before: "top", after: "bottom" };
 
 /// Refuses borders that are to be equal all round and are not.
-pub(super) fn all_equal(across: &Solved, down: &Solved, within: &str, scope: &Scope) -> Result<(), Problem> {
+pub(super) fn all_equal(across: &SolvedAxis, down: &SolvedAxis, within: &str, scope: &Scope) -> Result<(), Problem> {
     let borders = [across.before, across.after, down.before, down.after];
     let widest = borders.into_iter().fold(f64::NEG_INFINITY, f64::max);
     let narrowest = borders.into_iter().fold(f64::INFINITY, f64::min);
@@ -74,23 +74,23 @@ pub(super) fn solve_one(
     group: Option<f64>,
     before: Option<f64>,
     after: Option<f64>,
-    direction: &Direction,
+    direction: &DirectionWords,
     scope: &Scope,
     share: impl Fn(f64) -> f64,
-) -> Result<Solved, Problem> {
+) -> Result<SolvedAxis, Problem> {
     let solved = match (outer, group, before, after) {
         (Some(outer), Some(group), None, None) => {
             let before = share(outer - group);
-            Solved { outer, before, after: outer - group - before }
+            SolvedAxis { outer, before, after: outer - group - before }
         }
-        (Some(outer), Some(group), Some(before), None) => Solved { outer, before, after: outer - group - before },
-        (Some(outer), Some(group), None, Some(after)) => Solved { outer, before: outer - group - after, after },
+        (Some(outer), Some(group), Some(before), None) => SolvedAxis { outer, before, after: outer - group - before },
+        (Some(outer), Some(group), None, Some(after)) => SolvedAxis { outer, before: outer - group - after, after },
         (Some(outer), Some(group), Some(before), Some(after)) => {
             agree(outer, group, before, after, direction, scope)?;
-            Solved { outer, before, after: outer - group - before }
+            SolvedAxis { outer, before, after: outer - group - before }
         }
-        (Some(outer), None, Some(before), Some(after)) => Solved { outer, before, after },
-        (None, Some(group), Some(before), Some(after)) => Solved { outer: before + group + after, before, after },
+        (Some(outer), None, Some(before), Some(after)) => SolvedAxis { outer, before, after },
+        (None, Some(group), Some(before), Some(after)) => SolvedAxis { outer: before + group + after, before, after },
         _ => return Err(not_enough(outer, group, direction, scope)),
     };
     fits(&solved, group, direction, scope)?;
@@ -98,13 +98,20 @@ pub(super) fn solve_one(
 }
 
 /// Four numbers where three are enough must agree.
-fn agree(outer: f64, group: f64, before: f64, after: f64, direction: &Direction, scope: &Scope) -> Result<(), Problem> {
+fn agree(
+    outer: f64,
+    group: f64,
+    before: f64,
+    after: f64,
+    direction: &DirectionWords,
+    scope: &Scope,
+) -> Result<(), Problem> {
     let difference = before + group + after - outer;
     if difference.abs() <= AGREES_MM {
         return Ok(());
     }
     let show = |mm| scope.ruler().tell(mm);
-    let Direction { within, size, before: first, after: second } = direction;
+    let DirectionWords { within, size, before: first, after: second } = direction;
     Err(scope.error(
         "contradiction",
         format!(
@@ -121,8 +128,8 @@ fn agree(outer: f64, group: f64, before: f64, after: f64, direction: &Direction,
     ).with_mm(*first, before).with_mm(*within, group).with_mm(*second, after).with_mm("mat", outer).with_mm("excess", difference))
 }
 
-fn not_enough(outer: Option<f64>, group: Option<f64>, direction: &Direction, scope: &Scope) -> Problem {
-    let Direction { within, size, before, after } = direction;
+fn not_enough(outer: Option<f64>, group: Option<f64>, direction: &DirectionWords, scope: &Scope) -> Problem {
+    let DirectionWords { within, size, before, after } = direction;
     let (message, help) = match (outer, group) {
         (None, Some(group)) => (
             format!(
@@ -144,9 +151,9 @@ fn not_enough(outer: Option<f64>, group: Option<f64>, direction: &Direction, sco
 }
 
 /// Borders below zero and openings of no size cannot be cut.
-fn fits(solved: &Solved, group: Option<f64>, direction: &Direction, scope: &Scope) -> Result<(), Problem> {
+fn fits(solved: &SolvedAxis, group: Option<f64>, direction: &DirectionWords, scope: &Scope) -> Result<(), Problem> {
     let show = |mm| scope.ruler().tell(mm);
-    let Direction { within, size, before, after } = direction;
+    let DirectionWords { within, size, before, after } = direction;
     if group.is_none() && solved.group() <= 0.0 {
         return Err(scope
             .error(

@@ -53,7 +53,7 @@ pub const STANDARD_SIZES: &[StandardSizes] = &[
 ];
 
 /// Sizes in which sheets of board are sold.
-pub const SHEET_SIZES: &[StandardSizes] = &[
+pub const BOARD_SHEET_SIZES: &[StandardSizes] = &[
     StandardSizes {
         name: "standard sheet",
         source: "M. Douglas, Boards (markdouglasphoto.com)",

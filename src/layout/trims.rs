@@ -2,7 +2,7 @@
 
 use super::given_opening::GivenOpening;
 use super::no_bevel::{less, place, way};
-use crate::geometry::{Lost, LostPart};
+use crate::geometry::{TrimmedExtent, TrimmedStretch};
 use crate::length::exact_mm;
 use crate::mat::Opening;
 use crate::problem::Problem;
@@ -43,15 +43,15 @@ struct Loss {
 }
 
 impl Loss {
-    fn new(lost: &Lost, distance: f64, place: String) -> Self {
+    fn new(lost: &TrimmedStretch, distance: f64, place: String) -> Self {
         let (show, way) = (exact_mm, way(distance));
         let (names, why, cure) = match lost.what {
-            LostPart::Side { length, taken } => (
+            TrimmedExtent::Side { length, taken } => (
                 ["the side of", "sides of"].map(|name| format!("{name} {}", show(length))),
                 format!("moving {way} takes {} of it", show(taken)),
                 format!("make that side longer than {}", show(taken)),
             ),
-            LostPart::Curve(radius) => (
+            TrimmedExtent::Curve(radius) => (
                 ["the curve of radius", "curves of radius"].map(|name| format!("{name} {}", show(radius))),
                 format!("it vanishes when moved {way}"),
                 if radius <= distance.abs() {
@@ -60,12 +60,12 @@ impl Loss {
                     "make that curve longer".to_owned()
                 },
             ),
-            LostPart::Tip(radius) => (
+            TrimmedExtent::Tip(radius) => (
                 ["the round end of radius", "round ends of radius"].map(|name| format!("{name} {}", show(radius))),
                 format!("it comes to a point when moved {way}"),
                 format!("make that radius larger than {}", show(distance.abs())),
             ),
-            LostPart::Several => (
+            TrimmedExtent::Several => (
                 ["a part of", "parts of"]
                     .map(|name| format!("{name} {} × {}", show(lost.bounds.width()), show(lost.bounds.height()))),
                 format!("it closes when moved {way}"),

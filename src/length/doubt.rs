@@ -1,7 +1,7 @@
 //! Lengths that are read but may be slips of the pen: `31/4` where `3 1/4` may be meant.
 
 use super::LengthError;
-use super::token::{Kind, tokens};
+use super::token::{TokenKind, tokens};
 
 /// Returns what is doubtful about the text of a length or size that can be read; `None` if nothing is.
 ///
@@ -11,8 +11,8 @@ pub fn doubt(text: &str) -> Option<LengthError> {
     let tokens = tokens(text).ok()?;
     tokens.windows(3).find_map(|three| {
         let [over, line, under] = three else { return None };
-        let whole = |kind| matches!(kind, Kind::Number { decimal: false, .. });
-        if !whole(over.kind) || line.kind != Kind::Slash || !whole(under.kind) {
+        let whole = |kind| matches!(kind, TokenKind::Number { decimal: false, .. });
+        if !whole(over.kind) || line.kind != TokenKind::Slash || !whole(under.kind) {
             return None;
         }
         let (figures, under_figures) = (text.get(over.range.clone())?, text.get(under.range.clone())?);

@@ -8,7 +8,7 @@ use super::Unit;
 use super::error::LengthError;
 use super::ratio::Ratio;
 use super::sheet_sizes::SheetSize;
-use super::token::{Kind, Scale, Token, tokens};
+use super::token::{Token, TokenKind, WrittenUnit, tokens};
 
 /// No length or size needs more bytes.
 const LONGEST_TEXT: usize = 100;
@@ -76,7 +76,7 @@ pub fn parse_exact_size(text: &str, default: Option<Unit>) -> Result<[Ratio; 2],
         Ok(tokens) => tokens,
         Err(error) => return SheetSize::lying(text).map(|(_, sides)| sides).ok_or_else(|| no_size(text, error)),
     };
-    let sides: Vec<&[Token]> = tokens.split(|token| token.kind == Kind::By).collect();
+    let sides: Vec<&[Token]> = tokens.split(|token| token.kind == TokenKind::By).collect();
     match *sides.as_slice() {
         [side] => {
             let side = read_positive(text, side, "size")?.exact_mm(text, default)?;
@@ -106,7 +106,7 @@ fn no_size(text: &str, error: LengthError) -> LengthError {
     LengthError::new(0..text.len(), message, help)
 }
 
-fn read_positive(text: &str, tokens: &[Token], name: &str) -> Result<Written, LengthError> {
+fn read_positive(text: &str, tokens: &[Token], name: &str) -> Result<WrittenLength, LengthError> {
     if tokens.is_empty() {
         let help = "write width and height, such as 8 x 10 in";
         return Err(LengthError::new(0..text.len(), format!("the {name} is missing"), help));
@@ -117,15 +117,15 @@ fn read_positive(text: &str, tokens: &[Token], name: &str) -> Result<Written, Le
 }
 
 /// A length as written, before its unit is settled.
-struct Written {
+struct WrittenLength {
     range: Range<usize>,
     negative: bool,
     value: Ratio,
-    scale: Option<Scale>,
+    scale: Option<WrittenUnit>,
     feet_and_inches: bool,
 }
 
-impl Written {
+impl WrittenLength {
     fn refuse_negative(&self, text: &str) -> Result<(), LengthError> {
         if self.negative {
             let written = text.get(self.range.clone()).unwrap_or_default();
@@ -143,7 +143,7 @@ impl Written {
     /// Returns the millimetres without the sign.
     fn exact_mm(&self, text: &str, default: Option<Unit>) -> Result<Ratio, LengthError> {
         let written = || text.get(self.range.clone()).unwrap_or_default();
-        let scale = self.scale.or(default.map(Scale::from)).ok_or_else(|| {
+        let scale = self.scale.or(default.map(WrittenUnit::from)).ok_or_else(|| {
             let message = format!("`{}` has no unit", written());
             let help =
                 format!("write \"{} in\" or \"{0} mm\", or name a unit for the whole job: unit = \"in\"", written());
@@ -161,7 +161,7 @@ impl Written {
     }
 }
 
-impl From<Unit> for Scale {
+impl From<Unit> for WrittenUnit {
     fn from(unit: Unit) -> Self {
         match unit {
             Unit::Inch => Self::Inch,
@@ -171,9 +171,9 @@ impl From<Unit> for Scale {
     }
 }
 
-fn single(text: &str) -> Result<Written, LengthError> {
+fn single(text: &str) -> Result<WrittenLength, LengthError> {
     let tokens = checked_tokens(text)?;
-    if let Some(by) = tokens.iter().find(|token| token.kind == Kind::By) {
+    if let Some(by) = tokens.iter().find(|token| token.kind == TokenKind::By) {
         let help = "write one length, such as 8 in";
         return Err(LengthError::new(by.range.clone(), "this is a size, but one length is needed", help));
     }
@@ -194,14 +194,19 @@ fn checked_tokens(text: &str) -> Result<Vec<Token>, LengthError> {
 }
 
 /// Settles the unit of a size of which only one side names one.
-fn share_unit(text: &str, width: &mut Written, height: &Written, default: Option<Unit>) -> Result<(), LengthError> {
+fn share_unit(
+    text: &str,
+    width: &mut WrittenLength,
+    height: &WrittenLength,
+    default: Option<Unit>,
+) -> Result<(), LengthError> {
     let (bare, name) = match (width.scale, height.scale) {
         (None, Some(scale)) if !height.feet_and_inches => {
             width.scale = Some(scale);
             return Ok(());
         }
         (None, Some(_)) => (&*width, "width"),
-        (Some(scale), None) if default.map(Scale::from) != Some(scale) => (height, "height"),
+        (Some(scale), None) if default.map(WrittenUnit::from) != Some(scale) => (height, "height"),
         _ => return Ok(()),
     };
     let number = text.get(bare.range.clone()).unwrap_or_default();
@@ -210,38 +215,38 @@ fn share_unit(text: &str, width: &mut Written, height: &Written, default: Option
 }
 
 /// Reads one length from all the pieces of it.
-fn read(text: &str, tokens: &[Token]) -> Result<Written, LengthError> {
-    let mut reader = Reader { text, tokens };
+fn read(text: &str, tokens: &[Token]) -> Result<WrittenLength, LengthError> {
+    let mut reader = LengthReader { text, tokens };
     let range = reader.rest_range();
-    let negative = reader.take_if(|kind| kind == Kind::Dash).is_some();
+    let negative = reader.take_if(|kind| kind == TokenKind::Dash).is_some();
     let (mut value, number_range) = reader.number()?;
     let mut scale = reader.scale();
     let mut feet_and_inches = false;
-    if scale == Some(Scale::Foot) && !reader.tokens.is_empty() {
+    if scale == Some(WrittenUnit::Foot) && !reader.tokens.is_empty() {
         value = reader.inches_after(value, number_range)?;
-        scale = Some(Scale::Inch);
+        scale = Some(WrittenUnit::Inch);
         feet_and_inches = true;
     }
     if let Some(token) = reader.tokens.first() {
         return Err(reader.not_the_end(token, scale.is_some()));
     }
-    Ok(Written { range, negative: negative && !value.is_zero(), value, scale, feet_and_inches })
+    Ok(WrittenLength { range, negative: negative && !value.is_zero(), value, scale, feet_and_inches })
 }
 
 /// Takes the pieces of a length from the front.
-struct Reader<'t> {
+struct LengthReader<'t> {
     text: &'t str,
     tokens: &'t [Token],
 }
 
-impl<'t> Reader<'t> {
+impl<'t> LengthReader<'t> {
     fn take(&mut self) -> Option<&'t Token> {
         let (first, rest) = self.tokens.split_first()?;
         self.tokens = rest;
         Some(first)
     }
 
-    fn take_if(&mut self, wanted: impl Fn(Kind) -> bool) -> Option<&'t Token> {
+    fn take_if(&mut self, wanted: impl Fn(TokenKind) -> bool) -> Option<&'t Token> {
         self.tokens.first().filter(|token| wanted(token.kind))?;
         self.take()
     }
@@ -252,8 +257,8 @@ impl<'t> Reader<'t> {
             ..self.tokens.last().map_or(end, |token| token.range.end)
     }
 
-    fn scale(&mut self) -> Option<Scale> {
-        let Kind::Scale(scale) = self.tokens.first()?.kind else { return None };
+    fn scale(&mut self) -> Option<WrittenUnit> {
+        let TokenKind::Scale(scale) = self.tokens.first()?.kind else { return None };
         self.take();
         Some(scale)
     }
@@ -265,8 +270,8 @@ impl<'t> Reader<'t> {
             return Err(LengthError::new(range, "a number is missing", "write a length such as 3 1/4 in"));
         };
         let (value, decimal) = match first.kind {
-            Kind::Fraction(fraction) => return Ok((fraction, first.range.clone())),
-            Kind::Number { value, decimal } => (value, decimal),
+            TokenKind::Fraction(fraction) => return Ok((fraction, first.range.clone())),
+            TokenKind::Number { value, decimal } => (value, decimal),
             _ => {
                 let message = format!("there is no number before `{}`", self.written(&first.range));
                 return Err(LengthError::new(first.range.clone(), message, "write a length such as 3 1/4 in"));
@@ -296,11 +301,11 @@ impl<'t> Reader<'t> {
 
     /// Takes the stroke and the lower number of a fraction whose upper number was taken.
     fn fraction_over(&mut self, upper: &Token) -> Result<Option<(Ratio, Range<usize>)>, LengthError> {
-        let Some(slash) = self.take_if(|kind| kind == Kind::Slash) else { return Ok(None) };
-        let lower = self.take_if(|kind| matches!(kind, Kind::Number { .. }));
+        let Some(slash) = self.take_if(|kind| kind == TokenKind::Slash) else { return Ok(None) };
+        let lower = self.take_if(|kind| matches!(kind, TokenKind::Number { .. }));
         let range = upper.range.start..lower.map_or(slash.range.end, |lower| lower.range.end);
         let whole = |token: &Token| match token.kind {
-            Kind::Number { value, decimal: false } => Some(value),
+            TokenKind::Number { value, decimal: false } => Some(value),
             _ => None,
         };
         let (Some(numerator), Some(denominator)) = (whole(upper), lower.and_then(whole)) else {
@@ -318,8 +323,8 @@ impl<'t> Reader<'t> {
     /// Takes the fraction of a mixed number whose whole number was taken, and gives the end of its range.
     fn fraction_after(&mut self, whole: &Token) -> Result<Option<(Ratio, usize)>, LengthError> {
         if let [dash, next, ..] = self.tokens
-            && dash.kind == Kind::Dash
-            && matches!(next.kind, Kind::Number { .. } | Kind::Fraction(_))
+            && dash.kind == TokenKind::Dash
+            && matches!(next.kind, TokenKind::Number { .. } | TokenKind::Fraction(_))
         {
             // A hyphen that touches both numbers joins them; with space around it, it could be a minus.
             if dash.range.start != whole.range.end || dash.range.end != next.range.start {
@@ -329,10 +334,10 @@ impl<'t> Reader<'t> {
             }
             self.take();
         }
-        let Some(token) = self.take_if(|kind| matches!(kind, Kind::Number { .. } | Kind::Fraction(_))) else {
+        let Some(token) = self.take_if(|kind| matches!(kind, TokenKind::Number { .. } | TokenKind::Fraction(_))) else {
             return Ok(None);
         };
-        if let Kind::Fraction(value) = token.kind {
+        if let TokenKind::Fraction(value) = token.kind {
             return Ok(Some((value, token.range.end)));
         }
         if let Some((value, range)) = self.fraction_over(token)? {
@@ -347,12 +352,12 @@ impl<'t> Reader<'t> {
     fn inches_after(&mut self, feet: Ratio, feet_range: Range<usize>) -> Result<Ratio, LengthError> {
         let example = "write feet and inches such as 5' 4 1/2\"";
         // Builders write 5'-4 1/2".
-        self.take_if(|kind| kind == Kind::Dash);
+        self.take_if(|kind| kind == TokenKind::Dash);
         let (inches, inches_range) = self.number()?;
         let unit = self.tokens.first();
         let range = feet_range.start..unit.map_or(inches_range.end, |unit| unit.range.end);
         match self.scale() {
-            Some(Scale::Inch) | None => {}
+            Some(WrittenUnit::Inch) | None => {}
             Some(_) => {
                 let message = "these units do not go together in one length";
                 return Err(LengthError::new(range, message, "write the length in one unit, or in feet and inches"));
@@ -372,7 +377,7 @@ impl<'t> Reader<'t> {
 
     fn not_the_end(&self, token: &Token, has_unit: bool) -> LengthError {
         let range = token.range.start..self.rest_range().end;
-        let number_follows = matches!(token.kind, Kind::Number { .. } | Kind::Fraction(_));
+        let number_follows = matches!(token.kind, TokenKind::Number { .. } | TokenKind::Fraction(_));
         if has_unit && number_follows {
             let help = "write the length in one unit, or in feet and inches such as 5' 4 1/2\"";
             return LengthError::new(range, "a second number follows the unit", help);

@@ -14,7 +14,7 @@ pub struct Ruler {
 
 /// A length as read off a ruler.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Reading {
+pub struct RulerReading {
     /// The number without its unit, such as `3 1/4` or `82.6`.
     pub text: String,
     /// The unit of the number.
@@ -75,9 +75,9 @@ impl Ruler {
     /// Fractions are reduced and carried, so that 15.97 in is `16` on a ruler of sixteenths. A length below zero gets
     /// a minus sign. A number that is not finite is given as it is, with no rest.
     #[must_use]
-    pub fn read(self, mm: f64) -> Reading {
+    pub fn read(self, mm: f64) -> RulerReading {
         if !mm.is_finite() {
-            return Reading { text: mm.to_string(), unit: self.unit, rest: 0.0 };
+            return RulerReading { text: mm.to_string(), unit: self.unit, rest: 0.0 };
         }
         let parts = f64::from(self.parts);
         // A length computed in `f64` may miss the halfway point by a hair.
@@ -91,12 +91,12 @@ impl Ruler {
             Unit::Millimetre | Unit::Centimetre => self.push_decimal(&mut text, marks as u64),
         }
         let rest = mm - (marks * self.unit.millimetres() / parts).copysign(mm);
-        Reading { text, unit: self.unit, rest }
+        RulerReading { text, unit: self.unit, rest }
     }
 
     /// Returns a length in millimetres as `3 1/4 in` or `82.6 mm`, without a word about rounding.
     ///
-    /// The [`Reading`] of [`Ruler::read`] also shows the rest.
+    /// The [`RulerReading`] of [`Ruler::read`] also shows the rest.
     #[must_use]
     pub fn show(self, mm: f64) -> String {
         format!("{} {}", self.read(mm).text, self.unit)
@@ -182,7 +182,7 @@ pub fn exact_mm(mm: f64) -> String {
 /// Writes `3 1/4 in`, and `3 1/4 in (+0.3 mm)` where the true length is 0.3 mm more.
 ///
 /// A rest of less than 0.005 mm is not shown.
-impl fmt::Display for Reading {
+impl fmt::Display for RulerReading {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let mut text = String::with_capacity(32);
         self.push_to(&mut text);
@@ -190,7 +190,7 @@ impl fmt::Display for Reading {
     }
 }
 
-impl Reading {
+impl RulerReading {
     /// Adds what is displayed to a text.
     pub(crate) fn push_to(&self, text: &mut String) {
         text.push_str(&self.text);

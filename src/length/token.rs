@@ -9,12 +9,12 @@ use super::{LengthError, Unit};
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Token {
     pub(super) range: Range<usize>,
-    pub(super) kind: Kind,
+    pub(super) kind: TokenKind,
 }
 
 /// What a piece is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Kind {
+pub(super) enum TokenKind {
     /// A number of figures alone, or with a decimal point.
     Number { value: Ratio, decimal: bool },
     /// A fraction that is one character, such as `¼`.
@@ -24,14 +24,14 @@ pub(super) enum Kind {
     /// A hyphen or minus sign.
     Dash,
     /// A unit, as a word or a mark.
-    Scale(Scale),
+    Scale(WrittenUnit),
     /// The sign between width and height.
     By,
 }
 
 /// Everything that a length can be measured in.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Scale {
+pub(super) enum WrittenUnit {
     Inch,
     Foot,
     Thou,
@@ -43,7 +43,7 @@ pub(super) enum Scale {
 
 const UNITS: &str = "the units are in (or \"), ft (or '), mm, cm, m and micron";
 
-impl Scale {
+impl WrittenUnit {
     /// Returns how many millimetres one of it is.
     pub(super) fn millimetres(self) -> Option<Ratio> {
         match self {
@@ -100,15 +100,17 @@ pub(super) fn tokens(text: &str) -> Result<Vec<Token>, LengthError> {
                 let length = run(rest, char::is_alphabetic);
                 push_word(text, at..at + length, &mut tokens)?;
                 let after = rest.get(length..).unwrap_or_default();
-                let is_unit = matches!(tokens.last(), Some(Token { kind: Kind::Scale(_), .. }));
+                let is_unit = matches!(tokens.last(), Some(Token { kind: TokenKind::Scale(_), .. }));
                 length + if is_unit { abbreviation_point(text, at..at + length, after)? } else { 0 }
             }
             _ => {
                 let one = first.len_utf8();
                 let (kind, length) = match sign(first) {
                     // Two single marks are one double mark.
-                    Some(Kind::Scale(Scale::Foot)) if rest.get(one..).is_some_and(|rest| rest.starts_with(first)) => {
-                        (Kind::Scale(Scale::Inch), 2 * one)
+                    Some(TokenKind::Scale(WrittenUnit::Foot))
+                        if rest.get(one..).is_some_and(|rest| rest.starts_with(first)) =>
+                    {
+                        (TokenKind::Scale(WrittenUnit::Inch), 2 * one)
                     }
                     Some(kind) => (kind, one),
                     None => return Err(not_in_a_length(first, at..at + one)),
@@ -141,14 +143,14 @@ fn run(text: &str, belongs: impl Fn(char) -> bool) -> usize {
     text.find(|c| !belongs(c)).unwrap_or(text.len())
 }
 
-fn sign(character: char) -> Option<Kind> {
-    let fraction = |numerator, denominator| Ratio::new(numerator, denominator).map(Kind::Fraction);
+fn sign(character: char) -> Option<TokenKind> {
+    let fraction = |numerator, denominator| Ratio::new(numerator, denominator).map(TokenKind::Fraction);
     match character {
-        '/' | '⁄' | '∕' => Some(Kind::Slash),
-        '-' | '−' | '‐' | '‑' | '–' => Some(Kind::Dash),
-        '"' | '″' | '”' | '“' => Some(Kind::Scale(Scale::Inch)),
-        '\'' | '′' | '’' | '‘' => Some(Kind::Scale(Scale::Foot)),
-        '×' => Some(Kind::By),
+        '/' | '⁄' | '∕' => Some(TokenKind::Slash),
+        '-' | '−' | '‐' | '‑' | '–' => Some(TokenKind::Dash),
+        '"' | '″' | '”' | '“' => Some(TokenKind::Scale(WrittenUnit::Inch)),
+        '\'' | '′' | '’' | '‘' => Some(TokenKind::Scale(WrittenUnit::Foot)),
+        '×' => Some(TokenKind::By),
         '¼' => fraction(1, 4),
         '½' => fraction(1, 2),
         '¾' => fraction(3, 4),
@@ -194,24 +196,24 @@ fn push_number(text: &str, range: Range<usize>, tokens: &mut Vec<Token>) -> Resu
     })?;
     let decimal = figures.contains('.');
     let length = range.len();
-    tokens.push(Token { range, kind: Kind::Number { value, decimal } });
+    tokens.push(Token { range, kind: TokenKind::Number { value, decimal } });
     Ok(length)
 }
 
 fn push_word(text: &str, range: Range<usize>, tokens: &mut Vec<Token>) -> Result<(), LengthError> {
     let written = text.get(range.clone()).unwrap_or_default();
     let word = written.to_lowercase();
-    if let Some(scale) = Scale::of_word(&word) {
-        tokens.push(Token { range, kind: Kind::Scale(scale) });
+    if let Some(scale) = WrittenUnit::of_word(&word) {
+        tokens.push(Token { range, kind: TokenKind::Scale(scale) });
     } else if matches!(word.as_str(), "x" | "by") {
-        tokens.push(Token { range, kind: Kind::By });
-    } else if let Some(scale) = word.strip_suffix('x').and_then(Scale::of_word) {
+        tokens.push(Token { range, kind: TokenKind::By });
+    } else if let Some(scale) = word.strip_suffix('x').and_then(WrittenUnit::of_word) {
         // "20cmx30cm"
         let middle = range.end - 1;
-        tokens.push(Token { range: range.start..middle, kind: Kind::Scale(scale) });
-        tokens.push(Token { range: middle..range.end, kind: Kind::By });
+        tokens.push(Token { range: range.start..middle, kind: TokenKind::Scale(scale) });
+        tokens.push(Token { range: middle..range.end, kind: TokenKind::By });
     } else {
-        let exponent = word == "e" && matches!(tokens.last(), Some(Token { kind: Kind::Number { .. }, .. }));
+        let exponent = word == "e" && matches!(tokens.last(), Some(Token { kind: TokenKind::Number { .. }, .. }));
         let help = match word.as_str() {
             _ if exponent => "write the number out, without `e`".to_owned(),
             "w" | "h" | "wide" | "high" | "tall" => {

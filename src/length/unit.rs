@@ -1,8 +1,8 @@
 //! The unit in which a framer works: that of bare numbers in a job and of the readings given back.
 
-use std::borrow::Cow;
 use std::fmt;
 
+#[cfg(feature = "schema")]
 use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
 use serde::de::{self, Deserialize, Deserializer};
 use serde::{Serialize, Serializer};
@@ -83,8 +83,9 @@ impl<'de> Deserialize<'de> for Unit {
     }
 }
 
+#[cfg(feature = "schema")]
 impl JsonSchema for Unit {
-    fn schema_name() -> Cow<'static, str> {
+    fn schema_name() -> std::borrow::Cow<'static, str> {
         "Unit".into()
     }
 

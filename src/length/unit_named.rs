@@ -2,7 +2,7 @@
 
 use super::Unit;
 use super::sheet_sizes::SheetSize;
-use super::token::{Kind, tokens};
+use super::token::{TokenKind, tokens};
 
 /// Returns the unit of readings that goes with the first unit in the text of a length or size; `None` if it names none.
 ///
@@ -11,7 +11,7 @@ use super::token::{Kind, tokens};
 pub fn unit_named(text: &str) -> Option<Unit> {
     match tokens(text) {
         Ok(tokens) => tokens.iter().find_map(|token| match token.kind {
-            Kind::Scale(scale) => Some(scale.unit()),
+            TokenKind::Scale(scale) => Some(scale.unit()),
             _ => None,
         }),
         Err(_) => SheetSize::lying(text).map(|(size, _)| size.unit),

@@ -4,8 +4,11 @@ use kurbo::{Point, Rect, Size, Vec2};
 
 use super::placing::Placing;
 use super::profile::Machine;
+use super::tool_model::ToolModel;
 use super::words;
-use super::written::{SideUp, Work};
+use super::written::SideUp;
+use crate::fault::Certain;
+use crate::program::WorkKind;
 use crate::tolerance::SAME_LENGTH_MM;
 
 impl Machine {
@@ -34,10 +37,10 @@ impl Machine {
     #[must_use]
     pub fn largest_sheet(&self) -> Option<Size> {
         self.bed?;
-        let turned = self.turns().first().copied().unwrap_or(false);
+        let turned = self.turns().first().copied().certain("way for a board to lie");
         // A sheet without a size lies where its corner, or its centre, is to lie.
         let bed = self.clear_bed(Size::ZERO, turned, true)?;
-        let corner = Placing::corner(&self.origin, turned);
+        let corner = Placing::corner(&self.controller.origin, turned);
         let longest = |corner: f64, low: f64, high: f64| {
             let length = if corner > 0.0 {
                 -low
@@ -68,12 +71,13 @@ impl Machine {
 
     /// Returns how far in millimetres strokes along the outer edge of a board reach beyond it.
     pub(super) fn beyond_edge(&self) -> f64 {
-        if self.tool(Work::Edge).is_none() {
+        if self.tool(WorkKind::Edge).is_none() {
             return 0.0;
         }
         let lead = if self.over_run.follows_bevel { self.over_run.lead } else { 0.0 };
         // A lead-in comes at half a right angle.
         lead.max(self.lead_in * std::f64::consts::FRAC_1_SQRT_2)
+            + self.model(WorkKind::Edge).map_or(0.0, ToolModel::aside)
     }
 
     /// Returns the bed on a sheet as it lies, less the room that edges need, and less that of the reference line if it is to
@@ -81,7 +85,7 @@ impl Machine {
     fn clear_bed(&self, sheet: Size, turned: bool, with_reference: bool) -> Option<Rect> {
         let mut bed = self.bed_on_sheet(sheet, turned)?.inset(-self.beyond_edge());
         if with_reference {
-            let side = words::reference_side(&self.origin, turned) * self.reference_depth(turned);
+            let side = words::reference_side(&self.controller.origin, turned) * self.reference_depth(turned);
             bed = Rect::new(
                 bed.x0 - side.x.min(0.0),
                 bed.y0 - side.y.min(0.0),
@@ -94,7 +98,7 @@ impl Machine {
 
     fn bed_on_sheet(&self, sheet: Size, turned: bool) -> Option<Rect> {
         let bed = self.bed_rect()?;
-        let placing = Placing::new(&self.origin, sheet, turned);
+        let placing = Placing::new(&self.controller.origin, sheet, turned);
         Some(Rect::from_points(placing.back(bed.origin()), placing.back(Point::new(bed.x1, bed.y1))))
     }
 
@@ -107,7 +111,7 @@ impl Machine {
 
     /// Returns how far in millimetres the reference line reaches beyond what it lies beside.
     fn reference_depth(&self, turned: bool) -> f64 {
-        let side: Vec2 = words::reference_side(&self.origin, turned);
+        let side: Vec2 = words::reference_side(&self.controller.origin, turned);
         let points = self.reference_beside(Rect::ZERO, turned).into_iter().flatten();
         points.map(|point| point.to_vec2().dot(side)).fold(0.0, f64::max)
     }
@@ -123,7 +127,9 @@ mod tests {
     use crate::machine::{Machine, WrittenMachine};
 
     fn machine(text: &str) -> Machine {
-        let text = format!("format = 'dxf-r12'\nbed = [1000, 700]\n{text}\n[tools.cut]\n[tools.edge]\n[tools.scale]\n");
+        let text = format!(
+            "format = 'dxf-r12'\nbed = [1000, 700]\n{text}\n[tools.cut]\nkind = 'pen'\n[tools.edge]\nkind = 'pen'\n[tools.scale]\n"
+        );
         WrittenMachine::read(&text, Syntax::Toml).unwrap().resolve("test").into_result().unwrap()
     }
 

@@ -2,12 +2,17 @@
 
 use kurbo::{Line, Point, Vec2};
 
+use super::follow::Pose;
+use super::path::{first_part, parts};
 use super::profile::Machine;
-use super::program::Stroke;
-use super::written::{Head, Round};
+use super::tabs::with_tabs;
+use super::tool_model::Tabs;
+use super::way::{ContourRules, CornerOverRun};
+use super::written::{Head, TravelDirection};
 use crate::fault::Certain;
 use crate::geometry::{Arc, Outline, Segment};
 use crate::mat::over_run;
+use crate::program::Stroke;
 use crate::tolerance::{CORNER_RAD, SAME_LENGTH_MM};
 
 /// So many places are considered for the start of one outline.
@@ -15,10 +20,13 @@ const MOST_STARTS: usize = 8;
 
 /// One line of a drawing on its way into strokes.
 #[derive(Debug, Clone)]
-pub(super) struct Item {
+pub(super) struct WorkItem {
     /// What the strokes are made of.
-    course: Course,
+    course: Toolpath,
     pub(super) opening: Option<usize>,
+    /// How the tool stands meanwhile.
+    pub(super) pose: Pose,
+    tabs: Option<Tabs>,
     /// Where it may start.
     pub(super) starts: Vec<Start>,
 }
@@ -36,7 +44,7 @@ pub(super) struct Start {
 }
 
 #[derive(Debug, Clone)]
-enum Course {
+enum Toolpath {
     /// Followed in one stroke that comes back to its start.
     Closed { segments: Vec<Segment>, lead_in: Option<Vec2>, overlap: f64 },
     /// Strokes that go round, each from corner to corner.
@@ -47,100 +55,88 @@ enum Course {
     Open(Vec<Segment>),
 }
 
-/// How an outline is to be followed.
-#[derive(Debug, Clone, Copy)]
-pub(super) struct Way {
-    pub(super) round: Round,
-    /// How far the cut must run on for a corner of a right angle: the width of the bevel towards the far side of the board.
-    pub(super) over: f64,
-    /// Lead of the blade, added at every corner; `None` for no over-run at all.
-    pub(super) lead: Option<f64>,
-    /// Whether the waste lies inside.
-    pub(super) waste_inside: bool,
-    /// Whether the outline is cut rather than drawn, so that lead-in and overlap make sense.
-    pub(super) is_cut: bool,
-}
-
-/// A stretch of a cut beyond a corner.
-#[derive(Debug, Clone, Copy)]
-pub(super) struct CornerOverRun {
-    pub(super) corner: Point,
-    pub(super) direction: Vec2,
-    /// How far the cut runs on.
-    pub(super) length: f64,
-    /// How far it must, for the bevel alone.
-    pub(super) needed: f64,
-}
-
-impl Item {
+impl WorkItem {
     /// Follows an outline; `limit` may shorten a stretch beyond a corner.
     pub(super) fn of_outline(
         outline: &Outline,
         opening: Option<usize>,
         machine: &Machine,
-        way: Way,
+        way: ContourRules,
         mut limit: impl FnMut(CornerOverRun) -> f64,
     ) -> Self {
         let segments = travelled(outline, way.round);
         let turns: Vec<f64> = turns(&segments, way.round);
         let has_corner = turns.iter().any(|turn| turn.abs() > CORNER_RAD);
-        let splits = has_corner && (way.lead.is_some() || machine.head == Head::Straight);
+        let runs_on = turns.iter().any(|turn| way.stretch(*turn).1 > SAME_LENGTH_MM);
+        let splits = has_corner && (runs_on || machine.head == Head::Straight);
         let course = if splits {
-            Course::Sides(sides(&segments, &turns, way, &mut limit))
+            Toolpath::Sides(sides(&segments, &turns, way, &mut limit))
+        } else if way.tabs.is_some() {
+            // A cut that is left open has no need to start elsewhere, nor to run on over its start.
+            Toolpath::Closed { segments, lead_in: None, overlap: 0.0 }
         } else {
-            let inwards = if (way.round == Round::Clockwise) == way.waste_inside { 1.0 } else { -1.0 };
+            let inwards = if (way.round == TravelDirection::Clockwise) == way.waste_inside { 1.0 } else { -1.0 };
             let lead_in =
                 (way.is_cut && machine.lead_in > 0.0).then(|| Vec2::new(-1.0, inwards) * machine.lead_in / 2f64.sqrt());
-            Course::Closed { segments, lead_in, overlap: if way.is_cut { machine.overlap } else { 0.0 } }
+            Toolpath::Closed { segments, lead_in, overlap: if way.is_cut { machine.overlap } else { 0.0 } }
         };
-        Self::new(course, opening)
+        Self { tabs: way.tabs, ..Self::new(course, opening) }.started()
+    }
+
+    /// Returns the item with the tool in a pose.
+    pub(super) fn posed(self, pose: Pose) -> Self {
+        Self { pose, ..self }.started()
     }
 
     /// Follows an open line through points, from either end.
     pub(super) fn of_line(points: &[Point]) -> Option<Self> {
         let segments = chain(points);
-        (!segments.is_empty()).then(|| Self::new(Course::Open(segments), None))
+        (!segments.is_empty()).then(|| Self::new(Toolpath::Open(segments), None))
     }
 
     /// Follows several open lines in the order given.
     pub(super) fn of_lines<'p>(lines: impl Iterator<Item = &'p [Point]>, opening: Option<usize>) -> Option<Self> {
         let strokes: Vec<_> = lines.map(chain).filter(|segments| !segments.is_empty()).collect();
-        (!strokes.is_empty()).then(|| Self::new(Course::Fixed(strokes), opening))
+        (!strokes.is_empty()).then(|| Self::new(Toolpath::Fixed(strokes), opening))
     }
 
     /// Returns the item somewhere else; `place` moves and turns pieces, but mirrors none.
     pub(super) fn placed(&self, place: impl Fn(&Segment) -> Segment) -> Self {
         let moved = |segments: &Vec<Segment>| -> Vec<Segment> { segments.iter().map(&place).collect() };
         let course = match &self.course {
-            Course::Closed { segments, lead_in, overlap } => {
-                Course::Closed { segments: moved(segments), lead_in: *lead_in, overlap: *overlap }
+            Toolpath::Closed { segments, lead_in, overlap } => {
+                Toolpath::Closed { segments: moved(segments), lead_in: *lead_in, overlap: *overlap }
             }
-            Course::Sides(strokes) => Course::Sides(strokes.iter().map(moved).collect()),
-            Course::Fixed(strokes) => Course::Fixed(strokes.iter().map(moved).collect()),
-            Course::Open(segments) => Course::Open(moved(segments)),
+            Toolpath::Sides(strokes) => Toolpath::Sides(strokes.iter().map(moved).collect()),
+            Toolpath::Fixed(strokes) => Toolpath::Fixed(strokes.iter().map(moved).collect()),
+            Toolpath::Open(segments) => Toolpath::Open(moved(segments)),
         };
-        Self::new(course, self.opening)
+        Self { course, opening: self.opening, pose: self.pose.clone(), tabs: self.tabs, starts: Vec::new() }.started()
     }
 
-    fn new(course: Course, opening: Option<usize>) -> Self {
-        let mut item = Self { course, opening, starts: Vec::new() };
-        item.starts = item.places().into_iter().filter_map(|(piece, within)| item.start_at(piece, within)).collect();
-        item
+    fn new(course: Toolpath, opening: Option<usize>) -> Self {
+        Self { course, opening, pose: Pose::default(), tabs: None, starts: Vec::new() }.started()
+    }
+
+    /// Works out where it may start.
+    fn started(mut self) -> Self {
+        self.starts = self.places().into_iter().filter_map(|(piece, within)| self.start_at(piece, within)).collect();
+        self
     }
 
     /// Tells whether some stroke is not straight.
     pub(super) fn is_curved(&self) -> bool {
         let curved = |segments: &Vec<Segment>| segments.iter().any(|segment| matches!(segment, Segment::Arc(_)));
         match &self.course {
-            Course::Closed { segments, .. } | Course::Open(segments) => curved(segments),
-            Course::Sides(strokes) | Course::Fixed(strokes) => strokes.iter().any(curved),
+            Toolpath::Closed { segments, .. } | Toolpath::Open(segments) => curved(segments),
+            Toolpath::Sides(strokes) | Toolpath::Fixed(strokes) => strokes.iter().any(curved),
         }
     }
 
     /// Lists where the item may start: at corners of polygons, in the middle of pieces where there are curves or a lead-in.
     fn places(&self) -> Vec<(usize, f64)> {
         let all: Vec<(usize, f64)> = match &self.course {
-            Course::Closed { segments, lead_in, .. } => match segments.as_slice() {
+            Toolpath::Closed { segments, lead_in, .. } => match segments.as_slice() {
                 [Segment::Arc(_)] => [0.0, 0.25, 0.5, 0.75].map(|share| (0, share)).to_vec(),
                 _ => {
                     // At a corner of an opening a lead-in would come from the board.
@@ -148,9 +144,9 @@ impl Item {
                     (0..segments.len()).map(|piece| (piece, within)).collect()
                 }
             },
-            Course::Sides(strokes) => (0..strokes.len()).map(|piece| (piece, 0.0)).collect(),
-            Course::Fixed(_) => vec![(0, 0.0)],
-            Course::Open(_) => vec![(0, 0.0), (1, 0.0)],
+            Toolpath::Sides(strokes) => (0..strokes.len()).map(|piece| (piece, 0.0)).collect(),
+            Toolpath::Fixed(_) => vec![(0, 0.0)],
+            Toolpath::Open(_) => vec![(0, 0.0), (1, 0.0)],
         };
         let every = all.len().div_ceil(MOST_STARTS).max(1);
         all.into_iter().step_by(every).collect()
@@ -158,7 +154,7 @@ impl Item {
 
     fn start_at(&self, piece: usize, within: f64) -> Option<Start> {
         let start = Start { piece, within, entry: Point::ORIGIN, exit: Point::ORIGIN, inner: 0.0 };
-        let strokes = self.strokes(&start);
+        let strokes = self.made(&start);
         let (first, last) = (strokes.first()?, strokes.last()?);
         let inner = strokes.windows(2).map(|pair| match pair {
             [before, after] => before.end().distance(after.start()),
@@ -167,11 +163,35 @@ impl Item {
         Some(Start { entry: first.start(), exit: last.end(), inner: inner.sum(), ..start })
     }
 
-    /// Returns the strokes from a start on.
+    /// Returns the strokes from a start on as they are made: with gaps for tabs, and once for each depth.
+    pub(super) fn made(&self, start: &Start) -> Vec<Stroke> {
+        let whole = self.strokes(start);
+        let strokes = match self.tabs {
+            Some(tabs) => with_tabs(&whole, tabs),
+            None => whole,
+        };
+        let angle_deg = self.pose.angle_deg;
+        if self.pose.depths.is_empty() {
+            return strokes.into_iter().map(|stroke| Stroke { angle_deg, ..stroke }).collect();
+        }
+        let deeper = |stroke: Stroke| {
+            let depths = self.pose.depths.iter();
+            depths.map(move |depth| Stroke { depth: Some(*depth), angle_deg, ..stroke.clone() })
+        };
+        strokes.into_iter().flat_map(deeper).collect()
+    }
+
+    /// Returns the strokes from a start on, whole and at no depth.
     pub(super) fn strokes(&self, start: &Start) -> Vec<Stroke> {
-        let stroke = |segments: Vec<Segment>, closed| Stroke { segments, closed, opening: self.opening };
+        let stroke = |segments: Vec<Segment>, closed| Stroke {
+            segments,
+            closed,
+            opening: self.opening,
+            depth: None,
+            angle_deg: 0.0,
+        };
         match &self.course {
-            Course::Closed { segments, lead_in, overlap } => {
+            Toolpath::Closed { segments, lead_in, overlap } => {
                 let mut path = turned_to(segments, start.piece, start.within);
                 let closed = lead_in.is_none() && *overlap == 0.0;
                 let again = first_part(&path, *overlap);
@@ -183,23 +203,23 @@ impl Item {
                 path.extend(again);
                 vec![stroke(path, closed)]
             }
-            Course::Sides(strokes) => {
+            Toolpath::Sides(strokes) => {
                 let (before, after) = strokes.split_at(start.piece.min(strokes.len()));
                 after.iter().chain(before).map(|segments| stroke(segments.clone(), false)).collect()
             }
-            Course::Fixed(strokes) => strokes.iter().map(|segments| stroke(segments.clone(), false)).collect(),
-            Course::Open(segments) if start.piece == 0 => vec![stroke(segments.clone(), false)],
-            Course::Open(segments) => vec![stroke(segments.iter().rev().map(Segment::reversed).collect(), false)],
+            Toolpath::Fixed(strokes) => strokes.iter().map(|segments| stroke(segments.clone(), false)).collect(),
+            Toolpath::Open(segments) if start.piece == 0 => vec![stroke(segments.clone(), false)],
+            Toolpath::Open(segments) => vec![stroke(segments.iter().rev().map(Segment::reversed).collect(), false)],
         }
     }
 }
 
 /// Returns the pieces of an outline in the direction of travel, straight ones that go on from each other as one.
-fn travelled(outline: &Outline, round: Round) -> Vec<Segment> {
+fn travelled(outline: &Outline, round: TravelDirection) -> Vec<Segment> {
     // Outlines run clockwise as they are seen, y down.
     let pieces: Vec<Segment> = match round {
-        Round::Clockwise => outline.segments().to_vec(),
-        Round::Counterclockwise => outline.segments().iter().rev().map(Segment::reversed).collect(),
+        TravelDirection::Clockwise => outline.segments().to_vec(),
+        TravelDirection::Counterclockwise => outline.segments().iter().rev().map(Segment::reversed).collect(),
     };
     let mut whole: Vec<Segment> = Vec::with_capacity(pieces.len());
     for piece in pieces {
@@ -233,11 +253,11 @@ fn joined(before: &Segment, after: &Segment) -> Option<Segment> {
 }
 
 /// Returns the turn at the start of each piece, above zero where the corner points outwards.
-fn turns(segments: &[Segment], round: Round) -> Vec<f64> {
+fn turns(segments: &[Segment], round: TravelDirection) -> Vec<f64> {
     if let [only] = segments {
         return vec![over_run::turn(only, only)];
     }
-    let outwards = if round == Round::Clockwise { 1.0 } else { -1.0 };
+    let outwards = if round == TravelDirection::Clockwise { 1.0 } else { -1.0 };
     let before = segments.iter().cycle().skip(segments.len().saturating_sub(1));
     before.zip(segments).map(|(before, after)| outwards * over_run::turn(before, after)).collect()
 }
@@ -246,7 +266,7 @@ fn turns(segments: &[Segment], round: Round) -> Vec<f64> {
 fn sides(
     segments: &[Segment],
     turns: &[f64],
-    way: Way,
+    way: ContourRules,
     limit: &mut impl FnMut(CornerOverRun) -> f64,
 ) -> Vec<Vec<Segment>> {
     let count = segments.len();
@@ -275,13 +295,14 @@ fn following(turns: &[f64], index: usize) -> f64 {
 fn run_on(
     mut side: Vec<Segment>,
     [start_turn, end_turn]: [f64; 2],
-    way: Way,
+    way: ContourRules,
     limit: &mut impl FnMut(CornerOverRun) -> f64,
 ) -> Vec<Segment> {
-    let Some(lead) = way.lead else { return side };
+    if way.lead.is_none() {
+        return side;
+    }
     let mut stretch = |corner: Point, direction: Vec2, turn: f64| {
-        let needed = over_run::beyond(turn, way.over);
-        let wanted = if turn > CORNER_RAD { needed + lead } else { 0.0 };
+        let (needed, wanted) = way.stretch(turn);
         if wanted <= SAME_LENGTH_MM { 0.0 } else { limit(CornerOverRun { corner, direction, length: wanted, needed }) }
     };
     if let Some(first) = side.first().copied() {
@@ -324,51 +345,6 @@ fn turned_to(segments: &[Segment], piece: usize, within: f64) -> Vec<Segment> {
         path.push(start);
     }
     path
-}
-
-/// Takes a piece apart at a share of its parameter.
-fn parts(segment: &Segment, share: f64) -> [Segment; 2] {
-    match segment {
-        Segment::Line(line) => {
-            let middle = line.p0.lerp(line.p1, share);
-            [Segment::Line(Line::new(line.p0, middle)), Segment::Line(Line::new(middle, line.p1))]
-        }
-        Segment::Arc(arc) => {
-            let middle = arc.start + share * arc.sweep;
-            [Segment::Arc(arc.between(arc.start, middle)), Segment::Arc(arc.between(middle, arc.end()))]
-        }
-    }
-}
-
-/// Returns the first part of a path, of a length in millimetres, at most the whole.
-fn first_part(path: &[Segment], length: f64) -> Vec<Segment> {
-    let mut left = length;
-    let mut part = Vec::new();
-    for segment in path {
-        let whole = segment.length();
-        if left <= SAME_LENGTH_MM {
-            break;
-        }
-        if whole <= left {
-            part.push(*segment);
-        } else {
-            let [start, _] = parts(segment, share_of_length(segment, left));
-            part.push(start);
-        }
-        left -= whole;
-    }
-    part
-}
-
-/// Returns the share of the parameter of a piece at which it has a length, by halving.
-fn share_of_length(segment: &Segment, length: f64) -> f64 {
-    let (mut low, mut high) = (0.0, 1.0);
-    for _ in 0..40 {
-        let middle = 0.5 * (low + high);
-        let [start, _] = parts(segment, middle);
-        if start.length() < length { low = middle } else { high = middle }
-    }
-    0.5 * (low + high)
 }
 
 /// Returns the lines through points without those of no length.

@@ -3,17 +3,21 @@
 use kurbo::{Line, Point, Rect, Vec2};
 
 use super::board_work::BoardWork;
-use super::contour::Item;
+use super::contour::WorkItem;
+use super::findings::two_angles;
+use super::follow::{Pose, SEEN_MM};
 use super::plan::SheetWork;
 use super::profile::Machine;
-use super::program::Program;
-use super::written::{SideUp, Work};
+use super::tool_model::ToolModel;
+use super::written::SideUp;
 use crate::checked::Checked;
+use crate::fault::Certain;
 use crate::length::exact_mm;
 use crate::mat::{Layer, Mat, Placement};
 use crate::problem::{KeyPath, Problem};
-use crate::sheets::{NestedBoard, NestedSheet, SharedEdge};
-use crate::tolerance::{SAME_LENGTH_MM, SHARED_EDGE_MM};
+use crate::program::{Program, ToolKind, WorkKind};
+use crate::sheets::{NestedBoard, NestedSheet, SharedEdge, shared_edges};
+use crate::tolerance::{SAME_ANGLE_DEG, SAME_LENGTH_MM, SHARED_EDGE_MM};
 
 impl Machine {
     /// Returns what is wrong with the work on one board of a mat, or worth a look, wherever it lies; see [`Machine::plan`].
@@ -40,7 +44,7 @@ impl Machine {
 }
 
 /// The work on a board that may lie in several places.
-struct Known<'s> {
+struct WorkedBoard<'s> {
     mat: &'s Mat,
     layer: &'s Layer,
     work: BoardWork,
@@ -50,23 +54,24 @@ struct Known<'s> {
 struct SheetPlanner<'s> {
     machine: &'s Machine,
     sheet: &'s NestedSheet<'s>,
-    known: Vec<Known<'s>>,
-    items: Vec<Item>,
-    works: Vec<Work>,
+    known: Vec<WorkedBoard<'s>>,
+    items: Vec<WorkItem>,
+    works: Vec<WorkKind>,
     before: Vec<(usize, usize)>,
     problems: Vec<Problem>,
+    remarks: Vec<String>,
 }
 
 impl<'s> SheetPlanner<'s> {
     fn new(machine: &'s Machine, sheet: &'s NestedSheet<'s>) -> Self {
-        let mut known: Vec<Known<'s>> = Vec::new();
+        let mut known: Vec<WorkedBoard<'s>> = Vec::new();
         for NestedBoard { mat, layer, .. } in &sheet.boards {
             if !known.iter().any(|known| known.is(mat, layer)) {
-                known.push(Known { mat, layer, work: BoardWork::new(machine, mat, layer) });
+                known.push(WorkedBoard { mat, layer, work: BoardWork::new(machine, mat, layer) });
             }
         }
         let (items, works, before) = (Vec::new(), Vec::new(), Vec::new());
-        Self { machine, sheet, known, items, works, before, problems: Vec::new() }
+        Self { machine, sheet, known, items, works, before, problems: Vec::new(), remarks: Vec::new() }
     }
 
     fn is_back_up(&self) -> bool {
@@ -77,13 +82,14 @@ impl<'s> SheetPlanner<'s> {
         for board in &self.sheet.boards {
             self.add_board(board);
         }
-        if self.machine.tool(Work::Edge).is_some() {
+        if self.machine.tool(WorkKind::Edge).is_some() {
             self.add_edges();
             self.check_order();
         }
+        self.check_angles();
         let size = self.sheet.size;
         // Whatever the profile says, a board that is loose is not worked on.
-        let stage = |work: &Work| if *work == Work::Edge { usize::MAX } else { self.machine.stage(*work) };
+        let stage = |work: &WorkKind| if *work == WorkKind::Edge { usize::MAX } else { self.machine.stage(*work) };
         SheetWork {
             machine: self.machine,
             size,
@@ -93,6 +99,11 @@ impl<'s> SheetPlanner<'s> {
             before: self.before,
             beside: [false, true].map(|turned| self.machine.reference_part(size, turned)),
             title: format!("{} - {}", self.sheet.title(), self.machine.side_up.words()),
+            thickness: self.known.first().map_or(0.0, |known| known.layer.board.thickness),
+            of_boards: each_once(self.known.iter().flat_map(|known| known.work.problems.iter().cloned())),
+            remarks: each_once(
+                self.known.iter().flat_map(|known| known.work.remarks.iter().cloned()).chain(self.remarks),
+            ),
             problems: self.problems,
         }
     }
@@ -103,7 +114,7 @@ impl<'s> SheetPlanner<'s> {
         let Some(known) = self.known.iter().find(|known| known.is(board.mat, board.layer)) else { return };
         let mut places: Vec<Option<usize>> = Vec::with_capacity(known.work.items.len());
         for (item, work) in known.work.items.iter().zip(&known.work.works) {
-            let belongs = *work != Work::Edge;
+            let belongs = *work != WorkKind::Edge;
             places.push(belongs.then_some(self.items.len()));
             if belongs {
                 self.items.push(placed(item, &placement));
@@ -115,23 +126,85 @@ impl<'s> SheetPlanner<'s> {
         self.before.extend(before.filter_map(|&(first, then)| Some((place(first)?, place(then)?))));
     }
 
-    /// Adds the cuts that part the boards.
+    /// Returns the boards as rectangles on the sheet, with what the tool takes away of the waste round them.
+    fn cut_round(&self) -> Vec<Rect> {
+        let aside = self.machine.model(WorkKind::Edge).map_or(0.0, ToolModel::aside);
+        // A thin line between two mats may as well take half of its width from each.
+        let aside = if self.are_too_near() { 0.0 } else { aside };
+        self.sheet.rects(self.is_back_up()).into_iter().map(|rect| rect.inflate(aside, aside)).collect()
+    }
+
+    /// Tells whether mats lie nearer to each other than the tool for edges is wide.
+    fn are_too_near(&self) -> bool {
+        let half = self.machine.model(WorkKind::Edge).map_or(0.0, |model| 0.5 * model.width);
+        let wide: Vec<Rect> =
+            self.sheet.rects(self.is_back_up()).into_iter().map(|rect| rect.inflate(half, half)).collect();
+        let overlaps = |(place, one): (usize, &Rect)| {
+            wide.iter().skip(place + 1).any(|other| {
+                let over = one.intersect(*other);
+                over.width() > SHARED_EDGE_MM && over.height() > SHARED_EDGE_MM
+            })
+        };
+        half > 0.0 && wide.iter().enumerate().any(overlaps)
+    }
+
+    /// Refuses mats that lie nearer to each other than a tool is wide that would be seen to take too much of them.
+    fn check_gaps(&mut self) {
+        let Some(model) = self.machine.model(WorkKind::Edge).filter(|_| self.are_too_near()) else { return };
+        let (width, kind) = (exact_mm(model.width), model.kind.words());
+        if 0.5 * model.width < SEEN_MM {
+            self.remarks.push(format!("where mats share an edge, the {kind} takes half of its {width} from each"));
+            return;
+        }
+        let message = format!(
+            "mats lie nearer to each other than {width}, and the {kind} of {} takes {width} away between them",
+            self.machine.name
+        );
+        let help = format!("set kerf = \"{width}\" in the stock, so that they are laid so far apart");
+        let problem = Problem::error("machine-width", KeyPath::root(), message, help).with_mm("width", model.width);
+        self.problems.push(problem);
+    }
+
+    /// Tells whether a cut runs along an edge of the sheet, which the factory has cut.
+    fn is_sheet_edge(&self, line: &Line) -> bool {
+        // The middle of a tool of some width would run beside the edge.
+        let aside = self.machine.model(WorkKind::Edge).map_or(0.0, ToolModel::aside);
+        let whole = self.sheet.size.to_rect();
+        let near = |a: f64, b: f64| (a - b).abs() <= aside + SHARED_EDGE_MM;
+        let upright = near(line.p0.x, line.p1.x) && (near(line.p0.x, whole.x0) || near(line.p0.x, whole.x1));
+        let level = near(line.p0.y, line.p1.y) && (near(line.p0.y, whole.y0) || near(line.p0.y, whole.y1));
+        upright || level
+    }
+
+    /// Adds the cuts that part the boards. What the factory has cut is left as it is unless the profile asks for it.
     fn add_edges(&mut self) {
-        let from_back = self.is_back_up();
-        let boards = self.sheet.rects(from_back);
+        self.check_gaps();
+        let boards = self.cut_round();
+        let pose = self.edge_pose();
         let mut short: Vec<Point> = Vec::new();
-        for edge in self.sheet.edges(from_back, self.machine.beyond_edge()) {
+        let mut kept = 0;
+        for edge in self.edges(&boards) {
             let item = match edge {
                 SharedEdge::Round(place) => self.sheet.boards.get(place).and_then(|board| self.own_edge(board)),
+                SharedEdge::Straight(line) if !self.machine.cut_sheet_edges && self.is_sheet_edge(&line) => {
+                    kept += 1;
+                    None
+                }
                 SharedEdge::Straight(line) => {
                     let (from, to) = self.run_on(line, &boards, &mut short);
-                    Item::of_line(&[from, to])
+                    WorkItem::of_line(&[from, to]).map(|item| item.posed(pose.clone()))
                 }
             };
             if let Some(item) = item {
                 self.items.push(item);
-                self.works.push(Work::Edge);
+                self.works.push(WorkKind::Edge);
             }
+        }
+        if kept > 0 {
+            let lines = if kept == 1 { "edge" } else { "edges" };
+            self.remarks.push(format!(
+                "{kept} {lines} of mats lie on edges of the sheet, and are left as the factory cut them"
+            ));
         }
         if let Some(first) = short.first() {
             let (lead, x, y) = (exact_mm(self.machine.over_run.lead), first.x, first.y);
@@ -154,10 +227,38 @@ impl<'s> SheetPlanner<'s> {
         }
     }
 
+    /// Returns the cuts that part the boards; a board with an edge on that of the sheet is cut side by side, so that this one can be left.
+    fn edges(&self, boards: &[Rect]) -> Vec<SharedEdge> {
+        let mut edges = Vec::new();
+        for edge in shared_edges(boards, self.machine.beyond_edge()) {
+            match edge {
+                SharedEdge::Round(place) if !self.machine.cut_sheet_edges => {
+                    let sides: Vec<Line> = boards.get(place).map(|rect| sides(*rect).to_vec()).unwrap_or_default();
+                    if sides.iter().any(|side| self.is_sheet_edge(side)) {
+                        edges.extend(sides.into_iter().map(SharedEdge::Straight));
+                    } else {
+                        edges.push(edge);
+                    }
+                }
+                edge => edges.push(edge),
+            }
+        }
+        edges
+    }
+
+    /// Returns how the tool stands while it cuts edges: as it does round a board that lies alone.
+    fn edge_pose(&self) -> Pose {
+        let alone = self.known.iter().find_map(|known| {
+            let place = known.work.works.iter().position(|work| *work == WorkKind::Edge)?;
+            known.work.items.get(place)
+        });
+        alone.map_or_else(Pose::default, |item| item.pose.clone())
+    }
+
     /// Returns the edge of a board that lies apart, followed as it would be alone.
-    fn own_edge(&self, board: &NestedBoard<'_>) -> Option<Item> {
+    fn own_edge(&self, board: &NestedBoard<'_>) -> Option<WorkItem> {
         let known = self.known.iter().find(|known| known.is(board.mat, board.layer))?;
-        let place = known.work.works.iter().position(|work| *work == Work::Edge)?;
+        let place = known.work.works.iter().position(|work| *work == WorkKind::Edge)?;
         Some(placed(known.work.items.get(place)?, &self.sheet.placement(board, self.is_back_up())))
     }
 
@@ -178,14 +279,37 @@ impl<'s> SheetPlanner<'s> {
         (end(line.p0, -along), end(line.p1, along))
     }
 
+    /// Refuses a sheet whose boards need two angles of a blade that is set once for a file.
+    fn check_angles(&mut self) {
+        let machine = self.machine;
+        let is_set_once = |model: &ToolModel| model.kind == ToolKind::BevelKnife && !model.turns_between;
+        if !machine.model(WorkKind::Cut).is_some_and(is_set_once) {
+            return;
+        }
+        let angles =
+            self.known.iter().flat_map(|known| known.work.angles().into_iter().map(|angle| (angle, &known.mat.name)));
+        let mut known: Vec<(f64, &String)> = Vec::new();
+        for (angle, name) in angles {
+            if !known.iter().any(|(other, _)| (other - angle).abs() <= SAME_ANGLE_DEG) {
+                known.push((angle, name));
+            }
+        }
+        if let [(first, one), (second, other), ..] = known.as_slice()
+            && one != other
+        {
+            let what = format!("{one} is to be cut at {first}° and {other} at {second}°");
+            self.problems.push(two_angles(machine, what));
+        }
+    }
+
     /// Warns if the profile would do something else after the outer edges.
     fn check_order(&mut self) {
         let machine = self.machine;
-        let edge = machine.tool(Work::Edge).unwrap_or(usize::MAX);
+        let edge = machine.tool(WorkKind::Edge).certain("tool for outer edges");
         let later: Vec<&str> = machine
             .tools
             .iter()
-            .skip(edge.saturating_add(1))
+            .skip(edge + 1)
             .filter(|tool| self.works.contains(&tool.work))
             .map(|tool| tool.work.name())
             .collect();
@@ -201,13 +325,30 @@ impl<'s> SheetPlanner<'s> {
     }
 }
 
-impl Known<'_> {
+/// Returns the sides of a rectangle, from left to right and from top to bottom.
+fn sides(rect: Rect) -> [Line; 4] {
+    let (a, b) = (rect.origin(), Point::new(rect.x1, rect.y1));
+    [Line::new(a, (b.x, a.y)), Line::new((a.x, b.y), b), Line::new(a, (a.x, b.y)), Line::new((b.x, a.y), b)]
+}
+
+/// Leaves out what was there before.
+fn each_once<T: PartialEq>(all: impl Iterator<Item = T>) -> Vec<T> {
+    let mut once: Vec<T> = Vec::new();
+    for one in all {
+        if !once.contains(&one) {
+            once.push(one);
+        }
+    }
+    once
+}
+
+impl WorkedBoard<'_> {
     fn is(&self, mat: &Mat, layer: &Layer) -> bool {
         std::ptr::eq(self.mat, mat) && std::ptr::eq(self.layer, layer)
     }
 }
 
-fn placed(item: &Item, placement: &Placement) -> Item {
+fn placed(item: &WorkItem, placement: &Placement) -> WorkItem {
     item.placed(|segment| placement.segment_from_board(segment))
 }
 

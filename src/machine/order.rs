@@ -2,15 +2,15 @@
 
 use kurbo::Point;
 
-use super::contour::{Item, Start};
-use super::program::Travel;
+use super::contour::{Start, WorkItem};
 use crate::fault::Certain;
+use crate::program::Travel;
 use crate::tolerance::GAIN_MM;
 use crate::tour::cheapest_tree;
 
 /// Items with the stage of each, and which of them must be done before which.
-pub(super) struct Task<'i> {
-    pub(super) items: &'i [Item],
+pub(super) struct StrokeOrderTask<'i> {
+    pub(super) items: &'i [WorkItem],
     /// Stage of each item: those of a lower one come first.
     pub(super) stages: Vec<usize>,
     /// Pairs of items of one stage of which the first is done before the second.
@@ -32,7 +32,7 @@ const EFFORT: usize = 4_000_000;
 const BOUND_EFFORT: usize = 2_000_000;
 /// Rounds after which the lower bound hardly grows.
 const MOST_ROUNDS: usize = 60;
-impl Task<'_> {
+impl StrokeOrderTask<'_> {
     /// Finds the shortest order, or of many items a short one.
     pub(super) fn route(&self) -> Route {
         if let Some((steps, length)) = self.shortest() {
@@ -63,7 +63,7 @@ impl Task<'_> {
         let mut order = Vec::with_capacity(left.len());
         let mut at = self.home;
         while !left.is_empty() {
-            let stage = left.iter().map(|item| self.stage(*item)).min().unwrap_or(0);
+            let stage = left.iter().map(|item| self.stage(*item)).min().certain("stage that is left");
             let may_come = |item: usize| {
                 self.stage(item) == stage
                     && !self.before.iter().any(|&(first, then)| then == item && left.contains(&first))
@@ -76,8 +76,7 @@ impl Task<'_> {
             let nearest = choices
                 .filter_map(|(place, &item)| reach(item).map(|(distance, exit)| (place, distance, exit)))
                 .min_by(|a, b| a.1.total_cmp(&b.1));
-            // Items that wait for each other cannot be: then one is done first.
-            let (place, exit) = nearest.map_or((0, at), |(place, _, exit)| (place, exit));
+            let (place, _, exit) = nearest.certain("item that waits for no other");
             order.push(left.remove(place));
             at = exit;
         }
@@ -99,7 +98,7 @@ impl Task<'_> {
                     .enumerate()
                     .map(|(index, ((cost, _), from))| (cost + from.exit.distance(start.entry) + start.inner, index))
                     .min_by(|a, b| a.0.total_cmp(&b.0))
-                    .unwrap_or((0.0, 0)),
+                    .certain("start of the item before"),
             });
             layers.push(layer.collect());
         }
@@ -108,7 +107,7 @@ impl Task<'_> {
         let mut starts = Vec::with_capacity(order.len());
         for layer in layers.iter().rev() {
             starts.push(at);
-            at = layer.get(at).map_or(0, |(_, before)| *before);
+            at = layer.get(at).certain("start on the shortest way").1;
         }
         starts.reverse();
         (starts, length)
@@ -248,23 +247,23 @@ fn shortest_tree(distances: &[f64], tolls: &[f64]) -> (f64, Vec<usize>) {
 mod tests {
     use kurbo::Point;
 
-    use super::{Item, Task};
+    use super::{StrokeOrderTask, WorkItem};
 
     /// Short open lines at random places, by a small generator of its own.
-    fn items(count: usize, mut seed: u64) -> Vec<Item> {
+    fn items(count: usize, mut seed: u64) -> Vec<WorkItem> {
         let mut next = || {
             seed = seed.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
             (seed >> 33) as f64 / f64::from(1u32 << 31) * 500.0
         };
         let mut item = || {
             let from = Point::new(next(), next());
-            Item::of_line(&[from, from + kurbo::Vec2::new(30.0, 10.0)]).unwrap()
+            WorkItem::of_line(&[from, from + kurbo::Vec2::new(30.0, 10.0)]).unwrap()
         };
         (0..count).map(|_| item()).collect()
     }
 
-    fn task(items: &[Item], stages: Vec<usize>, before: Vec<(usize, usize)>) -> Task<'_> {
-        Task { items, stages, before, home: Point::ORIGIN }
+    fn task(items: &[WorkItem], stages: Vec<usize>, before: Vec<(usize, usize)>) -> StrokeOrderTask<'_> {
+        StrokeOrderTask { items, stages, before, home: Point::ORIGIN }
     }
 
     fn permutations(count: usize) -> Vec<Vec<usize>> {

@@ -2,9 +2,9 @@
 
 use kurbo::{Point, Rect, Size, Vec2};
 
-use super::profile::{Machine, Origin};
-use super::written::Corner;
+use super::profile::Machine;
 use crate::geometry::Segment;
+use crate::program::{DatumPoint, Origin};
 
 /// The way from a sheet, y down, to the coordinates of a machine; lengths and angles stay what they are.
 #[derive(Debug, Clone, Copy)]
@@ -75,14 +75,15 @@ impl Machine {
     pub fn bed_rect(&self) -> Option<Rect> {
         let bed = self.bed?;
         // Where the centre of the bed lies from zero, in halves of the bed.
-        let to_centre = -self.origin.at.on_sheet();
+        let to_centre = -self.controller.origin.at.on_sheet();
         let from = |axis: Vec2, length: f64| length * (to_centre.dot(axis) - 0.5);
-        let (x, y) = (from(self.origin.x.vector(), bed.width), from(self.origin.y.vector(), bed.height));
+        let (x, y) =
+            (from(self.controller.origin.x.vector(), bed.width), from(self.controller.origin.y.vector(), bed.height));
         Some(Rect::from_origin_size((x, y), bed))
     }
 }
 
-impl Corner {
+impl DatumPoint {
     /// Returns where it lies from the centre on a sheet seen from above, y down, in widths and heights.
     const fn on_sheet(self) -> Vec2 {
         match self {
@@ -101,26 +102,26 @@ mod tests {
 
     use super::Placing;
     use crate::geometry::{Arc, Segment};
-    use crate::machine::{Corner, Origin, Toward};
+    use crate::program::{AxisDirection, DatumPoint, Origin};
 
     const BOARD: Size = Size::new(300.0, 200.0);
 
-    fn origin(at: Corner, x: Toward, y: Toward) -> Origin {
+    fn origin(at: DatumPoint, x: AxisDirection, y: AxisDirection) -> Origin {
         Origin { at, offset: Vec2::new(10.0, 20.0), x, y }
     }
 
     #[test]
     fn every_corner_lies_at_its_offset() {
-        use Toward::{Down, Left, Right, Up};
+        use AxisDirection::{Down, Left, Right, Up};
         for (at, x, y, turned, on_sheet) in [
-            (Corner::BottomLeft, Right, Up, false, (0.0, 200.0)),
-            (Corner::TopLeft, Right, Down, false, (0.0, 0.0)),
-            (Corner::TopRight, Left, Down, false, (300.0, 0.0)),
-            (Corner::BottomRight, Up, Left, false, (300.0, 200.0)),
-            (Corner::Centre, Right, Up, false, (150.0, 100.0)),
+            (DatumPoint::BottomLeft, Right, Up, false, (0.0, 200.0)),
+            (DatumPoint::TopLeft, Right, Down, false, (0.0, 0.0)),
+            (DatumPoint::TopRight, Left, Down, false, (300.0, 0.0)),
+            (DatumPoint::BottomRight, Up, Left, false, (300.0, 200.0)),
+            (DatumPoint::Centre, Right, Up, false, (150.0, 100.0)),
             // Turned clockwise, the bottom right corner of the sheet comes to the bottom left.
-            (Corner::BottomLeft, Right, Up, true, (300.0, 200.0)),
-            (Corner::TopLeft, Right, Down, true, (0.0, 200.0)),
+            (DatumPoint::BottomLeft, Right, Up, true, (300.0, 200.0)),
+            (DatumPoint::TopLeft, Right, Down, true, (0.0, 200.0)),
         ] {
             let placing = Placing::new(&origin(at, x, y), BOARD, turned);
             let corner = Point::from(on_sheet);
@@ -131,13 +132,14 @@ mod tests {
 
     #[test]
     fn a_turned_board_is_as_wide_as_it_was_high() {
-        let placing = Placing::new(&origin(Corner::BottomLeft, Toward::Right, Toward::Up), BOARD, true);
+        let placing =
+            Placing::new(&origin(DatumPoint::BottomLeft, AxisDirection::Right, AxisDirection::Up), BOARD, true);
         assert_eq!(placing.rect(BOARD.to_rect()), kurbo::Rect::new(10.0, 20.0, 210.0, 320.0));
     }
 
     #[test]
     fn pieces_go_where_their_points_go() {
-        let directions = [Toward::Right, Toward::Left, Toward::Up, Toward::Down];
+        let directions = [AxisDirection::Right, AxisDirection::Left, AxisDirection::Up, AxisDirection::Down];
         let arc = Arc::elliptical(Point::new(90.0, 70.0), 50.0, 20.0, 0.3, 0.2, 1.1).grown(4.0);
         let line = Line::new((3.0, 4.0), (50.0, 60.0));
         for (x, y) in directions.into_iter().flat_map(|x| directions.map(|y| (x, y))) {
@@ -145,7 +147,7 @@ mod tests {
                 continue;
             }
             for turned in [false, true] {
-                let placing = Placing::new(&origin(Corner::TopRight, x, y), BOARD, turned);
+                let placing = Placing::new(&origin(DatumPoint::TopRight, x, y), BOARD, turned);
                 for piece in [Segment::Arc(arc), Segment::Line(line)] {
                     let placed = placing.segment(&piece);
                     assert!(placed.start().distance(placing.point(piece.start())) < 1e-9);

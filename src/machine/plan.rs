@@ -3,18 +3,19 @@
 use kurbo::{Point, Rect, Size, Vec2};
 
 use super::board_work::BoardWork;
-use super::contour::Item;
-use super::order::Task;
+use super::contour::WorkItem;
+use super::order::StrokeOrderTask;
 use super::placing::Placing;
 use super::profile::Machine;
-use super::program::{Pass, Program, Stroke};
 use super::words;
-use super::written::{SideUp, Turn, Work};
+use super::written::{BoardTurn, SideUp};
 use crate::checked::Checked;
+use crate::fault::Certain;
 use crate::geometry::Segment;
 use crate::length::exact_mm;
 use crate::mat::{Layer, Mat};
 use crate::problem::{KeyPath, Problem};
+use crate::program::{Pass, Program, Stroke, ToolKind, WorkAccount, WorkKind};
 use crate::tolerance::SAME_LENGTH_MM;
 
 impl Machine {
@@ -25,25 +26,41 @@ impl Machine {
     /// straight-line head cannot follow a curve), `machine-over-run` (a cut beyond a corner would reach another opening), `machine-lead-in`,
     /// `machine-label`.
     pub fn plan(&self, mat: &Mat, layer: &Layer) -> Checked<Program> {
-        let BoardWork { size, items, works, before, problems } = BoardWork::new(self, mat, layer);
+        let BoardWork { size, items, works, before, problems, remarks } = BoardWork::new(self, mat, layer);
         let board = if mat.layers.len() > 1 { format!(" - {} board", layer.name) } else { String::new() };
         let title = format!("{}{board} - {}", mat.name, self.side_up.words());
         let stages = works.iter().map(|work| self.stage(*work)).collect();
         let beside = [size.to_rect(); 2];
-        SheetWork { machine: self, size, items, works, stages, before, beside, title, problems }.finish()
+        let thickness = layer.board.thickness;
+        let of_boards = Vec::new();
+        SheetWork {
+            machine: self,
+            size,
+            thickness,
+            items,
+            works,
+            stages,
+            before,
+            beside,
+            title,
+            problems,
+            of_boards,
+            remarks,
+        }
+        .finish()
     }
 
     /// Returns the place of the tool for a kind of work.
-    pub(super) fn stage(&self, work: Work) -> usize {
-        self.tool(work).unwrap_or(usize::MAX)
+    pub(super) fn stage(&self, work: WorkKind) -> usize {
+        self.tool(work).certain("tool for this kind of work")
     }
 
     /// Lists whether a board may lie turned, what is tried first coming first.
     pub(super) const fn turns(&self) -> &'static [bool] {
         match self.turn {
-            Turn::Never => &[false],
-            Turn::Always => &[true],
-            Turn::ToFit => &[false, true],
+            BoardTurn::Never => &[false],
+            BoardTurn::Always => &[true],
+            BoardTurn::ToFit => &[false, true],
         }
     }
 }
@@ -63,9 +80,11 @@ pub(super) struct SheetWork<'a> {
     pub(super) machine: &'a Machine,
     /// Of the sheet, in millimetres.
     pub(super) size: Size,
-    pub(super) items: Vec<Item>,
+    /// Of the board, in millimetres.
+    pub(super) thickness: f64,
+    pub(super) items: Vec<WorkItem>,
     /// The kind of work of each item.
-    pub(super) works: Vec<Work>,
+    pub(super) works: Vec<WorkKind>,
     /// The stage of each item: those of a lower one come first.
     pub(super) stages: Vec<usize>,
     /// Pairs of items of which the first is done before the second.
@@ -74,6 +93,10 @@ pub(super) struct SheetWork<'a> {
     pub(super) beside: [Rect; 2],
     pub(super) title: String,
     pub(super) problems: Vec<Problem>,
+    /// Those of single boards, which are reported elsewhere and stand in the account.
+    pub(super) of_boards: Vec<Problem>,
+    /// What the account says beside.
+    pub(super) remarks: Vec<String>,
 }
 
 impl SheetWork<'_> {
@@ -91,9 +114,9 @@ impl SheetWork<'_> {
     }
 
     fn program(&mut self, turned: bool) -> Program {
-        let placing = Placing::new(&self.machine.origin, self.size, turned);
+        let placing = Placing::new(&self.machine.controller.origin, self.size, turned);
         self.add_reference(turned);
-        let task = Task {
+        let task = StrokeOrderTask {
             items: &self.items,
             stages: self.stages.clone(),
             before: self.before.clone(),
@@ -102,23 +125,93 @@ impl SheetWork<'_> {
         let route = task.route();
         let mut passes: Vec<Pass> = Vec::new();
         for (item, start) in route.steps {
-            let (Some(work), Some(item)) = (self.works.get(item), self.items.get(item)) else { continue };
-            let (Some(tool), Some(start)) =
-                (self.machine.tools.iter().find(|tool| tool.work == *work), item.starts.get(start))
-            else {
-                continue;
-            };
-            let strokes = item.strokes(start).into_iter().map(|stroke| placed(&stroke, &placing));
+            let (work, item) = self.works.get(item).zip(self.items.get(item)).certain("work of this number");
+            let tool = self.machine.tools.iter().find(|tool| tool.work == *work).certain("tool for this kind of work");
+            let start = item.starts.get(start).certain("start of this number");
+            let strokes = item.made(start).into_iter().map(|stroke| placed(&stroke, &placing));
             match passes.last_mut().filter(|pass| pass.tool.work == *work) {
                 Some(pass) => pass.strokes.extend(strokes),
                 None => passes.push(Pass { tool: tool.clone(), strokes: strokes.collect() }),
             }
         }
+        let account = self.account(&passes);
         let on_bed = placing.rect(self.size.to_rect());
         let strokes = passes.iter().flat_map(|pass| &pass.strokes);
         let extent =
             strokes.flat_map(|stroke| &stroke.segments).fold(on_bed, |extent, segment| extent.union(segment.bounds()));
-        Program { title: self.title.clone(), passes, extent, board: on_bed, turned, travel: route.travel }
+        Program {
+            title: self.title.clone(),
+            machine: self.machine.name.clone(),
+            controller: self.machine.controller.clone(),
+            passes,
+            extent,
+            board: on_bed,
+            turned,
+            travel: route.travel,
+            thickness: self.thickness,
+            account,
+        }
+    }
+
+    /// Says what the passes make of the job, and what is otherwise or left out.
+    fn account(&self, passes: &[Pass]) -> WorkAccount {
+        let (left, differs): (Vec<&Problem>, Vec<&Problem>) =
+            self.problems.iter().chain(&self.of_boards).partition(|problem| problem.code == LEFT_OUT);
+        let words = |problem: &&Problem| match problem.help.as_str() {
+            "" => problem.message.clone(),
+            help => format!("{}; {help}", problem.message),
+        };
+        let makes = passes.iter().map(|pass| {
+            let items = self.works.iter().filter(|work| **work == pass.tool.work).count();
+            self.made_by(pass, items)
+        });
+        let mut account = WorkAccount {
+            makes: makes.collect(),
+            differs: differs.iter().map(|problem| problem.message.clone()).collect(),
+            leaves_out: left.iter().map(words).collect(),
+        };
+        for remark in &self.remarks {
+            if !account.differs.contains(remark) {
+                account.differs.push(remark.clone());
+            }
+        }
+        account
+    }
+
+    /// Says what one tool makes.
+    fn made_by(&self, pass: &Pass, items: usize) -> String {
+        let Pass { tool, strokes } = pass;
+        let model = self.machine.model(tool.work);
+        let mut angles: Vec<f64> = Vec::new();
+        let mut depths: Vec<f64> = Vec::new();
+        for stroke in strokes {
+            if !angles.iter().any(|known| known.to_bits() == stroke.angle_deg.to_bits()) {
+                angles.push(stroke.angle_deg);
+            }
+            if let Some(depth) = stroke.depth.filter(|depth| !depths.contains(depth)) {
+                depths.push(depth);
+            }
+        }
+        let lines = if items == 1 { "line" } else { "lines" };
+        let mut text =
+            format!("{}: {items} {lines} with tool {}, {}", tool.work.name(), tool.number, tool.kind.words());
+        if tool.kind == ToolKind::BevelKnife && tool.work.cuts_openings() {
+            let angles: Vec<String> = angles.iter().map(|angle| format!("{angle}°")).collect();
+            text += &format!(" at {} from upright", angles.join(" and "));
+        }
+        if let Some(model) = model.filter(|model| model.width > 0.0) {
+            text += &format!(" {} wide", exact_mm(model.width));
+        }
+        if !depths.is_empty() {
+            let depths: Vec<String> = depths.iter().map(|depth| exact_mm(*depth)).collect();
+            text += &format!(", {} deep", depths.join(" and "));
+        } else if !matches!(tool.kind, ToolKind::Pen | ToolKind::Line) {
+            text += ", depth as set at the machine";
+        }
+        if let Some(tabs) = model.and_then(|model| model.tabs) {
+            text += &format!(", held by up to {} tabs of {} each", tabs.count, exact_mm(tabs.length));
+        }
+        text
     }
 
     /// Returns the strokes of the reference line on the sheet; none if the machine draws none.
@@ -130,16 +223,16 @@ impl SheetWork<'_> {
 
     fn add_reference(&mut self, turned: bool) {
         let strokes = self.reference(turned);
-        if let Some(item) = Item::of_lines(strokes.iter().map(Vec::as_slice), None) {
+        if let Some(item) = WorkItem::of_lines(strokes.iter().map(Vec::as_slice), None) {
             self.items.push(item);
-            self.works.push(Work::Scale);
-            self.stages.push(self.machine.stage(Work::Scale));
+            self.works.push(WorkKind::Scale);
+            self.stages.push(self.machine.stage(WorkKind::Scale));
         }
     }
 
     /// Returns where the strokes lie in the frame of the machine, the reference line included.
     fn reach(&self, turned: bool) -> Option<Rect> {
-        let placing = Placing::new(&self.machine.origin, self.size, turned);
+        let placing = Placing::new(&self.machine.controller.origin, self.size, turned);
         let strokes = self.items.iter().filter_map(|item| Some(item.strokes(item.starts.first()?))).flatten();
         let own = strokes.flat_map(|stroke| placed(&stroke, &placing).segments).map(|segment| segment.bounds());
         let reference = self.reference(turned).into_iter().flatten().map(|point| {
@@ -158,7 +251,7 @@ impl SheetWork<'_> {
 
     fn too_large(&self, turned: bool) -> Problem {
         let sides = ["below x", "above x", "below y", "above y"];
-        let bed = self.machine.bed_rect().unwrap_or(Rect::ZERO);
+        let bed = self.machine.bed_rect().certain("bed that is too small");
         let limits = [bed.x0, bed.x1, bed.y0, bed.y1];
         let describe = |excess: [f64; 4]| {
             let over = excess.iter().zip(sides).zip(limits).filter(|((by, _), _)| **by > SAME_LENGTH_MM);
@@ -170,7 +263,7 @@ impl SheetWork<'_> {
         let Some(excess) = self.excess(turned) else {
             return Problem::error("machine-bed", KeyPath::root(), "the drawing does not fit", "");
         };
-        let reach = self.reach(turned).unwrap_or(Rect::ZERO);
+        let reach = self.reach(turned).certain("stroke that leaves the bed");
         let message = format!(
             "the drawing is {} × {}, and the bed of {} is {} × {}: {}",
             exact_mm(reach.width()),
@@ -195,10 +288,13 @@ impl Machine {
     pub(super) fn reference_beside(&self, part: Rect, turned: bool) -> Vec<Vec<Point>> {
         let Some(length) = self.reference_line else { return Vec::new() };
         let by: Vec2 = part.origin().to_vec2();
-        let lines = words::reference_line(length, &self.origin, part.size(), turned);
+        let lines = words::reference_line(length, &self.controller.origin, part.size(), turned);
         lines.into_iter().map(|line| line.into_iter().map(|point| point + by).collect()).collect()
     }
 }
+
+/// Code of what a machine leaves out.
+pub(super) const LEFT_OUT: &str = "machine-left-out";
 
 fn placed(stroke: &Stroke, placing: &Placing) -> Stroke {
     let segments: Vec<Segment> = stroke.segments.iter().map(|segment| placing.segment(segment)).collect();

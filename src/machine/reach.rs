@@ -2,7 +2,7 @@
 
 use kurbo::{Point, Rect};
 
-use super::contour::CornerOverRun;
+use super::way::CornerOverRun;
 use crate::geometry::Outline;
 use crate::length::exact_mm;
 use crate::mat::Mat;
@@ -10,7 +10,7 @@ use crate::problem::{KeyPath, Problem};
 use crate::tolerance::{FLATTEN_MM, SAME_LENGTH_MM};
 
 /// What a cut must not run into: the openings as far as their bevels reach, and the edge of the board.
-pub(super) struct Bars(Vec<Obstacle>);
+pub(super) struct Obstacles(Vec<Obstacle>);
 
 struct Obstacle {
     opening: Option<usize>,
@@ -20,7 +20,7 @@ struct Obstacle {
     bounds: Rect,
 }
 
-impl Bars {
+impl Obstacles {
     /// Collects the openings and the edge, each with its number and how far its bevel reaches beyond its outline.
     pub(super) fn new<'o>(outlines: impl Iterator<Item = (Option<usize>, &'o Outline, f64)>) -> Self {
         let obstacles = outlines.map(|(opening, outline, over)| {

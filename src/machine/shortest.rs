@@ -5,15 +5,16 @@ use std::ops::Range;
 use kurbo::Point;
 
 use super::contour::Start;
-use super::order::Task;
-use crate::tour::{self, Solved, Tour};
+use super::order::StrokeOrderTask;
+use crate::fault::Certain;
+use crate::tour::{self, BestOrders, Tour};
 
 /// A stage with more steps than this is left to the search.
 const MOST_STEPS: usize = 2_000_000;
 
 /// A start of an item of a stage.
 #[derive(Clone, Copy)]
-struct Node {
+struct StageStart {
     item: usize,
     /// Place of the start among those of the item.
     start: usize,
@@ -22,7 +23,7 @@ struct Node {
 
 /// The items of a stage as a tour from where the stage before may end.
 struct Stage {
-    nodes: Vec<Node>,
+    nodes: Vec<StageStart>,
     /// The nodes of each item.
     items: Vec<Range<usize>>,
     /// The items that must be done before each, as bits.
@@ -31,20 +32,20 @@ struct Stage {
     enter: Vec<(f64, usize)>,
 }
 
-impl Task<'_> {
+impl StrokeOrderTask<'_> {
     /// Returns items with their starts in the order with the least travel, and the travel; `None` if there are too many.
     ///
     /// Each stage goes on from every node in which the one before may end.
     pub(super) fn shortest(&self) -> Option<(Vec<(usize, usize)>, f64)> {
-        let mut stages: Vec<(Stage, Solved<f64>)> = Vec::new();
+        let mut stages: Vec<(Stage, BestOrders<f64>)> = Vec::new();
         let mut ends = vec![(self.home, 0.0)];
         for items in self.in_stages() {
             let stage = self.stage_of(&items, &ends);
             if tour::steps(items.len(), stage.nodes.len()).is_none_or(|steps| steps > MOST_STEPS) {
                 return None;
             }
-            let solved = Solved::new(&stage);
-            let cost = |(last, node): (usize, &Node)| (node.at.exit, solved.cost(last).unwrap_or(f64::INFINITY));
+            let solved = BestOrders::new(&stage);
+            let cost = |(last, node): (usize, &StageStart)| (node.at.exit, solved.cost(last).unwrap_or(f64::INFINITY));
             ends = stage.nodes.iter().enumerate().map(cost).collect();
             stages.push((stage, solved));
         }
@@ -52,10 +53,8 @@ impl Task<'_> {
         let mut steps = Vec::with_capacity(self.items.len());
         for (stage, solved) in stages.iter().rev() {
             let path = solved.path(last);
-            steps.extend(
-                path.iter().rev().filter_map(|(node, _)| stage.nodes.get(*node)).map(|node| (node.item, node.start)),
-            );
-            last = path.first().and_then(|(first, _)| stage.enter.get(*first)).map_or(0, |(_, end)| *end);
+            steps.extend(path.iter().rev().map(|(node, _)| stage.node(*node)).map(|node| (node.item, node.start)));
+            last = path.first().and_then(|(first, _)| stage.enter.get(*first)).certain("way into this stage").1;
         }
         steps.reverse();
         Some((steps, length))
@@ -74,11 +73,11 @@ impl Task<'_> {
     }
 
     fn stage_of(&self, items: &[usize], ends: &[(Point, f64)]) -> Stage {
-        let (mut nodes, mut ranges): (Vec<Node>, Vec<Range<usize>>) = (Vec::new(), Vec::new());
+        let (mut nodes, mut ranges): (Vec<StageStart>, Vec<Range<usize>>) = (Vec::new(), Vec::new());
         for &item in items {
             let first = nodes.len();
-            let starts = self.items.get(item).map_or(&[][..], |item| &item.starts);
-            nodes.extend(starts.iter().enumerate().map(|(start, at)| Node { item, start, at: *at }));
+            let starts = &self.items.get(item).certain("item of this number").starts;
+            nodes.extend(starts.iter().enumerate().map(|(start, at)| StageStart { item, start, at: *at }));
             ranges.push(first..nodes.len());
         }
         let needs = items.iter().map(|item| {
@@ -94,6 +93,12 @@ impl Task<'_> {
     }
 }
 
+impl Stage {
+    fn node(&self, place: usize) -> &StageStart {
+        self.nodes.get(place).certain("start of this number")
+    }
+}
+
 impl Tour for Stage {
     type Cost = f64;
 
@@ -102,22 +107,20 @@ impl Tour for Stage {
     }
 
     fn enter(&self, place: usize) -> f64 {
-        self.enter.get(place).map_or(f64::INFINITY, |(cost, _)| *cost)
+        self.enter.get(place).certain("way into this start").0
     }
 
     fn step(&self, from: usize, to: usize) -> f64 {
-        let ends = self.nodes.get(from).zip(self.nodes.get(to));
-        ends.map_or(f64::INFINITY, |(from, to)| from.at.exit.distance(to.at.entry))
+        self.node(from).at.exit.distance(self.node(to).at.entry)
     }
 
     fn through(&self, first: usize, last: usize) -> f64 {
         // A start has its own end.
-        let node = self.nodes.get(first).filter(|_| first == last);
-        node.map_or(f64::INFINITY, |node| node.at.inner)
+        if first == last { self.node(first).at.inner } else { f64::INFINITY }
     }
 
     fn needs(&self, group: usize) -> usize {
-        self.needs.get(group).copied().unwrap_or(0)
+        self.needs.get(group).copied().certain("needs of this item")
     }
 }
 

@@ -2,48 +2,43 @@
 
 use kurbo::{Point, Size, Vec2};
 
-use super::profile::Origin;
-use super::written::Corner;
-use crate::drawing::{Anchor, StrokeFont, Text};
+use crate::drawing::{Anchor, StrokeFont, Text, letter_height};
 use crate::geometry::Outline;
 use crate::length::exact_mm;
+use crate::program::{DatumPoint, Origin};
 use crate::tolerance::ROUNDING_COUNT;
 
-/// Height of capitals in millimetres where there is room.
-const CAP_HEIGHT: f64 = 8.0;
-/// Lower capitals are hard to read when drawn by a pen.
-const SMALLEST_CAP_HEIGHT: f64 = 2.0;
+/// Lower capitals in millimetres are hard to read when drawn by a pen.
+const SMALLEST_CAP_HEIGHT: f64 = letter_height::TEXT;
 /// Distance of one baseline from the next, in heights of capitals.
 const LINE_SPACING: f64 = 1.8;
 /// Distance in millimetres of the reference line from the board.
 const FROM_BOARD: f64 = 10.0;
 /// Half the length in millimetres of the marks at the ends of the reference line.
 const END_MARK: f64 = 2.0;
-/// Height in millimetres of the capitals at the reference line.
-const REFERENCE_CAP_HEIGHT: f64 = 4.0;
 
 /// Writes lines into the middle of an outline, as large as they fit; letters that the font lacks are added to `missing`.
 ///
 /// `None` if they do not fit.
 pub(super) fn inside(outline: &Outline, lines: &[String], missing: &mut String) -> Option<Vec<Vec<Point>>> {
     let centre = outline.bounds().center();
-    let mut cap_height = CAP_HEIGHT;
-    while cap_height >= SMALLEST_CAP_HEIGHT {
+    for cap_height in letter_height::from_to(letter_height::ON_BOARD, SMALLEST_CAP_HEIGHT) {
         let width = lines.iter().map(|line| StrokeFont::width(line, cap_height)).fold(0.0, f64::max) + cap_height;
         let height = (LINE_SPACING * (lines.len() as f64 - 1.0) + 2.0) * cap_height;
         let half = Vec2::new(0.5 * width, 0.5 * height);
         let corners = [half, -half, Vec2::new(half.x, -half.y), Vec2::new(-half.x, half.y)];
         if corners.into_iter().chain([Vec2::ZERO]).all(|corner| outline.contains(centre + corner)) {
             let first = centre.y - 0.5 * LINE_SPACING * (lines.len() as f64 - 1.0) * cap_height + 0.5 * cap_height;
-            let texts = lines.iter().enumerate().map(|(row, line)| Text {
-                content: line.clone(),
-                at: Point::new(centre.x, first + row as f64 * LINE_SPACING * cap_height),
-                cap_height,
-                anchor: Anchor::Middle,
+            let texts = lines.iter().enumerate().map(|(row, line)| {
+                Text::new(
+                    line.clone(),
+                    Point::new(centre.x, first + row as f64 * LINE_SPACING * cap_height),
+                    cap_height,
+                    Anchor::Middle,
+                )
             });
             return Some(strokes(texts.collect(), missing));
         }
-        cap_height *= 0.8;
     }
     None
 }
@@ -62,12 +57,7 @@ pub(super) fn reference_line(length: f64, origin: &Origin, board: Size, turned: 
     let local = |point: Point| base + right * point.x + up * point.y;
     let mark = |x: f64| vec![local(Point::new(x, -END_MARK)), local(Point::new(x, END_MARK))];
     let mut lines = vec![mark(0.0), vec![local(Point::ORIGIN), local(Point::new(length, 0.0))], mark(length)];
-    let text = Text {
-        content: in_words(length),
-        at: Point::new(0.5 * length, -END_MARK),
-        cap_height: REFERENCE_CAP_HEIGHT,
-        anchor: Anchor::Middle,
-    };
+    let text = Text::new(in_words(length), Point::new(0.5 * length, -END_MARK), letter_height::TITLE, Anchor::Middle);
     let letters = strokes(vec![text], &mut String::new());
     lines.extend(
         letters
@@ -85,7 +75,7 @@ pub(super) fn reference_side(origin: &Origin, turned: bool) -> Vec2 {
 
 /// Returns 1 if the side of a board away from the zero of the machine lies up on the bed, −1 if it lies down.
 const fn away_from_zero(origin: &Origin) -> f64 {
-    if matches!(origin.at, Corner::TopLeft | Corner::TopRight) { -1.0 } else { 1.0 }
+    if matches!(origin.at, DatumPoint::TopLeft | DatumPoint::TopRight) { -1.0 } else { 1.0 }
 }
 
 /// Says a length in inches if it is a whole number of them.

@@ -2,13 +2,15 @@
 
 use std::collections::BTreeMap;
 
-use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
+use super::written_tool::WrittenTool;
 use crate::job::{Measure, ReadError, SizeMeasure, Syntax};
+use crate::program::{AxisDirection, Curves, DatumPoint, LargeNumbers, Lowering, ModalWord, PathMode, WorkKind};
 
 /// A machine profile as written; bare numbers are millimetres.
-#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields, default)]
 pub struct WrittenMachine {
     /// What the machine is, in a sentence.
@@ -27,7 +29,7 @@ pub struct WrittenMachine {
     /// Where the zero of the coordinates is and which way they run.
     pub origin: WrittenOrigin,
     /// Whether a board is laid on the bed turned by a quarter.
-    pub turn: Turn,
+    pub turn: BoardTurn,
     /// What curves become.
     pub curves: Curves,
     /// Largest distance between a curve and what is written for it; 0.01 mm if left out.
@@ -47,13 +49,19 @@ pub struct WrittenMachine {
     /// How far a closed cut runs on beyond its start; 0 if left out.
     pub overlap: Option<Measure>,
     /// The work in the order in which it is done, by the names of the tools; those left out follow in the usual order.
-    pub order: Vec<Work>,
+    pub order: Vec<WorkKind>,
     /// What is written into the pieces that fall out.
-    pub labels: Labels,
+    pub labels: FalloutLabels,
     /// Length of a line beside the board that is checked with a ruler; none if left out.
     pub reference_line: Option<Measure>,
     /// The tool for each kind of work; work without a tool is left out of the file.
-    pub tools: BTreeMap<Work, WrittenTool>,
+    pub tools: BTreeMap<WorkKind, WrittenTool>,
+    /// Lines of your own in the file.
+    pub words: WrittenWords,
+    /// How far a tool may go below the board, into what lies under it; 1 mm if left out.
+    pub below_board: Option<Measure>,
+    /// Whether the edges of a sheet that are edges of mats too are cut anew; they are left as the factory cut them if not said.
+    pub cut_sheet_edges: bool,
     /// What only plotters have.
     pub plotter: WrittenPlotter,
     /// What only routers have.
@@ -63,7 +71,8 @@ pub struct WrittenMachine {
 }
 
 /// Which side of the board lies up.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "lowercase")]
 pub enum SideUp {
     /// The plain back: the drawing is mirrored and the back outlines are followed.
@@ -73,78 +82,26 @@ pub enum SideUp {
     Face,
 }
 
-/// A kind of work that a machine does.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema)]
-#[serde(rename_all = "lowercase")]
-pub enum Work {
-    /// Register marks.
-    Register,
-    /// Edges of bands of wash.
-    Wash,
-    /// Ruled lines.
-    Ruling,
-    /// Opening numbers and names.
-    Label,
-    /// The reference line.
-    Scale,
-    /// V-grooves.
-    Groove,
-    /// Openings.
-    Cut,
-    /// The outer edge.
-    Edge,
-}
-
 /// Where the zero of the coordinates is and which way they run, seen from above.
-#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields, default)]
 pub struct WrittenOrigin {
     /// The corner of the bed, or its centre, that has the coordinates zero; the bottom left corner if left out.
-    pub at: Corner,
+    pub at: DatumPoint,
     /// Coordinates of the same corner, or centre, of the board; zero if left out.
     pub offset: Option<[Measure; 2]>,
     /// Where x grows; to the right if left out.
-    pub x: Option<Toward>,
+    pub x: Option<AxisDirection>,
     /// Where y grows; up, away from the operator, if left out.
-    pub y: Option<Toward>,
-}
-
-/// A corner of the bed and of the board, or the centre, seen from above.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, JsonSchema)]
-#[serde(rename_all = "kebab-case")]
-pub enum Corner {
-    /// The corner on the left, near the operator.
-    #[default]
-    BottomLeft,
-    /// The corner on the right, near the operator.
-    BottomRight,
-    /// The corner on the left, away from the operator.
-    TopLeft,
-    /// The corner on the right, away from the operator.
-    TopRight,
-    /// The centre, as large plotters have it.
-    #[serde(alias = "center")]
-    Centre,
-}
-
-/// A direction on the bed, seen from above by the operator.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
-#[serde(rename_all = "lowercase")]
-pub enum Toward {
-    /// To the right.
-    Right,
-    /// To the left.
-    Left,
-    /// Away from the operator.
-    Up,
-    /// Towards the operator.
-    Down,
+    pub y: Option<AxisDirection>,
 }
 
 /// Whether a board is laid on the bed turned by a quarter, clockwise.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
-pub enum Turn {
+pub enum BoardTurn {
     /// Never.
     #[default]
     Never,
@@ -154,21 +111,9 @@ pub enum Turn {
     ToFit,
 }
 
-/// What curves become in the file.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, JsonSchema)]
-#[serde(rename_all = "lowercase")]
-pub enum Curves {
-    /// Short straight strokes.
-    #[default]
-    Lines,
-    /// Arcs of circles that touch each other.
-    Arcs,
-    /// What the format has: ellipses stay ellipses; other curves become arcs.
-    Native,
-}
-
 /// On which side of a curve the short straight strokes lie that stand for it.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
 pub enum WrittenFlattening {
     /// On its inner side, with every point on the curve.
@@ -179,7 +124,8 @@ pub enum WrittenFlattening {
 }
 
 /// How the head follows an outline.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "lowercase")]
 pub enum Head {
     /// It turns with the line and follows the whole outline.
@@ -190,9 +136,10 @@ pub enum Head {
 }
 
 /// Which way round an opening the head travels, seen from above.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "lowercase")]
-pub enum Round {
+pub enum TravelDirection {
     /// Like the hands of a clock.
     #[default]
     Clockwise,
@@ -200,20 +147,42 @@ pub enum Round {
     Counterclockwise,
 }
 
+impl TravelDirection {
+    /// Returns its name as in a profile.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Clockwise => "clockwise",
+            Self::Counterclockwise => "counterclockwise",
+        }
+    }
+
+    /// Returns it in words: with or against the hands of a clock.
+    #[must_use]
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Clockwise => "travelling clockwise",
+            Self::Counterclockwise => "travelling counterclockwise",
+        }
+    }
+}
+
 /// The direction of travel for each kind of bevel; clockwise if left out. It decides which way a leaning blade leans.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields, default)]
 pub struct WrittenDirection {
-    /// Openings with a standard bevel.
-    pub standard: Round,
-    /// Openings with a reverse bevel.
-    pub reverse: Round,
+    /// Openings with a standard bevel; the way that the lean of the blade asks for if left out, and clockwise if that is not said.
+    pub standard: Option<TravelDirection>,
+    /// Openings with a reverse bevel; for a bevel knife the way that keeps its lean if left out, and for others clockwise.
+    pub reverse: Option<TravelDirection>,
     /// Openings cut square to the board, and the outer edge.
-    pub straight: Round,
+    pub straight: TravelDirection,
 }
 
 /// How far cuts run on beyond the corners of openings.
-#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields, default)]
 pub struct WrittenOverRun {
     /// What the length follows from.
@@ -225,20 +194,23 @@ pub struct WrittenOverRun {
 }
 
 /// What the over-run at a corner follows from.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "lowercase")]
 pub enum OverRunRule {
     /// There is none.
     #[default]
     None,
-    /// The bevel: `w / tan(α/2)` plus the lead of the blade; none at corners that point inwards.
+    /// The bevel: `w / tan(α/2)` plus the lead of the blade, where the cuts must meet on the far side: at corners that point outwards if the far
+    /// edge lies outside, and at those that point inwards, into the waste, if it lies inside.
     Bevel,
 }
 
 /// What is written into the pieces that fall out.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "lowercase")]
-pub enum Labels {
+pub enum FalloutLabels {
     /// Nothing.
     #[default]
     None,
@@ -248,29 +220,22 @@ pub enum Labels {
     Names,
 }
 
-/// The tool for one kind of work.
-#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
+/// Lines of a shop's own in its files, for codes that only the machine knows: vacuum, oscillation, spindle. G-code and HP-GL only.
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields, default)]
-pub struct WrittenTool {
-    /// Number of the pen or tool; the usual pen of the kind of work if left out.
-    pub number: Option<u16>,
-    /// Name of the layer in drawings; the name of the kind of work in capitals if left out.
-    #[serde(alias = "layers")]
-    pub layer: Option<String>,
-    /// Colour in drawings, such as `#ff0000`; the usual one if left out.
-    pub color: Option<String>,
-    /// Number of the colour in the colour table of DXF, 1 to 255; the usual one if left out.
-    pub dxf_color: Option<u8>,
-    /// Speed, passed through as it is: cm/s in HP-GL, file units a minute in G-code.
-    pub speed: Option<f64>,
-    /// Force, passed through as it is to HP-GL.
-    pub force: Option<f64>,
-    /// Depth below the surface that a router goes to.
-    pub depth: Option<Measure>,
+pub struct WrittenWords {
+    /// After the settings at the start.
+    pub before_file: Vec<String>,
+    /// Before the end.
+    pub after_file: Vec<String>,
+    /// Where another tool is needed; a stop (M0 in G-code) if left out.
+    pub tool_change: Vec<String>,
 }
 
 /// What only plotters have.
-#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields, default)]
 pub struct WrittenPlotter {
     /// The largest number that the device reads; 32767 if left out.
@@ -281,19 +246,9 @@ pub struct WrittenPlotter {
     pub longest_instruction: Option<u16>,
 }
 
-/// What is done with a drawing that needs larger numbers than a plotter reads.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, JsonSchema)]
-#[serde(rename_all = "lowercase")]
-pub enum LargeNumbers {
-    /// It is written in coarser steps by the instructions IP and SC.
-    #[default]
-    Coarser,
-    /// It is refused.
-    Refuse,
-}
-
 /// What only routers have.
-#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields, default)]
 pub struct WrittenRouter {
     /// Height above the surface at which the tool travels; 5 mm if left out.
@@ -305,49 +260,13 @@ pub struct WrittenRouter {
     /// Words of the settings at the start that the controller refuses, such as `["G91.1"]`; none if left out. What such a word
     /// would set is then whatever the controller was left in.
     pub left_out_words: Vec<ModalWord>,
-}
-
-/// How a controller passes from one move to the next.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, JsonSchema)]
-#[serde(rename_all = "kebab-case")]
-pub enum PathMode {
-    /// Exactly through every point (G61), so that corners are not rounded.
-    #[default]
-    Exact,
-    /// Exactly, with a full stop at every point (G61.1).
-    ExactStop,
-    /// Within the tolerance of curves (G64 P), which is faster on many controllers.
-    Tolerance,
-    /// As the controller was left in: corners may be rounded.
-    Unsaid,
-}
-
-/// A setting of a controller that a file relies on (RS-274; the words are those of RS274/NGC).
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
-pub enum ModalWord {
-    /// Inches.
-    G20,
-    /// Millimetres.
-    G21,
-    /// Coordinates are places, not steps.
-    G90,
-    /// Centres of arcs are steps from their starts.
-    #[serde(rename = "G91.1")]
-    G91p1,
-    /// Arcs lie in the plane of the board.
-    G17,
-    /// The tool is not moved aside by its radius.
-    G40,
-    /// Heights are not moved by the length of a tool.
-    G49,
-    /// No drilling cycle goes on.
-    G80,
-    /// Speeds are lengths a minute.
-    G94,
+    /// What lowers and lifts the tool.
+    pub lowered: Lowering,
 }
 
 /// What only files in DXF have.
-#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields, default)]
 pub struct WrittenDxf {
     /// Whether the header says the unit in the variables `$INSUNITS` and `$MEASUREMENT`; true if left out. Set it to false for
@@ -358,9 +277,14 @@ pub struct WrittenDxf {
 }
 
 /// Returns the JSON Schema of machine profiles, made from the types that read them.
+#[cfg(feature = "schema")]
 #[must_use]
 pub fn machine_schema() -> serde_json::Value {
     crate::job::schema_of::<WrittenMachine>()
+}
+
+impl crate::job::Described for WrittenMachine {
+    const TABLES: &'static str = include_str!("machine.tables");
 }
 
 impl WrittenMachine {
@@ -371,5 +295,14 @@ impl WrittenMachine {
     /// Returns a [`ReadError`] with its place in the text; unknown keys are errors.
     pub fn read(text: &str, syntax: Syntax) -> Result<Self, ReadError> {
         crate::job::read_described(text, syntax)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    #[test]
+    #[cfg(feature = "schema")]
+    fn its_tables_are_those_of_its_schema() {
+        crate::job::hold_tables::<super::WrittenMachine>("machine/machine.tables");
     }
 }

@@ -1,6 +1,6 @@
 //! A closed strip between two outlines.
 
-use crate::geometry::{Lost, OffsetError, Outline};
+use crate::geometry::{OffsetError, Outline, TrimmedStretch};
 
 /// The part of a face between two outlines, in the frame of reference of the mat.
 #[derive(Debug, Clone, PartialEq)]
@@ -19,7 +19,7 @@ impl Band {
     /// # Errors
     ///
     /// Returns an [`OffsetError`] if one of the parallels does not exist.
-    pub fn around(outline: &Outline, from: f64, to: f64) -> Result<(Self, Vec<Lost>), OffsetError> {
+    pub fn around(outline: &Outline, from: f64, to: f64) -> Result<(Self, Vec<TrimmedStretch>), OffsetError> {
         let [inner, outer] = outline.parallels([from, to])?;
         let lost = if outer.lost.is_empty() { inner.lost } else { outer.lost };
         Ok((Self { inner: inner.outline, outer: outer.outline }, lost))

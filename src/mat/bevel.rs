@@ -1,14 +1,14 @@
 //! The sloping edge that a tilted blade leaves round an opening.
 
-use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::length::exact_mm;
 
 /// Which side of the board has the larger outline.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "lowercase")]
-pub enum Direction {
+pub enum BevelDirection {
     /// Larger at the face: the core of the board shows as a strip round the opening.
     #[default]
     Standard,
@@ -18,7 +18,7 @@ pub enum Direction {
     Straight,
 }
 
-impl Direction {
+impl BevelDirection {
     /// Returns the word for it: `standard`, `reverse` or `straight`.
     #[must_use]
     pub const fn name(self) -> &'static str {
@@ -31,7 +31,8 @@ impl Direction {
 }
 
 /// One of the three outlines of an opening.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "lowercase")]
 pub enum Edge {
     /// The smaller of the other two: what the eye sees the art through.
@@ -62,7 +63,7 @@ pub struct Bevel {
     /// Angle of the blade from the board's normal in degrees, from 0 to [`Bevel::LARGEST_ANGLE_DEG`].
     pub angle_deg: f64,
     /// Which side of the board has the larger outline.
-    pub direction: Direction,
+    pub direction: BevelDirection,
 }
 
 impl Bevel {
@@ -76,7 +77,7 @@ impl Bevel {
     #[must_use]
     pub fn width(&self, thickness: f64) -> f64 {
         match self.direction {
-            Direction::Straight => 0.0,
+            BevelDirection::Straight => 0.0,
             // The tangent of 45 degrees in radians is not quite one.
             _ if self.angle_deg.to_bits() == Self::USUAL_ANGLE_DEG.to_bits() => thickness,
             _ => thickness * self.angle_deg.to_radians().tan(),
@@ -86,7 +87,7 @@ impl Bevel {
     /// Returns the cosine of the angle of the blade: a blade that reaches so deep is longer by its inverse.
     pub(crate) fn lean_cosine(&self) -> f64 {
         match self.direction {
-            Direction::Straight => 1.0,
+            BevelDirection::Straight => 1.0,
             _ => self.angle_deg.to_radians().cos(),
         }
     }
@@ -95,7 +96,7 @@ impl Bevel {
     #[must_use]
     pub fn describe(&self, thickness: f64) -> String {
         match self.direction {
-            Direction::Straight => "straight cut, no bevel".to_owned(),
+            BevelDirection::Straight => "straight cut, no bevel".to_owned(),
             direction => {
                 format!("{} bevel, {}°, {} wide", direction.name(), self.angle_deg, exact_mm(self.width(thickness)))
             }
@@ -106,7 +107,7 @@ impl Bevel {
     #[must_use]
     pub fn name(&self) -> String {
         match self.direction {
-            Direction::Straight => "straight cut".to_owned(),
+            BevelDirection::Straight => "straight cut".to_owned(),
             direction if self.angle_deg.to_bits() == Self::USUAL_ANGLE_DEG.to_bits() => {
                 format!("{} bevel", direction.name())
             }
@@ -118,7 +119,7 @@ impl Bevel {
     #[must_use]
     pub fn outside_sight(&self, edge: Edge, thickness: f64) -> f64 {
         match (edge, self.direction) {
-            (Edge::Face, Direction::Standard) | (Edge::Back, Direction::Reverse) => self.width(thickness),
+            (Edge::Face, BevelDirection::Standard) | (Edge::Back, BevelDirection::Reverse) => self.width(thickness),
             _ => 0.0,
         }
     }
@@ -126,6 +127,6 @@ impl Bevel {
 
 impl Default for Bevel {
     fn default() -> Self {
-        Self { angle_deg: Self::USUAL_ANGLE_DEG, direction: Direction::Standard }
+        Self { angle_deg: Self::USUAL_ANGLE_DEG, direction: BevelDirection::Standard }
     }
 }

@@ -14,7 +14,7 @@ pub(super) struct Word {
 }
 
 /// What the words at a place say with figures.
-pub(super) enum Figure {
+pub(super) enum BoardFigure {
     /// A thickness, and how many words it takes.
     Thickness(Result<(Thickness, Range<usize>), BoardError>, usize),
     /// Figures that are not understood.
@@ -28,28 +28,31 @@ const NUMBERS: [&str; 12] =
 const MOST_WORDS: usize = 3;
 
 /// Reads figures at the front of some words of a text; `None` if there are none.
-pub(super) fn figure_at(text: &str, rest: &[Word]) -> Option<Figure> {
+pub(super) fn figure_at(text: &str, rest: &[Word]) -> Option<BoardFigure> {
     let first = rest.first()?;
     if let Some((count, length)) = plies(rest) {
         let range = range_of(rest, length);
         let stated = Thickness::of_plies(count).map(|thickness| (thickness, range.clone()));
-        return Some(Figure::Thickness(stated.map_err(|message| BoardError::thickness(range, message)), length));
+        return Some(BoardFigure::Thickness(stated.map_err(|message| BoardError::thickness(range, message)), length));
     }
     if !first.text.contains(char::is_numeric) {
         let is_ply = matches!(first.text.as_str(), "ply" | "plies");
         let message = "`ply` has no number before it".to_owned();
-        return is_ply.then(|| Figure::Unknown(BoardError::unknown(first.range.clone(), message)));
+        return is_ply.then(|| BoardFigure::Unknown(BoardError::unknown(first.range.clone(), message)));
     }
     if text.get(..first.range.start).is_some_and(|before| before.trim() == "-") {
         let message = "no board has a thickness below zero".to_owned();
-        return Some(Figure::Thickness(Err(BoardError::thickness(first.range.clone(), message)), 1));
+        return Some(BoardFigure::Thickness(Err(BoardError::thickness(first.range.clone(), message)), 1));
     }
     for length in (1..=MOST_WORDS.min(rest.len())).rev() {
         let range = range_of(rest, length);
         let written = text.get(range.clone()).unwrap_or_default();
         if let Some(mm) = points(written).or_else(|| length::parse(written, None).ok()) {
             let stated = Thickness::of_mm(mm).map(|thickness| (thickness, range.clone()));
-            return Some(Figure::Thickness(stated.map_err(|message| BoardError::thickness(range, message)), length));
+            return Some(BoardFigure::Thickness(
+                stated.map_err(|message| BoardError::thickness(range, message)),
+                length,
+            ));
         }
     }
     let message = match rest.get(1).map(|word| word.text.as_str()) {
@@ -63,7 +66,7 @@ pub(super) fn figure_at(text: &str, rest: &[Word]) -> Option<Figure> {
         }
         _ => format!("`{}` is a figure that is not understood", text.get(first.range.clone()).unwrap_or_default()),
     };
-    Some(Figure::Unknown(BoardError::unknown(first.range.clone(), message)))
+    Some(BoardFigure::Unknown(BoardError::unknown(first.range.clone(), message)))
 }
 
 /// Reads a number of plies, `8ply`, `8 ply` or `eight ply`, and how many words it takes.

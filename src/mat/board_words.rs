@@ -3,7 +3,7 @@
 use std::ops::Range;
 
 use super::board_error::BoardError;
-use super::board_figures::{Figure, Word, figure_at, joined, words};
+use super::board_figures::{BoardFigure, Word, figure_at, joined, words};
 use super::board_thickness::Thickness;
 use crate::colour::{Colour, ColourTable};
 use crate::length::{self, Unit};
@@ -54,7 +54,7 @@ impl BoardWords {
     /// Returns a [`BoardError`] for a figure that says nothing known, a word such as `double` that speaks of the thickness without
     /// saying it, thicknesses that contradict each other or that no board has, and a core of no known colour.
     pub fn read(text: &str, own: &ColourTable) -> Result<Self, BoardError> {
-        Reader { text, own, is_name: false }.read()
+        BoardWordReader { text, own, is_name: false }.read()
     }
 
     /// Reads the name of a board of which more is known: figures and words that are not understood are part of the name.
@@ -63,18 +63,18 @@ impl BoardWords {
     ///
     /// Returns a [`BoardError`] for thicknesses that contradict each other or that no board has.
     pub fn of_name(text: &str, own: &ColourTable) -> Result<Self, BoardError> {
-        Reader { text, own, is_name: true }.read()
+        BoardWordReader { text, own, is_name: true }.read()
     }
 }
 
-struct Reader<'t> {
+struct BoardWordReader<'t> {
     text: &'t str,
     own: &'t ColourTable,
     /// Whether what is not understood is part of a name.
     is_name: bool,
 }
 
-impl Reader<'_> {
+impl BoardWordReader<'_> {
     fn read(&self) -> Result<BoardWords, BoardError> {
         let text = self.text.trim();
         // Also `#f3e7c9`, `rgb(243, 231, 201)`, and names of the user's own with figures in them.
@@ -94,13 +94,13 @@ impl Reader<'_> {
                 continue;
             }
             match figure_at(self.text, rest) {
-                Some(Figure::Thickness(stated, length)) => {
+                Some(BoardFigure::Thickness(stated, length)) => {
                     thickness = self.and(thickness, stated?)?;
                     rest = rest.get(length..).unwrap_or_default();
                     continue;
                 }
-                Some(Figure::Unknown(error)) if !self.is_name => return Err(error),
-                Some(Figure::Unknown(_)) => left.push(first.clone()),
+                Some(BoardFigure::Unknown(error)) if !self.is_name => return Err(error),
+                Some(BoardFigure::Unknown(_)) => left.push(first.clone()),
                 None if SAYS_NOTHING.contains(&first.text.as_str()) => {}
                 None => {
                     vague = vague.or_else(|| Some(first).filter(|word| VAGUE.contains(&word.text.as_str())));

@@ -6,7 +6,7 @@ use super::{Band, Groove, Opening, with_name};
 use crate::colour::Colour;
 use crate::geometry::Outline;
 use crate::length::{Ruler, exact_mm};
-use crate::mat::Course;
+use crate::mat::GroovePath;
 
 /// The ornaments in the face of one board.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -92,11 +92,11 @@ impl Decoration {
             let (depth, width) = (exact_mm(groove.depth), exact_mm(groove.width()));
             let size = format!("{}°, {depth} deep, {width} wide", groove.angle_deg);
             match &groove.course {
-                Course::Round { opening, distance, .. } => {
+                GroovePath::Round { opening, distance, .. } => {
                     kinds.add(["V-groove", "V-grooves"], size, *opening, read(*distance));
                 }
-                Course::Closed { .. } => alone.push(format!("V-groove on a closed line of its own ({size})")),
-                Course::Open { .. } => alone.push(format!("V-groove on an open line of its own ({size})")),
+                GroovePath::Closed { .. } => alone.push(format!("V-groove on a closed line of its own ({size})")),
+                GroovePath::Open { .. } => alone.push(format!("V-groove on an open line of its own ({size})")),
             }
         }
         for line in &self.lines {
@@ -113,7 +113,7 @@ impl Decoration {
 }
 
 /// What the ornaments of one kind round one opening have in common, and their distances from its face outline.
-struct Kind {
+struct OrnamentGroup {
     names: [&'static str; 2],
     look: String,
     openings: Vec<usize>,
@@ -123,7 +123,7 @@ struct Kind {
 /// Kinds of ornament in the order in which they first appear.
 #[derive(Default)]
 struct Kinds {
-    all: Vec<Kind>,
+    all: Vec<OrnamentGroup>,
     /// Where each stands, by its opening, name and look.
     places: BTreeMap<(usize, &'static str, String), usize>,
 }
@@ -133,13 +133,13 @@ impl Kinds {
         let place = *self.places.entry((opening, names[0], look.clone())).or_insert(self.all.len());
         match self.all.get_mut(place) {
             Some(kind) => kind.distances.push(distance),
-            None => self.all.push(Kind { names, look, openings: vec![opening], distances: vec![distance] }),
+            None => self.all.push(OrnamentGroup { names, look, openings: vec![opening], distances: vec![distance] }),
         }
     }
 
     /// Brings together what several openings share.
-    fn shared(self) -> Vec<Kind> {
-        let mut shared: Vec<Kind> = Vec::new();
+    fn shared(self) -> Vec<OrnamentGroup> {
+        let mut shared: Vec<OrnamentGroup> = Vec::new();
         let mut places = BTreeMap::new();
         for kind in self.all {
             let alike = (kind.names[0], kind.look.clone(), kind.distances.clone());
@@ -153,7 +153,7 @@ impl Kinds {
     }
 }
 
-impl Kind {
+impl OrnamentGroup {
     /// Says where the ornaments are; `known` are the openings of the board, in the order of their numbers.
     fn sentence(&self, known: &[Opening]) -> String {
         let [one, several] = self.names;

@@ -3,7 +3,7 @@
 use kurbo::{Point, Vec2};
 
 use super::band::Band;
-use crate::geometry::{Lost, OffsetError, Outline};
+use crate::geometry::{OffsetError, Outline, TrimmedStretch};
 
 /// A V-groove in the face of a board.
 #[derive(Debug, Clone, PartialEq)]
@@ -14,12 +14,12 @@ pub struct Groove {
     /// Depth in millimetres below the face.
     pub depth: f64,
     /// Where it runs.
-    pub course: Course,
+    pub course: GroovePath,
 }
 
 /// Where a groove runs, in the frame of reference of the mat.
 #[derive(Debug, Clone, PartialEq)]
-pub enum Course {
+pub enum GroovePath {
     /// Round an opening, parallel to its outline in the face, with mitred corners.
     Round {
         /// Number of the opening.
@@ -79,20 +79,25 @@ impl Groove {
     #[must_use]
     pub const fn opening(&self) -> Option<usize> {
         match self.course {
-            Course::Round { opening, .. } => Some(opening),
-            Course::Closed { .. } | Course::Open { .. } => None,
+            GroovePath::Round { opening, .. } => Some(opening),
+            GroovePath::Closed { .. } | GroovePath::Open { .. } => None,
         }
     }
 }
 
-impl Course {
+impl GroovePath {
     /// Runs a groove of a width in millimetres round an opening, at a distance from its outline in the face, and returns it with
     /// what of that outline it has no room for.
     ///
     /// # Errors
     ///
     /// Returns an [`OffsetError`] if one of the parallel outlines does not exist.
-    pub fn round(opening: usize, face: &Outline, distance: f64, width: f64) -> Result<(Self, Vec<Lost>), OffsetError> {
+    pub fn round(
+        opening: usize,
+        face: &Outline,
+        distance: f64,
+        width: f64,
+    ) -> Result<(Self, Vec<TrimmedStretch>), OffsetError> {
         let half = 0.5 * width;
         let [inner, centre, outer] = face.parallels([distance - half, distance, distance + half])?;
         let edges = Band { inner: inner.outline, outer: outer.outline };

@@ -1,6 +1,18 @@
 //! The resolved mat: everything in millimetres, every outline placed, nothing left to decide.
 //!
 //! A mat is seen from the front, as it hangs: the origin is its top left corner, x runs to the right and y down.
+//!
+//! ```
+//! use backline::Job;
+//!
+//! let text = "unit = 'in'\nframe = [16, 20]\nopening.art = [8, 10]\nlayer = [{}, { reveal = '1/4 in' }]";
+//! let mat = Job::parse(text)?.mat()?;
+//! assert_eq!(mat.layers.len(), 2);
+//! // The art is seen through the lowest board; the one above is cut 1/4 in larger on every side.
+//! let [top, lower] = [0, 1].map(|board| mat.layers[board].openings[0].back.size());
+//! assert!((top.width - lower.width - 12.7).abs() < 1e-9);
+//! # Ok::<(), backline::Error>(())
+//! ```
 
 mod art;
 mod band;
@@ -19,36 +31,53 @@ pub(crate) mod over_run;
 mod own_data;
 mod package;
 mod package_words;
+mod placed_group;
 mod placement;
 mod usual;
 
 pub use art::Art;
 pub use band::Band;
-pub use bevel::{Bevel, Direction, Edge};
+pub use bevel::{Bevel, BevelDirection, Edge};
 pub use board::Board;
 pub use board_error::BoardError;
 pub use board_thickness::Thickness;
 pub use board_words::{BoardWords, board_thickness, read_thickness};
 pub use decoration::{Decoration, RuledLine, Wash};
-pub use groove::{Course, Groove};
+pub use groove::{Groove, GroovePath};
+pub(crate) use opening::quarters;
 pub use opening::{Borders, Opening, numbered, with_name};
 pub use opening_choice::OpeningChoice;
-pub use order::{Extras, Picture};
+pub use order::{Extras, PlacedPhoto};
 pub use own_data::OwnData;
-pub use package::{Frame, Moulding, Package, Part, PartKind, Profile, Standing};
+pub use package::{Frame, Moulding, Package, PackagePart, PartKind, Profile, StandingWork};
+pub use placed_group::PlacedGroup;
 pub use placement::Placement;
-pub use usual::Usual;
+pub use usual::UsualLengths;
+
+use std::ops::Deref;
 
 use kurbo::{Rect, Size};
-use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::length::Ruler;
 
 /// A finished window mat of one or more boards.
+///
+/// What is in it can be read, as the fields of [`MatParts`], and not changed: it was checked as a whole, and another mat is
+/// another job.
+///
+/// ```compile_fail
+/// let mut mat = backline::Job::parse("unit = 'in'\nouter = [16, 20]\nopening.size = [8, 10]")?.mat()?;
+/// mat.outer.width = 1.0;
+/// # Ok::<(), backline::Error>(())
+/// ```
+#[derive(Debug, Clone, PartialEq)]
+pub struct Mat(MatParts);
+
+/// What a [`Mat`] consists of.
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
-pub struct Mat {
+pub struct MatParts {
     /// Name of the job.
     pub name: String,
     /// Width and height in millimetres of the boards that are not inset: of the top one always.
@@ -58,13 +87,17 @@ pub struct Mat {
     /// Works behind the openings, in the order of their numbers.
     pub art: Vec<Art>,
     /// Picture files behind the openings, in the order of their numbers.
-    pub pictures: Vec<Picture>,
+    pub pictures: Vec<PlacedPhoto>,
     /// The frame that it goes into, if the job says, and everything that lies in it.
     pub package: Package,
     /// How many mats of this kind are made; at least one.
     pub quantity: u32,
     /// What the bench must know beside the boards.
     pub extras: Extras,
+    /// Openings that are placed together, in the order of their numbers.
+    pub groups: Vec<PlacedGroup>,
+    /// The outline that sizes of openings, borders and bars refer to.
+    pub sizes: Edge,
     /// How lengths are shown to the framer.
     pub ruler: Ruler,
 }
@@ -82,7 +115,7 @@ pub struct Layer {
     /// How much smaller it is than the mat on every side, in millimetres, so that it seats inside the board above.
     pub inset: f64,
     /// What becomes of the pieces that fall out of its openings.
-    pub fallout: Fallout,
+    pub fallout: FalloutUse,
     /// Its openings, in the order of their numbers.
     pub openings: Vec<Opening>,
     /// The ornaments in its face.
@@ -90,9 +123,10 @@ pub struct Layer {
 }
 
 /// What becomes of the pieces that fall out of the openings of a board.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "lowercase")]
-pub enum Fallout {
+pub enum FalloutUse {
     /// They are kept, for a smaller mat or as a filler.
     Keep,
     /// They are scrap.
@@ -100,7 +134,27 @@ pub enum Fallout {
     Discard,
 }
 
+impl Deref for Mat {
+    type Target = MatParts;
+
+    fn deref(&self) -> &MatParts {
+        &self.0
+    }
+}
+
 impl Mat {
+    /// Takes what was worked out together.
+    pub(crate) const fn of(parts: MatParts) -> Self {
+        Self(parts)
+    }
+
+    /// Returns the mat with another number of its kind to be made, one at least.
+    #[must_use]
+    pub fn with_quantity(mut self, quantity: u32) -> Self {
+        self.0.quantity = quantity.max(1);
+        self
+    }
+
     /// Returns the opening of a number in the lowest board that has it: the one through which its art is seen.
     #[must_use]
     pub fn lowest(&self, number: usize) -> Option<&Opening> {
@@ -115,7 +169,7 @@ impl Mat {
 
     /// Returns the picture behind the opening of a number.
     #[must_use]
-    pub fn picture_behind(&self, number: usize) -> Option<&Picture> {
+    pub fn picture_behind(&self, number: usize) -> Option<&PlacedPhoto> {
         by_number(&self.pictures, number, |picture| picture.opening)
     }
 

@@ -3,7 +3,8 @@
 use kurbo::{Point, Rect};
 
 use super::{Bevel, Edge};
-use crate::geometry::{Lost, OffsetError, Outline, Trimmed};
+use crate::geometry::{OffsetError, Outline, Trimmed, TrimmedStretch};
+use crate::tolerance::SAME_TURN_DEGREES;
 
 /// A window cut through one board, placed on the mat (see the module's frame of reference).
 #[derive(Debug, Clone, PartialEq)]
@@ -15,6 +16,8 @@ pub struct Opening {
     pub name: String,
     /// Name of its shape, as in a job file.
     pub shape: &'static str,
+    /// How far it is turned clockwise about its middle, seen from the front, in degrees from 0 to 360.
+    pub turn_deg: f64,
     /// Slope of its cut.
     pub bevel: Bevel,
     /// What the eye sees the art through: the smaller of the other two outlines.
@@ -29,13 +32,14 @@ pub struct Opening {
 
 /// What an outline of an opening lacks of the outline that sizes are given for, since there is no room for it.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Trim {
     /// Which of the outlines lacks it.
     pub edge: Edge,
     /// How far in millimetres the outline lies outside the one that sizes are given for; inside, if below zero.
     pub distance: f64,
     /// What it lacks.
-    pub lost: Vec<Lost>,
+    pub lost: Vec<TrimmedStretch>,
     /// Corners of the outline that sizes are given for, in the frame of reference of the mat, to which curves run on straight.
     pub straightened: Vec<Point>,
 }
@@ -98,13 +102,19 @@ impl Opening {
             width => at(edge, outside + width),
         };
         let (face, back) = (beyond(Edge::Face)?, beyond(Edge::Back)?);
-        Ok(Self { number, name: String::new(), shape, bevel, sight, face, back, trims: lacking })
+        Ok(Self { number, name: String::new(), shape, turn_deg: 0.0, bevel, sight, face, back, trims: lacking })
     }
 
     /// Returns its number and name in words: `opening 2`, or `opening 2 (Anna)`.
     #[must_use]
     pub fn title(&self) -> String {
         numbered(self.number, &self.name)
+    }
+
+    /// Returns by how many whole quarters it is turned; `None` if it is turned by anything else.
+    #[must_use]
+    pub fn quarter_turns(&self) -> Option<u32> {
+        quarters(self.turn_deg)
     }
 
     /// Returns one of the three outlines.
@@ -122,6 +132,11 @@ impl Opening {
     pub fn borders(&self, board: Rect) -> Borders {
         Borders::around(self.sight.bounds(), board)
     }
+}
+
+/// Returns how many whole quarters a turn of some degrees from 0 to 360 is; `None` if it is none.
+pub(crate) fn quarters(turn_deg: f64) -> Option<u32> {
+    [0, 1, 2, 3].into_iter().find(|&quarters| (turn_deg - 90.0 * f64::from(quarters)).abs() < SAME_TURN_DEGREES)
 }
 
 impl Borders {

@@ -15,12 +15,14 @@ pub struct Extras {
     pub notes: Vec<String>,
     /// What the job carries along for those who wrote it.
     pub own: OwnData,
+    /// The address of the schema that the job names; may be empty.
+    pub schema: String,
 }
 
 /// A picture file that lies behind an opening.
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
-pub struct Picture {
+pub struct PlacedPhoto {
     /// Number of the opening that shows it.
     pub opening: usize,
     /// Where it lies, in the frame of reference of the mat.

@@ -1,10 +1,10 @@
 //! Data of the user's own that a job carries along: an order number, a customer, a due day.
 
-use std::borrow::Cow;
 use std::collections::BTreeMap;
 use std::fmt;
 
-use schemars::{JsonSchema, Schema, SchemaGenerator};
+#[cfg(feature = "schema")]
+use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
 use serde::de::{self, DeserializeSeed, Deserializer, MapAccess, SeqAccess, Visitor};
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
@@ -42,9 +42,9 @@ impl FromIterator<(String, Value)> for OwnData {
 
 impl<'de> Deserialize<'de> for OwnData {
     fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
-        struct Table;
+        struct OwnDataVisitor;
 
-        impl<'de> Visitor<'de> for Table {
+        impl<'de> Visitor<'de> for OwnDataVisitor {
             type Value = OwnData;
 
             fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
@@ -60,7 +60,7 @@ impl<'de> Deserialize<'de> for OwnData {
             }
         }
 
-        deserializer.deserialize_map(Table)
+        deserializer.deserialize_map(OwnDataVisitor)
     }
 }
 
@@ -124,12 +124,13 @@ impl<'de> Visitor<'de> for OwnValue {
     }
 }
 
+#[cfg(feature = "schema")]
 impl JsonSchema for OwnData {
-    fn schema_name() -> Cow<'static, str> {
+    fn schema_name() -> std::borrow::Cow<'static, str> {
         "OwnData".into()
     }
 
     fn json_schema(_: &mut SchemaGenerator) -> Schema {
-        schemars::json_schema!({ "type": "object", "additionalProperties": true })
+        json_schema!({ "type": "object", "additionalProperties": true })
     }
 }

@@ -1,7 +1,6 @@
 //! The framed package: the frame, everything that lies in its rabbet, and what of the mat it shows.
 
 use kurbo::{Rect, Size};
-use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::Borders;
@@ -18,9 +17,9 @@ pub struct Package {
     /// The frame, if the job says.
     pub frame: Option<Frame>,
     /// What lies in the rabbet, from the front.
-    pub parts: Vec<Part>,
+    pub parts: Vec<PackagePart>,
     /// Works that stand in the free space between their mount and the glass.
-    pub standing: Vec<Standing>,
+    pub standing: Vec<StandingWork>,
 }
 
 /// The frame that a mat goes into.
@@ -52,7 +51,8 @@ pub struct Moulding {
 }
 
 /// The shape of the face of a moulding, across its width.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "lowercase")]
 pub enum Profile {
     /// Flat, with its edges broken.
@@ -69,7 +69,7 @@ pub enum Profile {
 /// One thing that lies in the rabbet.
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
-pub struct Part {
+pub struct PackagePart {
     /// What it is there for.
     pub kind: PartKind,
     /// What the framer calls it; may be empty.
@@ -100,7 +100,7 @@ pub enum PartKind {
 /// A work that stands in the free space between its mount and the glass, or between its mount and the mat.
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[non_exhaustive]
-pub struct Standing {
+pub struct StandingWork {
     /// Number of the opening that shows it.
     pub opening: usize,
     /// How far it stands out from its mount, in millimetres.
@@ -187,7 +187,7 @@ impl Package {
     }
 
     /// Returns the parts whose thickness is not known.
-    pub fn unknown(&self) -> impl Iterator<Item = &Part> {
+    pub fn unknown(&self) -> impl Iterator<Item = &PackagePart> {
         self.parts.iter().filter(|part| part.thickness.is_none())
     }
 
@@ -206,7 +206,7 @@ impl Package {
 
     /// Returns the part of a kind, if there is one.
     #[must_use]
-    pub fn part(&self, kind: PartKind) -> Option<&Part> {
+    pub fn part(&self, kind: PartKind) -> Option<&PackagePart> {
         self.parts.iter().find(|part| part.kind == kind)
     }
 }
@@ -215,11 +215,15 @@ impl Package {
 mod tests {
     use kurbo::{Rect, Size};
 
-    use super::{Frame, Package, Part, PartKind};
+    use super::{Frame, Package, PackagePart, PartKind};
 
     fn package(rabbet: Size, mat: Size, lip: f64, depth: Option<f64>, thicknesses: &[Option<f64>]) -> Package {
-        let part =
-            |&thickness: &Option<f64>| Part { kind: PartKind::Board, name: String::new(), thickness, assumed: false };
+        let part = |&thickness: &Option<f64>| PackagePart {
+            kind: PartKind::Board,
+            name: String::new(),
+            thickness,
+            assumed: false,
+        };
         let frame = Some(Frame { rabbet, depth, lip, moulding: None });
         Package { mat, frame, parts: thicknesses.iter().map(part).collect(), standing: Vec::new() }
     }

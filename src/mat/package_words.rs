@@ -2,7 +2,7 @@
 
 use kurbo::Size;
 
-use super::package::{Package, Part, PartKind, Standing};
+use super::package::{Package, PackagePart, PartKind, StandingWork};
 use crate::length::{Ruler, exact_mm};
 use crate::tolerance::SAME_LENGTH_MM;
 
@@ -42,7 +42,7 @@ impl Package {
             words.push(format!("moulding{name} {} wide, outside {}", ruler.read(moulding.width), size(outside)));
         }
         words.extend(self.depth_in_words().map(|depth| format!("depth: {depth}")));
-        words.extend(self.standing.iter().filter_map(Standing::describe));
+        words.extend(self.standing.iter().filter_map(StandingWork::describe));
         words
     }
 
@@ -95,7 +95,7 @@ impl Package {
     }
 }
 
-impl Part {
+impl PackagePart {
     /// Returns its name with its thickness, each once; empty if neither is known.
     #[must_use]
     pub fn describe(&self) -> String {
@@ -110,7 +110,7 @@ impl Part {
     }
 }
 
-impl Standing {
+impl StandingWork {
     /// Says how much free space a work has; `None` if that depends on a thickness that is not known.
     #[must_use]
     pub fn describe(&self) -> Option<String> {

@@ -61,6 +61,12 @@ impl Placement {
         Rect::from_origin_size(self.corner, self.as_it_lies(self.extent.size()))
     }
 
+    /// Returns where the board lies on the mat, in millimetres.
+    #[must_use]
+    pub const fn extent(&self) -> Rect {
+        self.extent
+    }
+
     /// Returns a size of something on the mat, in millimetres, as it lies: width and height are exchanged if it is turned.
     #[must_use]
     pub const fn as_it_lies(&self, size: Size) -> Size {
@@ -134,13 +140,13 @@ mod tests {
 
     use super::Placement;
     use crate::geometry::Outline;
-    use crate::job::{Job, Syntax};
+    use crate::job::{Syntax, WrittenJob};
 
     /// A board of 300 × 200 mm, 10 mm smaller than its mat on every side, with its opening near the top left corner.
     fn placement(from_back: bool, turned: bool) -> Placement {
         let text =
             "unit = 'mm'\nouter = [320, 220]\nopening.size = [100, 50]\n[[layer]]\n[[layer]]\nreveal = 5\nsmaller = 10";
-        let resolved = Job::read(text, Syntax::Toml).unwrap().resolve();
+        let resolved = WrittenJob::read(text, Syntax::Toml).unwrap().resolve();
         let mat = resolved.value.unwrap();
         Placement::new(&mat, &mat.layers[1], from_back).at(Point::new(1000.0, 2000.0)).turned(turned)
     }

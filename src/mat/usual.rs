@@ -7,7 +7,7 @@ use crate::length::Unit;
 /// All of them are common practice, no source, unless a line says otherwise.
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[non_exhaustive]
-pub struct Usual {
+pub struct UsualLengths {
     /// How much smaller than the art the sight opening is, per side.
     pub overlap: f64,
     /// How much smaller than the rabbet a mat is cut, overall.
@@ -35,7 +35,7 @@ pub struct Usual {
 const INCH: f64 = 25.4;
 
 /// For those who work in inches.
-const INCHES: Usual = Usual {
+const INCHES: UsualLengths = UsualLengths {
     overlap: INCH / 8.0,
     clearance: INCH / 8.0,
     lip: INCH / 4.0,
@@ -50,7 +50,7 @@ const INCHES: Usual = Usual {
 };
 
 /// For those who work in millimetres or centimetres.
-const METRIC: Usual = Usual {
+const METRIC: UsualLengths = UsualLengths {
     overlap: 3.0,
     clearance: 3.0,
     lip: 6.0,
@@ -64,7 +64,7 @@ const METRIC: Usual = Usual {
     smallest_offcut: [200.0, 250.0],
 };
 
-impl Usual {
+impl UsualLengths {
     /// Returns the table for those who work in a unit.
     #[must_use]
     pub const fn of(unit: Unit) -> &'static Self {
@@ -77,15 +77,15 @@ impl Usual {
 
 #[cfg(test)]
 mod tests {
-    use super::{Unit, Usual};
+    use super::{Unit, UsualLengths};
     use crate::length::Ruler;
 
     #[test]
     fn every_length_lies_on_a_mark_of_the_usual_ruler() {
         for unit in Unit::ALL {
-            let Usual { overlap, clearance, lip, reveal, gap, title_gap, .. } = *Usual::of(unit);
-            let Usual { least_border, standard_border, groove_distance, border_step, smallest_offcut, .. } =
-                *Usual::of(unit);
+            let UsualLengths { overlap, clearance, lip, reveal, gap, title_gap, .. } = *UsualLengths::of(unit);
+            let UsualLengths { least_border, standard_border, groove_distance, border_step, smallest_offcut, .. } =
+                *UsualLengths::of(unit);
             let all = [overlap, clearance, lip, reveal, gap, title_gap, least_border, standard_border, groove_distance];
             // Halves too, since a clearance is shared by two sides.
             for length in all.into_iter().chain([border_step]).chain(smallest_offcut).flat_map(|all| [all, all / 2.0]) {

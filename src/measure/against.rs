@@ -6,10 +6,10 @@ use super::crossing::crossed;
 use super::deviation::{Chord, Chords, Farthest, farthest_beyond, push_chords};
 use super::fit::{Fit, fits};
 use super::outlines::outlines;
-use super::over_run::RunsOn;
-use super::wanted::{Target, Wanted};
+use super::over_run::OverRunningCut;
+use super::wanted::{Wanted, WantedLines};
 use crate::drawing::Role;
-use crate::formats::reading::{Path, Reading};
+use crate::formats::reading::{ReadDrawing, ReadPath};
 use crate::tolerance::CHORDS_MM;
 
 /// How far a file is from a drawing. All places are on the sheet of the drawing.
@@ -19,7 +19,7 @@ pub struct Comparison {
     /// How the file had to be moved, turned, mirrored or scaled to lie on the drawing.
     pub fit: Fit,
     /// What the drawing asks for, each with its distance from the lines of the file.
-    pub asked: Vec<Asked>,
+    pub asked: Vec<ExpectedLines>,
     /// The place of the file that is farthest from everything that is asked for, and its layer; `None` of an empty file.
     pub drawn: Option<(Farthest, String)>,
     /// The cut that runs on farthest beyond a corner: how far in millimetres, and where it ends; `None` if none does, and of
@@ -35,7 +35,7 @@ pub struct Comparison {
 /// An outline or a group of lines that a drawing asks for.
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
-pub struct Asked {
+pub struct ExpectedLines {
     /// What it is for.
     pub role: Role,
     /// Number of the opening, if it is an outline of one.
@@ -74,7 +74,7 @@ impl Wanted {
     ///
     /// Cuts that run on beyond corners are off by as much.
     #[must_use]
-    pub fn compare_placed(&self, reading: &Reading, way: Affine) -> Comparison {
+    pub fn compare_placed(&self, reading: &ReadDrawing, way: Affine) -> Comparison {
         self.compare_beyond(0.0, reading, way)
     }
 
@@ -84,7 +84,7 @@ impl Wanted {
     /// done. Cuts may run on straight beyond the corners of a drawing; [`Comparison::over_run`] says how far. The file of a
     /// machine must have every stroke of the program, each in its place on the bed.
     #[must_use]
-    pub fn compare_fitted(&self, reading: &Reading) -> Option<Comparison> {
+    pub fn compare_fitted(&self, reading: &ReadDrawing) -> Option<Comparison> {
         let Some(bed) = &self.bed else {
             return self.best_fit(&reading.paths);
         };
@@ -107,10 +107,10 @@ impl Wanted {
     }
 
     /// Fits by outlines that are closed, and by those whose sides cross at the corners.
-    fn best_fit(&self, paths: &[Path]) -> Option<Comparison> {
+    fn best_fit(&self, paths: &[ReadPath]) -> Option<Comparison> {
         let asked: Vec<Rect> = self.targets.iter().flat_map(|target| target.figures.iter().copied()).collect();
-        let (closed, open): (Vec<Path>, Vec<Path>) = outlines(paths).into_iter().partition(|path| path.closed);
-        let mut found: Vec<Rect> = closed.iter().map(Path::bounds).collect();
+        let (closed, open): (Vec<ReadPath>, Vec<ReadPath>) = outlines(paths).into_iter().partition(|path| path.closed);
+        let mut found: Vec<Rect> = closed.iter().map(ReadPath::bounds).collect();
         let mut likely = fits(&found, &asked);
         let crossings = crossed(open).0;
         if !crossings.is_empty() {
@@ -139,17 +139,17 @@ enum Naming {
 
 impl Naming {
     /// Finds out by what the layers go: all that a file must have must have a layer.
-    fn of(paths: &[Path], targets: &[&Target]) -> Self {
+    fn of(paths: &[ReadPath], targets: &[&WantedLines]) -> Self {
         [Self::Layers, Self::Pens]
             .into_iter()
             .find(|naming| {
-                let has_layer = |target: &Target| paths.iter().any(|path| naming.belongs(path, target));
+                let has_layer = |target: &WantedLines| paths.iter().any(|path| naming.belongs(path, target));
                 !targets.is_empty() && targets.iter().copied().all(has_layer)
             })
             .unwrap_or(Self::None)
     }
 
-    fn belongs(self, path: &Path, target: &Target) -> bool {
+    fn belongs(self, path: &ReadPath, target: &WantedLines) -> bool {
         match self {
             Self::Layers => path.layer.eq_ignore_ascii_case(&target.layer),
             Self::Pens => path.layer.strip_prefix("pen ").is_some_and(|pen| pen.parse() == Ok(target.pen)),
@@ -160,25 +160,25 @@ impl Naming {
 
 impl Wanted {
     /// Measures a file in a known frame, with the farthest place for certain only beyond `enough` millimetres.
-    pub(super) fn compare_beyond(&self, enough: f64, reading: &Reading, way: Affine) -> Comparison {
+    pub(super) fn compare_beyond(&self, enough: f64, reading: &ReadDrawing, way: Affine) -> Comparison {
         self.compare(&reading.paths, Fit::placed(way), enough, false)
     }
 
     /// Returns the place of a file that is farthest from all lines and letters, whatever its layer.
-    pub(super) fn surplus_beyond(&self, enough: f64, reading: &Reading, way: Affine) -> Option<Farthest> {
+    pub(super) fn surplus_beyond(&self, enough: f64, reading: &ReadDrawing, way: Affine) -> Option<Farthest> {
         let drawn: Vec<Chord> = reading.paths.iter().flat_map(|path| chords_of(path, way)).collect();
         let wanted = self.targets.iter().flat_map(|target| &target.chords).chain(&self.letters);
         farthest_beyond(enough, &drawn, &Chords::new(wanted.copied().collect()))
     }
 
-    fn compare(&self, paths: &[Path], fit: Fit, enough: f64, may_run_on: bool) -> Comparison {
-        let needed: Vec<&Target> = self.targets.iter().filter(|target| !self.may_lack(target)).collect();
+    fn compare(&self, paths: &[ReadPath], fit: Fit, enough: f64, may_run_on: bool) -> Comparison {
+        let needed: Vec<&WantedLines> = self.targets.iter().filter(|target| !self.may_lack(target)).collect();
         let naming = Naming::of(paths, &needed);
         let flat: Vec<Vec<Chord>> = paths.iter().map(|path| chords_of(path, fit.way)).collect();
         let mut comparison =
             Comparison { fit, asked: Vec::new(), drawn: None, over_run: None, absent: Vec::new(), is_elsewhere: false };
         for group in groups(&self.targets, naming) {
-            let (mine, found): (Vec<&Path>, Vec<&Vec<Chord>>) = paths
+            let (mine, found): (Vec<&ReadPath>, Vec<&Vec<Chord>>) = paths
                 .iter()
                 .zip(&flat)
                 .filter(|(path, _)| group.iter().any(|target| naming.belongs(path, target)))
@@ -190,7 +190,7 @@ impl Wanted {
                     continue;
                 }
                 let farthest = farthest_beyond(enough, &target.chords, &lines);
-                comparison.asked.extend(farthest.map(|farthest| Asked {
+                comparison.asked.extend(farthest.map(|farthest| ExpectedLines {
                     role: target.role,
                     opening: target.opening,
                     name: target.name.clone(),
@@ -199,7 +199,7 @@ impl Wanted {
                 }));
             }
             let open = mine.iter().zip(&found).filter(|(path, _)| may_run_on && !path.closed);
-            let runs_on: Vec<RunsOn> = open.flat_map(|(_, chords)| self.runs_on(chords)).collect();
+            let runs_on: Vec<OverRunningCut> = open.flat_map(|(_, chords)| self.runs_on(chords)).collect();
             let wanted = group.iter().flat_map(|target| &target.chords).chain(&self.letters).copied();
             let wanted = Chords::new(wanted.chain(runs_on.iter().map(|runs_on| runs_on.line)).collect());
             for (path, chords) in mine.into_iter().zip(found) {
@@ -216,12 +216,12 @@ impl Wanted {
     }
 
     /// Tells whether a file may be without a target: cutters leave register marks out, by which sheets are laid on each other.
-    fn may_lack(&self, target: &Target) -> bool {
+    fn may_lack(&self, target: &WantedLines) -> bool {
         self.bed.is_none() && target.role == Role::Register
     }
 
     /// Tells how an open chain runs on beyond corners at its ends.
-    fn runs_on(&self, chords: &[Chord]) -> impl Iterator<Item = RunsOn> + use<> {
+    fn runs_on(&self, chords: &[Chord]) -> impl Iterator<Item = OverRunningCut> + use<> {
         let first = chords.first().and_then(|first| self.corners.runs_on(first.to, first.from));
         let last = chords.last().and_then(|last| self.corners.runs_on(last.from, last.to));
         first.into_iter().chain(last)
@@ -229,13 +229,13 @@ impl Wanted {
 }
 
 /// Puts together what goes by one name.
-fn groups(targets: &[Target], naming: Naming) -> Vec<Vec<&Target>> {
-    let key = |target: &Target| match naming {
+fn groups(targets: &[WantedLines], naming: Naming) -> Vec<Vec<&WantedLines>> {
+    let key = |target: &WantedLines| match naming {
         Naming::Layers => target.layer.to_ascii_lowercase(),
         Naming::Pens => target.pen.to_string(),
         Naming::None => String::new(),
     };
-    let mut groups: Vec<(String, Vec<&Target>)> = Vec::new();
+    let mut groups: Vec<(String, Vec<&WantedLines>)> = Vec::new();
     for target in targets {
         let key = key(target);
         match groups.iter_mut().find(|(name, _)| *name == key) {
@@ -246,7 +246,7 @@ fn groups(targets: &[Target], naming: Naming) -> Vec<Vec<&Target>> {
     groups.into_iter().map(|(_, group)| group).collect()
 }
 
-fn chords_of(path: &Path, way: Affine) -> Vec<Chord> {
+fn chords_of(path: &ReadPath, way: Affine) -> Vec<Chord> {
     let mut path = path.clone();
     path.transform(way);
     let mut chords = Vec::new();

@@ -4,9 +4,8 @@ use std::collections::BTreeMap;
 
 use kurbo::{Line, Point, Vec2};
 
-use super::outlines::JOINED_MM;
-use crate::formats::reading::{Path, Piece};
-use crate::tolerance::PARALLEL;
+use crate::formats::reading::{ReadPath, ReadSegment};
+use crate::tolerance::{JOINED_MM, PARALLEL};
 
 /// Strokes cross at a corner if neither runs on farther beyond it than this, in millimetres *(common practice, no source)*.
 ///
@@ -20,13 +19,13 @@ const MOST_AT_A_PLACE: usize = 32;
 #[non_exhaustive]
 pub struct Crossing {
     /// The outline: closed, cut off at its corners.
-    pub path: Path,
+    pub path: ReadPath,
     /// The longest piece in millimetres that was cut off.
     pub over_run: f64,
 }
 
 /// An end of a path that may run on beyond a corner.
-struct End {
+struct PathEnd {
     path: usize,
     is_last: bool,
     point: Point,
@@ -38,7 +37,7 @@ struct End {
 
 /// Where two ends cross.
 #[derive(Clone, Copy)]
-struct Corner {
+struct EndCrossing {
     other: usize,
     at: Point,
     over_run: f64,
@@ -48,7 +47,7 @@ struct Corner {
 
 /// Finds outlines among open paths that cross near their ends; returns them, and the paths that belong to none.
 #[must_use]
-pub fn crossed(paths: Vec<Path>) -> (Vec<Crossing>, Vec<Path>) {
+pub fn crossed(paths: Vec<ReadPath>) -> (Vec<Crossing>, Vec<ReadPath>) {
     let ends = ends(&paths);
     let corners = corners(&paths, &ends);
     let mut used = vec![false; paths.len()];
@@ -68,17 +67,17 @@ pub fn crossed(paths: Vec<Path>) -> (Vec<Crossing>, Vec<Path>) {
 }
 
 /// Lists both ends of every open path that is straight there; a path with one such end only is left out.
-fn ends(paths: &[Path]) -> Vec<End> {
+fn ends(paths: &[ReadPath]) -> Vec<PathEnd> {
     let mut ends = Vec::new();
     for (index, path) in paths.iter().enumerate().filter(|(_, path)| !path.closed) {
-        let straight = |piece: Option<&Piece>| match piece {
-            Some(Piece::Line(line)) if line.p0.distance(line.p1) > JOINED_MM => Some(*line),
+        let straight = |piece: Option<&ReadSegment>| match piece {
+            Some(ReadSegment::Line(line)) if line.p0.distance(line.p1) > JOINED_MM => Some(*line),
             _ => None,
         };
         let end = |line: Line, is_last: bool| {
             let (from, to) = if is_last { (line.p0, line.p1) } else { (line.p1, line.p0) };
             let along = to - from;
-            End { path: index, is_last, point: to, outward: along / along.hypot(), length: along.hypot() }
+            PathEnd { path: index, is_last, point: to, outward: along / along.hypot(), length: along.hypot() }
         };
         if let (Some(first), Some(last)) = (straight(path.pieces.first()), straight(path.pieces.last())) {
             ends.extend([end(first, false), end(last, true)]);
@@ -88,7 +87,7 @@ fn ends(paths: &[Path]) -> Vec<End> {
 }
 
 /// Finds the end that each one crosses; only where that is mutual there is a corner.
-fn corners(paths: &[Path], ends: &[End]) -> Vec<Option<Corner>> {
+fn corners(paths: &[ReadPath], ends: &[PathEnd]) -> Vec<Option<EndCrossing>> {
     let cell = |point: Point| {
         let number = |length: f64| (length / (2.0 * LONGEST_OVER_RUN_MM)).floor() as i64;
         (number(point.x), number(point.y))
@@ -100,7 +99,7 @@ fn corners(paths: &[Path], ends: &[End]) -> Vec<Option<Corner>> {
             here.push(index);
         }
     }
-    let best = |at: usize, end: &End| {
+    let best = |at: usize, end: &PathEnd| {
         let (x, y) = cell(end.point);
         let around = (-1..=1).flat_map(|dx| (-1..=1).map(move |dy| (x.saturating_add(dx), y.saturating_add(dy))));
         around
@@ -110,16 +109,16 @@ fn corners(paths: &[Path], ends: &[End]) -> Vec<Option<Corner>> {
             .filter_map(|&other| corner(paths, end, ends.get(other)?, other))
             .min_by(|a, b| a.cost.total_cmp(&b.cost))
     };
-    let nearest: Vec<Option<Corner>> = ends.iter().enumerate().map(|(at, end)| best(at, end)).collect();
-    let is_mutual = |at: usize, corner: &Corner| {
+    let nearest: Vec<Option<EndCrossing>> = ends.iter().enumerate().map(|(at, end)| best(at, end)).collect();
+    let is_mutual = |at: usize, corner: &EndCrossing| {
         nearest.get(corner.other).and_then(Option::as_ref).is_some_and(|back| back.other == at)
     };
     nearest.iter().enumerate().map(|(at, corner)| corner.filter(|corner| is_mutual(at, corner))).collect()
 }
 
 /// Returns where two ends cross, if they do.
-fn corner(paths: &[Path], end: &End, other: &End, index: usize) -> Option<Corner> {
-    let layer = |end: &End| paths.get(end.path).map(|path| &path.layer);
+fn corner(paths: &[ReadPath], end: &PathEnd, other: &PathEnd, index: usize) -> Option<EndCrossing> {
+    let layer = |end: &PathEnd| paths.get(end.path).map(|path| &path.layer);
     let same = end.path == other.path;
     if layer(end) != layer(other) || (same && paths.get(end.path).is_none_or(|path| path.pieces.len() < 3)) {
         return None;
@@ -131,8 +130,8 @@ fn corner(paths: &[Path], end: &End, other: &End, index: usize) -> Option<Corner
     }
     let between = end.point - other.point;
     let (s, t) = (between.cross(other.outward) / slant, between.cross(end.outward) / slant);
-    let runs_on = |beyond: f64, end: &End| (-JOINED_MM..=LONGEST_OVER_RUN_MM.min(end.length)).contains(&beyond);
-    (runs_on(s, end) && runs_on(t, other)).then(|| Corner {
+    let runs_on = |beyond: f64, end: &PathEnd| (-JOINED_MM..=LONGEST_OVER_RUN_MM.min(end.length)).contains(&beyond);
+    (runs_on(s, end) && runs_on(t, other)).then(|| EndCrossing {
         other: index,
         at: end.point - end.outward * s,
         over_run: s.max(0.0),
@@ -143,9 +142,9 @@ fn corner(paths: &[Path], end: &End, other: &End, index: usize) -> Option<Corner
 /// Follows corners from the first end of a path until they lead back to it.
 fn around(
     first: usize,
-    paths: &[Path],
-    ends: &[End],
-    corners: &[Option<Corner>],
+    paths: &[ReadPath],
+    ends: &[PathEnd],
+    corners: &[Option<EndCrossing>],
     used: &mut [bool],
 ) -> Option<Crossing> {
     let corner = |at: usize| corners.get(at).copied().flatten();
@@ -181,15 +180,15 @@ fn around(
             *used = true;
         }
     }
-    Some(Crossing { path: Path { layer, closed: true, pieces }, over_run })
+    Some(Crossing { path: ReadPath { layer, closed: true, pieces }, over_run })
 }
 
 /// Lets a chain start and end at the corners.
-fn cut_off(mut pieces: Vec<Piece>, start: Point, end: Point) -> Vec<Piece> {
-    if let Some(Piece::Line(line)) = pieces.first_mut() {
+fn cut_off(mut pieces: Vec<ReadSegment>, start: Point, end: Point) -> Vec<ReadSegment> {
+    if let Some(ReadSegment::Line(line)) = pieces.first_mut() {
         line.p0 = start;
     }
-    if let Some(Piece::Line(line)) = pieces.last_mut() {
+    if let Some(ReadSegment::Line(line)) = pieces.last_mut() {
         line.p1 = end;
     }
     pieces
@@ -199,12 +198,12 @@ fn cut_off(mut pieces: Vec<Piece>, start: Point, end: Point) -> Vec<Piece> {
 mod tests {
     use kurbo::{Line, Point, Rect};
 
-    use super::{Path, Piece, crossed};
+    use super::{ReadPath, ReadSegment, crossed};
 
-    fn path(points: &[(f64, f64)]) -> Path {
+    fn path(points: &[(f64, f64)]) -> ReadPath {
         let points: Vec<Point> = points.iter().map(|&point| point.into()).collect();
-        let pieces = points.windows(2).map(|pair| Piece::Line(Line::new(pair[0], pair[1]))).collect();
-        Path { layer: "0".into(), closed: false, pieces }
+        let pieces = points.windows(2).map(|pair| ReadSegment::Line(Line::new(pair[0], pair[1]))).collect();
+        ReadPath { layer: "0".into(), closed: false, pieces }
     }
 
     #[test]

@@ -129,13 +129,13 @@ fn distance_to(rect: Rect, point: Point) -> f64 {
 }
 
 /// A part of a chord, with the nearest chords at its ends.
-struct Part {
+struct ChordPart {
     chord: Chord,
     from: (f64, usize),
     to: (f64, usize),
 }
 
-impl Part {
+impl ChordPart {
     /// Returns a distance that no point of the part exceeds.
     ///
     /// The distance from a chord is a convex function along a line, so that it is largest at an end; and no distance
@@ -185,7 +185,7 @@ pub(super) fn farthest_beyond(enough: f64, curves: &[Chord], others: &Chords) ->
         guess = to.1;
         take(from.0, chord.from);
         take(to.0, chord.to);
-        parts.push(Part { chord, from, to });
+        parts.push(ChordPart { chord, from, to });
     }
     let mut left = MOST_PLACES.1.saturating_mul(curves.len()).saturating_add(MOST_PLACES.0);
     while let Some(part) = parts.pop() {
@@ -202,8 +202,8 @@ pub(super) fn farthest_beyond(enough: f64, curves: &[Chord], others: &Chords) ->
         left -= 1;
         let there = others.nearest(middle, part.from.1);
         take(there.0, middle);
-        parts.push(Part { chord: Chord { from: part.chord.from, to: middle }, from: part.from, to: there });
-        parts.push(Part { chord: Chord { from: middle, to: part.chord.to }, from: there, to: part.to });
+        parts.push(ChordPart { chord: Chord { from: part.chord.from, to: middle }, from: part.from, to: there });
+        parts.push(ChordPart { chord: Chord { from: middle, to: part.chord.to }, from: there, to: part.to });
     }
     Some(best)
 }

@@ -2,7 +2,8 @@
 
 use kurbo::{Affine, Rect, Vec2};
 
-use super::scale::MixUp;
+use super::scale::UnitMixUp;
+use crate::tolerance::{SAME_BOUNDS_MM, SAME_BOUNDS_SHARE, SAME_SCALE_SHARE, SAME_SIZE_SHARE};
 
 /// The way from a file to the drawing that it should be.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -18,13 +19,6 @@ pub struct Fit {
     pub way: Affine,
 }
 
-/// Sizes that differ by no more than this share are meant to be the same: boards shrink and plotters stretch.
-const SAME_SIZE: f64 = 0.02;
-/// Width and height of one figure may disagree on the scale by this share.
-const SAME_SHAPE: f64 = 0.01;
-/// Bounds whose sides differ by no more than this many millimetres, or this share of a side, are of the same figure.
-const SAME_BOUNDS_MM: f64 = 1.0;
-const SAME_BOUNDS: f64 = 0.005;
 /// Most fits that are looked at closely.
 const MOST_FITS: usize = 8;
 /// Most figures of a drawing that are tried as counterpart of the largest figure of a file.
@@ -52,13 +46,13 @@ impl Fit {
     /// Tells whether the file has the true size, to two per cent; what is left shows as a distance.
     #[must_use]
     pub fn has_true_size(&self) -> bool {
-        (self.scale - 1.0).abs() <= SAME_SIZE
+        (self.scale - 1.0).abs() <= SAME_SIZE_SHARE
     }
 
     /// Recognises the mix-up of units behind a wrong scale.
     #[must_use]
-    pub fn mix_up(&self) -> Option<MixUp> {
-        if self.has_true_size() { None } else { MixUp::recognise(self.scale) }
+    pub fn mix_up(&self) -> Option<UnitMixUp> {
+        if self.has_true_size() { None } else { UnitMixUp::recognise(self.scale) }
     }
 }
 
@@ -95,13 +89,13 @@ impl Fit {
         let seen = turn.transform_rect_bbox(found);
         let (wide, high) = (seen.width() / asked.width(), seen.height() / asked.height());
         let measured = (wide * high).sqrt();
-        if !measured.is_finite() || measured <= 0.0 || (wide / high - 1.0).abs() > SAME_SHAPE {
+        if !measured.is_finite() || measured <= 0.0 || (wide / high - 1.0).abs() > SAME_SCALE_SHARE {
             return None;
         }
-        let scale = if (measured - 1.0).abs() <= SAME_SIZE {
+        let scale = if (measured - 1.0).abs() <= SAME_SIZE_SHARE {
             1.0
         } else {
-            MixUp::recognise(measured).map_or(measured, |mix_up| mix_up.factor)
+            UnitMixUp::recognise(measured).map_or(measured, |mix_up| mix_up.factor)
         };
         let way = Affine::scale(1.0 / scale) * turn;
         let way = Affine::translate(asked.center() - way.transform_rect_bbox(found).center()) * way;
@@ -113,7 +107,8 @@ impl Fit {
         let found: Vec<Rect> =
             found.iter().take(MOST_COUNTED).map(|rect| self.way.transform_rect_bbox(*rect)).collect();
         let same = |a: &Rect, b: &Rect| {
-            let near = SAME_BOUNDS_MM.min(0.1 * b.width().min(b.height())).max(SAME_BOUNDS * b.width().max(b.height()));
+            let near =
+                SAME_BOUNDS_MM.min(0.1 * b.width().min(b.height())).max(SAME_BOUNDS_SHARE * b.width().max(b.height()));
             let sides = [a.x0 - b.x0, a.y0 - b.y0, a.x1 - b.x1, a.y1 - b.y1];
             sides.iter().all(|side| side.abs() <= near)
         };

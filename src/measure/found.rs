@@ -3,24 +3,24 @@
 use std::fmt::Write;
 
 use kurbo::Size;
-use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::against::Comparison;
 use super::crossing::crossed;
-use super::found_against::{Against, AgainstFound};
+use super::found_against::{ComparisonFound, ExpectedFile};
 use super::outlines::{dots, doubled, outlines};
 use super::scale::explain;
 use super::words::{counted, tidy, words_of};
-use crate::formats::reading::{Path, Reading};
+use crate::formats::reading::{ReadDrawing, ReadPath};
 
 /// Name and version of the object; another version means that a key changed its meaning or went away.
-pub const SCHEMA: &str = "backline-measured/1";
+pub const MEASURED_SCHEMA: &str = "backline-measured/1";
 
 /// What was found in a file. All lengths are millimetres.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Found {
-    #[schemars(extend("const" = SCHEMA))]
+    #[cfg_attr(feature = "schema", schemars(extend("const" = MEASURED_SCHEMA)))]
     schema: &'static str,
     file: String,
     format: &'static str,
@@ -45,11 +45,12 @@ pub struct Found {
     remarks: Vec<String>,
     /// How it differs from what a job asks.
     #[serde(skip_serializing_if = "Option::is_none")]
-    against: Option<AgainstFound>,
+    against: Option<ComparisonFound>,
 }
 
 /// What is drawn on one layer or with one pen.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 struct LayerFound {
     name: String,
     closed: usize,
@@ -59,7 +60,8 @@ struct LayerFound {
 }
 
 /// An outline or an open line.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 struct OutlineFound {
     closed: bool,
     width: f64,
@@ -80,6 +82,7 @@ const MOST_LISTED: usize = 12;
 const NEARLY_CLOSED_MM: f64 = 1.0;
 
 /// Returns the JSON Schema of [`Found`].
+#[cfg(feature = "schema")]
 #[must_use]
 pub fn found_schema() -> serde_json::Value {
     crate::job::output_schema_of::<Found>()
@@ -88,7 +91,7 @@ pub fn found_schema() -> serde_json::Value {
 impl Found {
     /// Tells what is in a file; `name` is what the user calls it.
     #[must_use]
-    pub fn new(name: &str, reading: &Reading) -> Self {
+    pub fn new(name: &str, reading: &ReadDrawing) -> Self {
         let whole = whole(&reading.paths);
         let mut names: Vec<&str> = Vec::new();
         for path in &reading.paths {
@@ -106,7 +109,7 @@ impl Found {
             remarks.push(format!("{size} is not a usual size of a mat; it may be {}", explained.join(", or ")));
         }
         Self {
-            schema: SCHEMA,
+            schema: MEASURED_SCHEMA,
             file: name.to_owned(),
             format: reading.format.name,
             unit: reading.unit.words.clone(),
@@ -125,8 +128,8 @@ impl Found {
 
     /// Adds how the file differs from a board of a job, and whether that is within `bound` millimetres.
     #[must_use]
-    pub fn with(mut self, against: Against<'_>, comparison: Option<&Comparison>, bound: f64) -> Self {
-        self.against = Some(AgainstFound::new(against, comparison, bound));
+    pub fn with(mut self, against: ExpectedFile<'_>, comparison: Option<&Comparison>, bound: f64) -> Self {
+        self.against = Some(ComparisonFound::new(against, comparison, bound));
         self
     }
 
@@ -168,8 +171,8 @@ impl Found {
 }
 
 impl LayerFound {
-    fn new(name: &str, whole: &[(Path, Option<f64>)]) -> Self {
-        let mine: Vec<&(Path, Option<f64>)> = whole.iter().filter(|(path, _)| path.layer == name).collect();
+    fn new(name: &str, whole: &[(ReadPath, Option<f64>)]) -> Self {
+        let mine: Vec<&(ReadPath, Option<f64>)> = whole.iter().filter(|(path, _)| path.layer == name).collect();
         let mut outlines: Vec<(f64, OutlineFound)> = mine
             .iter()
             .map(|(path, over_run)| {
@@ -221,8 +224,8 @@ impl LayerFound {
 }
 
 /// Puts outlines together, with how far their sides run on where they cross at the corners.
-fn whole(paths: &[Path]) -> Vec<(Path, Option<f64>)> {
-    let (mut closed, open): (Vec<Path>, Vec<Path>) = outlines(paths).into_iter().partition(|path| path.closed);
+fn whole(paths: &[ReadPath]) -> Vec<(ReadPath, Option<f64>)> {
+    let (mut closed, open): (Vec<ReadPath>, Vec<ReadPath>) = outlines(paths).into_iter().partition(|path| path.closed);
     let (crossings, open) = crossed(open);
     let over_runs: Vec<Option<f64>> = closed
         .iter()

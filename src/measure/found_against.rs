@@ -3,15 +3,15 @@
 use std::fmt::Write;
 
 use kurbo::Size;
-use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::against::Comparison;
 use super::words::{counted, millimetres, tidy, words_of};
 
 /// How a file differs from a drawing.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-pub(super) struct AgainstFound {
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+pub(super) struct ComparisonFound {
     job: String,
     /// Name of the view; empty if it is held against the program of a machine.
     view: String,
@@ -33,7 +33,7 @@ pub(super) struct AgainstFound {
     /// How far the file of a machine lies from its place on the bed, along x and y; only if it does, and not turned.
     #[serde(skip_serializing_if = "Option::is_none")]
     moved: Option<[f64; 2]>,
-    asked: Vec<AskedFound>,
+    asked: Vec<ExpectedLinesFound>,
     drawn: Option<DrawnFound>,
     /// What the file has none of and may be without.
     #[serde(skip_serializing_if = "Vec::is_empty")]
@@ -43,7 +43,8 @@ pub(super) struct AgainstFound {
     over_run: Option<OverRunFound>,
 }
 
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 struct OverRunFound {
     length: f64,
     /// Where it ends.
@@ -52,26 +53,27 @@ struct OverRunFound {
 
 /// What a file is held against, in words for the user.
 #[derive(Debug, Clone, Copy)]
-pub struct Against<'a> {
+pub struct ExpectedFile<'a> {
     /// Name of the job.
     pub job: &'a str,
     /// Name of the view, or of the machine.
-    pub what: What<'a>,
+    pub what: ExpectedContent<'a>,
     /// Name of the board; empty if there is one only.
     pub board: &'a str,
 }
 
 /// What of a board a file is held against.
 #[derive(Debug, Clone, Copy)]
-pub enum What<'a> {
+pub enum ExpectedContent<'a> {
     /// The view of this name.
     View(&'a str),
     /// The program for the machine of this name.
     Machine(&'a str),
 }
 
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-struct AskedFound {
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+struct ExpectedLinesFound {
     what: String,
     width: f64,
     height: f64,
@@ -80,19 +82,20 @@ struct AskedFound {
     at: [f64; 2],
 }
 
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 struct DrawnFound {
     layer: String,
     deviation: f64,
     at: [f64; 2],
 }
 
-impl AgainstFound {
-    pub(super) fn new(against: Against<'_>, comparison: Option<&Comparison>, bound: f64) -> Self {
+impl ComparisonFound {
+    pub(super) fn new(against: ExpectedFile<'_>, comparison: Option<&Comparison>, bound: f64) -> Self {
         let fit = comparison.map(|comparison| comparison.fit);
         let (view, machine) = match against.what {
-            What::View(view) => (view, None),
-            What::Machine(machine) => ("", Some(machine.to_owned())),
+            ExpectedContent::View(view) => (view, None),
+            ExpectedContent::Machine(machine) => ("", Some(machine.to_owned())),
         };
         let elsewhere = comparison.filter(|comparison| comparison.is_elsewhere && !comparison.fit.is_turned());
         Self {
@@ -170,8 +173,8 @@ impl AgainstFound {
     }
 }
 
-fn asked(comparison: &Comparison) -> Vec<AskedFound> {
-    let found = comparison.asked.iter().map(|asked| AskedFound {
+fn asked(comparison: &Comparison) -> Vec<ExpectedLinesFound> {
+    let found = comparison.asked.iter().map(|asked| ExpectedLinesFound {
         what: match asked.opening {
             Some(opening) if asked.name.is_empty() => format!("{} {opening}", asked.role.name()),
             Some(opening) => format!("{} {opening} ({})", asked.role.name(), asked.name),

@@ -27,13 +27,15 @@ mod verify;
 mod wanted;
 mod words;
 
-pub use against::{Asked, Comparison};
+pub use against::{Comparison, ExpectedLines};
 pub use crossing::{Crossing, crossed};
 pub use deviation::Farthest;
 pub use fit::Fit;
-pub use found::{Found, SCHEMA, found_schema};
-pub use found_against::{Against, What};
+#[cfg(feature = "schema")]
+pub use found::found_schema;
+pub use found::{Found, MEASURED_SCHEMA};
+pub use found_against::{ExpectedContent, ExpectedFile};
 pub use outlines::{dots, doubled, outlines};
-pub use scale::{MixUp, explain};
+pub use scale::{UnitMixUp, explain};
 pub use verify::{Verified, is_read_back, verify_drawing, verify_program};
 pub use wanted::Wanted;

@@ -5,11 +5,9 @@ use std::collections::BTreeMap;
 use kurbo::Point;
 
 use crate::fault::Certain;
-use crate::formats::reading::{Path, Piece};
-use crate::tolerance::{DOT_MM, SAME_STROKE_MM};
+use crate::formats::reading::{ReadPath, ReadSegment};
+use crate::tolerance::{DOT_MM, JOINED_MM, SAME_STROKE_MM};
 
-/// Ends that are no farther apart, in millimetres, belong together: no blade and no pen can tell.
-pub(super) const JOINED_MM: f64 = 0.01;
 /// Ends of other strokes that are looked at in one place.
 const MOST_AT_A_PLACE: usize = 16;
 
@@ -17,7 +15,7 @@ const MOST_AT_A_PLACE: usize = 16;
 ///
 /// What runs on beyond the start of a closed chain, as the over-run of a blade does, is a path of its own.
 #[must_use]
-pub fn outlines(paths: &[Path]) -> Vec<Path> {
+pub fn outlines(paths: &[ReadPath]) -> Vec<ReadPath> {
     let mut whole = Vec::new();
     let mut open = Vec::new();
     for path in paths {
@@ -34,17 +32,21 @@ pub fn outlines(paths: &[Path]) -> Vec<Path> {
 }
 
 /// Cuts an open path where it comes back to its start, if it does before its end.
-fn without_over_run(path: &Path) -> (Option<Path>, Option<Path>) {
-    let Some(start) = path.pieces.first().map(Piece::start) else {
+fn without_over_run(path: &ReadPath) -> (Option<ReadPath>, Option<ReadPath>) {
+    let Some(start) = path.pieces.first().map(ReadSegment::start) else {
         return (None, None);
     };
-    let comes_back = |piece: &Piece| piece.end().distance(start) <= JOINED_MM;
+    let comes_back = |piece: &ReadSegment| piece.end().distance(start) <= JOINED_MM;
     // The first strokes of a chain may be shorter than that distance; there and back encloses nothing.
     let back = path.pieces.iter().enumerate().skip(2).find(|(_, piece)| comes_back(piece) && !piece.is_dot(JOINED_MM));
     match back {
         Some((at, _)) => {
             let (around, rest) = path.pieces.split_at(at + 1);
-            let part = |pieces: &[Piece], closed| Path { layer: path.layer.clone(), closed, pieces: pieces.to_vec() };
+            let part = |pieces: &[ReadSegment], closed| ReadPath {
+                layer: path.layer.clone(),
+                closed,
+                pieces: pieces.to_vec(),
+            };
             (Some(part(around, true)), (!rest.is_empty()).then(|| part(rest, false)))
         }
         None => (None, Some(path.clone())),
@@ -52,17 +54,17 @@ fn without_over_run(path: &Path) -> (Option<Path>, Option<Path>) {
 }
 
 /// A place on the grid in which ends are looked up, on a layer.
-type Cell = (usize, i64, i64);
+type GridCell = (usize, i64, i64);
 
 /// Open paths whose ends are looked up by place.
 struct Joiner {
-    paths: Vec<Option<Path>>,
+    paths: Vec<Option<ReadPath>>,
     layers: Vec<usize>,
-    ends: BTreeMap<Cell, Vec<usize>>,
+    ends: BTreeMap<GridCell, Vec<usize>>,
 }
 
 impl Joiner {
-    fn new(paths: Vec<Path>) -> Self {
+    fn new(paths: Vec<ReadPath>) -> Self {
         let mut names: BTreeMap<&str, usize> = BTreeMap::new();
         let mut layers = Vec::with_capacity(paths.len());
         for path in &paths {
@@ -81,7 +83,7 @@ impl Joiner {
     }
 
     /// Takes all paths out, joined where they meet.
-    fn join(mut self, joined: &mut Vec<Path>) {
+    fn join(mut self, joined: &mut Vec<ReadPath>) {
         for index in 0..self.paths.len() {
             let Some(mut chain) = self.paths.get_mut(index).and_then(Option::take) else {
                 continue;
@@ -98,7 +100,8 @@ impl Joiner {
                     chain = chain.reversed();
                 }
             }
-            let encloses = chain.pieces.len() > 2 || chain.pieces.iter().any(|piece| !matches!(piece, Piece::Line(_)));
+            let encloses =
+                chain.pieces.len() > 2 || chain.pieces.iter().any(|piece| !matches!(piece, ReadSegment::Line(_)));
             chain.closed =
                 encloses && chain.gap() <= JOINED_MM && !chain.pieces.iter().all(|piece| piece.is_dot(JOINED_MM));
             joined.push(chain);
@@ -108,7 +111,7 @@ impl Joiner {
     /// Takes a path that goes on from the end of a stroke, turned so that it starts there.
     ///
     /// One that only goes back along the stroke is drawn twice and leads nowhere.
-    fn take_after(&mut self, layer: usize, last: &Piece) -> Option<Path> {
+    fn take_after(&mut self, layer: usize, last: &ReadSegment) -> Option<ReadPath> {
         let point = last.end();
         let near = |a: Point, b: Point| a.distance(b) <= JOINED_MM;
         let (_, x, y) = cell(layer, point);
@@ -127,7 +130,7 @@ impl Joiner {
                     continue;
                 };
                 let at_start = near(start, point);
-                let goes_back = |piece: &Piece| {
+                let goes_back = |piece: &ReadSegment| {
                     near(piece.middle(), last.middle()) && near(if at_start { end } else { start }, last.start())
                 };
                 let doubles = path.pieces.len() == 1 && path.pieces.iter().all(goes_back);
@@ -141,17 +144,17 @@ impl Joiner {
     }
 }
 
-fn ends(path: &Path) -> Option<[Point; 2]> {
+fn ends(path: &ReadPath) -> Option<[Point; 2]> {
     Some([path.pieces.first()?.start(), path.pieces.last()?.end()])
 }
 
-fn cell(layer: usize, point: Point) -> Cell {
+fn cell(layer: usize, point: Point) -> GridCell {
     (layer, (point.x / JOINED_MM).floor() as i64, (point.y / JOINED_MM).floor() as i64)
 }
 
 /// Counts strokes that lie on top of an equal one of any layer; dots do not count.
 #[must_use]
-pub fn doubled(paths: &[Path]) -> usize {
+pub fn doubled(paths: &[ReadPath]) -> usize {
     let mut known: BTreeMap<(i64, i64), Vec<[Point; 3]>> = BTreeMap::new();
     let mut count = 0;
     let near = |a: Point, b: Point| a.distance(b) <= SAME_STROKE_MM;
@@ -181,7 +184,7 @@ pub fn doubled(paths: &[Path]) -> usize {
 
 /// Counts strokes without length.
 #[must_use]
-pub fn dots(paths: &[Path]) -> usize {
+pub fn dots(paths: &[ReadPath]) -> usize {
     paths.iter().flat_map(|path| &path.pieces).filter(|piece| piece.is_dot(DOT_MM)).count()
 }
 
@@ -189,12 +192,12 @@ pub fn dots(paths: &[Path]) -> usize {
 mod tests {
     use kurbo::{Line, Point};
 
-    use super::{Path, Piece, dots, doubled, outlines};
+    use super::{ReadPath, ReadSegment, dots, doubled, outlines};
 
-    fn path(points: &[(f64, f64)]) -> Path {
+    fn path(points: &[(f64, f64)]) -> ReadPath {
         let points: Vec<Point> = points.iter().map(|&point| point.into()).collect();
-        let pieces = points.windows(2).map(|pair| Piece::Line(Line::new(pair[0], pair[1]))).collect();
-        Path { layer: "0".into(), closed: false, pieces }
+        let pieces = points.windows(2).map(|pair| ReadSegment::Line(Line::new(pair[0], pair[1]))).collect();
+        ReadPath { layer: "0".into(), closed: false, pieces }
     }
 
     #[test]
@@ -233,7 +236,7 @@ mod tests {
 
     #[test]
     fn a_star_of_many_lines_does_not_take_forever() {
-        let star: Vec<Path> = (0..20_000).map(|ray| path(&[(0.0, 0.0), (f64::from(ray), 1.0)])).collect();
+        let star: Vec<ReadPath> = (0..20_000).map(|ray| path(&[(0.0, 0.0), (f64::from(ray), 1.0)])).collect();
         assert_eq!(outlines(&star).iter().map(|path| path.pieces.len()).sum::<usize>(), 20_000);
         assert_eq!(doubled(&star), 0);
     }

@@ -7,18 +7,14 @@ use kurbo::{Point, Vec2};
 use super::crossing::LONGEST_OVER_RUN_MM;
 use super::deviation::{Chord, Farthest};
 use crate::geometry::Outline;
-use crate::tolerance::CORNER_RAD;
+use crate::tolerance::{BESIDE_MM, CORNER_RAD, LEAST_OVER_RUN_MM};
 
-/// A stroke that lies farther than this many millimetres beside the line of a side does not run on along it.
-const BESIDE_MM: f64 = 0.5;
-/// What runs on by less than this many millimetres, the step of a plotter, does not run on.
-const LEAST_MM: f64 = 0.025;
 /// The least cosine between a stroke and the side that it runs on.
 const SAME_WAY: f64 = 0.98;
 
 /// The corners of outlines, and the ways in which cuts run on beyond them.
 #[derive(Debug, Default)]
-pub(super) struct Corners {
+pub(super) struct OutlineCorners {
     rays: BTreeMap<(i64, i64), Vec<Ray>>,
 }
 
@@ -32,14 +28,14 @@ struct Ray {
 
 /// A cut that runs on beyond a corner.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct RunsOn {
+pub(super) struct OverRunningCut {
     /// How far it runs on, and where it ends.
     pub(super) end: Farthest,
     /// The line on which it ought to run on.
     pub(super) line: Chord,
 }
 
-impl Corners {
+impl OutlineCorners {
     /// Adds the corners of an outline.
     pub(super) fn add(&mut self, outline: &Outline) {
         for (before, after) in outline.corners() {
@@ -54,7 +50,7 @@ impl Corners {
     }
 
     /// Tells how the end of an open stroke runs on beyond a corner; `inner` is where its last straight piece starts.
-    pub(super) fn runs_on(&self, inner: Point, end: Point) -> Option<RunsOn> {
+    pub(super) fn runs_on(&self, inner: Point, end: Point) -> Option<OverRunningCut> {
         let stroke = end - inner;
         let (x, y) = cell(end);
         let around = (-1..=1).flat_map(|dx| (-1..=1).map(move |dy| (x.saturating_add(dx), y.saturating_add(dy))));
@@ -64,12 +60,12 @@ impl Corners {
             .filter_map(|ray| {
                 let beyond = end - ray.corner;
                 let length = beyond.dot(ray.way);
-                let is_beyond = (LEAST_MM..=LONGEST_OVER_RUN_MM).contains(&length);
+                let is_beyond = (LEAST_OVER_RUN_MM..=LONGEST_OVER_RUN_MM).contains(&length);
                 let is_beside = beyond.cross(ray.way).abs() > BESIDE_MM;
                 let same_way = stroke.dot(ray.way) >= SAME_WAY * stroke.hypot();
                 // It must come from the corner, or from before it.
-                let comes_from = (inner - ray.corner).dot(ray.way) <= LEAST_MM;
-                (is_beyond && !is_beside && same_way && comes_from).then(|| RunsOn {
+                let comes_from = (inner - ray.corner).dot(ray.way) <= LEAST_OVER_RUN_MM;
+                (is_beyond && !is_beside && same_way && comes_from).then(|| OverRunningCut {
                     end: Farthest { distance: length, at: end },
                     line: Chord { from: ray.corner, to: ray.corner + ray.way * length },
                 })
@@ -87,12 +83,12 @@ fn cell(point: Point) -> (i64, i64) {
 mod tests {
     use kurbo::{Point, Rect};
 
-    use super::Corners;
+    use super::OutlineCorners;
     use crate::geometry::Outline;
 
     #[test]
     fn only_what_comes_straight_from_a_corner_runs_on() {
-        let mut corners = Corners::default();
+        let mut corners = OutlineCorners::default();
         corners.add(&Outline::rectangle(Rect::new(0.0, 0.0, 100.0, 50.0)).expect("it has an area"));
         let length = |inner: (f64, f64), end: (f64, f64)| {
             corners.runs_on(Point::from(inner), Point::from(end)).map(|runs_on| runs_on.end.distance)

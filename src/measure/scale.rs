@@ -2,12 +2,14 @@
 
 use std::fmt;
 
+use crate::tolerance::NEAR_FACTOR_SHARE;
+
 use kurbo::Size;
 
 /// A mix-up of units: numbers that were meant in one and read in another.
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[non_exhaustive]
-pub struct MixUp {
+pub struct UnitMixUp {
     /// How many times too large a drawing comes out.
     pub factor: f64,
     /// The factor in words, for example `1/25.4`.
@@ -30,10 +32,7 @@ const ENLARGING: [(f64, &str, &str, &str, &str); 6] = [
     (10.0, "10", "1/10", "millimetres", "centimetres"),
 ];
 
-/// How near, as a share, a ratio must come to a factor to be recognised: boards shrink and printers stretch by less.
-const NEAR: f64 = 0.01;
-
-impl MixUp {
+impl UnitMixUp {
     /// Lists all mix-ups.
     pub fn all() -> impl Iterator<Item = Self> {
         ENLARGING.into_iter().flat_map(|(factor, name, inverse, meant, read)| {
@@ -44,12 +43,12 @@ impl MixUp {
     /// Recognises the mix-up behind a size that is `ratio` times what it should be.
     #[must_use]
     pub fn recognise(ratio: f64) -> Option<Self> {
-        Self::all().find(|mix_up| (ratio / mix_up.factor - 1.0).abs() <= NEAR)
+        Self::all().find(|mix_up| (ratio / mix_up.factor - 1.0).abs() <= NEAR_FACTOR_SHARE)
     }
 }
 
 /// Writes for example `25.4 times too large, as if millimetres were read as inches`.
-impl fmt::Display for MixUp {
+impl fmt::Display for UnitMixUp {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let Self { name, meant, read, .. } = self;
         let (name, how) = if self.factor > 1.0 { (*name, "large") } else { (name.trim_start_matches("1/"), "small") };
@@ -69,25 +68,25 @@ const ODD: f64 = 2.0;
 
 /// Returns the mix-ups that would explain an odd size; none if a mat may well be as large.
 #[must_use]
-pub fn explain(size: Size) -> Vec<MixUp> {
+pub fn explain(size: Size) -> Vec<UnitMixUp> {
     let side = size.width.max(size.height);
     let odd = side > 0.0 && (side < USUAL_MM.start() / ODD || side > USUAL_MM.end() * ODD);
-    MixUp::all().filter(|mix_up| odd && USUAL_MM.contains(&(side / mix_up.factor))).collect()
+    UnitMixUp::all().filter(|mix_up| odd && USUAL_MM.contains(&(side / mix_up.factor))).collect()
 }
 
 #[cfg(test)]
 mod tests {
     use kurbo::Size;
 
-    use super::{MixUp, explain};
+    use super::{UnitMixUp, explain};
 
     #[test]
     fn every_factor_is_told_from_every_other() {
-        for mix_up in MixUp::all() {
-            assert_eq!(MixUp::recognise(mix_up.factor * 1.004), Some(mix_up));
+        for mix_up in UnitMixUp::all() {
+            assert_eq!(UnitMixUp::recognise(mix_up.factor * 1.004), Some(mix_up));
         }
         for ratio in [1.0, 1.02, 0.97, 2.0, 0.5, 20.0] {
-            assert_eq!(MixUp::recognise(ratio), None);
+            assert_eq!(UnitMixUp::recognise(ratio), None);
         }
     }
 

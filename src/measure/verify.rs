@@ -6,8 +6,8 @@ use super::deviation::{Chord, Chords, Farthest, farthest_beyond, push_chords};
 use super::wanted::{Wanted, bring_to_bed, push_stroke};
 use crate::drawing::Drawing;
 use crate::formats::reading::Unreadable;
-use crate::formats::{KeptCurves, NumberUnit, Options, YAxis, read, readers};
-use crate::machine::{Curves, Machine, Program, Stroke};
+use crate::formats::{CoordinateUnit, KeptCurves, Options, YAxis, read, readers};
+use crate::program::{Curves, Program, Stroke};
 use crate::tolerance::CHORDS_MM;
 
 /// How far a file is from what it was made from.
@@ -66,27 +66,24 @@ pub fn verify_drawing(
 /// # Errors
 ///
 /// Returns the reason and its place if the file cannot be read.
-pub fn verify_program(
-    bytes: &[u8],
-    ending: &str,
-    program: &Program,
-    machine: &Machine,
-) -> Result<Verified, Unreadable> {
+pub fn verify_program(bytes: &[u8], ending: &str, program: &Program) -> Result<Verified, Unreadable> {
+    let controller = &program.controller;
     let mut reading = read(bytes, ending, None)?;
-    bring_to_bed(&mut reading, machine);
+    bring_to_bed(&mut reading, program);
     let strokes = || program.passes.iter().flat_map(|pass| &pass.strokes);
     let mut asked = Vec::new();
     strokes().for_each(|stroke| push_stroke(stroke, &mut asked));
     let mut drawn: Vec<Chord> = Vec::new();
     reading.paths.iter().for_each(|path| push_chords(&path.flatten(CHORDS_MM), &mut drawn));
-    let curves =
-        |stroke: &Stroke| stroke.as_points(machine.tolerance, machine.flattening, machine.smallest_segment).error;
-    let tolerance = match machine.curves {
-        Curves::Lines => strokes().map(curves).fold(machine.tolerance, f64::max),
-        Curves::Arcs | Curves::Native => machine.tolerance,
+    let curves = |stroke: &Stroke| {
+        stroke.as_points(controller.tolerance, controller.flattening, controller.smallest_segment).error
+    };
+    let tolerance = match controller.curves {
+        Curves::Lines => strokes().map(curves).fold(controller.tolerance, f64::max),
+        Curves::Arcs | Curves::Native => controller.tolerance,
     };
     let slack = match reading.format.unit {
-        NumberUnit::PlotterUnit => plotter_slack(program, machine),
+        CoordinateUnit::PlotterUnit => plotter_slack(program),
         _ => reading.format.slack,
     };
     let bound = slack + tolerance + 2.0 * CHORDS_MM;
@@ -96,15 +93,16 @@ pub fn verify_program(
 }
 
 /// Returns how far rounding to steps carries a point: half a step in both directions at once.
-fn plotter_slack(program: &Program, machine: &Machine) -> f64 {
+fn plotter_slack(program: &Program) -> f64 {
+    let controller = &program.controller;
     let extent = program.extent;
     let reach = [extent.x0, extent.x1, extent.y0, extent.y1].into_iter().map(f64::abs).fold(0.0, f64::max);
-    let units = reach / machine.unit.millimetres + 1.0;
+    let units = reach / controller.unit.millimetres + 1.0;
     // Steps are coarser where the device could not read the numbers.
-    let steps = (units / f64::from(machine.plotter.largest_number)).ceil().max(1.0);
+    let steps = (units / f64::from(controller.plotter.largest_number)).ceil().max(1.0);
     // Of an arc the centre is rounded as well as the start, which carries its end twice as far again.
-    let roundings = if machine.curves == Curves::Lines { 1.0 } else { 3.0 };
-    roundings * 0.5 * steps * machine.unit.millimetres * std::f64::consts::SQRT_2
+    let roundings = if controller.curves == Curves::Lines { 1.0 } else { 3.0 };
+    roundings * 0.5 * steps * controller.unit.millimetres * std::f64::consts::SQRT_2
 }
 
 fn largest(places: impl Iterator<Item = Farthest>) -> Option<Farthest> {

@@ -2,19 +2,19 @@
 
 use std::borrow::Cow;
 
-use kurbo::{Affine, Line, Point, Rect};
+use kurbo::{Affine, Line, Point, Rect, Vec2};
 
 use super::crossing::crossed;
 use super::deviation::{Chord, Chords, push_chords};
 use super::outlines::outlines;
-use super::over_run::Corners;
+use super::over_run::OutlineCorners;
 use crate::drawing::{Drawing, Mark, Role, StrokeFont};
 use crate::formats::YAxis;
-use crate::formats::reading::Reading;
-use crate::formats::reading::{Path, Piece, union};
+use crate::formats::reading::ReadDrawing;
+use crate::formats::reading::{ReadPath, ReadSegment, union};
 use crate::geometry::{Flattening, Segment};
-use crate::machine::{Machine, Program, Stroke, Tool};
 use crate::mat::Mat;
+use crate::program::{Program, Stroke, Tool};
 use crate::tolerance::CHORDS_MM;
 
 /// A line whose ends are no farther than this many millimetres from other lines is one of them, if not in its place.
@@ -23,18 +23,18 @@ const BEGUN_MM: f64 = 1.0;
 /// What a drawing or a program asks for, made ready to be compared with files.
 #[derive(Debug)]
 pub struct Wanted {
-    pub(super) targets: Vec<Target>,
+    pub(super) targets: Vec<WantedLines>,
     /// The strokes of its letters, which a file may have or not.
     pub(super) letters: Vec<Chord>,
     /// Where cuts may run on.
-    pub(super) corners: Corners,
+    pub(super) corners: OutlineCorners,
     /// The bed on which the file lies, if it is one for a machine.
-    pub(super) bed: Option<Bed>,
+    pub(super) bed: Option<MachineBed>,
 }
 
 /// Lines that belong together.
 #[derive(Debug)]
-pub(super) struct Target {
+pub(super) struct WantedLines {
     pub(super) role: Role,
     pub(super) opening: Option<usize>,
     /// What the framer calls the opening; may be empty.
@@ -48,11 +48,13 @@ pub(super) struct Target {
     pub(super) chords: Vec<Chord>,
 }
 
-/// What of a machine decides where its files lie.
+/// What of a controller decides where its files lie.
 #[derive(Debug, Clone)]
-pub(super) struct Bed {
+pub(super) struct MachineBed {
     /// Millimetres in a unit of its files.
     unit: f64,
+    /// Coordinates of the corner at which pages start, in formats that have some.
+    page: Vec2,
     /// Whether its axes run as on a sheet of paper that is seen from behind.
     pub(super) is_flipped: bool,
 }
@@ -69,10 +71,11 @@ impl Wanted {
     /// What is the same in several of them is asked for once.
     #[must_use]
     pub fn of_drawings(drawings: &[Drawing]) -> Self {
-        let mut wanted = Self { targets: Vec::new(), letters: Vec::new(), corners: Corners::default(), bed: None };
+        let mut wanted =
+            Self { targets: Vec::new(), letters: Vec::new(), corners: OutlineCorners::default(), bed: None };
         for drawing in drawings {
             for target in targets(drawing, &mut wanted.corners) {
-                let is_known = |known: &Target| known.role == target.role && known.chords == target.chords;
+                let is_known = |known: &WantedLines| known.role == target.role && known.chords == target.chords;
                 if !wanted.targets.iter().any(is_known) {
                     wanted.targets.push(target);
                 }
@@ -94,15 +97,15 @@ impl Wanted {
 
     /// Makes the program of a machine ready: every stroke, where it lies on the bed, runs on beyond corners and leads in.
     #[must_use]
-    pub fn of_program(program: &Program, machine: &Machine) -> Self {
-        let mut targets: Vec<Target> = Vec::new();
+    pub fn of_program(program: &Program) -> Self {
+        let mut targets: Vec<WantedLines> = Vec::new();
         for pass in &program.passes {
             let first = targets.len();
             for stroke in &pass.strokes {
                 let mine = targets.iter().skip(first).position(|target| target.opening == stroke.opening);
                 let at = mine.map_or(targets.len(), |at| first + at);
                 if mine.is_none() {
-                    targets.push(Target::of_tool(&pass.tool, stroke.opening));
+                    targets.push(WantedLines::of_tool(&pass.tool, stroke.opening));
                 }
                 if let Some(target) = targets.get_mut(at) {
                     push_stroke(stroke, &mut target.chords);
@@ -110,17 +113,17 @@ impl Wanted {
             }
             let strokes = |opening| pass.strokes.iter().filter(move |stroke| stroke.opening == opening);
             for target in targets.iter_mut().skip(first) {
-                let paths: Vec<Path> = strokes(target.opening).map(path_of).collect();
+                let paths: Vec<ReadPath> = strokes(target.opening).map(path_of).collect();
                 target.figures = figures(&paths);
                 let bounds = target.chords.iter().map(|chord| Rect::from_points(chord.from, chord.to));
                 target.bounds = union(bounds).unwrap_or_default();
             }
         }
-        Self { targets, letters: Vec::new(), corners: Corners::default(), bed: Some(Bed::new(machine)) }
+        Self { targets, letters: Vec::new(), corners: OutlineCorners::default(), bed: Some(MachineBed::new(program)) }
     }
 }
 
-impl Target {
+impl WantedLines {
     fn of_role(role: Role, opening: Option<usize>, bounds: Rect, chords: Vec<Chord>) -> Self {
         let style = role.style();
         let (layer, pen) = (Cow::Borrowed(style.name), u16::from(style.pen));
@@ -140,39 +143,44 @@ impl Target {
     }
 }
 
-impl Bed {
-    fn new(machine: &Machine) -> Self {
-        let is_flipped = machine.origin.x.vector().cross(machine.origin.y.vector()) < 0.0;
-        Self { unit: machine.unit.millimetres, is_flipped }
+impl MachineBed {
+    fn new(program: &Program) -> Self {
+        let (controller, extent) = (&program.controller, program.extent);
+        let page = Vec2::new(extent.x0.min(0.0), extent.y0.min(0.0));
+        let is_flipped = controller.origin.x.vector().cross(controller.origin.y.vector()) < 0.0;
+        Self { unit: controller.unit.millimetres, page, is_flipped }
     }
 
     /// Brings what was read to the bed, as the machine reads it.
-    pub(super) fn bring(&self, reading: &mut Reading) {
+    pub(super) fn bring(&self, reading: &mut ReadDrawing) {
         // What bare numbers mean is known from the profile only.
         if !reading.format.unit_is_obeyed || !reading.unit.stated {
             reading.transform(Affine::scale(self.unit / reading.unit.millimetres));
         }
         if reading.format.y == YAxis::Up {
             reading.transform(Affine::FLIP_Y);
+        } else {
+            // Readers count from the corner of the page, and what lies on the low side of zero moves that.
+            reading.transform(Affine::translate(self.page));
         }
     }
 }
 
 /// Makes what was read of the file of a machine ready to be compared with its program, in the frame of its bed.
-pub(super) fn bring_to_bed(reading: &mut Reading, machine: &Machine) {
-    Bed::new(machine).bring(reading);
+pub(super) fn bring_to_bed(reading: &mut ReadDrawing, program: &Program) {
+    MachineBed::new(program).bring(reading);
 }
 
 /// Returns the bounds of the outlines that paths enclose, crossing at corners or not.
-pub(super) fn figures(paths: &[Path]) -> Vec<Rect> {
-    let (closed, open): (Vec<Path>, Vec<Path>) = outlines(paths).into_iter().partition(|path| path.closed);
+pub(super) fn figures(paths: &[ReadPath]) -> Vec<Rect> {
+    let (closed, open): (Vec<ReadPath>, Vec<ReadPath>) = outlines(paths).into_iter().partition(|path| path.closed);
     let (crossings, _) = crossed(open);
-    closed.iter().chain(crossings.iter().map(|crossing| &crossing.path)).map(Path::bounds).collect()
+    closed.iter().chain(crossings.iter().map(|crossing| &crossing.path)).map(ReadPath::bounds).collect()
 }
 
 /// Returns the outlines and lines of a drawing, and adds the corners of its outlines.
-fn targets(drawing: &Drawing, corners: &mut Corners) -> Vec<Target> {
-    let mut targets: Vec<Target> = Vec::new();
+fn targets(drawing: &Drawing, corners: &mut OutlineCorners) -> Vec<WantedLines> {
+    let mut targets: Vec<WantedLines> = Vec::new();
     for layer in &drawing.layers {
         let mut lines: Vec<Chord> = Vec::new();
         for mark in &layer.marks {
@@ -184,15 +192,15 @@ fn targets(drawing: &Drawing, corners: &mut Corners) -> Vec<Target> {
                     push_chords(&points, &mut chords);
                     corners.add(outline);
                     let bounds = outline.bounds();
-                    let target = Target::of_role(layer.role, *opening, bounds, chords);
-                    targets.push(Target { figures: vec![bounds], ..target });
+                    let target = WantedLines::of_role(layer.role, *opening, bounds, chords);
+                    targets.push(WantedLines { figures: vec![bounds], ..target });
                 }
-                Mark::Line(points) => push_chords(points, &mut lines),
+                Mark::Line { points, .. } => push_chords(points, &mut lines),
                 Mark::Text(_) | Mark::Area(_) | Mark::Image(_) => {}
             }
         }
         if let Some(bounds) = union(lines.iter().map(|chord| Rect::from_points(chord.from, chord.to))) {
-            targets.push(Target::of_role(layer.role, None, bounds, lines));
+            targets.push(WantedLines::of_role(layer.role, None, bounds, lines));
         }
     }
     targets
@@ -232,9 +240,9 @@ pub(super) fn push_stroke(stroke: &Stroke, chords: &mut Vec<Chord>) {
 }
 
 /// Returns a stroke as a chain of chords.
-fn path_of(stroke: &Stroke) -> Path {
+fn path_of(stroke: &Stroke) -> ReadPath {
     let mut chords = Vec::new();
     push_stroke(stroke, &mut chords);
-    let pieces = chords.iter().map(|chord| Piece::Line(Line::new(chord.from, chord.to))).collect();
-    Path { layer: String::new(), closed: stroke.closed, pieces }
+    let pieces = chords.iter().map(|chord| ReadSegment::Line(Line::new(chord.from, chord.to))).collect();
+    ReadPath { layer: String::new(), closed: stroke.closed, pieces }
 }

@@ -24,9 +24,9 @@ const TOWARD: &str = "Blades cut people: this blade comes toward you. Stand besi
 const AWAY: &str = "Blades cut people: this blade goes away from you. Keep the free hand behind it, on your own side, never beyond it, \
     and retract or park the blade before you move the board.";
 
-/// For templates, along which a hand-held blade may be led too.
-pub(crate) const TEMPLATE_CAUTION: &str = "Blades cut people: cut away from the body, keep the free hand behind the blade, test on scrap, \
-    follow the manual of the cutter.";
+/// For templates, which are cut with any cutter: some push the blade and some pull it.
+pub(crate) const TEMPLATE_CAUTION: &str = "Blades cut people: keep hands and body out of the path of the blade, and cut in the direction that \
+    the manual of your cutter gives. Test on scrap first.";
 /// For the small room below a tile.
 pub(crate) const TILE_CAUTION: &str = "Blades cut people: test on scrap and follow the manual of the cutter.";
 

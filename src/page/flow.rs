@@ -4,7 +4,7 @@ use kurbo::{Point, Rect, Size, Vec2};
 
 use super::LEADING;
 use super::sheet::{Form, Page};
-use super::table::Table;
+use super::table::PageTable;
 use crate::drawing::letter_height::{FINE, HEADING, TEXT};
 use crate::drawing::{Anchor, BELOW_BASELINE, Drawing, Lettering};
 
@@ -32,7 +32,7 @@ pub(crate) enum Paragraph {
 
 /// A line of a column.
 #[derive(Debug, Clone, PartialEq)]
-struct Line {
+struct FlowLine {
     words: String,
     cap: f64,
     /// How far it stands in, in millimetres.
@@ -45,7 +45,7 @@ struct Line {
     leads: bool,
 }
 
-impl Line {
+impl FlowLine {
     const fn plain(words: String, cap: f64, indent: f64) -> Self {
         Self { words, cap, indent, above: 0.0, ruled: false, leads: false }
     }
@@ -56,30 +56,35 @@ impl Line {
 }
 
 /// Breaks a paragraph into the lines of a column, `indent` millimetres from its left edge.
-fn lines_of(paragraph: &Paragraph, width: f64, indent: f64) -> Vec<Line> {
+fn lines_of(paragraph: &Paragraph, width: f64, indent: f64) -> Vec<FlowLine> {
     let wrap = |words: &str, cap: f64, inner: f64| Lettering::wrap(words, width - indent - inner, cap).into_iter();
     match paragraph {
         Paragraph::Heading(words) => {
-            let line = |(index, words)| Line {
+            let line = |(index, words)| FlowLine {
                 above: if index == 0 { 1.0 } else { 0.0 },
                 leads: true,
-                ..Line::plain(words, HEADING, indent)
+                ..FlowLine::plain(words, HEADING, indent)
             };
             wrap(words, HEADING, 0.0).enumerate().map(line).collect()
         }
         Paragraph::Ruled(words) => {
-            vec![Line { above: 1.6, ruled: true, leads: true, ..Line::plain((*words).to_owned(), TEXT, indent) }]
+            vec![FlowLine {
+                above: 1.6,
+                ruled: true,
+                leads: true,
+                ..FlowLine::plain((*words).to_owned(), TEXT, indent)
+            }]
         }
-        Paragraph::Words(words) => wrap(words, TEXT, 0.0).map(|words| Line::plain(words, TEXT, indent)).collect(),
+        Paragraph::Words(words) => wrap(words, TEXT, 0.0).map(|words| FlowLine::plain(words, TEXT, indent)).collect(),
         Paragraph::Item(words) => {
             let inner = |index| if index == 0 { 0.0 } else { INDENT };
             let lines = wrap(words, TEXT, INDENT).enumerate();
-            lines.map(|(index, words)| Line::plain(words, TEXT, indent + inner(index))).collect()
+            lines.map(|(index, words)| FlowLine::plain(words, TEXT, indent + inner(index))).collect()
         }
         Paragraph::Inner(words) => {
-            wrap(words, TEXT, INDENT).map(|words| Line::plain(words, TEXT, indent + INDENT)).collect()
+            wrap(words, TEXT, INDENT).map(|words| FlowLine::plain(words, TEXT, indent + INDENT)).collect()
         }
-        Paragraph::Fine(words) => wrap(words, FINE, 0.0).map(|words| Line::plain(words, FINE, indent)).collect(),
+        Paragraph::Fine(words) => wrap(words, FINE, 0.0).map(|words| FlowLine::plain(words, FINE, indent)).collect(),
     }
 }
 
@@ -90,7 +95,7 @@ pub(crate) fn height_of(paragraphs: &[Paragraph], width: f64) -> f64 {
 
 /// What stands at the top of the pages on which a flow goes on.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub(crate) struct Head {
+pub(crate) struct RunningHead {
     /// The name at the left.
     pub(crate) name: String,
     /// What stands at the right.
@@ -102,7 +107,7 @@ pub(crate) struct Head {
 /// Pages being filled, line after line.
 pub(crate) struct Flow {
     form: Form,
-    head: Head,
+    head: RunningHead,
     pages: Vec<Page>,
     page: Page,
     column: Rect,
@@ -114,14 +119,14 @@ pub(crate) struct Flow {
 
 impl Flow {
     /// Starts a document with its first page.
-    pub(crate) fn new(form: Form, head: Head) -> Self {
+    pub(crate) fn new(form: Form, head: RunningHead) -> Self {
         let page = headed(&form, &head);
         let column = page.room();
         Self { form, head, pages: Vec::new(), page, column, section: String::new(), y: column.y0 }
     }
 
     /// Goes on in a column of a page that holds other things too, and then on pages with a head, in columns as wide.
-    pub(crate) fn beside(form: Form, head: Head, page: Page, column: Rect) -> Self {
+    pub(crate) fn beside(form: Form, head: RunningHead, page: Page, column: Rect) -> Self {
         Self { form, head, pages: Vec::new(), page, column, section: String::new(), y: column.y0 }
     }
 
@@ -228,7 +233,7 @@ impl Flow {
     }
 
     /// Writes a table below a line that names it; one that has room on a page is not broken.
-    pub(crate) fn named_table(&mut self, name: &'static str, table: &Table) {
+    pub(crate) fn named_table(&mut self, name: &'static str, table: &PageTable) {
         let widths = table.widths(self.column.width());
         let name = Paragraph::Ruled(name);
         let height = height_of(std::slice::from_ref(&name), self.column.width())
@@ -240,7 +245,7 @@ impl Flow {
     }
 
     /// Writes the rows of a table; none is broken.
-    pub(crate) fn table(&mut self, table: &Table) {
+    pub(crate) fn table(&mut self, table: &PageTable) {
         let widths = table.widths(self.column.width());
         for row in &table.rows {
             let height = table.height(row, &widths);
@@ -269,9 +274,9 @@ impl Flow {
 
     fn write_at(&mut self, paragraphs: &[Paragraph], indent: f64) {
         let width = self.column.width();
-        let lines: Vec<Line> = paragraphs.iter().flat_map(|paragraph| lines_of(paragraph, width, indent)).collect();
+        let lines: Vec<FlowLine> = paragraphs.iter().flat_map(|paragraph| lines_of(paragraph, width, indent)).collect();
         for (index, line) in lines.iter().enumerate() {
-            let next = lines.get(index + 1).filter(|_| line.leads).map_or(0.0, Line::height);
+            let next = lines.get(index + 1).filter(|_| line.leads).map_or(0.0, FlowLine::height);
             self.need(line.height() + next);
             self.y += line.above;
             let at = Point::new(self.column.x0 + line.indent, self.baseline(line.cap));
@@ -297,7 +302,7 @@ impl Flow {
     }
 }
 
-fn headed(form: &Form, head: &Head) -> Page {
+fn headed(form: &Form, head: &RunningHead) -> Page {
     let mut page = Page::new(form);
     page.heading(&head.name, &head.beside);
     if !head.small_print.is_empty() {

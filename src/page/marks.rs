@@ -8,7 +8,7 @@ use crate::geometry::Outline;
 
 /// Draws a line.
 pub(crate) fn add_line(drawing: &mut Drawing, role: Role, from: Point, to: Point) {
-    drawing.add(role, Mark::Line(vec![from, to]));
+    drawing.add(role, Mark::line(vec![from, to]));
 }
 
 /// Draws the edges of a rectangle; nothing of one without width or height.
@@ -26,7 +26,7 @@ pub(crate) fn add_area(drawing: &mut Drawing, rect: Rect, colour: Colour) {
 
 /// Writes a line of text as a label.
 pub(crate) fn add_text(drawing: &mut Drawing, content: impl Into<String>, at: Point, cap_height: f64, anchor: Anchor) {
-    drawing.add(Role::Label, Mark::Text(Text { content: content.into(), at, cap_height, anchor }));
+    drawing.add(Role::Label, Mark::Text(Text::new(content, at, cap_height, anchor)));
 }
 
 /// Writes letters round a middle, turned counter-clockwise by so many quarters.
@@ -36,10 +36,10 @@ pub(crate) fn add_turned(drawing: &mut Drawing, content: &str, middle: Point, ca
         return add_text(drawing, content, at, cap_height, Anchor::Middle);
     }
     let at = Point::new(0.0, 0.5 * cap_height);
-    let text = Text { content: content.to_owned(), at, cap_height, anchor: Anchor::Middle };
+    let text = Text::new(content, at, cap_height, Anchor::Middle);
     let turn = Affine::translate(middle.to_vec2()) * Affine::rotate(-f64::from(quarters) * std::f64::consts::FRAC_PI_2);
     for stroke in StrokeFont::strokes(&text, &mut String::new()) {
-        drawing.add(Role::Label, Mark::Line(stroke.points.into_iter().map(|point| turn * point).collect()));
+        drawing.add(Role::Label, Mark::line(stroke.points.into_iter().map(|point| turn * point).collect()));
     }
 }
 

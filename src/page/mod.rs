@@ -3,9 +3,17 @@
 //!
 //! Templates, tiles, workshop sheets, bench cards, plans of sheets and labels are made of it. Letter heights stand in
 //! [`letter_height`](crate::drawing::letter_height).
+//!
+//! ```
+//! use backline::page::{BladeTravel, cautions};
+//!
+//! // What a page for the bench says in its foot.
+//! assert!(cautions(BladeTravel::Unknown).iter().all(|caution| caution.ends_with('.')));
+//! ```
 
 mod cautions;
 mod flow;
+#[cfg(feature = "sheets")]
 mod label;
 mod marks;
 mod scale_bar;
@@ -14,12 +22,13 @@ mod table;
 
 pub use cautions::{BladeTravel, cautions};
 pub(crate) use cautions::{TEMPLATE_CAUTION, TILE_CAUTION};
-pub(crate) use flow::{Flow, Head, Paragraph, height_of};
+pub(crate) use flow::{Flow, Paragraph, RunningHead, height_of};
+#[cfg(feature = "sheets")]
 pub(crate) use label::{Label, label_pages};
 pub(crate) use marks::{add_area, add_line, add_rectangle, add_text, add_turned, in_drawing_order};
 pub(crate) use scale_bar::{ScaleBar, draw_bar};
 pub(crate) use sheet::{Form, Page};
-pub(crate) use table::{Column, Row, Table};
+pub(crate) use table::{ColumnWidth, PageTable, TableRow};
 
 /// Space in millimetres that stays blank round a printed page: office printers reach to about 5 mm of the edge, and a thumb holds
 /// the rest. Common practice, no source.

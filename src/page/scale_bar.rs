@@ -4,7 +4,7 @@ use kurbo::{Point, Vec2};
 
 use super::MARGIN;
 use super::marks::add_text;
-use crate::drawing::letter_height::{FINE, HEADING};
+use crate::drawing::letter_height::{FINE, TEXT};
 use crate::drawing::{Anchor, Drawing, Mark, Role, Text};
 
 const MM_PER_INCH: f64 = 25.4;
@@ -61,7 +61,7 @@ impl ScaleBar {
         let end = left + Vec2::new(self.length() + 1.5, 0.0);
         for (words, down) in [(self.millimetres(), -0.5), (format!("{} in", self.inches), 0.5 + CAP)] {
             let at = end + Vec2::new(0.0, down);
-            let text = Text { content: words, at, cap_height: CAP, anchor: Anchor::Start };
+            let text = Text::new(words, at, CAP, Anchor::Start);
             drawing.add(Role::Label, Mark::Text(text));
         }
     }
@@ -73,12 +73,12 @@ impl ScaleBar {
 
     /// Draws its line and its ticks, those of the millimetres to one side.
     pub(crate) fn draw(self, start: Point, along: Vec2, metric: Vec2, drawing: &mut Drawing) {
-        drawing.add(Role::Scale, Mark::Line(vec![start, start + along * self.length()]));
+        drawing.add(Role::Scale, Mark::line(vec![start, start + along * self.length()]));
         for (steps, step, side) in [(self.centimetres, 10.0, metric), (self.inches, MM_PER_INCH, -metric)] {
             for tick in 0..=steps {
                 let at = start + along * (step * f64::from(tick));
                 let length = if tick == 0 || tick == steps { END } else { BETWEEN };
-                drawing.add(Role::Scale, Mark::Line(vec![at, at + side * length]));
+                drawing.add(Role::Scale, Mark::line(vec![at, at + side * length]));
             }
         }
     }
@@ -87,14 +87,14 @@ impl ScaleBar {
 /// Draws a bar at the left margin with a scale of its own and its length beside it, `y` millimetres from the top.
 pub(crate) fn draw_bar(y: f64, length: f64, step: f64, name: &str, drawing: &mut Drawing) {
     let end = MARGIN + length;
-    drawing.add(Role::Scale, Mark::Line(vec![Point::new(MARGIN, y), Point::new(end, y)]));
+    drawing.add(Role::Scale, Mark::line(vec![Point::new(MARGIN, y), Point::new(end, y)]));
     let steps = (length / step).round() as usize;
     for tick in 0..=steps {
         let x = MARGIN + step * tick as f64;
         let height = if tick == 0 || tick == steps { 3.0 } else { 1.5 };
-        drawing.add(Role::Scale, Mark::Line(vec![Point::new(x, y), Point::new(x, y - height)]));
+        drawing.add(Role::Scale, Mark::line(vec![Point::new(x, y), Point::new(x, y - height)]));
     }
-    add_text(drawing, name, Point::new(end + 2.0, y), 0.8 * HEADING, Anchor::Start);
+    add_text(drawing, name, Point::new(end + 2.0, y), TEXT, Anchor::Start);
 }
 
 #[cfg(test)]

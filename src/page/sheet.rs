@@ -73,13 +73,13 @@ impl Page {
 
     /// Writes a line of text with capitals of a height in millimetres.
     pub(crate) fn text_of(&mut self, content: &str, at: Point, cap_height: f64, anchor: Anchor) {
-        let text = Text { content: content.to_owned(), at, cap_height, anchor };
+        let text = Text::new(content, at, cap_height, anchor);
         self.drawing.add(Role::Note, Mark::Text(text));
     }
 
     /// Draws a thin line.
     pub(crate) fn rule(&mut self, from: Point, to: Point) {
-        self.drawing.add(Role::Form, Mark::Line(vec![from, to]));
+        self.drawing.add(Role::Form, Mark::line(vec![from, to]));
     }
 
     /// Draws a box to tick, whose foot stands on a baseline.

@@ -1,4 +1,12 @@
 //! Paper to print on: sheets by name, sheets of any other size, and rolls; and printers as they are known by measurement.
+//!
+//! ```
+//! use backline::paper::Paper;
+//!
+//! let paper: Paper = "A4".parse()?;
+//! assert!((paper.short() - 210.0).abs() < 1e-9);
+//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! ```
 
 mod kind;
 mod printer;
@@ -8,5 +16,7 @@ mod stretch;
 pub use crate::length::{SHEET_SIZES, SheetSize};
 pub use kind::{Paper, PaperError};
 pub use printer::Printer;
-pub use printer_file::{PRINTER_STARTER, WrittenBar, WrittenBars, WrittenPrinter, printer_schema};
+#[cfg(feature = "schema")]
+pub use printer_file::printer_schema;
+pub use printer_file::{PRINTER_STARTER, WrittenBar, WrittenBars, WrittenPrinter};
 pub use stretch::Stretch;

@@ -1,10 +1,10 @@
 //! A printer profile as written in a file.
 
-use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::{Paper, Printer, Stretch};
 use crate::checked::Checked;
+use crate::fault::Certain;
 use crate::job::{self, Measure, ReadError, Scope, Syntax};
 use crate::length::{self, Ruler, Unit};
 use crate::problem::{KeyPath, Problem};
@@ -23,7 +23,8 @@ use crate::tolerance::ROUNDING_STRETCH;
 /// assert!((printer.stretch.across - 1.01).abs() < 1e-12);
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
-#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields, default)]
 pub struct WrittenPrinter {
     /// What the framer calls it.
@@ -43,7 +44,8 @@ pub struct WrittenPrinter {
 }
 
 /// The two bars.
-#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields, default)]
 pub struct WrittenBars {
     /// The bar along the short side of the paper, or across the roll.
@@ -55,7 +57,8 @@ pub struct WrittenBars {
 }
 
 /// A bar and what a ruler says of it.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct WrittenBar {
     /// How long it was to be.
@@ -75,9 +78,14 @@ const LARGEST: f64 = 0.05;
 const SHORTEST_MM: f64 = 50.0;
 
 /// Returns the JSON Schema of printer profiles, made from the types that read them.
+#[cfg(feature = "schema")]
 #[must_use]
 pub fn printer_schema() -> serde_json::Value {
     crate::job::schema_of::<WrittenPrinter>()
+}
+
+impl crate::job::Described for WrittenPrinter {
+    const TABLES: &'static str = include_str!("printer.tables");
 }
 
 impl WrittenPrinter {
@@ -117,8 +125,7 @@ impl WrittenPrinter {
     /// Returns the profile as a TOML file that [`WrittenPrinter::read`] reads back.
     #[must_use]
     pub fn to_toml(&self) -> String {
-        // Serializing fails only for maps with keys that are not text, and there are none.
-        toml::to_string(self).unwrap_or_default()
+        toml::to_string(self).certain("TOML of this profile")
     }
 }
 
@@ -160,9 +167,10 @@ fn doubt(printed: f64, measured: f64, path: &KeyPath) -> Option<Problem> {
         if off > 0.0 { "long" } else { "short" }
     );
     if off.abs() > LARGEST + ROUNDING_STRETCH {
-        let cure = "a printer is never so far off: print again at 100 %, with no fit to page, and measure once more";
+        let cure =
+            "no printer is that far off: print again at 100 %, without fitting to the page, and measure once more";
         return Some(
-            Problem::error("printer-scale", path, format!("{message}; 5 % is the most"), cure)
+            Problem::error("printer-scale", path, format!("{message}; at most 5 % is accepted"), cure)
                 .with_mm("printed", printed)
                 .with_mm("measured", measured)
                 .with_ratio("off", off),
@@ -239,5 +247,11 @@ mod tests {
         }));
         let again = written.as_ref().map(|written| WrittenPrinter::read(&written.to_toml(), Syntax::Toml));
         assert_eq!(again.ok().and_then(Result::ok), written.ok());
+    }
+
+    #[test]
+    #[cfg(feature = "schema")]
+    fn its_tables_are_those_of_its_schema() {
+        crate::job::hold_tables::<super::WrittenPrinter>("paper/printer.tables");
     }
 }

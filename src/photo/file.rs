@@ -12,6 +12,7 @@ use image::{DynamicImage, ExtendedColorType, ImageDecoder, ImageEncoder, ImageFo
 
 use super::png_chunks::{PNG_SIGNATURE, png_chunks};
 use super::{LARGEST_FILE, PhotoError, Raster, RasterForm};
+use crate::limits::has_room_for_pixels;
 
 /// Pictures of more pixels are refused: they would need over a gigabyte to open.
 const MOST_PIXELS: u64 = 200_000_000;
@@ -56,6 +57,10 @@ impl Photo {
         if width == 0 || height == 0 || u64::from(width) * u64::from(height) > MOST_PIXELS {
             let message = format!("it is {width} × {height} pixels");
             return Err(PhotoError { message, help: "save a copy of at most 200 million pixels" });
+        }
+        if !has_room_for_pixels(u64::from(width) * u64::from(height)) {
+            let message = format!("it is {width} × {height} pixels, more than are allowed here");
+            return Err(PhotoError { message, help: "save a smaller copy" });
         }
         let turned = matches!(
             photo.orientation,
@@ -117,6 +122,26 @@ impl Photo {
         limits.max_alloc = Some(8 * MOST_PIXELS);
         reader.limits(limits);
         reader.into_decoder().map_err(|why| unreadable(&why))
+    }
+}
+
+impl Raster {
+    /// Returns its pixels row by row from the top, three bytes each: red, green, blue.
+    ///
+    /// # Errors
+    ///
+    /// Returns a [`PhotoError`] if the bytes are not what the raster says of them.
+    pub(crate) fn colours(&self) -> Result<Vec<u8>, PhotoError> {
+        let format = match self.form {
+            RasterForm::Jpeg => ImageFormat::Jpeg,
+            RasterForm::Png => ImageFormat::Png,
+        };
+        let picture = image::load_from_memory_with_format(&self.bytes, format).map_err(|why| unreadable(&why))?;
+        let picture = picture.into_rgb8();
+        if picture.dimensions() != (self.width, self.height) {
+            return Err(error("it has another size than it says", "save it again"));
+        }
+        Ok(picture.into_raw())
     }
 }
 

@@ -1,4 +1,11 @@
 //! Picture files of customers, JPEG or PNG: their size as seen upright, and smaller copies to put into drawings.
+//!
+//! ```
+//! use backline::photo::Photo;
+//!
+//! let error = Photo::read(b"a letter, not a picture".to_vec()).unwrap_err();
+//! assert!(!error.to_string().is_empty());
+//! ```
 
 #[cfg(feature = "pictures")]
 mod file;

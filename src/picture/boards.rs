@@ -3,7 +3,7 @@
 use super::painter::Painter;
 use crate::colour::Colour;
 use crate::geometry::Outline;
-use crate::mat::{Band, Course, Direction, Layer, Mat, Opening};
+use crate::mat::{Band, BevelDirection, GroovePath, Layer, Mat, Opening};
 
 /// Colours of boards of which a job says nothing, from the top one down: they must differ to be told apart.
 const UNNAMED: [Colour; 4] =
@@ -22,7 +22,7 @@ const PLAIN_WASH: f64 = 0.1;
 /// Paints a board; those below it are there already.
 pub(super) fn paint(mat: &Mat, index: usize, layer: &Layer, painter: &mut Painter) {
     let face = layer.board.colour.unwrap_or_else(|| unnamed(index));
-    for opening in layer.openings.iter().filter(|opening| opening.bevel.direction != Direction::Standard) {
+    for opening in layer.openings.iter().filter(|opening| opening.bevel.direction != BevelDirection::Standard) {
         paint_shadow(layer, opening, painter);
     }
     let edge = Outline::rectangle(mat.extent(layer));
@@ -60,11 +60,11 @@ fn paint_ornaments(layer: &Layer, face: Colour, painter: &mut Painter) {
     let core = layer.board.core.towards(Colour::BLACK, 0.06);
     for groove in &layer.decoration.grooves {
         match &groove.course {
-            Course::Round { centre, edges, .. } | Course::Closed { centre, edges } => {
+            GroovePath::Round { centre, edges, .. } | GroovePath::Closed { centre, edges } => {
                 painter.slope(&edges.outer, centre, core, 1.0);
                 painter.slope(&edges.inner, centre, core, 1.0);
             }
-            Course::Open { edge, .. } => painter.fill([edge], core.towards(Colour::BLACK, 0.1)),
+            GroovePath::Open { edge, .. } => painter.fill([edge], core.towards(Colour::BLACK, 0.1)),
         }
     }
 }

@@ -6,11 +6,11 @@
 //!
 //! ```
 //! use backline::formats::png;
-//! use backline::job::{Job, Syntax};
+//! use backline::job::{Syntax, WrittenJob};
 //! use backline::picture::{Scene, draw};
 //!
 //! # fn main() -> Result<(), Box<dyn std::error::Error>> {
-//! let job = Job::read(
+//! let job = WrittenJob::read(
 //!     r#"
 //!     unit = "in"
 //!     board = "burgundy"
@@ -21,7 +21,7 @@
 //! )?;
 //! let resolved = job.resolve();
 //! let mat = resolved.sound().ok_or("the job has errors; see resolved.problems")?;
-//! // At most 60 mm wide and high, with 100 pixels to the inch: a picture for a list.
+//! // At most 60 mm wide and high, with 100 pixels per inch: a picture for a list.
 //! let picture = draw(mat, &Scene { longest: Some(60.0), ..Scene::default() });
 //! let file = png(&picture.drawing, 100.0)?;
 //! assert!(file.bytes.starts_with(b"\x89PNG"));
@@ -65,7 +65,7 @@ impl Default for Scene {
 /// A picture of a mat.
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
-pub struct Picture {
+pub struct MatPicture {
     /// The picture; its sheet is what [`bounds`] returns.
     pub drawing: Drawing,
     /// What the user must know about it, a sentence each: photographs that could not be read.
@@ -74,7 +74,7 @@ pub struct Picture {
 
 /// Draws a mat as it hangs.
 #[must_use]
-pub fn draw(mat: &Mat, scene: &Scene) -> Picture {
+pub fn draw(mat: &Mat, scene: &Scene) -> MatPicture {
     let bounds = bounds(mat);
     let longest = bounds.width().max(bounds.height());
     let scale = scene.longest.map_or(1.0, |wanted| (wanted / longest).min(1.0));
@@ -91,7 +91,7 @@ pub fn draw(mat: &Mat, scene: &Scene) -> Picture {
         }
         None => painter.line_round(mat.outer.to_rect()),
     }
-    Picture { drawing: painter.finish(), notes }
+    MatPicture { drawing: painter.finish(), notes }
 }
 
 /// Returns what a picture shows, in millimetres in the frame of reference of the mat: the whole frame if its moulding is

@@ -35,15 +35,15 @@ const JOINT: f64 = 0.3;
 
 /// A stretch of a profile, from the sight edge outwards: its share of the width, and how steeply it rises towards the outside
 /// at its start and at its end. Such shapes are common practice, no source.
-type Stretch = (f64, f64, f64);
+type ProfileStretch = (f64, f64, f64);
 
-const FLAT: &[Stretch] = &[(0.06, 0.9, 0.9), (0.88, 0.0, 0.0), (0.06, -0.9, -0.9)];
-const ROUNDED: &[Stretch] = &[(0.09, 0.15, 0.15), (0.03, 1.7, 1.7), (0.88, 1.0, -1.2)];
-const STEPPED: &[Stretch] =
+const FLAT: &[ProfileStretch] = &[(0.06, 0.9, 0.9), (0.88, 0.0, 0.0), (0.06, -0.9, -0.9)];
+const ROUNDED: &[ProfileStretch] = &[(0.09, 0.15, 0.15), (0.03, 1.7, 1.7), (0.88, 1.0, -1.2)];
+const STEPPED: &[ProfileStretch] =
     &[(0.12, 1.1, -0.8), (0.03, -1.7, -1.7), (0.34, 0.0, 0.9), (0.04, 1.9, 1.9), (0.47, 0.8, -1.15)];
-const SCOOPED: &[Stretch] = &[(0.06, 1.3, 1.3), (0.56, 0.0, 1.3), (0.1, 0.0, 0.0), (0.28, -0.2, -1.3)];
+const SCOOPED: &[ProfileStretch] = &[(0.06, 1.3, 1.3), (0.56, 0.0, 1.3), (0.1, 0.0, 0.0), (0.28, -0.2, -1.3)];
 
-const fn stretches(profile: Profile) -> &'static [Stretch] {
+const fn stretches(profile: Profile) -> &'static [ProfileStretch] {
     match profile {
         Profile::Flat => FLAT,
         Profile::Rounded => ROUNDED,

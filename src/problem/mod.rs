@@ -1,4 +1,16 @@
 //! A problem found in a job: how bad it is, where it is, what is wrong and what to do about it.
+//!
+//! ```
+//! use backline::Job;
+//! use backline::problem::NumberUnit;
+//!
+//! let text = "unit = 'in'\nouter = [16, 20]\nborder.left = 3\nborder.right = 4\nopening.size = [8, 10]";
+//! let checked = Job::parse(text)?.resolve();
+//! let problem = &checked.problems[0];
+//! assert!(problem.is_error() && problem.code == "contradiction");
+//! assert!(problem.numbers.iter().any(|number| number.unit == NumberUnit::Millimetre));
+//! # Ok::<(), backline::Error>(())
+//! ```
 
 use std::borrow::Cow;
 use std::fmt;
@@ -6,7 +18,6 @@ use std::ops::Range;
 use std::str::FromStr;
 use std::sync::Arc;
 
-use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::length::LengthError;
@@ -18,7 +29,8 @@ pub use codes::{PROBLEM_CODES, ProblemCode};
 pub use number::{NumberUnit, ProblemNumber};
 
 /// How bad a problem is.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "lowercase")]
 pub enum Severity {
     /// Nothing can be drawn.
@@ -61,12 +73,12 @@ pub struct KeyPath(Option<Arc<Link>>);
 #[derive(Debug, PartialEq, Eq)]
 struct Link {
     parent: KeyPath,
-    step: Step,
+    step: KeyStep,
 }
 
 /// One step of a [`KeyPath`].
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub enum Step {
+pub enum KeyStep {
     /// The value of a key.
     Key(Cow<'static, str>),
     /// An item of a list, counted from zero.
@@ -131,35 +143,35 @@ impl KeyPath {
     /// Returns the path of the value that a key has in the table at this path.
     #[must_use]
     pub fn key(&self, key: impl Into<Cow<'static, str>>) -> Self {
-        self.then(Step::Key(key.into()))
+        self.then(KeyStep::Key(key.into()))
     }
 
     /// Returns the path of an item, counted from zero, of the list at this path.
     #[must_use]
     pub fn index(&self, index: usize) -> Self {
-        self.then(Step::Index(index))
+        self.then(KeyStep::Index(index))
     }
 
     /// Returns the steps from the job as a whole to the value.
     #[must_use]
-    pub fn steps(&self) -> Vec<&Step> {
-        let mut steps: Vec<&Step> = self.steps_back().collect();
+    pub fn steps(&self) -> Vec<&KeyStep> {
+        let mut steps: Vec<&KeyStep> = self.steps_back().collect();
         steps.reverse();
         steps
     }
 
     /// Returns the steps from the value back to the job as a whole.
-    pub fn steps_back(&self) -> impl Iterator<Item = &Step> {
+    pub fn steps_back(&self) -> impl Iterator<Item = &KeyStep> {
         std::iter::successors(self.0.as_deref(), |link| link.parent.0.as_deref()).map(|link| &link.step)
     }
 
     /// Returns the path without its last step, and that step; `None` for the job as a whole.
     #[must_use]
-    pub fn split_last(&self) -> Option<(&Self, &Step)> {
+    pub fn split_last(&self) -> Option<(&Self, &KeyStep)> {
         self.0.as_deref().map(|link| (&link.parent, &link.step))
     }
 
-    fn then(&self, step: Step) -> Self {
+    fn then(&self, step: KeyStep) -> Self {
         Self(Some(Arc::new(Link { parent: self.clone(), step })))
     }
 }
@@ -227,13 +239,13 @@ impl fmt::Display for KeyPath {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         for (position, step) in self.steps().into_iter().enumerate() {
             match step {
-                Step::Key(key) => {
+                KeyStep::Key(key) => {
                     let dot = if position == 0 { "" } else { "." };
                     // Names of a user's own may hold the signs that part the steps.
                     let mark = if key.contains(['.', '[', ']']) { "\"" } else { "" };
                     write!(f, "{dot}{mark}{key}{mark}")?;
                 }
-                Step::Index(index) => write!(f, "[{index}]")?,
+                KeyStep::Index(index) => write!(f, "[{index}]")?,
             }
         }
         Ok(())

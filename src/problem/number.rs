@@ -3,13 +3,13 @@
 use std::borrow::Cow;
 
 use kurbo::Size;
-use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::Problem;
 
 /// A number that a message mentions, or from which its cure follows.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[non_exhaustive]
 pub struct ProblemNumber {
     /// What it is a number of: `border`, `least`, `mat_width`.
@@ -21,12 +21,16 @@ pub struct ProblemNumber {
 }
 
 /// The unit of a [`ProblemNumber`].
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[non_exhaustive]
 pub enum NumberUnit {
     /// Millimetres. In JSON `mm`.
     #[serde(rename = "mm")]
     Millimetre,
+    /// Square millimetres. In JSON `mm2`.
+    #[serde(rename = "mm2")]
+    SquareMillimetre,
     /// Degrees. In JSON `deg`.
     #[serde(rename = "deg")]
     Degree,
@@ -51,6 +55,12 @@ impl Problem {
         let size = size.into();
         self.with_mm(format!("{name}_width"), size.map(|size| size.width))
             .with_mm(format!("{name}_height"), size.map(|size| size.height))
+    }
+
+    /// Adds an area in square millimetres to its numbers, if it is known and finite.
+    #[must_use]
+    pub fn with_area(self, name: impl Into<Cow<'static, str>>, mm2: impl Into<Option<f64>>) -> Self {
+        self.with(name, mm2, NumberUnit::SquareMillimetre)
     }
 
     /// Adds an angle in degrees to its numbers, if it is finite.

@@ -9,6 +9,8 @@ use crate::mat::Mat;
 pub struct Blank {
     /// Whose it is: the job, and the layer where there are several.
     pub name: String,
+    /// Who ordered it; empty if nobody says.
+    pub customer: String,
     /// Width and height in millimetres, exact, both above zero.
     pub size: [Ratio; 2],
     /// How many are wanted.
@@ -30,6 +32,7 @@ impl Blank {
             let size = mat.extent(layer).size();
             Some(Self {
                 name: if several { format!("{}, {}", mat.name, layer.name) } else { mat.name.clone() },
+                customer: String::new(),
                 size: [Ratio::near(size.width)?, Ratio::near(size.height)?],
                 quantity,
                 board: BoardName::of(&layer.board),

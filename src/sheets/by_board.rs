@@ -5,7 +5,7 @@ use crate::problem::{KeyPath, Problem};
 
 /// A board, with all that its blanks say of it, and the places of its blanks in the order.
 #[derive(Debug, Clone, PartialEq)]
-pub(super) struct OfBoard {
+pub(super) struct BoardBlanks {
     pub(super) board: BoardName,
     pub(super) blanks: Vec<usize>,
 }
@@ -13,20 +13,20 @@ pub(super) struct OfBoard {
 /// Sorts blanks by board, the boards in the order in which blanks first name them.
 ///
 /// A blank of which less is said goes with the one board of the order that it may be; if it may be several, that is a problem.
-pub(super) fn by_board(blanks: &[Blank], problems: &mut Vec<Problem>) -> Vec<OfBoard> {
+pub(super) fn by_board(blanks: &[Blank], problems: &mut Vec<Problem>) -> Vec<BoardBlanks> {
     let mut wanted: Vec<(usize, &Blank)> = blanks.iter().enumerate().filter(|(_, blank)| blank.quantity > 0).collect();
     // Those of which most is said come first; the sort keeps the order of equals.
     wanted.sort_by_key(|(_, blank)| std::cmp::Reverse(blank.board.known_facts()));
-    let mut boards: Vec<OfBoard> = Vec::new();
+    let mut boards: Vec<BoardBlanks> = Vec::new();
     for (index, blank) in wanted {
-        let mut fitting: Vec<&mut OfBoard> = boards.iter_mut().filter(|of| of.board.agrees(&blank.board)).collect();
+        let mut fitting: Vec<&mut BoardBlanks> = boards.iter_mut().filter(|of| of.board.agrees(&blank.board)).collect();
         problems.extend(ambiguous(blank, &fitting).filter(|problem| !problems.contains(problem)));
         match fitting.first_mut() {
             Some(of) => {
                 of.board.learn(&blank.board);
                 of.blanks.push(index);
             }
-            None => boards.push(OfBoard { board: blank.board.clone(), blanks: vec![index] }),
+            None => boards.push(BoardBlanks { board: blank.board.clone(), blanks: vec![index] }),
         }
     }
     boards.iter_mut().for_each(|of| of.blanks.sort_unstable());
@@ -34,7 +34,7 @@ pub(super) fn by_board(blanks: &[Blank], problems: &mut Vec<Problem>) -> Vec<OfB
     boards
 }
 
-fn ambiguous(blank: &Blank, fitting: &[&mut OfBoard]) -> Option<Problem> {
+fn ambiguous(blank: &Blank, fitting: &[&mut BoardBlanks]) -> Option<Problem> {
     let [one, other, ..] = fitting else { return None };
     let (one, other) = (one.board.describe(), other.board.describe());
     let message = format!("\"{}\" is of {}, which may be {one} or {other}", blank.name, blank.board.describe());
@@ -43,13 +43,14 @@ fn ambiguous(blank: &Blank, fitting: &[&mut OfBoard]) -> Option<Problem> {
 
 #[cfg(test)]
 mod tests {
-    use super::{OfBoard, by_board};
+    use super::{BoardBlanks, by_board};
     use crate::length::Ratio;
     use crate::sheets::{Blank, BoardName};
 
-    fn sorted(boards: &[&str]) -> (Vec<OfBoard>, usize) {
+    fn sorted(boards: &[&str]) -> (Vec<BoardBlanks>, usize) {
         let blank = |board: &&str| Blank {
             name: (*board).to_owned(),
+            customer: String::new(),
             size: [Ratio::ONE; 2],
             quantity: 1,
             board: BoardName::named(board),

@@ -3,8 +3,9 @@
 use crate::length;
 
 /// The columns that an order may have, each with the words that spreadsheets use for it, in lower case.
-const COLUMNS: [(&str, &[&str]); 9] = [
+const COLUMNS: [(&str, &[&str]); 10] = [
     ("name", &["name", "title", "item", "description", "bezeichnung", "titel", "nom", "nombre", "nome", "naam"]),
+    ("customer", &["customer", "client", "kunde", "kundin", "cliente", "klant"]),
     ("width", &["width", "w", "breite", "largeur", "ancho", "larghezza", "breedte"]),
     ("height", &["height", "h", "höhe", "hoehe", "hauteur", "alto", "altura", "altezza", "hoogte"]),
     (

@@ -1,28 +1,24 @@
 //! What a plan tells programs.
 
-use schemars::JsonSchema;
 use serde::Serialize;
 
-use super::cutting::{Direction, Node, Part, Size};
-use super::sequence::{Outcome, Step};
-use super::shelf::{Entry, Origin, Price};
-use super::{BoardPlan, LeftOver, Pattern, Reason, SheetPlan};
-use crate::length::Ratio;
-
-const SCHEMA: &str = "backline-sheets/1";
+/// Name and version of the object.
+pub(super) const SCHEMA: &str = "backline-sheets/1";
 
 /// Returns the JSON Schema of [`SheetPlanData`].
+#[cfg(feature = "schema")]
 #[must_use]
 pub fn plan_schema() -> serde_json::Value {
     crate::job::output_schema_of::<SheetPlanData>()
 }
 
 /// A plan as data. Lengths are millimetres, areas square millimetres, prices plain numbers.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[non_exhaustive]
 pub struct SheetPlanData {
     /// Name and version of the object; another version means that a key changed its meaning or went away.
-    #[schemars(extend("const" = SCHEMA))]
+    #[cfg_attr(feature = "schema", schemars(extend("const" = SCHEMA)))]
     pub schema: &'static str,
     /// Name of the order.
     pub name: String,
@@ -38,14 +34,21 @@ pub struct SheetPlanData {
     pub price: Option<f64>,
     /// What each job, or blank of an order, has of the plan.
     pub shares: Vec<ShareData>,
+    /// What each customer has of the plan; empty if no blank has one.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub customers: Vec<ShareData>,
 }
 
 /// What a job, or a blank of an order, has of a plan.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[non_exhaustive]
 pub struct ShareData {
     /// Whose it is.
     pub name: String,
+    /// Who ordered it; left out if nobody says.
+    #[serde(skip_serializing_if = "String::is_empty")]
+    pub customer: String,
     /// How many pieces it gets.
     pub pieces: u32,
     /// Their area.
@@ -57,7 +60,8 @@ pub struct ShareData {
 }
 
 /// Blanks of one size of one board.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[non_exhaustive]
 pub struct ItemData {
     /// The number on plan, sequence and labels.
@@ -75,17 +79,22 @@ pub struct ItemData {
 }
 
 /// Whose blanks they are.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[non_exhaustive]
 pub struct UserData {
     /// The job, or the blank of an order.
     pub name: String,
+    /// Who ordered it; left out if nobody says.
+    #[serde(skip_serializing_if = "String::is_empty")]
+    pub customer: String,
     /// How many.
     pub quantity: u32,
 }
 
 /// The plan of a board.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[non_exhaustive]
 pub struct BoardData {
     /// Its name.
@@ -123,7 +132,8 @@ pub struct BoardData {
 }
 
 /// Sheets that are cut alike.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[non_exhaustive]
 pub struct PatternData {
     /// The first of their numbers.
@@ -151,11 +161,12 @@ pub struct PatternData {
     /// How many cuts are made.
     pub cuts: usize,
     /// The steps for one of the sheets.
-    pub sequence: Vec<StepData>,
+    pub sequence: Vec<SequenceStepData>,
 }
 
 /// A rectangle that comes off a sheet.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[non_exhaustive]
 pub struct PartData {
     /// `piece`, `offcut` or `waste`.
@@ -175,9 +186,10 @@ pub struct PartData {
 }
 
 /// A step of a sequence.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(tag = "do", rename_all = "lowercase")]
-pub enum StepData {
+pub enum SequenceStepData {
     /// Set the arm.
     Set {
         /// To this length.
@@ -210,7 +222,8 @@ pub enum StepData {
 }
 
 /// What a part becomes.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "lowercase")]
 pub enum OutcomeData {
     /// It is cut again, under this handle.
@@ -226,7 +239,8 @@ pub enum OutcomeData {
 }
 
 /// Blanks without a place.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[non_exhaustive]
 pub struct LeftOverData {
     /// Their number.
@@ -237,160 +251,4 @@ pub struct LeftOverData {
     pub reason: &'static str,
     /// The same in words, with what to do.
     pub message: String,
-}
-
-impl SheetPlan {
-    /// Returns the plan as data.
-    #[must_use]
-    pub fn data(&self) -> SheetPlanData {
-        let grid = self.prepared.grid;
-        let item = |item: &super::Item| ItemData {
-            number: item.number,
-            width: grid.mm(item.size.width),
-            height: grid.mm(item.size.height),
-            quantity: item.quantity,
-            turnable: item.turnable,
-            users: item
-                .users
-                .iter()
-                .map(|(name, quantity)| UserData { name: name.clone(), quantity: *quantity })
-                .collect(),
-        };
-        SheetPlanData {
-            schema: SCHEMA,
-            name: self.prepared.name.clone(),
-            complete: self.is_complete(),
-            currency: self.prepared.shelf.currency.clone(),
-            pieces: self.prepared.items.iter().map(item).collect(),
-            boards: self.boards.iter().map(|board| self.board_data(board)).collect(),
-            price: self.grand_total().price.map(plain),
-            shares: self.shares().into_iter().map(share_data).collect(),
-        }
-    }
-
-    fn board_data(&self, board: &BoardPlan) -> BoardData {
-        let totals = &board.totals;
-        let price = |price: Option<Price>| price.map(|price| price.0 as f64 / Price::PARTS as f64);
-        BoardData {
-            board: board.board.name.clone(),
-            thickness: board.board.thickness.mm(),
-            sheets: totals.sheets,
-            offcuts: totals.offcuts,
-            sheets_bound: totals.sheets_bound,
-            price: price(totals.price),
-            price_bound: price(totals.price_bound),
-            gap: totals.gap,
-            proven: totals.proven,
-            stock_area: totals.stock_area,
-            piece_area: totals.piece_area,
-            offcut_area: totals.offcut_area,
-            waste_percent: 100.0 * totals.waste(),
-            largest_offcut: totals.largest_offcut.map(|size| self.sides(size)),
-            patterns: board.patterns.iter().filter_map(|pattern| self.pattern_data(pattern)).collect(),
-            left_over: board.left_over.iter().filter_map(|left| self.left_over_data(board, left)).collect(),
-        }
-    }
-
-    fn pattern_data(&self, pattern: &Pattern) -> Option<PatternData> {
-        let entry = self.entry(pattern)?;
-        let [width, height] = entry.size.map(Ratio::to_f64);
-        let (source, stock_index, fallout_of) = source_of(entry);
-        let mut parts = Vec::new();
-        pattern.root.walk(&mut |node| parts.extend(self.part_data(node, pattern)));
-        let (settings, turns, cuts) = (pattern.sequence.settings(), pattern.sequence.turns(), pattern.sequence.cuts());
-        Some(PatternData {
-            first: *pattern.numbers.start(),
-            last: *pattern.numbers.end(),
-            source,
-            stock_index,
-            fallout_of,
-            width,
-            height,
-            trim: self.prepared.grid.mm(pattern.trim),
-            parts,
-            settings,
-            turns,
-            cuts,
-            sequence: self.sequence_data(&pattern.sequence.steps),
-        })
-    }
-
-    fn part_data(&self, node: &Node, pattern: &Pattern) -> Option<PartData> {
-        let (kind, piece, turned) = match node.part {
-            Part::Piece { piece, turned } => ("piece", Some(self.number(piece)), turned),
-            Part::Offcut => ("offcut", None, false),
-            Part::Waste => ("waste", None, false),
-            Part::Cut { .. } => return None,
-        };
-        let [width, height] = self.sides(node.size);
-        let at = |units: i64| self.prepared.grid.mm(units + pattern.trim);
-        Some(PartData { kind, piece, turned, x: at(node.origin.0), y: at(node.origin.1), width, height })
-    }
-
-    fn sequence_data(&self, steps: &[Step]) -> Vec<StepData> {
-        let mut number = 0;
-        let step = |step: &Step| match *step {
-            Step::Set(to) => StepData::Set { to: self.prepared.grid.mm(to) },
-            Step::Lay { part, along } => StepData::Lay {
-                handle: part.0,
-                name: part.name(),
-                along: if along == Direction::Across { "width" } else { "height" },
-            },
-            Step::Turn => StepData::Turn,
-            Step::Cut(outcome) => {
-                number += 1;
-                StepData::Cut { number, off: self.outcome_data(outcome) }
-            }
-            Step::Leave(outcome) => StepData::Leave { left: self.outcome_data(outcome) },
-        };
-        steps.iter().map(step).collect()
-    }
-
-    fn outcome_data(&self, outcome: Outcome) -> OutcomeData {
-        match outcome {
-            Outcome::Again(handle) => OutcomeData::Handle(handle.0),
-            Outcome::Item(index) => OutcomeData::Piece(self.number(index)),
-            Outcome::Offcut => OutcomeData::Offcut,
-            Outcome::Waste => OutcomeData::Waste,
-            Outcome::Nothing => OutcomeData::Nothing,
-        }
-    }
-
-    fn left_over_data(&self, board: &BoardPlan, left: &LeftOver) -> Option<LeftOverData> {
-        let reason = match left.reason {
-            Reason::TooLarge => "too-large",
-            Reason::TooLargeUnturned => "too-large-unturned",
-            Reason::TooLong => "too-long",
-            Reason::TooManyStages => "too-many-stages",
-            Reason::NoStock => "no-stock",
-        };
-        let message = self.describe_left_over(board, left);
-        Some(LeftOverData { piece: self.item(left.item)?.number, quantity: left.quantity, reason, message })
-    }
-
-    fn number(&self, index: usize) -> usize {
-        self.item(index).map_or(0, |item| item.number)
-    }
-
-    fn sides(&self, size: Size) -> [f64; 2] {
-        [self.prepared.grid.mm(size.width), self.prepared.grid.mm(size.height)]
-    }
-}
-
-fn plain(price: Price) -> f64 {
-    price.0 as f64 / Price::PARTS as f64
-}
-
-fn share_data(share: super::Share) -> ShareData {
-    let super::Share { name, pieces, area, price, waste } = share;
-    ShareData { name, pieces, area, price: price.map(plain), waste }
-}
-
-fn source_of(entry: &Entry) -> (&'static str, Option<usize>, Option<String>) {
-    match &entry.origin {
-        Origin::BuiltIn => ("built-in", None, None),
-        Origin::Sheet(index) => ("sheet", Some(*index), None),
-        Origin::Offcut(index) => ("offcut", Some(*index), None),
-        Origin::Fallout(name) => ("fallout", None, Some(name.clone())),
-    }
 }

@@ -1,7 +1,7 @@
 //! Fallout: the pieces that fall out of the openings of mats, as stock for smaller blanks.
 
 use super::BoardName;
-use super::shelf::{Entry, Origin, Price};
+use super::shelf::{Price, ShelfEntry, StockSource};
 use crate::geometry::largest_rectangle;
 use crate::length::Ratio;
 use crate::mat::{self, Mat};
@@ -29,7 +29,7 @@ impl Fallout {
     pub fn of_mat(mat: &Mat, quantity: u32) -> Vec<Self> {
         let mut found = Vec::new();
         let several = mat.layers.len() > 1;
-        for layer in mat.layers.iter().filter(|layer| layer.fallout == mat::Fallout::Discard) {
+        for layer in mat.layers.iter().filter(|layer| layer.fallout == mat::FalloutUse::Discard) {
             for opening in &layer.openings {
                 let Some(rectangle) = largest_rectangle(&opening.sight) else { continue };
                 let sides = [rectangle.width(), rectangle.height()].map(Ratio::near);
@@ -46,9 +46,9 @@ impl Fallout {
         found
     }
 
-    pub(super) fn entry(&self) -> Entry {
-        Entry {
-            origin: Origin::Fallout(self.name.clone()),
+    pub(super) fn entry(&self) -> ShelfEntry {
+        ShelfEntry {
+            origin: StockSource::Fallout(self.name.clone()),
             board: Some(self.board.clone()),
             size: self.size,
             trim: Ratio::ZERO,

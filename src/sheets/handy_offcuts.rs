@@ -1,6 +1,6 @@
 //! Of offcuts that cost the same the least useful is cut: the smallest that will do, and of equal ones the oldest.
 
-use super::cutting::{CutSheet, Direction, Node, Part, Plan, Rules, Size, Task};
+use super::cutting::{CutDirection, CutSheet, Plan, PlanNode, PlanPart, Rules, SizeInUnits, Task};
 use super::tightening::{least_size, moved_to};
 
 /// Moves what a plan cuts from offcuts to smaller ones at the same price that are still free, or to older ones of the same size.
@@ -37,7 +37,7 @@ fn handier(sheet: &CutSheet, task: &Task, free: &[u32]) -> Option<CutSheet> {
     let mut others: Vec<usize> = (0..task.stock.len())
         .filter(|at| {
             let is_free = free.get(*at).is_some_and(|free| *free > 0);
-            let does = |stock: &super::cutting::Stock| {
+            let does = |stock: &super::cutting::StockSheet| {
                 stock.offcut && stock.price == own.price && least.fits(stock.size) && (stock.turnable || !has_turned)
             };
             is_free && task.stock.get(*at).is_some_and(does) && usefulness(*at) < usefulness(sheet.stock)
@@ -50,17 +50,17 @@ fn handier(sheet: &CutSheet, task: &Task, free: &[u32]) -> Option<CutSheet> {
     })
 }
 
-fn has_turned(sheet: &Node) -> bool {
+fn has_turned(sheet: &PlanNode) -> bool {
     let mut found = false;
-    sheet.walk(&mut |node| found |= matches!(node.part, Part::Piece { turned: true, .. }));
+    sheet.walk(&mut |node| found |= matches!(node.part, PlanPart::Piece { turned: true, .. }));
     found
 }
 
 /// Tells whether the cuts of a sheet are no longer than the arm and of no more levels than are allowed.
-fn obeys(sheet: &Node, rules: &Rules) -> bool {
+fn obeys(sheet: &PlanNode, rules: &Rules) -> bool {
     let mut longest = 0;
     sheet.walk(&mut |node| {
-        if let Part::Cut { direction, .. } = &node.part {
+        if let PlanPart::Cut { direction, .. } = &node.part {
             longest = longest.max(length(node.size, *direction));
         }
     });
@@ -68,6 +68,6 @@ fn obeys(sheet: &Node, rules: &Rules) -> bool {
 }
 
 /// Returns how long a cut is that divides a rectangle in a direction.
-fn length(size: Size, direction: Direction) -> i64 {
+fn length(size: SizeInUnits, direction: CutDirection) -> i64 {
     direction.other().of(size)
 }

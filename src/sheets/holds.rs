@@ -2,22 +2,22 @@
 
 use std::collections::BTreeMap;
 
-use super::cutting::{Direction, Size, Units};
-use super::sequence::{Handle, Outcome, Sequence, Step};
+use super::cutting::{CutDirection, SizeInUnits, Units};
+use super::sequence::{Handle, Outcome, Sequence, SequenceStep};
 
 /// A rectangle of a sheet, from the top left corner of the untrimmed sheet, y down.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Place {
+pub struct SheetRect {
     /// Its top left corner.
     pub origin: (Units, Units),
     /// Width and height in the drawing of the sheet; nothing, or less, where a kerf takes all of it.
-    pub size: Size,
+    pub size: SizeInUnits,
 }
 
 /// A setting of the arm and all that is cut with it.
 #[derive(Debug, Clone, PartialEq, Eq)]
 #[non_exhaustive]
-pub struct Setting {
+pub struct ArmSetting {
     /// What the arm is set to; `None` where no cut is needed.
     pub to: Option<Units>,
     /// The parts that are held, one after the other.
@@ -31,15 +31,15 @@ pub struct Hold {
     /// The part.
     pub part: Handle,
     /// Where it is when it is laid down.
-    pub place: Place,
-    /// Its side along the scale, as for [`Step::Lay`].
-    pub along: Direction,
+    pub place: SheetRect,
+    /// Its side along the scale, as for [`SequenceStep::Lay`].
+    pub along: CutDirection,
     /// The cuts.
     pub cuts: Vec<HeldCut>,
     /// What is left becomes this.
     pub left: Outcome,
     /// Where that is.
-    pub left_place: Place,
+    pub left_place: SheetRect,
 }
 
 /// A cut of a part that is held.
@@ -53,7 +53,7 @@ pub struct HeldCut {
     /// What comes off becomes this.
     pub off: Outcome,
     /// Where that is.
-    pub place: Place,
+    pub place: SheetRect,
 }
 
 /// An edge of a part in the drawing of its sheet, in the order in which quarter turns counter-clockwise bring them to the stop.
@@ -83,10 +83,10 @@ impl SheetEdge {
 
     /// Returns the direction along the scale.
     #[must_use]
-    pub const fn along(self) -> Direction {
+    pub const fn along(self) -> CutDirection {
         match self {
-            Self::Left | Self::Right => Direction::Across,
-            Self::Top | Self::Bottom => Direction::Down,
+            Self::Left | Self::Right => CutDirection::Across,
+            Self::Top | Self::Bottom => CutDirection::Down,
         }
     }
 }
@@ -95,7 +95,7 @@ impl HeldCut {
     /// Returns both ends of the line along which the part that comes off ends, on the untrimmed sheet.
     #[must_use]
     pub const fn line(&self) -> [(Units, Units); 2] {
-        let Place { origin: (x, y), size: Size { width, height } } = self.place;
+        let SheetRect { origin: (x, y), size: SizeInUnits { width, height } } = self.place;
         match self.edge {
             SheetEdge::Left => [(x + width, y), (x + width, y + height)],
             SheetEdge::Top => [(x, y + height), (x + width, y + height)],
@@ -108,27 +108,27 @@ impl HeldCut {
 impl Sequence {
     /// Follows the steps on an untrimmed sheet.
     #[must_use]
-    pub fn settings_with_holds(&self, sheet: Size, kerf: Units) -> Vec<Setting> {
-        let mut places = BTreeMap::from([(Handle(0), Place { origin: (0, 0), size: sheet })]);
-        let mut settings: Vec<Setting> = Vec::new();
+    pub fn settings_with_holds(&self, sheet: SizeInUnits, kerf: Units) -> Vec<ArmSetting> {
+        let mut places = BTreeMap::from([(Handle(0), SheetRect { origin: (0, 0), size: sheet })]);
+        let mut settings: Vec<ArmSetting> = Vec::new();
         let mut setting = 0;
         let mut hand: Option<Hold> = None;
         let mut edge = SheetEdge::Left;
         let mut number = 0;
         for step in &self.steps {
             match *step {
-                Step::Set(to) => {
+                SequenceStep::Set(to) => {
                     setting = to;
-                    settings.push(Setting { to: Some(to), holds: Vec::new() });
+                    settings.push(ArmSetting { to: Some(to), holds: Vec::new() });
                 }
-                Step::Lay { part, along } => {
+                SequenceStep::Lay { part, along } => {
                     let Some(place) = places.get(&part).copied() else { continue };
-                    edge = if along == Direction::Across { SheetEdge::Left } else { SheetEdge::Top };
+                    edge = if along == CutDirection::Across { SheetEdge::Left } else { SheetEdge::Top };
                     hand =
                         Some(Hold { part, place, along, cuts: Vec::new(), left: Outcome::Nothing, left_place: place });
                 }
-                Step::Turn => edge = edge.turned(),
-                Step::Cut(off) => {
+                SequenceStep::Turn => edge = edge.turned(),
+                SequenceStep::Cut(off) => {
                     let Some(hold) = &mut hand else { continue };
                     number += 1;
                     let (place, left) = divided(hold.left_place, edge, setting, kerf);
@@ -138,13 +138,13 @@ impl Sequence {
                         places.insert(part, place);
                     }
                 }
-                Step::Leave(left) => {
+                SequenceStep::Leave(left) => {
                     let Some(hold) = hand.take() else { continue };
                     if let Outcome::Again(part) = left {
                         places.insert(part, hold.left_place);
                     }
                     if settings.is_empty() {
-                        settings.push(Setting { to: None, holds: Vec::new() });
+                        settings.push(ArmSetting { to: None, holds: Vec::new() });
                     }
                     if let Some(last) = settings.last_mut() {
                         last.holds.push(Hold { left, ..hold });
@@ -157,12 +157,12 @@ impl Sequence {
 }
 
 /// Returns what comes off at an edge, and what is left.
-fn divided(place: Place, edge: SheetEdge, setting: Units, kerf: Units) -> (Place, Place) {
+fn divided(place: SheetRect, edge: SheetEdge, setting: Units, kerf: Units) -> (SheetRect, SheetRect) {
     let (mut off, mut left) = (place, place);
     let gone = setting + kerf;
     match edge.along() {
-        Direction::Across => (off.size.width, left.size.width) = (setting, place.size.width - gone),
-        Direction::Down => (off.size.height, left.size.height) = (setting, place.size.height - gone),
+        CutDirection::Across => (off.size.width, left.size.width) = (setting, place.size.width - gone),
+        CutDirection::Down => (off.size.height, left.size.height) = (setting, place.size.height - gone),
     }
     match edge {
         SheetEdge::Left => left.origin.0 += gone,

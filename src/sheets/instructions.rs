@@ -1,7 +1,7 @@
 //! A sequence in words: one setting at a time, and what to do with it. Every line stands for itself.
 
-use super::cutting::{Direction, Size};
-use super::holds::{HeldCut, Hold, Place, Setting};
+use super::cutting::{CutDirection, SizeInUnits};
+use super::holds::{ArmSetting, HeldCut, Hold, SheetRect};
 use super::sequence::{Handle, Outcome};
 use super::{Pattern, SheetPlan};
 
@@ -16,13 +16,13 @@ pub struct Instruction {
     /// The setting, as a sentence.
     pub set: String,
     /// What to lay down, cut and put down.
-    pub work: Vec<Work>,
+    pub work: Vec<WorkLine>,
 }
 
 /// A line of an instruction: a part, or parts that are treated alike one after the other.
 #[derive(Debug, Clone, PartialEq, Eq)]
 #[non_exhaustive]
-pub struct Work {
+pub struct WorkLine {
     /// What to do, in words.
     pub words: String,
     /// What is held, one after the other.
@@ -36,10 +36,10 @@ upright as in the drawing of the sheet: a size is its width × height there.";
 impl SheetPlan {
     /// Follows the sequence of a pattern on its untrimmed sheet.
     #[must_use]
-    pub fn settings(&self, pattern: &Pattern) -> Vec<Setting> {
+    pub fn settings(&self, pattern: &Pattern) -> Vec<ArmSetting> {
         let Some(entry) = self.entry(pattern) else { return Vec::new() };
         let [width, height] = entry.size.map(|side| self.prepared.grid.down(side));
-        pattern.sequence.settings_with_holds(Size { width, height }, self.prepared.kerf)
+        pattern.sequence.settings_with_holds(SizeInUnits { width, height }, self.prepared.kerf)
     }
 
     /// Writes the sequence of a pattern in words.
@@ -48,7 +48,7 @@ impl SheetPlan {
         self.settings(pattern).into_iter().map(|setting| self.instruction(setting)).collect()
     }
 
-    fn instruction(&self, setting: Setting) -> Instruction {
+    fn instruction(&self, setting: ArmSetting) -> Instruction {
         let set = match setting.to {
             Some(to) => format!("Set the arm to {}.", self.prepared.ruler.read(self.prepared.grid.mm(to))),
             None => "No cut is needed.".to_owned(),
@@ -60,7 +60,8 @@ impl SheetPlan {
                 _ => groups.push(vec![hold]),
             }
         }
-        let work = groups.into_iter().filter_map(|holds| Some(Work { words: self.words(&holds)?, holds })).collect();
+        let work =
+            groups.into_iter().filter_map(|holds| Some(WorkLine { words: self.words(&holds)?, holds })).collect();
         Instruction { set, work }
     }
 
@@ -99,8 +100,8 @@ impl SheetPlan {
             words += &format!(" {}{each} {verb} off {}.", numbered(&numbers), self.all_off(cuts));
             for cut in cuts {
                 match along {
-                    Direction::Across => place.width -= cut.place.size.width + self.prepared.kerf,
-                    Direction::Down => place.height -= cut.place.size.height + self.prepared.kerf,
+                    CutDirection::Across => place.width -= cut.place.size.width + self.prepared.kerf,
+                    CutDirection::Down => place.height -= cut.place.size.height + self.prepared.kerf,
                 }
             }
         }
@@ -109,12 +110,12 @@ impl SheetPlan {
     }
 
     /// Names the side along the scale: `its 40 in side`, or of a square `its width, 16 in,`.
-    fn side(&self, size: Size, along: Direction) -> String {
+    fn side(&self, size: SizeInUnits, along: CutDirection) -> String {
         let length = self.prepared.ruler.show(self.prepared.grid.mm(along.of(size)));
         match along {
             _ if size.width != size.height => format!("its {length} side"),
-            Direction::Across => format!("its width, {length},"),
-            Direction::Down => format!("its height, {length},"),
+            CutDirection::Across => format!("its width, {length},"),
+            CutDirection::Down => format!("its height, {length},"),
         }
     }
 
@@ -133,7 +134,7 @@ impl SheetPlan {
     }
 
     /// Names what a part becomes, with its size unless it is a finished piece.
-    fn outcome_words(&self, outcome: Outcome, place: Place) -> String {
+    fn outcome_words(&self, outcome: Outcome, place: SheetRect) -> String {
         let size = || self.show_size(place.size);
         match outcome {
             Outcome::Again(part) => format!("{} ({})", part.name(), size()),

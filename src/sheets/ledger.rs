@@ -3,10 +3,11 @@
 //! What an order reserves is taken off the numbers of the stock at once, so that they always say what is free. When it has been cut
 //! its new offcuts join the stock, each with an identity of its own; when it is cancelled all that it took comes back.
 
-use super::cutting::Size;
+use super::cutting::SizeInUnits;
 use super::ledger_order::{LedgerOrder, LedgerPart, OrderState};
-use super::shelf::{Entry, Origin};
-use super::{BoardTask, Item, Prepared, SheetPlan, Stock, WrittenOffcut};
+use super::shelf::{ShelfEntry, StockSource};
+use super::{BoardTask, Item, PreparedRequest, SheetPlan, Stock, WrittenOffcut};
+use crate::fault::Certain;
 use crate::job::{BoardKey, Measure, SizeMeasure, reported_unit};
 use crate::length::{Ratio, Unit, write_exact};
 use crate::problem::KeyPath;
@@ -69,7 +70,7 @@ impl Stock {
     /// # Errors
     ///
     /// Returns why not: the identity is not a word or belongs to another order, or the order is there already.
-    pub fn check_new(&self, id: &str, prepared: &Prepared) -> Result<(), LedgerRefusal> {
+    pub fn check_new(&self, id: &str, prepared: &PreparedRequest) -> Result<(), LedgerRefusal> {
         if id.is_empty() || id.chars().any(|letter| letter.is_whitespace() || letter.is_control()) {
             return Err(LedgerRefusal::BadIdentity);
         }
@@ -97,12 +98,12 @@ impl Stock {
         let mut after = self.clone();
         let mut order = LedgerOrder { blank, ..LedgerOrder::empty(id) };
         for (board, pattern) in plan.patterns() {
-            let Some(entry) = plan.entry(pattern) else { continue };
+            let entry = plan.entry(pattern).certain("stock of this pattern");
             let quantity = u32::try_from(pattern.copies()).unwrap_or(u32::MAX);
             let part = LedgerPart { board: board.board.written(unit), size: written(entry.size, unit), quantity };
             match entry.origin {
-                Origin::BuiltIn => order.sheet.push(part),
-                Origin::Sheet(index) => {
+                StockSource::BuiltIn => order.sheet.push(part),
+                StockSource::Sheet(index) => {
                     let sheet = after.sheet.get_mut(index).ok_or(LedgerRefusal::Gone)?;
                     if let Some(on_hand) = &mut sheet.on_hand {
                         *on_hand = on_hand.checked_sub(quantity).ok_or(LedgerRefusal::Gone)?;
@@ -110,7 +111,7 @@ impl Stock {
                     let (board, size) = (sheet.board.clone(), sheet.size.clone());
                     add(&mut order.sheet, LedgerPart { board, size, quantity });
                 }
-                Origin::Offcut(index) => {
+                StockSource::Offcut(index) => {
                     let offcut = after.offcut.get_mut(index).ok_or(LedgerRefusal::Gone)?;
                     offcut.quantity = offcut.quantity.checked_sub(quantity).ok_or(LedgerRefusal::Gone)?;
                     match order.taken.iter_mut().find(|taken| taken.is_same(offcut)) {
@@ -118,7 +119,7 @@ impl Stock {
                         None => order.taken.push(WrittenOffcut { quantity, ..offcut.clone() }),
                     }
                 }
-                Origin::Fallout(_) => order.fallout.push(part),
+                StockSource::Fallout(_) => order.fallout.push(part),
             }
             for size in pattern.offcuts() {
                 for _ in 0..quantity {
@@ -137,8 +138,9 @@ impl Stock {
         Ok(after)
     }
 
-    /// Notes that an order has been cut on a day: its new offcuts join the stock at a place on the shelf, and offcuts that are used up
-    /// leave it.
+    /// Notes that an order has been cut on a day: its new offcuts join the stock, and offcuts that are used up leave it.
+    ///
+    /// They come to one place on the shelf, or where its name is empty each to that of [`Stock::place_for`].
     ///
     /// # Errors
     ///
@@ -158,7 +160,11 @@ impl Stock {
             offcut.quantity == 0 && of(&taken) && !of(&reserved)
         };
         after.offcut.retain(|offcut| !is_used_up(offcut));
-        after.offcut.extend(kept.into_iter().map(|offcut| WrittenOffcut { place: place.to_owned(), ..offcut }));
+        for offcut in kept {
+            let place = if place.is_empty() { after.place_for(&offcut).unwrap_or_default() } else { place };
+            let place = place.to_owned();
+            after.offcut.push(WrittenOffcut { place, ..offcut });
+        }
         Ok(after)
     }
 
@@ -222,7 +228,14 @@ impl Stock {
 }
 
 impl SheetPlan {
-    fn new_offcut(&self, board: Option<BoardKey>, entry: &Entry, size: Size, number: u64, unit: Unit) -> WrittenOffcut {
+    fn new_offcut(
+        &self,
+        board: Option<BoardKey>,
+        entry: &ShelfEntry,
+        size: SizeInUnits,
+        number: u64,
+        unit: Unit,
+    ) -> WrittenOffcut {
         WrittenOffcut {
             id: format!("{OFFCUT_LETTER}{number}"),
             place: String::new(),
@@ -236,27 +249,27 @@ impl SheetPlan {
 }
 
 /// Returns the board of a sheet or an offcut in the words of the stock.
-fn of_entry(stock: &Stock, entry: &Entry) -> Option<BoardKey> {
+fn of_entry(stock: &Stock, entry: &ShelfEntry) -> Option<BoardKey> {
     match entry.origin {
-        Origin::Sheet(index) => stock.sheet.get(index)?.board.clone(),
-        Origin::Offcut(index) => stock.offcut.get(index)?.board.clone(),
-        Origin::BuiltIn | Origin::Fallout(_) => None,
+        StockSource::Sheet(index) => stock.sheet.get(index)?.board.clone(),
+        StockSource::Offcut(index) => stock.offcut.get(index)?.board.clone(),
+        StockSource::BuiltIn | StockSource::Fallout(_) => None,
     }
 }
 
 /// Lists what is ordered, by board and size.
-fn blanks(prepared: &Prepared, unit: Unit) -> Vec<LedgerPart> {
+fn blanks(prepared: &PreparedRequest, unit: Unit) -> Vec<LedgerPart> {
     let of = |(task, item): (&BoardTask, &Item)| LedgerPart {
         board: task.board.written(unit),
         size: written_units(prepared, item.size, unit),
         quantity: item.quantity,
     };
-    let items = |task| move |index: &usize| Some((task, prepared.items.get(*index)?));
-    prepared.boards.iter().flat_map(|task| task.items.iter().filter_map(items(task))).map(of).collect()
+    let items = |task| move |index: &usize| (task, prepared.items.get(*index).certain("item of this number"));
+    prepared.boards.iter().flat_map(|task| task.items.iter().map(items(task))).map(of).collect()
 }
 
-fn written_units(prepared: &Prepared, size: Size, unit: Unit) -> SizeMeasure {
-    let exact = |units: i64| prepared.grid.exact(units).unwrap_or(Ratio::ZERO);
+fn written_units(prepared: &PreparedRequest, size: SizeInUnits, unit: Unit) -> SizeMeasure {
+    let exact = |units: i64| prepared.grid.exact(units).certain("exact length of these units");
     written([exact(size.width), exact(size.height)], unit)
 }
 

@@ -1,13 +1,13 @@
 //! Orders as written in the ledger of a stock.
 
-use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::offcut::WrittenOffcut;
 use crate::job::{BoardKey, SizeMeasure};
 
 /// An order in the ledger as written.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 #[non_exhaustive]
 pub struct LedgerOrder {
@@ -38,7 +38,8 @@ pub struct LedgerOrder {
 }
 
 /// How far an order has come.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "lowercase")]
 pub enum OrderState {
     /// Its sheets and offcuts are set aside.
@@ -48,7 +49,8 @@ pub enum OrderState {
 }
 
 /// Blanks, sheets or fallout of one size in the ledger.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 #[non_exhaustive]
 pub struct LedgerPart {

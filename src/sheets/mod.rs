@@ -1,7 +1,7 @@
 //! Sheets: cutting an order of blanks from board with little waste.
 //!
 //! An [`Order`] of blanks, or the boards of mats, and a [`Stock`] of sheets become a [`Request`]; on one grid of whole steps
-//! it is [`Prepared`], planned, and comes back as a [`SheetPlan`]: the sheets to pull, the cuts of each, and the
+//! it is [`PreparedRequest`], planned, and comes back as a [`SheetPlan`]: the sheets to pull, the cuts of each, and the
 //! [`Sequence`] of settings by which a person makes them.
 //!
 //! ```
@@ -50,6 +50,7 @@ mod by_board;
 mod columns;
 pub mod cutting;
 mod data;
+mod data_of_plan;
 mod fallout;
 mod grid;
 mod handy_offcuts;
@@ -64,6 +65,7 @@ mod order;
 mod order_csv;
 mod pages;
 mod pattern;
+mod places;
 mod quote;
 mod request;
 mod sequence;
@@ -71,6 +73,7 @@ mod sheet_plan;
 mod shelf;
 mod stock;
 mod stock_text;
+mod storage;
 mod tightening;
 mod words;
 
@@ -78,24 +81,33 @@ pub use blank::Blank;
 pub use board_name::BoardName;
 #[cfg(feature = "spreadsheets")]
 pub use columns::Columns;
+#[cfg(feature = "schema")]
+pub use data::plan_schema;
 pub use data::{
-    BoardData, ItemData, LeftOverData, OutcomeData, PartData, PatternData, ShareData, SheetPlanData, StepData,
-    UserData, plan_schema,
+    BoardData, ItemData, LeftOverData, OutcomeData, PartData, PatternData, SequenceStepData, ShareData, SheetPlanData,
+    UserData,
 };
 pub use fallout::Fallout;
 pub use grid::Grid;
-pub use holds::{HeldCut, Hold, Place, Setting, SheetEdge};
-pub use instructions::{Instruction, READING, Work};
+pub use holds::{ArmSetting, HeldCut, Hold, SheetEdge, SheetRect};
+pub use instructions::{Instruction, READING, WorkLine};
 pub use ledger::{LedgerRefusal, LedgerTotals};
 pub use ledger_order::{LedgerOrder, LedgerPart, OrderState};
-pub use nest::{Area, Nest, NestRequest, NestedBoard, NestedSheet, PreparedNest, SharedEdge, Unplaced, shared_edges};
+pub use nest::{
+    Nest, NestRequest, NestedBoard, NestedSheet, PreparedNest, SharedEdge, Unplaced, UsableArea, shared_edges,
+};
 pub use offcut::WrittenOffcut;
-pub use order::{ORDER_STARTER, Order, WrittenBlank, order_schema};
+#[cfg(feature = "schema")]
+pub use order::order_schema;
+pub use order::{ORDER_STARTER, Order, WrittenBlank};
 pub use pages::{offcut_labels, sheet_figure, sheet_labels, sheet_plan_pages};
 pub use quote::{GrandTotal, Purchase, Share};
-pub use request::{BoardTask, Item, Prepared, Request};
-pub use sequence::{Handle, Outcome, Sequence, Step};
+pub use request::{BlankUser, BoardTask, Item, PreparedRequest, Request};
+pub use sequence::{Handle, Outcome, Sequence, SequenceStep};
 pub use sheet_plan::{BoardPlan, LeftOver, Pattern, Reason, SheetPlan, Totals, Watch};
-pub use shelf::{Entry, Origin, Price, Shelf};
-pub use stock::{STOCK_STARTER, Stock, WrittenSheet, stock_schema};
-pub use words::CAUTIONS;
+pub use shelf::{Price, Shelf, ShelfEntry, StockSource};
+#[cfg(feature = "schema")]
+pub use stock::stock_schema;
+pub use stock::{STOCK_STARTER, Stock, WrittenSheet};
+pub use storage::WrittenShelf;
+pub use words::CUTTING_CAUTIONS;

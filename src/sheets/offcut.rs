@@ -1,13 +1,13 @@
 //! Offcuts as written in a stock and its ledger.
 
-use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::order::{one, yes};
 use crate::job::{BoardKey, SizeMeasure};
 
 /// Offcuts of one size as written.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct WrittenOffcut {
     /// Its identity, printed on its label; none where several are listed together.

@@ -1,14 +1,15 @@
 //! An order of blanks as written in a file.
 
-use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::{Blank, BoardName};
 use crate::checked::Checked;
 use crate::colour::ColourTable;
+#[cfg(feature = "schema")]
+use crate::job::OneOrMany;
 use crate::job::{
-    self, BoardKey, OneOrMany, ReadError, Scope, SizeMeasure, Syntax, WrittenBoard, check_ranges, doubtful_lengths,
-    one_or_many, read_ruler, reported_unit,
+    self, BoardKey, ReadError, Scope, SizeMeasure, Syntax, WrittenBoard, check_ranges, doubtful_lengths, one_or_many,
+    read_ruler, reported_unit,
 };
 use crate::length::{Ratio, Ruler, Unit};
 use crate::problem::{KeyPath, Problem};
@@ -16,7 +17,8 @@ use crate::problem::{KeyPath, Problem};
 /// An order of blanks as written.
 ///
 /// Lengths are numbers in `unit`, or text with fractions and units such as `"3 1/4 in"`.
-#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields, default)]
 pub struct Order {
     /// Name of the order, printed on the plan; the name of the file if left out.
@@ -28,18 +30,22 @@ pub struct Order {
     /// Smallest part of the ruler on which sizes are read: 16 for sixteenths of an inch, 10 for tenths of a millimetre.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub ruler_parts: Option<u32>,
+    /// Who ordered every blank that names no other customer.
+    #[serde(skip_serializing_if = "String::is_empty")]
+    pub customer: String,
     /// The board of every blank that names no other.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub board: Option<BoardKey>,
     /// The blanks that are wanted.
     #[serde(deserialize_with = "one_or_many")]
-    #[schemars(with = "OneOrMany<WrittenBlank>")]
+    #[cfg_attr(feature = "schema", schemars(with = "OneOrMany<WrittenBlank>"))]
     #[serde(alias = "blanks")]
     pub blank: Vec<WrittenBlank>,
 }
 
 /// A blank as written.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct WrittenBlank {
     /// What it is for; printed on the piece and its label.
@@ -56,6 +62,17 @@ pub struct WrittenBlank {
     /// Whether width and height may be exchanged: `false` where a grain, a texture or a pattern runs one way.
     #[serde(default = "yes")]
     pub turnable: bool,
+    /// Who ordered it, if it is not the order's customer: each has a share of cost and waste.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub customer: String,
+}
+
+impl WrittenBlank {
+    /// Makes a number of blanks of a size, of the board of the order, which may be turned.
+    #[must_use]
+    pub fn new(size: impl Into<SizeMeasure>, quantity: u32) -> Self {
+        Self { name: String::new(), customer: String::new(), size: size.into(), quantity, board: None, turnable: yes() }
+    }
 }
 
 pub(super) const fn one() -> u32 {
@@ -73,9 +90,14 @@ const MOST_OF_A_KIND: u32 = 10_000;
 pub const ORDER_STARTER: &str = include_str!("order_starter.toml");
 
 /// Returns the JSON Schema of order files, made from the types that read them.
+#[cfg(feature = "schema")]
 #[must_use]
 pub fn order_schema() -> serde_json::Value {
     crate::job::schema_of::<Order>()
+}
+
+impl crate::job::Described for Order {
+    const TABLES: &'static str = include_str!("order.tables");
 }
 
 impl Order {
@@ -102,8 +124,9 @@ impl Order {
         let scope = Scope::root(self.unit, self.ruler());
         problems.extend(read_ruler(scope.ruler().unit(), self.ruler_parts).err());
         problems.extend(doubtful_lengths(self));
-        check_ranges(self, &scope, problems);
+        problems.extend(check_ranges(self, &scope));
         problems.extend(scope.key("name").bad_name(&self.name));
+        problems.extend(scope.key("customer").bad_name(&self.customer));
         let board = read_board(self.board.as_deref(), &scope.key("board"), problems);
         if self.blank.is_empty() {
             let help = "add [[blank]] with `size` and `quantity`";
@@ -129,6 +152,7 @@ impl Order {
 
     fn blank(&self, written: &WrittenBlank, index: usize, place: &Scope) -> Result<Blank, Vec<Problem>> {
         let mut problems: Vec<Problem> = place.key("name").bad_name(&written.name).into_iter().collect();
+        problems.extend(place.key("customer").bad_name(&written.customer));
         if written.quantity > MOST_OF_A_KIND {
             let message = format!("{} blanks of one kind are more than {MOST_OF_A_KIND}", written.quantity);
             problems.push(
@@ -144,7 +168,8 @@ impl Order {
             Ok(size) if problems.is_empty() => {
                 let name = if written.name.is_empty() { format!("blank {}", index + 1) } else { written.name.clone() };
                 let (quantity, turnable) = (written.quantity, written.turnable);
-                Ok(Blank { name, size, quantity, board: BoardName::default(), turnable })
+                let customer = if written.customer.is_empty() { &self.customer } else { &written.customer };
+                Ok(Blank { name, customer: customer.clone(), size, quantity, board: BoardName::default(), turnable })
             }
             Ok(_) => Err(problems),
             Err(problem) => Err(problems.into_iter().chain([problem]).collect()),
@@ -178,4 +203,13 @@ pub(super) fn exact_size(size: &SizeMeasure, unit: Option<Unit>, place: &Scope) 
             .with_mm("height", height));
     }
     Ok(size)
+}
+
+#[cfg(test)]
+mod tests {
+    #[test]
+    #[cfg(feature = "schema")]
+    fn its_tables_are_those_of_its_schema() {
+        crate::job::hold_tables::<super::Order>("sheets/order.tables");
+    }
 }

@@ -7,7 +7,7 @@ use super::columns::{Columns, IGNORED, guessed, names};
 use super::order::WrittenBlank;
 use crate::job::{BoardKey, Measure, ReadError, Short, SizeMeasure, WrittenBoard};
 use crate::length::Unit;
-use crate::problem::{Place, Step};
+use crate::problem::{KeyStep, Place};
 
 /// Some editors put it at the start of a file.
 const BYTE_ORDER_MARK: char = '\u{FEFF}';
@@ -28,7 +28,7 @@ impl Order {
     /// Returns a [`ReadError`] with its place in the text for a heading that is not known, a cell that has too few or too
     /// many neighbours, and a quantity or a yes-or-no that is none.
     pub fn read_csv(text: &str, columns: &Columns) -> Result<Self, ReadError> {
-        let table = Table::read(text, columns)?;
+        let table = CsvTable::read(text, columns)?;
         let mut order = Self::default();
         for row in table.lines() {
             let Some(cells) = table.cells(row)? else { continue };
@@ -45,19 +45,19 @@ impl Order {
     /// Returns the bytes of a CSV text at which a place of its order lies, within one cell; `None` for the order as a whole.
     #[must_use]
     pub fn locate_csv(text: &str, columns: &Columns, place: &Place) -> Option<Range<usize>> {
-        let table = Table::read(text, columns).ok()?;
+        let table = CsvTable::read(text, columns).ok()?;
         let steps = place.path.steps();
-        let (Step::Key(list), Step::Index(index)) = (steps.first()?, steps.get(1)?) else { return None };
-        let rows: Vec<&Vec<Cell>> = table.lines().filter(|row| !is_blank(row)).collect();
+        let (KeyStep::Key(list), KeyStep::Index(index)) = (steps.first()?, steps.get(1)?) else { return None };
+        let rows: Vec<&Vec<CsvCell>> = table.lines().filter(|row| !is_blank(row)).collect();
         let row = rows.get(*index).filter(|_| list == "blank")?;
         let column = |names: &[&str]| names.iter().find_map(|name| row.get(table.column(name)?));
         let cell = match (steps.get(2), steps.get(3)) {
-            (Some(Step::Key(key)), Some(Step::Index(1))) if key == "size" => column(&["height", "size"]),
-            (Some(Step::Key(key)), _) if key == "size" => column(&["width", "size"]),
-            (Some(Step::Key(key)), Some(Step::Key(part))) if key == "board" && part == "thickness" => {
+            (Some(KeyStep::Key(key)), Some(KeyStep::Index(1))) if key == "size" => column(&["height", "size"]),
+            (Some(KeyStep::Key(key)), _) if key == "size" => column(&["width", "size"]),
+            (Some(KeyStep::Key(key)), Some(KeyStep::Key(part))) if key == "board" && part == "thickness" => {
                 column(&["thickness", "board"])
             }
-            (Some(Step::Key(key)), _) => column(&[key]),
+            (Some(KeyStep::Key(key)), _) => column(&[key]),
             _ => row.first(),
         }?;
         let whole = cell.range.clone();
@@ -71,37 +71,37 @@ impl Order {
     /// Says which columns of a CSV text without headings were taken for what: `width, height, quantity`; `None` if it has headings.
     #[must_use]
     pub fn guessed_columns(text: &str, columns: &Columns) -> Option<String> {
-        let table = Table::read(text, columns).ok()?;
+        let table = CsvTable::read(text, columns).ok()?;
         (!table.has_headings).then(|| table.headings.join(", "))
     }
 
     /// Tells whether the first line of a text is the headings of an order.
     #[must_use]
     pub fn is_csv(text: &str, columns: &Columns) -> bool {
-        Table::read(text, columns).is_ok_and(|table| table.has_headings)
+        CsvTable::read(text, columns).is_ok_and(|table| table.has_headings)
     }
 }
 
 /// The cells of a text, each with its place.
-struct Table {
+struct CsvTable {
     /// The columns of an order, or [`IGNORED`].
     headings: Vec<&'static str>,
     /// Whether the first line is headings.
     has_headings: bool,
-    rows: Vec<Vec<Cell>>,
+    rows: Vec<Vec<CsvCell>>,
     /// Whether numbers may have decimal commas.
     decimal_commas: bool,
 }
 
 /// A cell without its quotation marks.
 #[derive(Debug, Clone, PartialEq)]
-struct Cell {
+struct CsvCell {
     text: String,
     /// The bytes between its separators, quotation marks and all, without space around.
     range: Range<usize>,
 }
 
-impl Table {
+impl CsvTable {
     fn read(text: &str, columns: &Columns) -> Result<Self, ReadError> {
         let start = if text.starts_with(BYTE_ORDER_MARK) { BYTE_ORDER_MARK.len_utf8() } else { 0 };
         let first_line = text.get(start..).and_then(|text| text.lines().next()).unwrap_or_default();
@@ -126,7 +126,7 @@ impl Table {
     }
 
     /// Returns the lines of blanks.
-    fn lines(&self) -> impl Iterator<Item = &Vec<Cell>> {
+    fn lines(&self) -> impl Iterator<Item = &Vec<CsvCell>> {
         self.rows.iter().skip(usize::from(self.has_headings))
     }
 
@@ -141,7 +141,7 @@ impl Table {
     }
 
     /// Returns a line by its headings; `None` for an empty line.
-    fn cells<'t>(&'t self, row: &'t [Cell]) -> Result<Option<Row<'t>>, ReadError> {
+    fn cells<'t>(&'t self, row: &'t [CsvCell]) -> Result<Option<CsvRow<'t>>, ReadError> {
         if is_blank(row) {
             return Ok(None);
         }
@@ -150,12 +150,12 @@ impl Table {
             let message = format!("this line has {} cells, but there are {} headings", row.len(), self.headings.len());
             return Err(fault(range, message, "put a cell with a comma in it between quotation marks: \"a, b\""));
         }
-        Ok(Some(Row { table: self, cells: row }))
+        Ok(Some(CsvRow { table: self, cells: row }))
     }
 }
 
 /// Reads the line of headings.
-fn headings(cells: &[Cell], columns: &Columns) -> Result<Vec<&'static str>, ReadError> {
+fn headings(cells: &[CsvCell], columns: &Columns) -> Result<Vec<&'static str>, ReadError> {
     let mut headings: Vec<&'static str> = Vec::new();
     for cell in cells {
         let Some(heading) = columns.of_heading(&cell.text) else {
@@ -180,18 +180,18 @@ fn headings(cells: &[Cell], columns: &Columns) -> Result<Vec<&'static str>, Read
     Ok(headings)
 }
 
-fn is_blank(row: &[Cell]) -> bool {
+fn is_blank(row: &[CsvCell]) -> bool {
     row.iter().all(|cell| cell.text.is_empty())
 }
 
 /// A line of an order.
-struct Row<'t> {
-    table: &'t Table,
-    cells: &'t [Cell],
+struct CsvRow<'t> {
+    table: &'t CsvTable,
+    cells: &'t [CsvCell],
 }
 
-impl Row<'_> {
-    fn cell(&self, name: &str) -> Option<&Cell> {
+impl CsvRow<'_> {
+    fn cell(&self, name: &str) -> Option<&CsvCell> {
         self.cells.get(self.table.column(name)?).filter(|cell| !cell.text.is_empty())
     }
 
@@ -251,12 +251,12 @@ impl Row<'_> {
             (None, None) => None,
         };
         let board = board.map(BoardKey);
-        Ok(WrittenBlank { name: self.text("name"), size, quantity, board, turnable })
+        Ok(WrittenBlank { name: self.text("name"), customer: self.text("customer"), size, quantity, board, turnable })
     }
 }
 
 /// Splits a text into the cells of its lines; lines without any cell are left out.
-fn rows(text: &str, start: usize, separator: char) -> Result<Vec<Vec<Cell>>, ReadError> {
+fn rows(text: &str, start: usize, separator: char) -> Result<Vec<Vec<CsvCell>>, ReadError> {
     let mut reader = csv::ReaderBuilder::new();
     reader.has_headers(false).flexible(true).delimiter(separator as u8);
     let body = text.get(start..).unwrap_or_default();
@@ -271,7 +271,7 @@ fn rows(text: &str, start: usize, separator: char) -> Result<Vec<Vec<Cell>>, Rea
             let length = written_length(text.get(at..).unwrap_or_default(), separator);
             let raw = text.get(at..at + length).unwrap_or_default();
             let from = at + raw.len() - raw.trim_start().len();
-            cells.push(Cell { text: field.trim().to_owned(), range: from..from + raw.trim().len() });
+            cells.push(CsvCell { text: field.trim().to_owned(), range: from..from + raw.trim().len() });
             // Where marks are out of place, cells may seem to be longer than they are.
             at = text.len().min(at + length + separator.len_utf8());
         }

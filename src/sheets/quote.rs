@@ -1,8 +1,11 @@
 //! What a plan costs in all, and what each job has of that: for quotes.
 
-use super::cutting::Part;
+use super::cutting::PlanPart;
 use super::shelf::Price;
-use super::{BoardPlan, Entry, Prepared, SheetPlan};
+use super::{BlankUser, BoardPlan, PreparedRequest, SheetPlan, ShelfEntry};
+
+/// What stands for those blanks that no customer is named for.
+const NO_CUSTOMER: &str = "no customer";
 
 /// The totals of all boards of a plan.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -28,6 +31,8 @@ pub struct GrandTotal {
 pub struct Share {
     /// Whose it is.
     pub name: String,
+    /// Who ordered it; empty if nobody says.
+    pub customer: String,
     /// How many pieces it gets.
     pub pieces: u32,
     /// Their area in square millimetres.
@@ -44,7 +49,7 @@ pub struct Share {
 #[non_exhaustive]
 pub struct Purchase<'p> {
     /// The sheet.
-    pub entry: &'p Entry,
+    pub entry: &'p ShelfEntry,
     /// The board that it is for, in short.
     pub board: String,
     /// How many.
@@ -53,7 +58,7 @@ pub struct Purchase<'p> {
     pub price: Option<Price>,
 }
 
-impl Prepared {
+impl PreparedRequest {
     /// Lets the plan take more sheets than are on hand, at their prices: what is missing is bought.
     #[must_use]
     pub fn with_purchases(mut self) -> Self {
@@ -122,13 +127,13 @@ impl SheetPlan {
         let mut shares: Vec<Share> = Vec::new();
         for board in &self.boards {
             let users = self.users(board);
-            let total: i128 = users.iter().map(|(_, _, area)| area).sum();
+            let total: i128 = users.iter().map(|(_, area)| area).sum();
             let square = self.prepared.grid.step_mm().powi(2);
             let waste = board.totals.waste() * board.totals.stock_area;
             // In hundredths, as far as the price is; what rounding leaves goes to whoever comes next, so that the sum is exact.
             let (mut seen, mut given) = (0, 0);
             let step = board.totals.price.map_or(1, |price| if price.0 % 100 == 0 { 100 } else { 1 });
-            for (name, pieces, area) in users {
+            for (user, area) in users {
                 seen += area;
                 let price = board.totals.price.map(|price| {
                     let until = i128::from(price.0) * seen / total.max(1) / step * step;
@@ -137,8 +142,10 @@ impl SheetPlan {
                     Price(i64::try_from(own).unwrap_or(i64::MAX))
                 });
                 let waste = if total > 0 { waste * area as f64 / total as f64 } else { 0.0 };
-                let share = Share { name, pieces, area: area as f64 * square, price, waste };
-                match shares.iter_mut().find(|other| other.name == share.name) {
+                let BlankUser { name, customer, quantity: pieces } = user;
+                let share = Share { name, customer, pieces, area: area as f64 * square, price, waste };
+                let same = |other: &&mut Share| other.name == share.name && other.customer == share.customer;
+                match shares.iter_mut().find(same) {
                     Some(other) => other.add(&share),
                     None => shares.push(share),
                 }
@@ -147,27 +154,43 @@ impl SheetPlan {
         shares
     }
 
+    /// Sums up the shares of each customer, in the order in which they are first named; empty if no blank has one.
+    #[must_use]
+    pub fn customers(&self) -> Vec<Share> {
+        let mut customers: Vec<Share> = Vec::new();
+        for share in self.shares() {
+            let name = if share.customer.is_empty() { NO_CUSTOMER.to_owned() } else { share.customer.clone() };
+            match customers.iter_mut().find(|other| other.customer == share.customer) {
+                Some(other) => other.add(&share),
+                None => customers.push(Share { name, ..share }),
+            }
+        }
+        if customers.iter().all(|share| share.customer.is_empty()) { Vec::new() } else { customers }
+    }
+
     /// Lists whose pieces a board yields, how many, and their area in square units.
-    fn users(&self, board: &BoardPlan) -> Vec<(String, u32, i128)> {
+    fn users(&self, board: &BoardPlan) -> Vec<(BlankUser, i128)> {
         let mut placed: std::collections::BTreeMap<usize, u32> = std::collections::BTreeMap::new();
         for pattern in &board.patterns {
             let copies = u32::try_from(pattern.copies()).unwrap_or(u32::MAX);
             pattern.root.walk(&mut |node| {
-                if let Part::Piece { piece, .. } = node.part {
+                if let PlanPart::Piece { piece, .. } = node.part {
                     *placed.entry(piece).or_default() += copies;
                 }
             });
         }
-        let mut users: Vec<(String, u32, i128)> = Vec::new();
+        let mut users: Vec<(BlankUser, i128)> = Vec::new();
         for (index, mut count) in placed {
             let Some(item) = self.item(index) else { continue };
-            for (name, quantity) in &item.users {
-                let own = count.min(*quantity);
+            for user in &item.users {
+                let own = count.min(user.quantity);
                 count -= own;
                 let area = i128::from(own) * i128::from(item.size.area());
-                match users.iter_mut().find(|(other, ..)| other == name) {
-                    Some((_, pieces, sum)) => (*pieces, *sum) = (*pieces + own, *sum + area),
-                    None => users.push((name.clone(), own, area)),
+                let same =
+                    |(other, _): &&mut (BlankUser, i128)| other.name == user.name && other.customer == user.customer;
+                match users.iter_mut().find(same) {
+                    Some((other, sum)) => (other.quantity, *sum) = (other.quantity + own, *sum + area),
+                    None => users.push((BlankUser { quantity: own, ..user.clone() }, area)),
                 }
             }
         }

@@ -1,8 +1,8 @@
 //! What is asked for, brought to one grid: an order and a stock become one task of cutting a board.
 
-use super::by_board::{OfBoard, by_board};
-use super::cutting::{Piece, Rules, Size, Stock as Source, Task};
-use super::shelf::{Entry, Origin, Price, Shelf, mixed_prices};
+use super::by_board::{BoardBlanks, by_board};
+use super::cutting::{Piece, Rules, SizeInUnits, StockSheet as Source, Task};
+use super::shelf::{Price, Shelf, ShelfEntry, StockSource, mixed_prices};
 use super::{Blank, BoardName, Fallout, Grid};
 use crate::checked::Checked;
 use crate::length::{Ratio, Ruler};
@@ -34,13 +34,25 @@ pub struct Item {
     /// The number by which plan, sequence and labels name it, counted from one.
     pub number: usize,
     /// Width and height as first ordered.
-    pub size: Size,
+    pub size: SizeInUnits,
     /// Whether it may be turned, on stock that allows it.
     pub turnable: bool,
     /// How many are wanted in all.
     pub quantity: u32,
     /// Whose they are, and how many each.
-    pub users: Vec<(String, u32)>,
+    pub users: Vec<BlankUser>,
+}
+
+/// Whose blanks of an item are.
+#[derive(Debug, Clone, PartialEq, Eq)]
+#[non_exhaustive]
+pub struct BlankUser {
+    /// The job, or the blank of an order.
+    pub name: String,
+    /// Who ordered it; empty if nobody says.
+    pub customer: String,
+    /// How many.
+    pub quantity: u32,
 }
 
 /// The cutting of one board.
@@ -51,7 +63,7 @@ pub struct BoardTask {
     pub board: BoardName,
     /// The task on the grid of the order.
     pub task: Task,
-    /// For every piece of the task the place of its item in [`Prepared::items`].
+    /// For every piece of the task the place of its item in [`PreparedRequest::items`].
     pub items: Vec<usize>,
     /// For every stock of the task the place of its entry in [`Shelf::entries`].
     pub entries: Vec<usize>,
@@ -62,7 +74,7 @@ pub struct BoardTask {
 /// A request that is ready to be planned.
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
-pub struct Prepared {
+pub struct PreparedRequest {
     /// Name of the order.
     pub name: String,
     /// How lengths are shown.
@@ -86,7 +98,7 @@ impl Request {
     /// Brings all lengths to one grid and sorts blanks and stock by board.
     ///
     /// Problems have their place in the stock file.
-    pub fn prepare(mut self) -> Checked<Prepared> {
+    pub fn prepare(mut self) -> Checked<PreparedRequest> {
         let mut found = Vec::new();
         let problems = &mut found;
         self.add_built_in(problems);
@@ -110,7 +122,7 @@ impl Request {
         self.refuse_shared(&tasks, problems);
         let kerf = grid.up(self.shelf.kerf);
         let Self { name, ruler, shelf, .. } = self;
-        Checked::if_sound(Prepared { name, ruler, grid, items, boards: tasks, kerf, shelf }, found)
+        Checked::if_sound(PreparedRequest { name, ruler, grid, items, boards: tasks, kerf, shelf }, found)
     }
 
     /// Adds sheets as they are commonly sold for every board of which the stock lists none.
@@ -122,11 +134,11 @@ impl Request {
 
     /// A board of which the stock lists no sheet is cut from sheets as they are commonly sold.
     fn add_built_in_for(&mut self, board: &BoardName, problems: &mut Vec<Problem>) {
-        let is_sheet = |entry: &&Entry| !entry.is_offcut();
+        let is_sheet = |entry: &&ShelfEntry| !entry.is_offcut();
         if self.shelf.entries.iter().filter(is_sheet).any(|entry| entry.serves(board)) {
             return;
         }
-        if self.shelf.entries.iter().any(|entry| matches!(entry.origin, Origin::Sheet(_))) {
+        if self.shelf.entries.iter().any(|entry| matches!(entry.origin, StockSource::Sheet(_))) {
             let message = format!("the stock has no sheet of {}", board.describe());
             let help =
                 "sheets as they are commonly sold were taken; add one to the stock, with on_hand = 0 if there is none";
@@ -144,7 +156,7 @@ impl Request {
             // It comes off a sheet that may have a grain.
             let mut sources = self.shelf.entries.iter().filter(|entry| entry.serves(&fallout.board));
             let turnable = sources.all(|entry| entry.turnable);
-            self.shelf.entries.push(Entry { turnable, ..fallout.entry() });
+            self.shelf.entries.push(ShelfEntry { turnable, ..fallout.entry() });
         }
     }
 
@@ -157,8 +169,8 @@ impl Request {
         lengths
     }
 
-    fn task(&self, of: OfBoard, grid: Grid, items: &mut Vec<Item>, problems: &mut Vec<Problem>) -> BoardTask {
-        let OfBoard { board, blanks } = of;
+    fn task(&self, of: BoardBlanks, grid: Grid, items: &mut Vec<Item>, problems: &mut Vec<Problem>) -> BoardTask {
+        let BoardBlanks { board, blanks } = of;
         let shelf = &self.shelf;
         let serving: Vec<usize> = shelf
             .entries
@@ -209,14 +221,14 @@ impl Request {
         let [width, height] = shelf.smallest_offcut.map(|side| grid.up(side));
         Rules {
             kerf: grid.up(shelf.kerf),
-            smallest_offcut: Some(Size { width, height }),
+            smallest_offcut: Some(SizeInUnits { width, height }),
             longest_cut: shelf.longest_cut.map(|longest| grid.down(longest)),
             stages: shelf.stages,
         }
     }
 
     /// Returns the size of a sheet that is left after trimming, on the grid.
-    fn usable(&self, entry: &Entry, grid: Grid) -> Result<Size, Problem> {
+    fn usable(&self, entry: &ShelfEntry, grid: Grid) -> Result<SizeInUnits, Problem> {
         let [width, height] = entry.size.map(|side| grid.down(side));
         let trim = grid.up(entry.trim);
         let too_long = |longest: Ratio| trim > 0 && grid.down(longest) < width.max(height);
@@ -225,7 +237,7 @@ impl Request {
             let (sheet, arm) = (self.ruler.show_size(width, height), self.ruler.show(longest.to_f64()));
             let message = format!("a sheet of {sheet} cannot be trimmed with an arm of {arm}, so it was left out");
             let place = match entry.origin {
-                Origin::Sheet(index) => KeyPath::root().key("sheet").index(index),
+                StockSource::Sheet(index) => KeyPath::root().key("sheet").index(index),
                 _ => KeyPath::root(),
             };
             return Err(Problem::warning("longest-cut", &place, message, "trim nothing off it: trim = 0")
@@ -233,7 +245,7 @@ impl Request {
                 .with_mm("sheet_height", height)
                 .with_mm("longest_cut", longest.to_f64()));
         }
-        let usable = Size { width: width - 2 * trim, height: height - 2 * trim };
+        let usable = SizeInUnits { width: width - 2 * trim, height: height - 2 * trim };
         if usable.width <= 0 || usable.height <= 0 {
             let [width, height] = entry.size.map(Ratio::to_f64);
             let (sheet, trim) = (self.ruler.show_size(width, height), self.ruler.show(entry.trim.to_f64()));
@@ -250,14 +262,14 @@ impl Request {
     fn refuse_shared(&self, tasks: &[BoardTask], problems: &mut Vec<Problem>) {
         for (index, entry) in self.shelf.entries.iter().enumerate() {
             let uses = tasks.iter().filter(|task| task.entries.contains(&index)).count();
-            let is_written = matches!(entry.origin, Origin::Sheet(_) | Origin::Offcut(_));
+            let is_written = matches!(entry.origin, StockSource::Sheet(_) | StockSource::Offcut(_));
             if (entry.board.is_some() && !is_written) || entry.on_hand.is_none() || uses < 2 {
                 continue;
             }
             let place = match entry.origin {
-                Origin::Sheet(index) => KeyPath::root().key("sheet").index(index),
-                Origin::Offcut(index) => KeyPath::root().key("offcut").index(index),
-                Origin::BuiltIn | Origin::Fallout(_) => KeyPath::root(),
+                StockSource::Sheet(index) => KeyPath::root().key("sheet").index(index),
+                StockSource::Offcut(index) => KeyPath::root().key("offcut").index(index),
+                StockSource::BuiltIn | StockSource::Fallout(_) => KeyPath::root(),
             };
             let (message, help) = match &entry.board {
                 None => (
@@ -285,8 +297,8 @@ enum Turning {
 }
 
 impl Turning {
-    fn of<'e>(entries: impl Iterator<Item = &'e Entry>, allowed: bool) -> Self {
-        let (free, bound): (Vec<&Entry>, Vec<&Entry>) = entries.partition(|entry| entry.turnable);
+    fn of<'e>(entries: impl Iterator<Item = &'e ShelfEntry>, allowed: bool) -> Self {
+        let (free, bound): (Vec<&ShelfEntry>, Vec<&ShelfEntry>) = entries.partition(|entry| entry.turnable);
         match (allowed && !free.is_empty(), bound.is_empty()) {
             (false, _) => Self::Nowhere,
             (true, true) => Self::Everywhere,
@@ -298,15 +310,15 @@ impl Turning {
 /// Adds a blank to the item of its size, or as a new one; items before `first` are of other boards.
 fn add_to_items(blank: &Blank, turning: Turning, grid: Grid, items: &mut Vec<Item>, first: usize) {
     let [width, height] = blank.size.map(|side| grid.up(side));
-    let (size, turnable) = (Size { width, height }, turning != Turning::Nowhere && blank.turnable);
+    let (size, turnable) = (SizeInUnits { width, height }, turning != Turning::Nowhere && blank.turnable);
     let either = turnable && turning == Turning::Everywhere;
     let same = |item: &Item| item.turnable == turnable && (item.size == size || (either && item.size.turned() == size));
-    let user = (blank.name.clone(), blank.quantity);
+    let user = BlankUser { name: blank.name.clone(), customer: blank.customer.clone(), quantity: blank.quantity };
     match items.iter_mut().skip(first).find(|item| same(item)) {
         Some(item) => {
             item.quantity = item.quantity.saturating_add(blank.quantity);
-            match item.users.iter_mut().find(|(name, _)| *name == blank.name) {
-                Some((_, quantity)) => *quantity = quantity.saturating_add(blank.quantity),
+            match item.users.iter_mut().find(|known| known.name == user.name && known.customer == user.customer) {
+                Some(known) => known.quantity = known.quantity.saturating_add(user.quantity),
                 None => item.users.push(user),
             }
         }
@@ -324,20 +336,20 @@ struct Pricing {
 }
 
 impl Pricing {
-    fn of<'e>(entries: impl Iterator<Item = &'e Entry>, board: &BoardName, problems: &mut Vec<Problem>) -> Self {
-        let (offcuts, sheets): (Vec<&Entry>, Vec<&Entry>) = entries.partition(|entry| entry.is_offcut());
+    fn of<'e>(entries: impl Iterator<Item = &'e ShelfEntry>, board: &BoardName, problems: &mut Vec<Problem>) -> Self {
+        let (offcuts, sheets): (Vec<&ShelfEntry>, Vec<&ShelfEntry>) = entries.partition(|entry| entry.is_offcut());
         let priced = sheets.iter().any(|sheet| sheet.price.is_some());
         for (entry, index) in sheets.iter().filter_map(|entry| match entry.origin {
-            Origin::Sheet(index) => Some((entry, index)),
+            StockSource::Sheet(index) => Some((entry, index)),
             _ => None,
         }) {
             if priced && entry.price.is_none() {
                 problems.push(mixed_prices(index, board));
             }
         }
-        let worth = |entry: &&&Entry| entry.price.is_some_and(|price| price > Price(0));
+        let worth = |entry: &&&ShelfEntry| entry.price.is_some_and(|price| price > Price(0));
         for offcut in offcuts.iter().filter(worth).filter(|_| !priced) {
-            if let Origin::Offcut(index) = offcut.origin {
+            if let StockSource::Offcut(index) = offcut.origin {
                 let place = KeyPath::root().key("offcut").index(index);
                 let message = format!("this offcut has a price, but the sheets of {} have none", board.describe());
                 problems.push(Problem::error("price", &place, message, "give the sheets a price, or the offcut none"));
@@ -348,7 +360,7 @@ impl Pricing {
     }
 
     /// Returns what a sheet costs, in whole units of cost.
-    fn units(&self, entry: &Entry) -> i64 {
+    fn units(&self, entry: &ShelfEntry) -> i64 {
         match (self.unit, entry.price) {
             (Some(unit), Some(price)) => price.0 / unit,
             _ if entry.is_offcut() => 0,

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::cutting::{Direction, Node, Part, Units};
+use super::cutting::{CutDirection, PlanNode, PlanPart, Units};
 
 /// What a person does, one hold of the hand at a time.
 ///
@@ -10,18 +10,18 @@ use super::cutting::{Direction, Node, Part, Units};
 /// remember how it lay before. A cut takes off a part that measures what the arm is set to, over the whole other side; what
 /// is left, less the kerf, stays in hand.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Step {
+pub enum SequenceStep {
     /// Set the arm to a length.
     Set(Units),
     /// Lay a part at the cutter.
     Lay {
         /// The part.
         part: Handle,
-        /// Its side along the scale: the width with [`Direction::Across`], the height with [`Direction::Down`].
+        /// Its side along the scale: the width with [`CutDirection::Across`], the height with [`CutDirection::Down`].
         ///
         /// With its width along the scale it lies as in the drawing, and its left edge is at the stop; with its height, a
         /// quarter turn counter-clockwise from that, so that its top edge is there.
-        along: Direction,
+        along: CutDirection,
     },
     /// Give the part in hand a quarter turn counter-clockwise, as each time that an edge is trimmed.
     Turn,
@@ -55,7 +55,7 @@ pub enum Outcome {
 #[non_exhaustive]
 pub struct Sequence {
     /// The steps, from the first.
-    pub steps: Vec<Step>,
+    pub steps: Vec<SequenceStep>,
 }
 
 impl Sequence {
@@ -66,24 +66,27 @@ impl Sequence {
     /// could come next, one comes that no later piece will need again, else the one that asks for the fewest turns, cuts
     /// the most and is the longest.
     #[must_use]
-    pub fn of(sheet: &Node, trim: Units, kerf: Units) -> (Self, Node) {
-        let mut bench = Bench {
+    pub fn of(sheet: &PlanNode, trim: Units, kerf: Units) -> (Self, PlanNode) {
+        let mut bench = CuttingBench {
             kerf,
             steps: Vec::new(),
             setting: None,
             pile: Vec::new(),
             rows: vec![Vec::new()],
-            lies: Direction::Across,
+            lies: CutDirection::Across,
         };
         let mut fresh = Vec::new();
         let whole = match sheet.part {
-            Part::Cut { .. } => Outcome::Again(Handle(0)),
-            _ => bench.outcome(sheet, Direction::Across, &mut fresh),
+            PlanPart::Cut { .. } => Outcome::Again(Handle(0)),
+            _ => bench.outcome(sheet, CutDirection::Across, &mut fresh),
         };
         if trim > 0 {
             bench.trim(trim, whole);
         } else if whole != Outcome::Again(Handle(0)) {
-            bench.steps.extend([Step::Lay { part: Handle(0), along: Direction::Across }, Step::Leave(whole)]);
+            bench.steps.extend([
+                SequenceStep::Lay { part: Handle(0), along: CutDirection::Across },
+                SequenceStep::Leave(whole),
+            ]);
         }
         let work = bench.work(sheet, Handle(0), bench.lies);
         bench.pile.extend(work);
@@ -97,26 +100,26 @@ impl Sequence {
     /// Returns how often the arm is set.
     #[must_use]
     pub fn settings(&self) -> usize {
-        self.steps.iter().filter(|step| matches!(step, Step::Set(_))).count()
+        self.steps.iter().filter(|step| matches!(step, SequenceStep::Set(_))).count()
     }
 
     /// Returns how often a part is turned: while it is trimmed, and where it is laid another way round than it came off or was put
     /// down, a sheet at first with its width along the scale.
     #[must_use]
     pub fn turns(&self) -> usize {
-        let mut lies = BTreeMap::from([(Handle(0), Direction::Across)]);
-        let (mut hand, mut turns) = (Direction::Across, 0);
+        let mut lies = BTreeMap::from([(Handle(0), CutDirection::Across)]);
+        let (mut hand, mut turns) = (CutDirection::Across, 0);
         for step in &self.steps {
             match *step {
-                Step::Lay { part, along } => {
+                SequenceStep::Lay { part, along } => {
                     turns += usize::from(lies.insert(part, along).is_some_and(|before| before != along));
                     hand = along;
                 }
-                Step::Turn => (hand, turns) = (hand.other(), turns + 1),
-                Step::Cut(Outcome::Again(part)) | Step::Leave(Outcome::Again(part)) => {
+                SequenceStep::Turn => (hand, turns) = (hand.other(), turns + 1),
+                SequenceStep::Cut(Outcome::Again(part)) | SequenceStep::Leave(Outcome::Again(part)) => {
                     lies.insert(part, hand);
                 }
-                Step::Set(_) | Step::Cut(_) | Step::Leave(_) => {}
+                SequenceStep::Set(_) | SequenceStep::Cut(_) | SequenceStep::Leave(_) => {}
             }
         }
         turns
@@ -125,75 +128,78 @@ impl Sequence {
     /// Returns how many cuts are made.
     #[must_use]
     pub fn cuts(&self) -> usize {
-        self.steps.iter().filter(|step| matches!(step, Step::Cut(_))).count()
+        self.steps.iter().filter(|step| matches!(step, SequenceStep::Cut(_))).count()
     }
 }
 
 /// The bench while a sheet is being cut.
-struct Bench<'n> {
+struct CuttingBench<'n> {
     kerf: Units,
-    steps: Vec<Step>,
+    steps: Vec<SequenceStep>,
     /// What the arm is set to.
     setting: Option<Units>,
     /// The pieces that can be cut now, in the order in which they came off.
-    pile: Vec<Work<'n>>,
+    pile: Vec<PendingPart<'n>>,
     /// For every handle the parts that came off it, in their order, and the handles of those that are cut again.
-    rows: Vec<Vec<(&'n Node, Option<Handle>)>>,
+    rows: Vec<Vec<(&'n PlanNode, Option<Handle>)>>,
     /// The side of the sheet that lies along the scale once it is trimmed.
-    lies: Direction,
+    lies: CutDirection,
 }
 
 /// A piece on the pile and the cuts it still needs.
-struct Work<'n> {
+struct PendingPart<'n> {
     handle: Handle,
     /// The side that lies along the scale when it is taken in hand.
-    lies: Direction,
-    direction: Direction,
+    lies: CutDirection,
+    direction: CutDirection,
     /// The parts to take off, those of equal measure side by side.
-    parts: Vec<&'n Node>,
+    parts: Vec<&'n PlanNode>,
     /// What is left at the end; `None` if the kerf takes it.
-    rest: Option<&'n Node>,
+    rest: Option<&'n PlanNode>,
 }
 
-impl<'n> Bench<'n> {
+impl<'n> CuttingBench<'n> {
     /// Trims all four edges with one setting; what is left becomes this.
     fn trim(&mut self, trim: Units, left: Outcome) {
         self.set(trim - self.kerf);
-        self.steps.extend([Step::Lay { part: Handle(0), along: Direction::Across }, Step::Cut(Outcome::Waste)]);
+        self.steps.extend([
+            SequenceStep::Lay { part: Handle(0), along: CutDirection::Across },
+            SequenceStep::Cut(Outcome::Waste),
+        ]);
         for _ in 0..3 {
-            self.steps.extend([Step::Turn, Step::Cut(Outcome::Waste)]);
+            self.steps.extend([SequenceStep::Turn, SequenceStep::Cut(Outcome::Waste)]);
         }
-        self.steps.push(Step::Leave(left));
-        self.lies = Direction::Down;
+        self.steps.push(SequenceStep::Leave(left));
+        self.lies = CutDirection::Down;
     }
 
     /// Sets the arm, unless it is set so.
     fn set(&mut self, setting: Units) {
         if self.setting.replace(setting) != Some(setting) {
-            self.steps.push(Step::Set(setting));
+            self.steps.push(SequenceStep::Set(setting));
         }
     }
 
     /// Returns the cuts of a rectangle that lies in some way.
-    fn work(&self, node: &'n Node, handle: Handle, lies: Direction) -> Option<Work<'n>> {
-        let Part::Cut { direction, parts } = &node.part else { return None };
+    fn work(&self, node: &'n PlanNode, handle: Handle, lies: CutDirection) -> Option<PendingPart<'n>> {
+        let PlanPart::Cut { direction, parts } = &node.part else { return None };
         let direction = *direction;
         let used: Units = parts.iter().map(|part| direction.of(part.size)).sum::<Units>()
             + self.kerf * (Units::try_from(parts.len()).unwrap_or(0) - 1);
-        let mut parts: Vec<&Node> = parts.iter().collect();
+        let mut parts: Vec<&PlanNode> = parts.iter().collect();
         // Where nothing remains after the last part, that part needs no cut of its own: one whose measure is rarest.
         let rest = if used >= direction.of(node.size) {
-            let count = |part: &Node| {
+            let count = |part: &PlanNode| {
                 let measure = direction.of(part.size);
                 parts.iter().filter(|other| direction.of(other.size) == measure).count()
             };
-            let is_left = |part: &Node| matches!(part.part, Part::Offcut | Part::Waste);
+            let is_left = |part: &PlanNode| matches!(part.part, PlanPart::Offcut | PlanPart::Waste);
             let (place, _) = parts.iter().enumerate().rev().min_by_key(|(_, part)| (!is_left(part), count(part)))?;
             Some(parts.remove(place))
         } else {
             None
         };
-        Some(Work { handle, lies, direction, parts, rest })
+        Some(PendingPart { handle, lies, direction, parts, rest })
     }
 
     /// Chooses the next setting, which is the one that there is as long as it serves; `None` when the pile is empty.
@@ -201,7 +207,7 @@ impl<'n> Bench<'n> {
         if let Some(setting) = self.setting.filter(|setting| self.pile.iter().any(|work| work.has(*setting))) {
             return Some(setting);
         }
-        let mut settings: Vec<Units> = self.pile.iter().flat_map(Work::settings).collect();
+        let mut settings: Vec<Units> = self.pile.iter().flat_map(PendingPart::settings).collect();
         settings.sort_unstable();
         settings.dedup();
         let needed_later = |setting: Units| self.pile.iter().any(|work| work.needs_later(setting));
@@ -222,24 +228,24 @@ impl<'n> Bench<'n> {
         while let Some(place) = self.pile.iter().position(|work| work.has(setting)) {
             let mut work = self.pile.remove(place);
             let direction = work.direction;
-            self.steps.push(Step::Lay { part: work.handle, along: direction });
+            self.steps.push(SequenceStep::Lay { part: work.handle, along: direction });
             work.lies = direction;
-            let (now, later): (Vec<&Node>, Vec<&Node>) =
+            let (now, later): (Vec<&PlanNode>, Vec<&PlanNode>) =
                 work.parts.iter().partition(|part| direction.of(part.size) == setting);
             work.parts = later;
             let mut fresh = Vec::new();
             for part in now {
                 let outcome = self.come_off(part, &work, &mut fresh);
-                self.steps.push(Step::Cut(outcome));
+                self.steps.push(SequenceStep::Cut(outcome));
             }
             if work.parts.is_empty() {
                 let outcome = match work.rest {
                     Some(rest) => self.come_off(rest, &work, &mut fresh),
                     None => Outcome::Nothing,
                 };
-                self.steps.push(Step::Leave(outcome));
+                self.steps.push(SequenceStep::Leave(outcome));
             } else {
-                self.steps.push(Step::Leave(Outcome::Again(work.handle)));
+                self.steps.push(SequenceStep::Leave(Outcome::Again(work.handle)));
                 self.pile.insert(place, work);
             }
             self.pile.extend(fresh);
@@ -247,7 +253,7 @@ impl<'n> Bench<'n> {
     }
 
     /// Says what a part becomes that came off another.
-    fn come_off(&mut self, part: &'n Node, from: &Work<'n>, fresh: &mut Vec<Work<'n>>) -> Outcome {
+    fn come_off(&mut self, part: &'n PlanNode, from: &PendingPart<'n>, fresh: &mut Vec<PendingPart<'n>>) -> Outcome {
         let outcome = self.outcome(part, from.direction, fresh);
         let handle = if let Outcome::Again(handle) = outcome { Some(handle) } else { None };
         if let Some(row) = self.rows.get_mut(from.handle.0) {
@@ -257,12 +263,12 @@ impl<'n> Bench<'n> {
     }
 
     /// Says what a part becomes that was just cut in a direction; one that is cut again is added to `fresh`.
-    fn outcome(&mut self, part: &'n Node, direction: Direction, fresh: &mut Vec<Work<'n>>) -> Outcome {
+    fn outcome(&mut self, part: &'n PlanNode, direction: CutDirection, fresh: &mut Vec<PendingPart<'n>>) -> Outcome {
         match &part.part {
-            Part::Piece { piece, .. } => Outcome::Item(*piece),
-            Part::Offcut => Outcome::Offcut,
-            Part::Waste => Outcome::Waste,
-            Part::Cut { .. } => {
+            PlanPart::Piece { piece, .. } => Outcome::Item(*piece),
+            PlanPart::Offcut => Outcome::Offcut,
+            PlanPart::Waste => Outcome::Waste,
+            PlanPart::Cut { .. } => {
                 let handle = Handle(self.rows.len());
                 self.rows.push(Vec::new());
                 fresh.extend(self.work(part, handle, direction));
@@ -272,7 +278,7 @@ impl<'n> Bench<'n> {
     }
 }
 
-impl Work<'_> {
+impl PendingPart<'_> {
     /// Lists the settings that it needs itself, one for each cut.
     fn settings(&self) -> impl Iterator<Item = Units> + '_ {
         self.parts.iter().map(|part| self.direction.of(part.size))
@@ -291,37 +297,37 @@ impl Work<'_> {
 
 /// Returns a part with everything in it in the order in which it comes off, at an origin.
 fn ordered(
-    node: &Node,
+    node: &PlanNode,
     handle: Handle,
     origin: (Units, Units),
-    rows: &[Vec<(&Node, Option<Handle>)>],
+    rows: &[Vec<(&PlanNode, Option<Handle>)>],
     kerf: Units,
-) -> Node {
-    let (Part::Cut { direction, .. }, Some(row)) = (&node.part, rows.get(handle.0)) else {
-        return Node { origin, ..node.clone() };
+) -> PlanNode {
+    let (PlanPart::Cut { direction, .. }, Some(row)) = (&node.part, rows.get(handle.0)) else {
+        return PlanNode { origin, ..node.clone() };
     };
     let mut at = origin;
     let mut parts = Vec::with_capacity(row.len());
     for (part, handle) in row {
         parts.push(match handle {
             Some(handle) => ordered(part, *handle, at, rows, kerf),
-            None => Node { origin: at, ..(*part).clone() },
+            None => PlanNode { origin: at, ..(*part).clone() },
         });
         let step = direction.of(part.size) + kerf;
         match direction {
-            Direction::Across => at.0 += step,
-            Direction::Down => at.1 += step,
+            CutDirection::Across => at.0 += step,
+            CutDirection::Down => at.1 += step,
         }
     }
-    Node { origin, size: node.size, part: Part::Cut { direction: *direction, parts } }
+    PlanNode { origin, size: node.size, part: PlanPart::Cut { direction: *direction, parts } }
 }
 
 /// Lists the settings of all cuts inside a part.
-fn inner_settings(part: &Node) -> Vec<Units> {
+fn inner_settings(part: &PlanNode) -> Vec<Units> {
     let mut settings = Vec::new();
     part.walk(&mut |node| {
-        if let Part::Cut { direction, parts } = &node.part {
-            let last_is_left = parts.last().is_some_and(|part| matches!(part.part, Part::Offcut | Part::Waste));
+        if let PlanPart::Cut { direction, parts } = &node.part {
+            let last_is_left = parts.last().is_some_and(|part| matches!(part.part, PlanPart::Offcut | PlanPart::Waste));
             let cut = parts.len() - usize::from(last_is_left);
             settings.extend(parts.iter().take(cut).map(|part| direction.of(part.size)));
         }

@@ -2,20 +2,21 @@
 
 use std::ops::ControlFlow;
 
-use super::cutting::{self, Effort, Node, Part, Plan, Progress, Size, Units};
+use super::cutting::{self, Effort, Plan, PlanNode, PlanPart, Progress, SizeInUnits, Units};
 use super::handy_offcuts::with_handy_offcuts;
 use super::pattern::renumbered;
-use super::request::{BoardTask, Item, Prepared};
-use super::shelf::{Entry, Origin, Price};
+use super::request::{BoardTask, Item, PreparedRequest};
+use super::shelf::{Price, ShelfEntry, StockSource};
 use super::tightening::best_arranged;
 use super::{BoardName, Sequence};
+use crate::fault::Certain;
 
 /// A plan for a whole order.
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
 pub struct SheetPlan {
     /// What was planned.
-    pub prepared: Prepared,
+    pub prepared: PreparedRequest,
     /// The plan of each board, in the order of the tasks.
     pub boards: Vec<BoardPlan>,
 }
@@ -45,7 +46,7 @@ pub struct Pattern {
     /// What is trimmed off every edge first.
     pub trim: Units,
     /// The cuts of what is left then; a piece names its item by its place in the list.
-    pub root: Node,
+    pub root: PlanNode,
     /// The steps for one of the sheets.
     pub sequence: Sequence,
 }
@@ -110,7 +111,7 @@ pub struct Totals {
     /// Area of the remainders worth keeping, in square millimetres.
     pub offcut_area: f64,
     /// The largest remainder worth keeping.
-    pub largest_offcut: Option<Size>,
+    pub largest_offcut: Option<SizeInUnits>,
 }
 
 impl Totals {
@@ -125,10 +126,10 @@ impl Totals {
     }
 }
 
-/// What is asked while the search runs: the place of the board in [`Prepared::boards`], and how far its search has come.
+/// What is asked while the search runs: the place of the board in [`PreparedRequest::boards`], and how far its search has come.
 pub type Watch<'w> = dyn FnMut(usize, &Progress) -> ControlFlow<()> + 'w;
 
-impl Prepared {
+impl PreparedRequest {
     /// Plans every board.
     ///
     /// `watch` is asked now and then, and ends the stage of a board's search that is under way when it breaks, as for
@@ -172,8 +173,13 @@ impl Prepared {
             .collect()
     }
 
-    pub(super) fn entry(&self, index: usize) -> Option<&Entry> {
+    pub(super) fn entry(&self, index: usize) -> Option<&ShelfEntry> {
         self.shelf.entries.get(index)
+    }
+
+    /// Returns what is trimmed off each side of a stock.
+    fn trim(&self, entry: usize) -> Units {
+        self.grid.up(self.entry(entry).certain("stock of this pattern").trim)
     }
 
     fn uses_fallout(&self, plan: &Plan, task: &BoardTask) -> bool {
@@ -182,10 +188,10 @@ impl Prepared {
     }
 
     fn board_plan(&self, plan: &Plan, task: &BoardTask, number: &mut usize) -> BoardPlan {
-        let mut groups: Vec<(usize, Node, usize)> = Vec::new();
+        let mut groups: Vec<(usize, PlanNode, usize)> = Vec::new();
         for sheet in &plan.sheets {
-            let Some(entry) = task.entries.get(sheet.stock).copied() else { continue };
-            let trim = self.entry(entry).map_or(0, |entry| self.grid.up(entry.trim));
+            let entry = task.entries.get(sheet.stock).copied().certain("stock of this number");
+            let trim = self.trim(entry);
             let root = best_arranged(&renumbered(&sheet.root, &task.items), trim, &task.task.rules);
             match groups.iter_mut().find(|(other, pattern, _)| *other == entry && *pattern == root) {
                 Some((_, _, count)) => *count += 1,
@@ -193,23 +199,23 @@ impl Prepared {
             }
         }
         // Whole sheets first, then offcuts, then fallout, and what is cut often before what is cut once.
-        let rank = |entry: usize| match self.entry(entry).map(|entry| &entry.origin) {
-            Some(Origin::Fallout(_)) => 2,
-            Some(Origin::Offcut(_)) => 1,
-            _ => 0,
+        let rank = |entry: usize| match self.entry(entry).certain("stock of this pattern").origin {
+            StockSource::Fallout(_) => 2,
+            StockSource::Offcut(_) => 1,
+            StockSource::BuiltIn | StockSource::Sheet(_) => 0,
         };
         groups.sort_by_key(|(entry, _, count)| (rank(*entry), *entry, std::cmp::Reverse(*count)));
         let mut patterns = Vec::with_capacity(groups.len());
         for (entry, root, count) in groups {
-            let trim = self.entry(entry).map_or(0, |entry| self.grid.up(entry.trim));
+            let trim = self.trim(entry);
             let (sequence, root) = Sequence::of(&root, trim, self.kerf);
             let numbers = *number..=*number + count - 1;
             *number += count;
             patterns.push(Pattern { numbers, entry, trim, root, sequence });
         }
-        let left_over = plan.left_over.iter().filter_map(|&(piece, quantity)| {
-            let item = *task.items.get(piece)?;
-            Some(LeftOver { item, quantity, reason: self.reason(item, task) })
+        let left_over = plan.left_over.iter().map(|&(piece, quantity)| {
+            let item = *task.items.get(piece).certain("item of this piece");
+            LeftOver { item, quantity, reason: self.reason(item, task) }
         });
         let left_over = left_over.collect();
         let totals = self.totals(plan, task, &patterns);
@@ -221,12 +227,12 @@ impl Prepared {
     /// Finds out why an item has no place.
     fn reason(&self, item: usize, task: &BoardTask) -> Reason {
         let Some(item) = self.items.get(item) else { return Reason::NoStock };
-        let ways = |stock: &cutting::Stock| {
+        let ways = |stock: &cutting::StockSheet| {
             let turned = item.turnable && stock.turnable;
             let sheet = stock.size;
             [Some(item.size), turned.then(|| item.size.turned())].into_iter().flatten().map(move |piece| (piece, sheet))
         };
-        let fitting: Vec<(Size, Size)> =
+        let fitting: Vec<(SizeInUnits, SizeInUnits)> =
             task.task.stock.iter().flat_map(ways).filter(|(piece, sheet)| piece.fits(*sheet)).collect();
         if fitting.is_empty() {
             let turned = item.size.turned();
@@ -234,10 +240,12 @@ impl Prepared {
             return if fits_turned { Reason::TooLargeUnturned } else { Reason::TooLarge };
         }
         let rules = &task.task.rules;
-        let cuts =
-            |piece: Size, sheet: Size| u32::from(piece.width < sheet.width) + u32::from(piece.height < sheet.height);
-        let within_arm =
-            |piece: Size, sheet: Size| rules.longest_cut.is_none_or(|longest| reachable(piece, sheet, longest));
+        let cuts = |piece: SizeInUnits, sheet: SizeInUnits| {
+            u32::from(piece.width < sheet.width) + u32::from(piece.height < sheet.height)
+        };
+        let within_arm = |piece: SizeInUnits, sheet: SizeInUnits| {
+            rules.longest_cut.is_none_or(|longest| reachable(piece, sheet, longest))
+        };
         if !fitting.iter().any(|&(piece, sheet)| within_arm(piece, sheet)) {
             return Reason::TooLong;
         }
@@ -266,7 +274,7 @@ impl Prepared {
             largest_offcut: None,
         };
         for pattern in patterns {
-            let Some(entry) = self.entry(pattern.entry) else { continue };
+            let entry = self.entry(pattern.entry).certain("stock of this pattern");
             let copies = pattern.copies();
             let [width, height] = entry.size.map(crate::length::Ratio::to_f64);
             totals.stock_area += width * height * copies as f64;
@@ -276,14 +284,14 @@ impl Prepared {
                 totals.sheets += copies;
             }
             pattern.root.walk(&mut |node| match node.part {
-                Part::Piece { .. } => totals.piece_area += node.size.area() as f64 * square * copies as f64,
-                Part::Offcut => {
+                PlanPart::Piece { .. } => totals.piece_area += node.size.area() as f64 * square * copies as f64,
+                PlanPart::Offcut => {
                     totals.offcut_area += node.size.area() as f64 * square * copies as f64;
                     if totals.largest_offcut.is_none_or(|largest| largest.area() < node.size.area()) {
                         totals.largest_offcut = Some(node.size);
                     }
                 }
-                Part::Waste | Part::Cut { .. } => {}
+                PlanPart::Waste | PlanPart::Cut { .. } => {}
             });
         }
         totals
@@ -302,7 +310,7 @@ impl Pattern {
     pub fn pieces(&self) -> std::collections::BTreeMap<usize, u32> {
         let mut pieces = std::collections::BTreeMap::new();
         self.root.walk(&mut |node| {
-            if let Part::Piece { piece, .. } = node.part {
+            if let PlanPart::Piece { piece, .. } = node.part {
                 *pieces.entry(piece).or_default() += 1;
             }
         });
@@ -311,10 +319,10 @@ impl Pattern {
 
     /// Lists the remainders of one of the sheets that are worth keeping.
     #[must_use]
-    pub fn offcuts(&self) -> Vec<Size> {
+    pub fn offcuts(&self) -> Vec<SizeInUnits> {
         let mut offcuts = Vec::new();
         self.root.walk(&mut |node| {
-            if node.part == Part::Offcut {
+            if node.part == PlanPart::Offcut {
                 offcuts.push(node.size);
             }
         });
@@ -337,7 +345,7 @@ impl SheetPlan {
 
     /// Returns the stock of a pattern.
     #[must_use]
-    pub fn entry(&self, pattern: &Pattern) -> Option<&Entry> {
+    pub fn entry(&self, pattern: &Pattern) -> Option<&ShelfEntry> {
         self.prepared.entry(pattern.entry)
     }
 
@@ -348,18 +356,18 @@ impl SheetPlan {
 
     /// Reads a size off the ruler of the plan.
     #[must_use]
-    pub fn show_size(&self, size: Size) -> String {
+    pub fn show_size(&self, size: SizeInUnits) -> String {
         let grid = self.prepared.grid;
         self.prepared.ruler.show_size(grid.mm(size.width), grid.mm(size.height))
     }
 }
 
-fn is_fallout(entry: &Entry) -> bool {
-    matches!(entry.origin, Origin::Fallout(_))
+fn is_fallout(entry: &ShelfEntry) -> bool {
+    matches!(entry.origin, StockSource::Fallout(_))
 }
 
 /// Tells whether a piece can be cut from a sheet by at most one cut in each direction with an arm of some length.
-fn reachable(piece: Size, sheet: Size, longest: Units) -> bool {
+fn reachable(piece: SizeInUnits, sheet: SizeInUnits, longest: Units) -> bool {
     // The first cut runs over the whole sheet, the second over what the first one left.
     let across_first = (piece.width == sheet.width || sheet.height <= longest)
         && (piece.height == sheet.height || piece.width <= longest);

@@ -4,16 +4,16 @@ use super::order::{exact_size, read_board};
 use super::{BoardName, Stock};
 use crate::checked::Checked;
 use crate::job::{Measure, Scope, SizeMeasure, WrittenBoard, check_ranges, doubtful_lengths};
-use crate::layout::SHEET_SIZES;
+use crate::layout::BOARD_SHEET_SIZES;
 use crate::length::{Ratio, Ruler, Unit};
-use crate::mat::Usual;
+use crate::mat::UsualLengths;
 use crate::problem::{KeyPath, Problem};
 
 /// The stock worked out. Lengths are millimetres, exact.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Shelf {
     /// The sheets and offcuts.
-    pub entries: Vec<Entry>,
+    pub entries: Vec<ShelfEntry>,
     /// The width that a cut destroys.
     pub kerf: Ratio,
     /// The smallest remainder worth keeping.
@@ -28,9 +28,9 @@ pub struct Shelf {
 
 /// Sheets, offcuts or fallout of one size.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Entry {
+pub struct ShelfEntry {
     /// Where it comes from.
-    pub origin: Origin,
+    pub origin: StockSource,
     /// Its board; `None` if it may be any.
     pub board: Option<BoardName>,
     /// Width and height before trimming.
@@ -49,7 +49,7 @@ pub struct Entry {
 
 /// Where a sheet or offcut comes from.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub enum Origin {
+pub enum StockSource {
     /// A built-in size of sheet, since the stock has none for the board.
     BuiltIn,
     /// A `sheet` of the stock file, by its place in the list.
@@ -64,11 +64,11 @@ pub enum Origin {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Price(pub i64);
 
-impl Entry {
+impl ShelfEntry {
     /// Tells whether it is not a whole sheet.
     #[must_use]
     pub const fn is_offcut(&self) -> bool {
-        matches!(self.origin, Origin::Offcut(_) | Origin::Fallout(_))
+        matches!(self.origin, StockSource::Offcut(_) | StockSource::Fallout(_))
     }
 
     /// Tells whether it may serve a blank of a board.
@@ -90,6 +90,11 @@ impl Price {
         }
         let exact = Ratio::decimal(&number.to_string())?.times(Ratio::new(i128::from(Self::PARTS), 1)?)?;
         (exact.denominator() == 1).then(|| exact.numerator().try_into().ok().map(Self))?
+    }
+
+    /// Returns it as a plain number of the unit of money.
+    pub(super) fn as_number(self) -> f64 {
+        self.0 as f64 / Self::PARTS as f64
     }
 
     /// Writes it with two decimals, or more where it has more, and the currency if there is one.
@@ -116,8 +121,9 @@ impl Stock {
         let problems = &mut found;
         let scope = Scope::root(self.unit, ruler);
         problems.extend(doubtful_lengths(self));
-        check_ranges(self, &scope, problems);
+        problems.extend(check_ranges(self, &scope));
         problems.extend(scope.key("currency").bad_name(&self.currency));
+        problems.extend(self.check_shelves(&scope));
         let kerf = self.length(self.kerf.as_ref(), &scope.key("kerf"), problems);
         let smallest_offcut = match &self.smallest_offcut {
             Some(size) => keep(exact_size(size, self.unit, &scope.key("smallest_offcut")), problems),
@@ -149,34 +155,34 @@ impl Stock {
             let place_of_trim = if sheet.trim.is_some() { place.key("trim") } else { scope.key("trim") };
             problems.extend(bad_trim(trim, kerf, &place_of_trim));
             entries.extend(self.entry(
-                Written {
+                WrittenEntry {
                     board: sheet.board.as_deref(),
                     size: &sheet.size,
                     price: sheet.price,
                     turnable: sheet.turnable,
                 },
                 &place,
-                Entry { origin: Origin::Sheet(index), trim, on_hand: sheet.on_hand, ..Entry::empty() },
+                ShelfEntry { origin: StockSource::Sheet(index), trim, on_hand: sheet.on_hand, ..ShelfEntry::empty() },
                 problems,
             ));
         }
         for (index, offcut) in self.offcut.iter().enumerate() {
-            let written = Written {
+            let written = WrittenEntry {
                 board: offcut.board.as_deref(),
                 size: &offcut.size,
                 price: offcut.price,
                 turnable: offcut.turnable,
             };
-            let entry = Entry {
-                origin: Origin::Offcut(index),
+            let entry = ShelfEntry {
+                origin: StockSource::Offcut(index),
                 on_hand: Some(offcut.quantity),
                 known_as: offcut.known_as(),
-                ..Entry::empty()
+                ..ShelfEntry::empty()
             };
             let place = scope.key("offcut").index(index);
             entries.extend(
                 self.entry(written, &place, entry, problems)
-                    .map(|entry| Entry { price: entry.price.or(Some(Price(0))), ..entry }),
+                    .map(|entry| ShelfEntry { price: entry.price.or(Some(Price(0))), ..entry }),
             );
         }
         let shelf = Shelf {
@@ -196,7 +202,13 @@ impl Stock {
         keep(length.resolve_exact(self.unit, place.path()), problems).unwrap_or(zero)
     }
 
-    fn entry(&self, written: Written<'_>, place: &Scope, start: Entry, problems: &mut Vec<Problem>) -> Option<Entry> {
+    fn entry(
+        &self,
+        written: WrittenEntry<'_>,
+        place: &Scope,
+        start: ShelfEntry,
+        problems: &mut Vec<Problem>,
+    ) -> Option<ShelfEntry> {
         let named = written.board.filter(|board| !board.is_empty());
         let board = read_board(named, &place.key("board"), problems)?;
         let price = match written.price.map(|price| (price, Price::new(price))) {
@@ -222,26 +234,26 @@ impl Stock {
             );
             return None;
         }
-        Some(Entry { board, size, price, turnable: written.turnable, ..start })
+        Some(ShelfEntry { board, size, price, turnable: written.turnable, ..start })
     }
 }
 
 impl Shelf {
     /// Adds the built-in sheets that are sold in a unit, as many as wanted and without a price, with the trim of the stock.
     pub(super) fn add_built_in(&mut self, unit: Unit, trim: Ratio) {
-        for list in SHEET_SIZES.iter().filter(|list| list.unit.is_metric() == unit.is_metric()) {
+        for list in BOARD_SHEET_SIZES.iter().filter(|list| list.unit.is_metric() == unit.is_metric()) {
             for size in list.in_mm() {
                 let (Some(width), Some(height)) = (Ratio::near(size.width), Ratio::near(size.height)) else { continue };
-                self.entries.push(Entry { size: [width, height], trim, ..Entry::empty() });
+                self.entries.push(ShelfEntry { size: [width, height], trim, ..ShelfEntry::empty() });
             }
         }
     }
 }
 
-impl Entry {
+impl ShelfEntry {
     fn empty() -> Self {
         Self {
-            origin: Origin::BuiltIn,
+            origin: StockSource::BuiltIn,
             board: None,
             size: [Ratio::ONE; 2],
             trim: Ratio::ZERO,
@@ -254,7 +266,7 @@ impl Entry {
 }
 
 /// What sheets and offcuts have in common in the file.
-struct Written<'s> {
+struct WrittenEntry<'s> {
     board: Option<&'s WrittenBoard>,
     size: &'s SizeMeasure,
     price: Option<f64>,
@@ -276,7 +288,7 @@ fn bad_trim(trim: Ratio, kerf: Ratio, place: &Scope) -> Option<Problem> {
 }
 
 fn default_smallest(unit: Unit) -> [Ratio; 2] {
-    Usual::of(unit).smallest_offcut.map(|side| Ratio::near(side).unwrap_or(Ratio::ONE))
+    UsualLengths::of(unit).smallest_offcut.map(|side| Ratio::near(side).unwrap_or(Ratio::ONE))
 }
 
 fn keep<T>(result: Result<T, Problem>, problems: &mut Vec<Problem>) -> Option<T> {

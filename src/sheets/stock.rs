@@ -1,18 +1,22 @@
 //! The stock of board as written in a file: sheets, offcuts, prices and the rules of the bench.
 
-use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::ledger_order::LedgerOrder;
 use super::offcut::{WrittenOffcut, is_true};
 use super::order::yes;
-use crate::job::{self, BoardKey, Measure, OneOrMany, ReadError, SizeMeasure, Syntax, one_or_many};
+use super::storage::WrittenShelf;
+use crate::fault::Certain;
+#[cfg(feature = "schema")]
+use crate::job::OneOrMany;
+use crate::job::{self, BoardKey, Measure, ReadError, SizeMeasure, Syntax, one_or_many};
 use crate::length::Unit;
 
 /// The stock of board and the rules of the bench as written; every key is optional.
 ///
 /// Lengths are numbers in `unit`, or text with fractions and units such as `"3 1/4 in"`.
-#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields, default)]
 pub struct Stock {
     /// Unit of bare numbers: `in`, `mm` or `cm`.
@@ -38,21 +42,27 @@ pub struct Stock {
     pub stages: Option<u32>,
     /// Sheets as they are bought.
     #[serde(deserialize_with = "one_or_many", skip_serializing_if = "Vec::is_empty")]
-    #[schemars(with = "OneOrMany<WrittenSheet>")]
+    #[cfg_attr(feature = "schema", schemars(with = "OneOrMany<WrittenSheet>"))]
     #[serde(alias = "sheets")]
     pub sheet: Vec<WrittenSheet>,
     /// Offcuts on hand, the oldest first.
     #[serde(deserialize_with = "one_or_many", skip_serializing_if = "Vec::is_empty")]
-    #[schemars(with = "OneOrMany<WrittenOffcut>")]
+    #[cfg_attr(feature = "schema", schemars(with = "OneOrMany<WrittenOffcut>"))]
     #[serde(alias = "offcuts")]
     pub offcut: Vec<WrittenOffcut>,
+    /// Places on the shelf for offcuts.
+    #[serde(deserialize_with = "one_or_many", skip_serializing_if = "Vec::is_empty")]
+    #[cfg_attr(feature = "schema", schemars(with = "OneOrMany<WrittenShelf>"))]
+    #[serde(alias = "shelves")]
+    pub shelf: Vec<WrittenShelf>,
     /// The ledger: orders that have reserved board or have been cut. It is kept by the program.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub order: Vec<LedgerOrder>,
 }
 
 /// A kind of sheet as written.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct WrittenSheet {
     /// The board it is of; any if left out.
@@ -74,13 +84,26 @@ pub struct WrittenSheet {
     pub turnable: bool,
 }
 
+impl WrittenSheet {
+    /// Makes a kind of sheet of a size: of any board, as many as wanted, without a price, which may be turned.
+    #[must_use]
+    pub fn new(size: impl Into<SizeMeasure>) -> Self {
+        Self { board: None, size: size.into(), price: None, on_hand: None, trim: None, turnable: yes() }
+    }
+}
+
 /// A commented stock file to start from.
 pub const STOCK_STARTER: &str = include_str!("stock_starter.toml");
 
 /// Returns the JSON Schema of stock files, made from the types that read them.
+#[cfg(feature = "schema")]
 #[must_use]
 pub fn stock_schema() -> serde_json::Value {
     crate::job::schema_of::<Stock>()
+}
+
+impl crate::job::Described for Stock {
+    const TABLES: &'static str = include_str!("stock.tables");
 }
 
 impl Stock {
@@ -96,11 +119,10 @@ impl Stock {
     /// Writes the stock as a file that [`Stock::read`] reads.
     #[must_use]
     pub fn write(&self, syntax: Syntax) -> String {
-        let text = match syntax {
-            Syntax::Toml => toml::to_string(self).ok(),
-            Syntax::Json => serde_json::to_string_pretty(self).ok().map(|text| text + "\n"),
-        };
-        text.unwrap_or_default()
+        match syntax {
+            Syntax::Toml => toml::to_string(self).certain("TOML of this stock"),
+            Syntax::Json => serde_json::to_string_pretty(self).certain("JSON of this stock") + "\n",
+        }
     }
 }
 
@@ -117,5 +139,11 @@ mod tests {
         for syntax in [Syntax::Toml, Syntax::Json] {
             assert_eq!(Stock::read(&stock.write(syntax), syntax).unwrap(), stock);
         }
+    }
+
+    #[test]
+    #[cfg(feature = "schema")]
+    fn its_tables_are_those_of_its_schema() {
+        crate::job::hold_tables::<super::Stock>("sheets/stock.tables");
     }
 }

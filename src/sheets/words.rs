@@ -3,11 +3,11 @@
 use std::fmt::Write;
 
 use super::instructions::READING;
-use super::shelf::{Entry, Origin, Price};
+use super::shelf::{Price, ShelfEntry, StockSource};
 use super::{BoardPlan, Item, LeftOver, Pattern, Reason, SheetPlan};
 
 /// The cautions that go with every sequence.
-pub const CAUTIONS: &str = "Blades cut people: keep yourself and your free hand out of the line in which the blade travels, and retract or \
+pub const CUTTING_CAUTIONS: &str = "Blades cut people: keep yourself and your free hand out of the line in which the blade travels, and retract or \
 park the blade before you move the board. Measure the first piece before you go on; the manual of your cutter comes first.";
 
 impl SheetPlan {
@@ -26,7 +26,7 @@ impl SheetPlan {
             text += &self.describe_pattern(board, pattern);
         }
         if self.patterns().next().is_some() {
-            let _ = write!(text, "\n{READING}\n{CAUTIONS}\n");
+            let _ = write!(text, "\n{READING}\n{CUTTING_CAUTIONS}\n");
         }
         text
     }
@@ -65,8 +65,12 @@ impl SheetPlan {
                 let price = share.price.map_or(String::new(), |price| price.show(currency));
                 format!("{} {price} with {} waste", share.name, percent(waste))
             };
-            let shares: Vec<String> = shares.iter().map(share).collect();
-            lines.push(format!("for quotes, by area: {}", shares.join("; ")));
+            let listed = |shares: &[super::Share]| shares.iter().map(share).collect::<Vec<_>>().join("; ");
+            lines.push(format!("for quotes, by area: {}", listed(&shares)));
+            let customers = self.customers();
+            if !customers.is_empty() {
+                lines.push(format!("by customer: {}", listed(&customers)));
+            }
         }
         lines
     }
@@ -210,10 +214,10 @@ impl SheetPlan {
         };
         let Some(entry) = self.entry(pattern) else { return which };
         let source = match &entry.origin {
-            Origin::BuiltIn | Origin::Sheet(_) => String::new(),
-            Origin::Offcut(_) if entry.known_as.is_empty() => " (an offcut)".to_owned(),
-            Origin::Offcut(_) => format!(" (offcut {})", entry.known_as),
-            Origin::Fallout(name) => format!(" (what falls out of {name}: cut that mat first)"),
+            StockSource::BuiltIn | StockSource::Sheet(_) => String::new(),
+            StockSource::Offcut(_) if entry.known_as.is_empty() => " (an offcut)".to_owned(),
+            StockSource::Offcut(_) => format!(" (offcut {})", entry.known_as),
+            StockSource::Fallout(name) => format!(" (what falls out of {name}: cut that mat first)"),
         };
         format!("{which}: {} of {}{source}{alike}", self.entry_size(entry), board.board.short())
     }
@@ -231,7 +235,7 @@ impl SheetPlan {
 
     /// Returns the size of a sheet or offcut before trimming, in words.
     #[must_use]
-    pub fn entry_size(&self, entry: &Entry) -> String {
+    pub fn entry_size(&self, entry: &ShelfEntry) -> String {
         let [width, height] = entry.size.map(crate::length::Ratio::to_f64);
         self.prepared.ruler.show_size(width, height)
     }
@@ -268,8 +272,10 @@ impl Item {
     #[must_use]
     pub fn names(&self) -> String {
         match self.users.as_slice() {
-            [(name, _)] => name.clone(),
-            users => users.iter().map(|(name, quantity)| format!("{name} ({quantity})")).collect::<Vec<_>>().join(", "),
+            [user] => user.name.clone(),
+            users => {
+                users.iter().map(|user| format!("{} ({})", user.name, user.quantity)).collect::<Vec<_>>().join(", ")
+            }
         }
     }
 }
@@ -278,11 +284,11 @@ fn pieces_of(pattern: &Pattern) -> u32 {
     pattern.pieces().values().sum::<u32>().saturating_mul(u32::try_from(pattern.copies()).unwrap_or(u32::MAX))
 }
 
-fn kind(entry: &Entry) -> &'static str {
+fn kind(entry: &ShelfEntry) -> &'static str {
     match entry.origin {
-        Origin::BuiltIn | Origin::Sheet(_) => "sheet",
-        Origin::Offcut(_) => "offcut",
-        Origin::Fallout(_) => "fallout piece",
+        StockSource::BuiltIn | StockSource::Sheet(_) => "sheet",
+        StockSource::Offcut(_) => "offcut",
+        StockSource::Fallout(_) => "fallout piece",
     }
 }
 

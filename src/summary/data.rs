@@ -1,38 +1,41 @@
 //! The resolved mat as data for other programs: the object that `check --json` prints.
 
-use schemars::JsonSchema;
 use serde::Serialize;
 
-use super::package_data::{BordersSummary, Extent, PackageSummary};
+use super::package_data::{BordersSummary, PackageSummary, SizeData};
 use super::suggestions::{Suggestion, suggest};
 use super::tidy::tidy;
 use crate::checked::Checked;
 use crate::geometry::Outline;
 use crate::job::{Document, FoundProblem};
 use crate::length::Unit;
-use crate::mat::{Bevel, Board, Course, Fallout, Groove, Layer, Mat, Opening, OwnData, RuledLine, Wash};
+use crate::mat::{Bevel, Board, FalloutUse, Groove, GroovePath, Layer, Mat, Opening, OwnData, RuledLine, Wash};
 
 /// Name and version of the object; another version means that a key changed its meaning or went away.
-pub const SCHEMA: &str = "backline-mat/1";
+pub const MAT_SCHEMA: &str = "backline-mat/1";
 
 /// A resolved mat as data: all lengths in millimetres, seen from the front, origin at the mat's top left, y down.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct MatSummary {
-    #[schemars(extend("const" = SCHEMA))]
+    #[cfg_attr(feature = "schema", schemars(extend("const" = MAT_SCHEMA)))]
     schema: &'static str,
     name: String,
-    units: Units,
+    units: UnitData,
     /// Unit of the job, in which sentences give lengths; `None` if the job could not be worked out.
-    #[schemars(with = "Option<String>")]
+    #[cfg_attr(feature = "schema", schemars(with = "Option<String>"))]
     unit: Option<Unit>,
     /// What the job carries along, if anything.
     #[serde(skip_serializing_if = "OwnData::is_empty")]
     own: OwnData,
+    /// The `$schema` of the job, if it names one.
+    #[serde(skip_serializing_if = "String::is_empty")]
+    job_schema: String,
     /// Only where there is more than one.
     #[serde(skip_serializing_if = "is_one")]
     quantity: u32,
     /// `None` if the job could not be worked out.
-    outer: Option<Extent>,
+    outer: Option<SizeData>,
     layers: Vec<LayerSummary>,
     /// `None` if the job could not be worked out.
     package: Option<PackageSummary>,
@@ -41,8 +44,9 @@ pub struct MatSummary {
 }
 
 /// The unit of every number, by what it measures.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-struct Units {
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+struct UnitData {
     /// Of every number that is neither an area, an angle nor a count.
     length: &'static str,
     /// Of every `area`.
@@ -51,9 +55,10 @@ struct Units {
     angle: &'static str,
 }
 
-const UNITS: Units = Units { length: "mm", area: "mm2", angle: "deg" };
+const UNITS: UnitData = UnitData { length: "mm", area: "mm2", angle: "deg" };
 
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 struct BoardSummary {
     name: String,
     /// `None` if the job does not say.
@@ -65,7 +70,8 @@ struct BoardSummary {
     core: String,
 }
 
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 struct LayerSummary {
     name: String,
     board: BoardSummary,
@@ -77,7 +83,7 @@ struct LayerSummary {
     inset: f64,
     /// Only where it is kept.
     #[serde(skip_serializing_if = "is_scrap")]
-    fallout: Fallout,
+    fallout: FalloutUse,
     openings: Vec<OpeningSummary>,
     #[serde(skip_serializing_if = "Vec::is_empty")]
     grooves: Vec<GrooveSummary>,
@@ -87,7 +93,8 @@ struct LayerSummary {
     washes: Vec<WashSummary>,
 }
 
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 struct GrooveSummary {
     /// The opening that it runs round; `None` for a line of its own.
     opening: Option<String>,
@@ -98,7 +105,8 @@ struct GrooveSummary {
     width: f64,
 }
 
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 struct LineSummary {
     opening: String,
     distance: f64,
@@ -107,7 +115,8 @@ struct LineSummary {
     ink: String,
 }
 
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 struct WashSummary {
     opening: String,
     from: f64,
@@ -115,22 +124,24 @@ struct WashSummary {
     colour: String,
 }
 
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 struct BevelSummary {
     angle_deg: f64,
     direction: &'static str,
     width: f64,
 }
 
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 struct OpeningSummary {
     id: String,
     #[serde(skip_serializing_if = "String::is_empty")]
     name: String,
     shape: &'static str,
-    sight: Outlined,
-    face: Outlined,
-    back: Outlined,
+    sight: OutlineSummary,
+    face: OutlineSummary,
+    back: OutlineSummary,
     borders: BordersSummary,
     /// What the frame shows of the borders; only in a frame.
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -141,9 +152,10 @@ struct OpeningSummary {
 }
 
 /// Place, size and measures of an outline, in millimetres and square millimetres.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[non_exhaustive]
-pub struct Outlined {
+pub struct OutlineSummary {
     /// From the mat's left edge.
     pub left: f64,
     /// From the mat's top edge.
@@ -159,6 +171,7 @@ pub struct Outlined {
 }
 
 /// Returns the JSON Schema of [`MatSummary`].
+#[cfg(feature = "schema")]
 #[must_use]
 pub fn mat_schema() -> serde_json::Value {
     crate::job::output_schema_of::<MatSummary>()
@@ -170,11 +183,12 @@ impl MatSummary {
     pub fn new(name: &str, resolved: &Checked<Mat>) -> Self {
         let mat = resolved.value.as_ref();
         Self {
-            schema: SCHEMA,
+            schema: MAT_SCHEMA,
             name: name.to_owned(),
             units: UNITS,
             unit: mat.map(|mat| mat.ruler.unit()),
             own: mat.map(|mat| mat.extras.own.clone()).unwrap_or_default(),
+            job_schema: mat.map(|mat| mat.extras.schema.clone()).unwrap_or_default(),
             quantity: mat.map_or(1, |mat| mat.quantity),
             outer: mat.map(|mat| mat.outer.into()),
             layers: mat
@@ -197,11 +211,12 @@ impl MatSummary {
     #[must_use]
     pub fn unreadable(name: &str, problem: &FoundProblem) -> Self {
         Self {
-            schema: SCHEMA,
+            schema: MAT_SCHEMA,
             name: name.to_owned(),
             units: UNITS,
             unit: None,
             own: OwnData::default(),
+            job_schema: String::new(),
             quantity: 1,
             outer: None,
             layers: Vec::new(),
@@ -244,8 +259,8 @@ impl BoardSummary {
 impl GrooveSummary {
     fn new(groove: &Groove) -> Self {
         let distance = match groove.course {
-            Course::Round { distance, .. } => Some(tidy(distance)),
-            Course::Closed { .. } | Course::Open { .. } => None,
+            GroovePath::Round { distance, .. } => Some(tidy(distance)),
+            GroovePath::Closed { .. } | GroovePath::Open { .. } => None,
         };
         let opening = groove.opening().map(|number| number.to_string());
         let (depth, width) = (tidy(groove.depth), tidy(groove.width()));
@@ -280,9 +295,9 @@ impl OpeningSummary {
             id: opening.number.to_string(),
             name: opening.name.clone(),
             shape: opening.shape,
-            sight: Outlined::new(&opening.sight),
-            face: Outlined::new(&opening.face),
-            back: Outlined::new(&opening.back),
+            sight: OutlineSummary::new(&opening.sight),
+            face: OutlineSummary::new(&opening.face),
+            back: OutlineSummary::new(&opening.back),
             borders: opening.borders(mat.extent(layer)).into(),
             visible: framed.then(|| mat.package.visible(opening.sight.bounds()).into()),
             bevel: (opening.bevel != layer.bevel).then(|| BevelSummary::new(opening.bevel, layer.board.thickness)),
@@ -290,7 +305,7 @@ impl OpeningSummary {
     }
 }
 
-impl Outlined {
+impl OutlineSummary {
     /// Measures an outline.
     #[must_use]
     pub fn new(outline: &Outline) -> Self {
@@ -314,6 +329,6 @@ fn is_one(quantity: &u32) -> bool {
     *quantity == 1
 }
 
-fn is_scrap(fallout: &Fallout) -> bool {
-    *fallout == Fallout::Discard
+fn is_scrap(fallout: &FalloutUse) -> bool {
+    *fallout == FalloutUse::Discard
 }

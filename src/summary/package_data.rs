@@ -1,14 +1,14 @@
 //! The framed package as data: a part of the object that `check --json` prints.
 
 use kurbo::{Rect, Size};
-use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::tidy::tidy;
-use crate::mat::{Borders, Package, Part, Standing};
+use crate::mat::{Borders, Package, PackagePart, StandingWork};
 
 /// The package of a mat as data, in millimetres.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct PackageSummary {
     /// Left out if the job has no frame.
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -26,23 +26,25 @@ pub struct PackageSummary {
     standing: Vec<StandingSummary>,
 }
 
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 struct FrameSummary {
-    rabbet: Extent,
+    rabbet: SizeData,
     depth: Option<f64>,
     lip: f64,
-    clearance: Extent,
+    clearance: SizeData,
     /// What is seen of the mat, from its top left corner.
-    shows: Placed,
+    shows: RectData,
     /// Of the borders left and right (width), and at the top and the bottom (height).
-    hides: Extent,
+    hides: SizeData,
     /// By how much the lip covers the edge of a mat that is pushed to one side.
     hold: f64,
     moulding: Option<MouldingSummary>,
-    outside: Option<Extent>,
+    outside: Option<SizeData>,
 }
 
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 struct MouldingSummary {
     #[serde(skip_serializing_if = "String::is_empty")]
     name: String,
@@ -50,7 +52,8 @@ struct MouldingSummary {
     colour: String,
 }
 
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 struct PartSummary {
     kind: &'static str,
     #[serde(skip_serializing_if = "String::is_empty")]
@@ -61,7 +64,8 @@ struct PartSummary {
     assumed: bool,
 }
 
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 struct StandingSummary {
     opening: String,
     depth: f64,
@@ -70,14 +74,16 @@ struct StandingSummary {
 }
 
 /// A width and a height in millimetres.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-pub(super) struct Extent {
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+pub(super) struct SizeData {
     width: f64,
     height: f64,
 }
 
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-struct Placed {
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+struct RectData {
     left: f64,
     top: f64,
     width: f64,
@@ -85,7 +91,8 @@ struct Placed {
 }
 
 /// Distances in millimetres from four edges.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub(super) struct BordersSummary {
     left: f64,
     right: f64,
@@ -110,13 +117,13 @@ impl FrameSummary {
     fn new(package: &Package) -> Option<Self> {
         let frame = package.frame.as_ref()?;
         let Rect { x0, y0, .. } = package.seen();
-        let Extent { width, height } = frame.sight().into();
+        let SizeData { width, height } = frame.sight().into();
         Some(Self {
             rabbet: frame.rabbet.into(),
             depth: frame.depth.map(tidy),
             lip: tidy(frame.lip),
             clearance: package.clearance()?.into(),
-            shows: Placed { left: tidy(x0), top: tidy(y0), width, height },
+            shows: RectData { left: tidy(x0), top: tidy(y0), width, height },
             hides: package.hidden()?.into(),
             hold: tidy(package.hold()?),
             moulding: frame.moulding.as_ref().map(|moulding| MouldingSummary {
@@ -124,26 +131,26 @@ impl FrameSummary {
                 width: tidy(moulding.width),
                 colour: moulding.colour.to_string(),
             }),
-            outside: frame.outside().map(Extent::from),
+            outside: frame.outside().map(SizeData::from),
         })
     }
 }
 
 impl PartSummary {
-    fn new(part: &Part) -> Self {
-        let Part { kind, name, thickness, assumed } = part;
+    fn new(part: &PackagePart) -> Self {
+        let PackagePart { kind, name, thickness, assumed } = part;
         Self { kind: kind.name(), name: name.clone(), thickness: thickness.map(tidy), assumed: *assumed }
     }
 }
 
 impl StandingSummary {
-    fn new(standing: &Standing) -> Self {
-        let Standing { opening, depth, room, below } = standing;
+    fn new(standing: &StandingWork) -> Self {
+        let StandingWork { opening, depth, room, below } = standing;
         Self { opening: opening.to_string(), depth: tidy(*depth), room: room.map(tidy), below: below.name() }
     }
 }
 
-impl From<Size> for Extent {
+impl From<Size> for SizeData {
     fn from(size: Size) -> Self {
         Self { width: tidy(size.width), height: tidy(size.height) }
     }

@@ -1,16 +1,16 @@
 //! What a framer would ask next about a mat that is worked out.
 
 use kurbo::Size;
-use schemars::JsonSchema;
 use serde::Serialize;
 
-use crate::layout::{SHEET_SIZES, STANDARD_SIZES, StandardSizes};
+use crate::layout::{BOARD_SHEET_SIZES, STANDARD_SIZES, StandardSizes};
 use crate::length::{Ruler, Unit};
-use crate::mat::{Art, Borders, Mat, Usual};
+use crate::mat::{Art, Borders, Mat, UsualLengths};
 use crate::tolerance::SAME_LENGTH_MM;
 
 /// An answer to a question that a framer has not asked yet.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[non_exhaustive]
 pub struct Suggestion {
     /// A fixed name for programs, such as `united-inches`.
@@ -70,7 +70,7 @@ fn sheets(mat: &Mat) -> Suggestion {
     let mut fitting = Vec::new();
     // A framer who measures in millimetres buys metric sheets.
     let sold = |list: &&StandardSizes| list.unit.is_metric() == mat.ruler.unit().is_metric();
-    for list in SHEET_SIZES.iter().filter(sold) {
+    for list in BOARD_SHEET_SIZES.iter().filter(sold) {
         let shown = |size: Size| Ruler::usual(list.unit).show_size(size.width, size.height);
         for sheet in list.in_mm() {
             let turned = Size::new(sheet.height, sheet.width);
@@ -96,7 +96,7 @@ fn rounder_borders(mat: &Mat) -> Option<Suggestion> {
     let group = top.openings.iter().map(|opening| opening.sight.bounds()).reduce(|a, b| a.union(b))?;
     let Borders { left, right, top, bottom } = Borders::around(group, mat.outer.to_rect());
     // Halfway counts as up, also where the last digit of `f64` says less.
-    let step = Usual::of(mat.ruler.unit()).border_step;
+    let step = UsualLengths::of(mat.ruler.unit()).border_step;
     let step_words = Ruler::usual(mat.ruler.unit()).show(step);
     let round = |border: f64| ((border + SAME_LENGTH_MM) / step + 0.5).floor() * step;
     let rounded = Borders { left: round(left), right: round(right), top: round(top), bottom: round(bottom) };

@@ -5,7 +5,7 @@ use std::fmt::{self, Write};
 use kurbo::Rect;
 
 use super::suggestions::suggest;
-use crate::mat::{Art, Borders, Fallout, Layer, Mat, Opening};
+use crate::mat::{Art, Borders, FalloutUse, Layer, Mat, Opening};
 
 impl Mat {
     /// Describes the mat for a framer: sizes, borders, openings and bevels, in the unit of the job.
@@ -76,7 +76,7 @@ impl Describer<'_> {
             let size = self.size(self.mat.extent(layer));
             writeln!(self.out, "    smaller than the mat: {size}, {} less on every side", self.read(layer.inset))?;
         }
-        if layer.fallout == Fallout::Keep {
+        if layer.fallout == FalloutUse::Keep {
             writeln!(self.out, "    keep what falls out of its openings")?;
         }
         for sentence in layer.decoration.describe(self.mat.ruler, &layer.openings) {

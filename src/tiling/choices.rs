@@ -20,7 +20,7 @@ pub struct Tiling {
     /// Width in millimetres of the strip by which a page lies over the one before it; 0 to join them edge to edge.
     pub overlap: f64,
     /// What is printed.
-    pub only: Only,
+    pub only: PrintedPart,
     /// Name of the printer, for whoever reads the page; may be empty.
     pub printer: String,
     /// By how much more or less the printer prints along the short and the long side of the paper.
@@ -43,7 +43,7 @@ pub enum Orientation {
 
 /// What is printed of a drawing.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
-pub enum Only {
+pub enum PrintedPart {
     /// All of it.
     #[default]
     All,
@@ -92,7 +92,7 @@ impl Default for Tiling {
             orientation: Orientation::Fewest,
             margin: PRINTER_MARGIN,
             overlap: OVERLAP,
-            only: Only::All,
+            only: PrintedPart::All,
             printer: String::new(),
             stretch: Stretch::NONE,
             ruler: Ruler::usual(Unit::Millimetre),

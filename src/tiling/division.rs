@@ -2,12 +2,12 @@
 
 use kurbo::{Rect, Size, Vec2};
 
-use super::choices::{Only, Orientation, Tiling, TilingError, shown};
-use super::frame::Frame;
+use super::choices::{Orientation, PrintedPart, Tiling, TilingError, shown};
+use super::frame::DividedPage;
 use super::furniture::Furniture;
-use super::grid::{Grid, Reach};
+use super::grid::{PageOverlap, TileGrid};
 use super::ink::Ink;
-use super::kept::Kept;
+use super::kept::KeptPart;
 use super::seams;
 use super::tiled::{TilePage, Tiled};
 use crate::drawing::{Drawing, Role};
@@ -26,8 +26,8 @@ const SHIFTS: u32 = 8;
 
 /// A layout that might be taken.
 struct Candidate {
-    frame: Frame,
-    grid: Grid,
+    frame: DividedPage,
+    grid: TileGrid,
     inked: Vec<bool>,
 }
 
@@ -43,7 +43,7 @@ impl Tiling {
     /// needed, nothing is drawn, or the opening that is wanted is not on the drawing.
     pub fn lay_out(&self, drawing: &Drawing) -> Result<Tiled, TilingError> {
         self.check()?;
-        let kept = Kept::of(drawing, &self.only)?;
+        let kept = KeptPart::of(drawing, &self.only)?;
         let ink = Ink::of(&kept.drawing, &kept.regions);
         let bounds = Ink::bounds_of(&ink)
             .ok_or_else(|| TilingError::new("nothing is drawn on this view", "choose another view"))?
@@ -54,8 +54,8 @@ impl Tiling {
     }
 
     /// Returns how far pages show more than their tiles.
-    fn reach(&self) -> Reach {
-        Reach { lead: BLEED, trail: self.overlap.max(BLEED) }
+    fn reach(&self) -> PageOverlap {
+        PageOverlap { lead: BLEED, trail: self.overlap.max(BLEED) }
     }
 
     /// Returns the layout with the fewest pages.
@@ -68,8 +68,8 @@ impl Tiling {
         let mut best: Option<(usize, f64, Candidate)> = None;
         let mut refused = None;
         for &turned in ways {
-            let found =
-                Frame::new(self, drawing, bounds.size(), turned).and_then(|frame| self.divide(frame, bounds, ink));
+            let found = DividedPage::new(self, drawing, bounds.size(), turned)
+                .and_then(|frame| self.divide(frame, bounds, ink));
             match found {
                 Ok(candidate) => {
                     let pages = candidate.pages();
@@ -85,10 +85,10 @@ impl Tiling {
                 Err(error) => refused = refused.or(Some(error)),
             }
         }
-        if self.only == Only::All && best.as_ref().is_none_or(|(pages, ..)| *pages > 1) {
-            let bare = ways.iter().find_map(|&turned| Frame::bare(self, drawing, bounds.size(), turned));
+        if self.only == PrintedPart::All && best.as_ref().is_none_or(|(pages, ..)| *pages > 1) {
+            let bare = ways.iter().find_map(|&turned| DividedPage::bare(self, drawing, bounds.size(), turned));
             if let Some(frame) = bare {
-                let grid = Grid::even(bounds, frame.window.size(), self.reach());
+                let grid = TileGrid::even(bounds, frame.window.size(), self.reach());
                 return Ok(Candidate { inked: grid.inked(ink), grid, frame });
             }
         }
@@ -97,14 +97,14 @@ impl Tiling {
     }
 
     /// Divides what is drawn into tiles of the window of a page.
-    fn divide(&self, frame: Frame, bounds: Rect, ink: &[Ink]) -> Result<Candidate, TilingError> {
+    fn divide(&self, frame: DividedPage, bounds: Rect, ink: &[Ink]) -> Result<Candidate, TilingError> {
         let reach = self.reach();
         let window = frame.window.size();
         let least = window.min_side() - reach.lead - reach.trail;
-        if least < Frame::SHORTEST_TILE {
+        if least < DividedPage::SHORTEST_TILE {
             return Err(frame.too_small(&self.paper, self.margin, self.overlap));
         }
-        let even = Grid::even(bounds, window, reach);
+        let even = TileGrid::even(bounds, window, reach);
         let tiles = even.rows().saturating_mul(even.columns());
         let too_many = |pages: usize| {
             let size = shown(bounds.size());
@@ -116,27 +116,27 @@ impl Tiling {
         if tiles > MOST_TILES {
             return Err(too_many(tiles));
         }
-        let candidate = |grid: Grid| Candidate { inked: grid.inked(ink), grid, frame: frame.clone() };
+        let candidate = |grid: TileGrid| Candidate { inked: grid.inked(ink), grid, frame: frame.clone() };
         let even = candidate(even);
         if even.pages() > MOST_PAGES {
             return Err(too_many(even.pages()));
         }
-        if self.only == Only::All {
+        if self.only == PrintedPart::All {
             return Ok(even);
         }
         let step = Size::new(window.width - reach.lead - reach.trail, window.height - reach.lead - reach.trail);
         let shift = |share: u32, length: f64| (length * f64::from(share) / f64::from(SHIFTS)).floor();
         let shifts = (0..SHIFTS * SHIFTS)
             .map(|place| Vec2::new(shift(place % SHIFTS, step.width), shift(place / SHIFTS, step.height)));
-        let others = shifts.map(|shift| candidate(Grid::shifted(bounds, window, reach, shift)));
+        let others = shifts.map(|shift| candidate(TileGrid::shifted(bounds, window, reach, shift)));
         // Of layouts with the same number of pages the first one counts.
         Ok(others.fold(even, |best, other| if other.pages() < best.pages() { other } else { best }))
     }
 
     /// Makes the pages of a layout.
-    fn pages(&self, kept: Kept, candidate: &Candidate, ink: &[Ink], board: Option<Rect>) -> Tiled {
+    fn pages(&self, kept: KeptPart, candidate: &Candidate, ink: &[Ink], board: Option<Rect>) -> Tiled {
         let Candidate { frame, grid, inked } = candidate;
-        let Kept { drawing: mut whole, mut regions } = kept;
+        let KeptPart { drawing: mut whole, mut regions } = kept;
         let reach = self.reach();
         for mark in seams::register_marks(grid, inked, ink) {
             regions.push(mark.room);

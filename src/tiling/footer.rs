@@ -2,7 +2,7 @@
 
 use kurbo::Vec2;
 
-use super::{Only, Tiling};
+use super::{PrintedPart, Tiling};
 use crate::drawing::{Lettering, letter_height};
 use crate::mat::numbered;
 use crate::page::{TIGHT, TILE_CAUTION};
@@ -18,14 +18,14 @@ pub(super) const LINE: f64 = TIGHT * CAP;
 const MOST_TITLE_LINES: usize = 2;
 
 /// Where a page lies, as far as words need it.
-pub(super) struct Place {
+pub(super) struct TilePlace {
     /// Number of the page and of how many, row and of how many, column and of how many.
     pub(super) counts: [usize; 6],
     /// How far the tile's corner lies to the right of the left edge of the board and below its top edge, in millimetres.
     pub(super) corner: Option<Vec2>,
 }
 
-impl Place {
+impl TilePlace {
     /// Returns the place whose words are the longest.
     pub(super) fn longest(tiling: &Tiling) -> Self {
         let odd_fraction = -(888.8 + tiling.ruler.unit().millimetres() / f64::from(tiling.ruler.parts()));
@@ -61,11 +61,11 @@ impl Words<'_> {
     }
 
     /// Returns the other lines.
-    pub(super) fn lines(&self, place: &Place, width: f64) -> Vec<String> {
+    pub(super) fn lines(&self, place: &TilePlace, width: f64) -> Vec<String> {
         Lettering::wrap(&self.sentences(place).join(" "), width, CAP)
     }
 
-    fn sentences(&self, place: &Place) -> Vec<String> {
+    fn sentences(&self, place: &TilePlace) -> Vec<String> {
         let [number, count, row, rows, column, columns] = place.counts;
         let way = if self.turned { "landscape" } else { "portrait" };
         let mut sentences = vec![
@@ -78,9 +78,13 @@ impl Words<'_> {
             sentences.push(self.joining());
         }
         match &self.tiling.only {
-            Only::All => {}
-            Only::Corners => sentences.push("ONLY corners, curves and the middles of sides are printed.".to_owned()),
-            Only::Opening { number, name } => sentences.push(format!("ONLY {} is printed.", numbered(*number, name))),
+            PrintedPart::All => {}
+            PrintedPart::Corners => {
+                sentences.push("ONLY corners, curves and the middles of sides are printed.".to_owned())
+            }
+            PrintedPart::Opening { number, name } => {
+                sentences.push(format!("ONLY {} is printed.", numbered(*number, name)))
+            }
         }
         if let Some(corner) = place.corner {
             let show = |distance: f64| self.tiling.ruler.show(distance.abs());

@@ -3,7 +3,7 @@
 use kurbo::{Point, Rect, Size};
 
 use super::choices::shown;
-use super::footer::{self, Place, Words};
+use super::footer::{self, TilePlace, Words};
 use super::{Tiling, TilingError};
 use crate::drawing::{Drawing, Role};
 use crate::length;
@@ -25,7 +25,7 @@ const LONGEST_MM: f64 = 5080.0;
 
 /// A page divided.
 #[derive(Debug, Clone, PartialEq)]
-pub(super) struct Frame {
+pub(super) struct DividedPage {
     /// Width and height of the page.
     pub(super) page: Size,
     /// Where the tile lies, with what is shown beyond it.
@@ -42,7 +42,7 @@ pub(super) struct Frame {
     pub(super) turned: bool,
 }
 
-impl Frame {
+impl DividedPage {
     /// A tile is at least so wide and high, in millimetres.
     pub(super) const SHORTEST_TILE: f64 = 25.0;
 
@@ -134,6 +134,6 @@ fn footer_height(tiling: &Tiling, title: &str, turned: bool, width: f64) -> f64 
     let longest = ScaleBar::longest(f64::INFINITY).map(ScaleBar::words).unwrap_or_default();
     let words = Words { tiling, title, turned, bars: [longest.clone(), longest] };
     let titles = words.title(width).len() as f64;
-    let lines = words.lines(&Place::longest(tiling), width).len() as f64;
+    let lines = words.lines(&TilePlace::longest(tiling), width).len() as f64;
     GAP + 2.0 * ScaleBar::REACH + footer::TITLE_LINE * titles + footer::LINE * lines + 1.0
 }

@@ -3,10 +3,10 @@
 use kurbo::{Point, Rect, Vec2};
 
 use super::Tiling;
-use super::footer::{self, Place, Words};
-use super::frame::Frame;
-use super::grid::Grid;
-use super::seams::{self, Joined};
+use super::footer::{self, TilePlace, Words};
+use super::frame::DividedPage;
+use super::grid::TileGrid;
+use super::seams::{self, JoinedSides};
 use super::tiled::TilePage;
 use crate::drawing::{Anchor, Drawing, Mark, Role, Text, letter_height};
 use crate::page::{ScaleBar, add_text};
@@ -25,8 +25,8 @@ const MAP_CURVE: f64 = 0.1;
 /// What all pages of a drawing have round their tiles.
 pub(super) struct Furniture<'a> {
     pub(super) tiling: &'a Tiling,
-    pub(super) frame: &'a Frame,
-    pub(super) grid: &'a Grid,
+    pub(super) frame: &'a DividedPage,
+    pub(super) grid: &'a TileGrid,
     /// Of each tile, row by row, whether it is printed.
     pub(super) inked: &'a [bool],
     pub(super) whole: &'a Drawing,
@@ -65,9 +65,9 @@ impl Furniture<'_> {
         there && self.inked.get((row - 1) * columns + column - 1).is_some_and(|inked| *inked)
     }
 
-    fn joined(&self, page: &TilePage) -> Joined {
+    fn joined(&self, page: &TilePage) -> JoinedSides {
         let (row, column) = (page.row, page.column);
-        Joined {
+        JoinedSides {
             left: self.printed(row, column - 1),
             right: self.printed(row, column + 1),
             above: self.printed(row - 1, column),
@@ -76,15 +76,15 @@ impl Furniture<'_> {
     }
 
     /// Names the top and the neighbours.
-    fn draw_head(&self, number: usize, tile: Rect, shown: Rect, joined: Joined, page: &mut Drawing) {
+    fn draw_head(&self, number: usize, tile: Rect, shown: Rect, joined: JoinedSides, page: &mut Drawing) {
         let baseline = shown.y0 - 1.2;
         let middle = self.frame.window.center().x;
         add_text(page, "TOP", Point::new(middle, baseline), TOP_CAP, Anchor::Middle);
         for side in [-8.0, 8.0] {
             let (foot, tip) = (Point::new(middle + side, baseline), Point::new(middle + side, baseline - TOP_CAP));
             let barb = |aside: f64| tip + Vec2::new(aside, 1.2);
-            page.add(Role::Label, Mark::Line(vec![foot, tip]));
-            page.add(Role::Label, Mark::Line(vec![barb(-0.8), tip, barb(0.8)]));
+            page.add(Role::Label, Mark::line(vec![foot, tip]));
+            page.add(Role::Label, Mark::line(vec![barb(-0.8), tip, barb(0.8)]));
         }
         if joined.left {
             add_text(page, "cut here", Point::new(tile.x0 + 1.0, baseline), CAP, Anchor::Start);
@@ -100,7 +100,7 @@ impl Furniture<'_> {
         let [upright, level] = self.frame.bars.map(|bar| bar.map(ScaleBar::words).unwrap_or_default());
         let words =
             Words { tiling: self.tiling, title: &self.whole.title, turned: self.frame.turned, bars: [level, upright] };
-        let place = Place {
+        let place = TilePlace {
             counts: [number, self.count, page.row, self.grid.rows(), page.column, self.grid.columns()],
             corner: self.board.map(|board| page.tile.origin() - board.origin()),
         };
@@ -112,12 +112,7 @@ impl Furniture<'_> {
         }
         for line in words.lines(&place, width) {
             baseline += footer::LINE;
-            let text = Text {
-                content: line,
-                at: Point::new(left.x, baseline),
-                cap_height: footer::CAP,
-                anchor: Anchor::Start,
-            };
+            let text = Text::new(line, Point::new(left.x, baseline), footer::CAP, Anchor::Start);
             page.surround.add(Role::Note, Mark::Text(text));
         }
     }
@@ -136,14 +131,14 @@ impl Furniture<'_> {
         for outline in outlines {
             let mut points: Vec<Point> = outline.flatten(MAP_CURVE / scale).into_iter().map(onto).collect();
             points.extend(points.first().copied());
-            map.add(Role::Note, Mark::Line(points));
+            map.add(Role::Note, Mark::line(points));
         }
         for row in 0..self.grid.rows() {
             for column in 0..self.grid.columns() {
                 let tile = self.grid.tile(row, column);
                 let tile = Rect::from_points(onto(tile.origin()), onto(Point::new(tile.x1, tile.y1)));
                 if self.printed(row + 1, column + 1) {
-                    map.add(Role::Note, Mark::Line(closed(tile)));
+                    map.add(Role::Note, Mark::line(closed(tile)));
                 }
                 if (row + 1, column + 1) == (page.row, page.column) {
                     hatch(tile, map);
@@ -183,6 +178,6 @@ fn hatch(rect: Rect, map: &mut Drawing) {
     let lines = (rect.height() / HATCH).floor().max(1.0);
     for line in 1..=lines as u32 {
         let y = rect.y0 + rect.height() * f64::from(line) / (lines + 1.0);
-        map.add(Role::Note, Mark::Line(vec![Point::new(rect.x0, y), Point::new(rect.x1, y)]));
+        map.add(Role::Note, Mark::line(vec![Point::new(rect.x0, y), Point::new(rect.x1, y)]));
     }
 }

@@ -7,7 +7,7 @@ use crate::tolerance::SAME_LENGTH_MM;
 
 /// How far a page shows the drawing beyond its tile, in millimetres.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct Reach {
+pub(super) struct PageOverlap {
     /// To the left and upwards, where the page before lies.
     pub(super) lead: f64,
     /// To the right and downwards, where the next page lies.
@@ -16,16 +16,16 @@ pub(super) struct Reach {
 
 /// Lines that divide a drawing into rows and columns.
 #[derive(Debug, Clone, PartialEq)]
-pub(super) struct Grid {
+pub(super) struct TileGrid {
     /// From the left side of the first column to the right side of the last, in millimetres on the drawing.
     xs: Vec<f64>,
     /// From the top of the first row to the foot of the last.
     ys: Vec<f64>,
 }
 
-impl Grid {
+impl TileGrid {
     /// Divides a rectangle into as few tiles as windows of a size allow, all but the last of a row or column of one size.
-    pub(super) fn even(bounds: Rect, window: Size, reach: Reach) -> Self {
+    pub(super) fn even(bounds: Rect, window: Size, reach: PageOverlap) -> Self {
         Self {
             xs: even(bounds.x0, bounds.x1, window.width, reach),
             ys: even(bounds.y0, bounds.y1, window.height, reach),
@@ -33,7 +33,7 @@ impl Grid {
     }
 
     /// Divides a rectangle into tiles as large as possible, the first of which starts `shift` before it.
-    pub(super) fn shifted(bounds: Rect, window: Size, reach: Reach, shift: Vec2) -> Self {
+    pub(super) fn shifted(bounds: Rect, window: Size, reach: PageOverlap, shift: Vec2) -> Self {
         Self {
             xs: full(bounds.x0 - shift.x, bounds.x1, window.width, reach),
             ys: full(bounds.y0 - shift.y, bounds.y1, window.height, reach),
@@ -61,7 +61,7 @@ impl Grid {
     }
 
     /// Returns what the page of a tile shows.
-    pub(super) fn shown(&self, row: usize, column: usize, reach: Reach) -> Rect {
+    pub(super) fn shown(&self, row: usize, column: usize, reach: PageOverlap) -> Rect {
         let tile = self.tile(row, column);
         let at = |inner: bool, by: f64| if inner { by } else { 0.0 };
         Rect::new(
@@ -99,12 +99,12 @@ fn span(cuts: &[f64], from: f64, to: f64) -> std::ops::Range<usize> {
 }
 
 /// Returns the longest tile between two others.
-fn longest(window: f64, reach: Reach) -> f64 {
+fn longest(window: f64, reach: PageOverlap) -> f64 {
     window - reach.lead - reach.trail
 }
 
 /// Divides a length evenly, in steps of whole millimetres where the window allows it.
-fn even(start: f64, end: f64, window: f64, reach: Reach) -> Vec<f64> {
+fn even(start: f64, end: f64, window: f64, reach: PageOverlap) -> Vec<f64> {
     let length = end - start;
     if length <= window + SAME_LENGTH_MM {
         return vec![start, end];
@@ -119,7 +119,7 @@ fn even(start: f64, end: f64, window: f64, reach: Reach) -> Vec<f64> {
 }
 
 /// Divides a length into the longest tiles.
-fn full(start: f64, end: f64, window: f64, reach: Reach) -> Vec<f64> {
+fn full(start: f64, end: f64, window: f64, reach: PageOverlap) -> Vec<f64> {
     if end - start <= window + SAME_LENGTH_MM {
         return vec![start, end];
     }
@@ -137,10 +137,10 @@ fn whole(length: f64) -> f64 {
 mod tests {
     use kurbo::{Line, Rect, Size, Vec2};
 
-    use super::{Grid, Reach, even};
+    use super::{PageOverlap, TileGrid, even};
     use crate::tiling::ink::Ink;
 
-    const REACH: Reach = Reach { lead: 1.0, trail: 10.0 };
+    const REACH: PageOverlap = PageOverlap { lead: 1.0, trail: 10.0 };
 
     #[test]
     fn tiles_are_as_few_as_the_window_allows_and_of_one_size() {
@@ -166,7 +166,7 @@ mod tests {
 
     #[test]
     fn a_page_shows_more_than_its_tile_where_another_follows() {
-        let grid = Grid::even(Rect::new(0.0, 0.0, 300.0, 80.0), Size::new(120.0, 100.0), REACH);
+        let grid = TileGrid::even(Rect::new(0.0, 0.0, 300.0, 80.0), Size::new(120.0, 100.0), REACH);
         assert_eq!((grid.rows(), grid.columns()), (1, 3));
         let (tile, shown) = (grid.tile(0, 1), grid.shown(0, 1, REACH));
         assert_eq!(shown, Rect::new(tile.x0 - 1.0, 0.0, tile.x1 + 10.0, 80.0));
@@ -175,7 +175,7 @@ mod tests {
 
     #[test]
     fn only_tiles_with_ink_are_inked() {
-        let grid = Grid::shifted(Rect::new(0.0, 0.0, 300.0, 300.0), Size::new(111.0, 111.0), REACH, Vec2::ZERO);
+        let grid = TileGrid::shifted(Rect::new(0.0, 0.0, 300.0, 300.0), Size::new(111.0, 111.0), REACH, Vec2::ZERO);
         assert_eq!((grid.rows(), grid.columns()), (3, 3));
         let slope = Ink::Stroke(Line::new((10.0, 10.0), (290.0, 280.0)));
         assert_eq!(grid.inked(&[slope]), [true, true, false, false, true, true, false, false, true]);

@@ -42,7 +42,7 @@ impl Ink {
                 let following = points.iter().cycle().skip(1);
                 points.iter().zip(following).map(|(&a, &b)| Self::Stroke(Line::new(a, b))).collect()
             }
-            Mark::Line(points) => points
+            Mark::Line { points, .. } => points
                 .iter()
                 .zip(points.iter().skip(1))
                 .map(|(&start, &end)| Self::Stroke(Line::new(start, end)))
@@ -137,7 +137,7 @@ mod tests {
 
     #[test]
     fn words_have_a_box_and_are_kept_whole() {
-        let text = Text { content: "H".into(), at: Point::new(0.0, 0.0), cap_height: 2.0, anchor: Anchor::Middle };
+        let text = Text::new("H", Point::new(0.0, 0.0), 2.0, Anchor::Middle);
         let rect = words(&text);
         assert!((rect.center().x).abs() < 1e-9 && rect.y0 < -2.0 && rect.y1 > 0.0);
         let piece = Ink::Box(rect);

@@ -2,10 +2,10 @@
 
 use kurbo::{Point, Rect, Vec2};
 
-use super::Only;
+use super::PrintedPart;
 use super::TilingError;
 use super::ink::{self, Ink};
-use crate::drawing::{Drawing, Layer, Mark, Role};
+use crate::drawing::{Drawing, DrawingLayer, Mark, Role};
 use crate::geometry::{Outline, Segment};
 
 /// So much is kept round a corner, an arc or a single opening, in millimetres.
@@ -19,32 +19,34 @@ const AROUND_CENTRE: f64 = 8.0;
 const PIECE: f64 = 0.1;
 
 /// A part of a drawing.
-pub(super) struct Kept {
+pub(super) struct KeptPart {
     /// The drawing without what lies wholly outside the regions, and with the marks that they need.
     pub(super) drawing: Drawing,
     /// Outside these rectangles nothing is printed.
     pub(super) regions: Vec<Rect>,
 }
 
-impl Kept {
+impl KeptPart {
     /// Keeps what is wanted of a drawing.
     ///
     /// # Errors
     ///
     /// Returns an error if there is nothing to print, or the opening that is wanted is not there.
-    pub(super) fn of(drawing: &Drawing, only: &Only) -> Result<Self, TilingError> {
+    pub(super) fn of(drawing: &Drawing, only: &PrintedPart) -> Result<Self, TilingError> {
         let nothing = || TilingError::new("nothing is drawn on this view", "choose another view");
         let everything = Ink::bounds_of(&Ink::of(drawing, &[Rect::new(-1e9, -1e9, 1e9, 1e9)])).ok_or_else(nothing)?;
         match only {
-            Only::All => Ok(Self { drawing: drawing.clone(), regions: vec![everything.inflate(1.0, 1.0).expand()] }),
-            Only::Corners => Ok(corners(drawing)),
-            Only::Opening { number, .. } => opening(drawing, *number),
+            PrintedPart::All => {
+                Ok(Self { drawing: drawing.clone(), regions: vec![everything.inflate(1.0, 1.0).expand()] })
+            }
+            PrintedPart::Corners => Ok(corners(drawing)),
+            PrintedPart::Opening { number, .. } => opening(drawing, *number),
         }
     }
 }
 
 /// Keeps one opening and what stands round it.
-fn opening(drawing: &Drawing, wanted: usize) -> Result<Kept, TilingError> {
+fn opening(drawing: &Drawing, wanted: usize) -> Result<KeptPart, TilingError> {
     let of = |mark: &Mark| match mark {
         Mark::Outline { outline, opening: Some(number) } => Some((*number, outline.bounds())),
         _ => None,
@@ -65,11 +67,11 @@ fn opening(drawing: &Drawing, wanted: usize) -> Result<Kept, TilingError> {
         Mark::Text(text) => contains(region, ink::words(text)),
         _ => Ink::of_mark(mark).iter().any(|piece| piece.within(region).is_some()),
     };
-    Ok(Kept { drawing: filtered(drawing, keep), regions: vec![region] })
+    Ok(KeptPart { drawing: filtered(drawing, keep), regions: vec![region] })
 }
 
 /// Keeps corners, curves and the middles of sides, and marks these.
-fn corners(drawing: &Drawing) -> Kept {
+fn corners(drawing: &Drawing) -> KeptPart {
     let outlines: Vec<&Outline> = drawing
         .layers
         .iter()
@@ -85,7 +87,7 @@ fn corners(drawing: &Drawing) -> Kept {
         regions.extend(outline.segments().iter().flat_map(around));
         for (middle, across) in middles(outline.bounds()) {
             regions.push(Rect::from_center_size(middle, (2.0 * AROUND_CENTRE, 2.0 * AROUND_CENTRE)));
-            centre_marks.push(Mark::Line(vec![middle - across * CENTRE_MARK, middle + across * CENTRE_MARK]));
+            centre_marks.push(Mark::line(vec![middle - across * CENTRE_MARK, middle + across * CENTRE_MARK]));
         }
     }
     let regions = without_contained(regions.into_iter().map(|region| region.expand()).collect());
@@ -95,7 +97,7 @@ fn corners(drawing: &Drawing) -> Kept {
     };
     let mut drawing = filtered(drawing, keep);
     centre_marks.into_iter().for_each(|mark| drawing.add(Role::Tick, mark));
-    Kept { drawing, regions }
+    KeptPart { drawing, regions }
 }
 
 /// Returns what is kept round a piece of an outline: the ends of a line, the whole of a curve.
@@ -150,7 +152,10 @@ fn filtered(drawing: &Drawing, keep: impl Fn(&Mark) -> bool) -> Drawing {
     let layers = drawing
         .layers
         .iter()
-        .map(|layer| Layer { role: layer.role, marks: layer.marks.iter().filter(|mark| keep(mark)).cloned().collect() })
+        .map(|layer| DrawingLayer {
+            role: layer.role,
+            marks: layer.marks.iter().filter(|mark| keep(mark)).cloned().collect(),
+        })
         .collect();
     Drawing { layers, ..drawing.clone() }
 }

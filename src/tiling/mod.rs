@@ -7,12 +7,12 @@
 //!
 //! ```
 //! use backline::formats::{Options, tiled_pdf};
-//! use backline::job::{Job, Syntax};
+//! use backline::job::{Syntax, WrittenJob};
 //! use backline::tiling::Tiling;
 //! use backline::view::View;
 //!
 //! # fn main() -> Result<(), Box<dyn std::error::Error>> {
-//! let resolved = Job::read("unit = 'in'\nframe = [16, 20]\nopening.art = [8, 10]", Syntax::Toml)?.resolve();
+//! let resolved = WrittenJob::read("unit = 'in'\nframe = [16, 20]\nopening.art = [8, 10]", Syntax::Toml)?.resolve();
 //! let mat = resolved.sound().ok_or("the job has errors")?;
 //! let drawing = View::by_name("back").ok_or("no such view")?.draw(mat, &mat.layers[0]);
 //!
@@ -37,6 +37,6 @@ mod seams;
 mod test_page;
 mod tiled;
 
-pub use choices::{Only, Orientation, Tiling, TilingError};
+pub use choices::{Orientation, PrintedPart, Tiling, TilingError};
 pub use test_page::TestPage;
 pub use tiled::{TilePage, Tiled};

@@ -2,7 +2,7 @@
 
 use kurbo::{Point, Rect, Vec2};
 
-use super::grid::Grid;
+use super::grid::TileGrid;
 use super::ink::{self, Ink};
 use crate::drawing::{Anchor, Drawing, Mark, Role, Text, letter_height};
 
@@ -40,8 +40,8 @@ impl RegisterMark {
         let across = if self.upright { Vec2::new(1.0, 0.0) } else { Vec2::new(0.0, 1.0) };
         let along = Vec2::new(across.y, across.x);
         let corners = [across, along, -across, -along, across];
-        whole.add(Role::Register, Mark::Line(corners.map(|corner| self.at + corner * DIAMOND).to_vec()));
-        whole.add(Role::Register, Mark::Line(vec![self.at - across * ACROSS, self.at + across * ACROSS]));
+        whole.add(Role::Register, Mark::line(corners.map(|corner| self.at + corner * DIAMOND).to_vec()));
+        whole.add(Role::Register, Mark::line(vec![self.at - across * ACROSS, self.at + across * ACROSS]));
         // The number stands on both sides of the seam.
         let places = if self.upright {
             [(Vec2::new(-DIAMOND - 0.5, -0.7), Anchor::End), (Vec2::new(DIAMOND + 0.5, -0.7), Anchor::Start)]
@@ -49,7 +49,7 @@ impl RegisterMark {
             [(Vec2::new(0.7, -DIAMOND - 0.5), Anchor::Start), (Vec2::new(0.7, DIAMOND + 0.5 + CAP), Anchor::Start)]
         };
         for (beside, anchor) in places {
-            let text = Text { content: self.number.to_string(), at: self.at + beside, cap_height: CAP, anchor };
+            let text = Text::new(self.number.to_string(), self.at + beside, CAP, anchor);
             whole.add(Role::Register, Mark::Text(text));
         }
     }
@@ -60,7 +60,7 @@ fn room(at: Point) -> Rect {
 }
 
 /// Returns the marks on all seams between pages that are printed, numbered from one.
-pub(super) fn register_marks(grid: &Grid, inked: &[bool], ink: &[Ink]) -> Vec<RegisterMark> {
+pub(super) fn register_marks(grid: &TileGrid, inked: &[bool], ink: &[Ink]) -> Vec<RegisterMark> {
     let mut marks = Vec::new();
     let printed = |row: usize, column: usize| {
         column < grid.columns() && inked.get(row * grid.columns() + column).is_some_and(|inked| *inked)
@@ -99,7 +99,7 @@ fn add_marks([start, end]: [Point; 2], upright: bool, ink: &[Ink], marks: &mut V
 
 /// Which sides of a page lie against another page.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Joined {
+pub(super) struct JoinedSides {
     pub(super) left: bool,
     pub(super) right: bool,
     pub(super) above: bool,
@@ -107,7 +107,7 @@ pub(super) struct Joined {
 }
 
 /// Draws the lines to cut along round a tile, where another page follows: `tile` and `shown` on the page.
-pub(super) fn draw_cut_lines(tile: Rect, shown: Rect, joined: Joined, page: &mut Drawing) {
+pub(super) fn draw_cut_lines(tile: Rect, shown: Rect, joined: JoinedSides, page: &mut Drawing) {
     let shown = shown.inflate(BEYOND, BEYOND);
     let tile = tile.inflate(BESIDE, BESIDE);
     for (is_joined, ends) in [
@@ -117,7 +117,7 @@ pub(super) fn draw_cut_lines(tile: Rect, shown: Rect, joined: Joined, page: &mut
         (joined.below, [(shown.x0, tile.y1), (shown.x1, tile.y1)]),
     ] {
         if is_joined {
-            page.add(Role::Seam, Mark::Line(ends.map(Point::from).to_vec()));
+            page.add(Role::Seam, Mark::line(ends.map(Point::from).to_vec()));
         }
     }
 }

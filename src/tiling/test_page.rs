@@ -57,7 +57,7 @@ impl TestPage {
         for sentence in sentences(paper, margin, short, long) {
             for content in Lettering::wrap(&sentence, inner.width() - 2.0 * ROOM, CAP) {
                 let at = Point::new(inner.x0 + ROOM, baseline);
-                drawing.add(Role::Note, Mark::Text(Text { content, at, cap_height: CAP, anchor: Anchor::Start }));
+                drawing.add(Role::Note, Mark::Text(Text::new(content, at, CAP, Anchor::Start)));
                 baseline += LINE;
             }
             baseline += 0.5 * LINE;

@@ -3,7 +3,7 @@
 use kurbo::{Affine, Rect, Size, Vec2};
 
 use super::ink::{Ink, LINE_REACH};
-use crate::drawing::{Drawing, Layer, Mark};
+use crate::drawing::{Drawing, DrawingLayer, Mark};
 use crate::paper::Stretch;
 
 /// A drawing divided into pages, which share it.
@@ -74,7 +74,7 @@ impl Tiled {
             let ink = Ink::of_mark(mark);
             ink.iter().any(|piece| windows.iter().any(|window| piece.within(*window).is_some()))
         };
-        let layers = self.whole.layers.iter().map(|layer| Layer {
+        let layers = self.whole.layers.iter().map(|layer| DrawingLayer {
             role: layer.role,
             marks: layer.marks.iter().filter(|mark| seen(mark)).cloned().collect(),
         });

@@ -4,12 +4,12 @@ use kurbo::{Point, Rect, Vec2};
 
 use super::board_view::{View, always};
 use super::guides;
-use super::labels::Labels;
+use super::labels::{LabelledBoard, OpeningLabels};
 use super::left_out;
-use super::page::Page;
+use super::page::BoardDrawing;
 use crate::drawing::{Drawing, Mark, Role};
 use crate::geometry::Outline;
-use crate::mat::{Borders, Fallout, Layer, Mat, Placement, over_run};
+use crate::mat::{Edge, FalloutUse, Layer, Mat, Placement, over_run};
 use crate::page::{TEMPLATE_CAUTION, in_drawing_order};
 
 impl View {
@@ -41,7 +41,7 @@ fn draw(view: &View, mat: &Mat, layer: &Layer) -> Drawing {
             .to_owned(),
         TEMPLATE_CAUTION.to_owned(),
     ];
-    if layer.fallout == Fallout::Keep {
+    if layer.fallout == FalloutUse::Keep {
         notes.push("KEEP what falls out of the openings of this board.".to_owned());
     }
     notes.extend(left_out::note(layer));
@@ -49,7 +49,7 @@ fn draw(view: &View, mat: &Mat, layer: &Layer) -> Drawing {
         let what = layer.decoration.describe(mat.ruler, &layer.openings).join("; ");
         notes.push(format!("NOT ON THIS TEMPLATE, because it belongs on the face (see the face view): {what}."));
     }
-    let mut page = Page::new(view.title, mat, layer, true, &notes);
+    let mut page = BoardDrawing::new(view.title, mat, layer, true, &notes);
     lay(mat, layer, &page.placement, &mut page.drawing);
     in_drawing_order(&mut page.drawing);
     page.drawing
@@ -60,15 +60,14 @@ fn lay(mat: &Mat, layer: &Layer, placement: &Placement, drawing: &mut Drawing) {
     let outlines: Vec<Outline> = layer.openings.iter().map(|opening| placement.outline(&opening.back)).collect();
     let over = layer.openings.iter().map(|opening| over_run::outside_back(layer, opening)).fold(0.0, f64::max);
     for guide in guides::lines(&outlines, placement.board(), over) {
-        drawing.add(Role::Guide, Mark::Line(vec![guide.p0, guide.p1]));
+        drawing.add(Role::Guide, Mark::line(vec![guide.p0, guide.p1]));
     }
-    let names_bevels = layer.has_several_bevels();
+    let board = LabelledBoard::new(mat, layer, placement, Edge::Back);
     for (opening, back) in layer.openings.iter().zip(outlines) {
         draw_ticks(&back, over_run::outside_back(layer, opening), drawing);
-        let labels =
-            Labels::new(mat, opening, placement, Borders::around(back.bounds(), placement.board()), names_bevels);
-        labels.write(&back, drawing);
-        left_out::mark(opening, placement, drawing);
+        let boxes = left_out::boxes(opening, placement);
+        OpeningLabels::new(&board, opening, back.bounds()).write(&back, &boxes, drawing);
+        left_out::mark(&boxes, drawing);
         drawing.add(Role::Cut, Mark::Outline { outline: back, opening: Some(opening.number) });
     }
 }
@@ -104,5 +103,5 @@ fn draw_ticks(back: &Outline, over: f64, drawing: &mut Drawing) {
 
 fn tick(at: Point, along: Vec2, drawing: &mut Drawing) {
     let half = Vec2::new(-along.y, along.x) * (0.5 * TICK);
-    drawing.add(Role::Tick, Mark::Line(vec![at - half, at + half]));
+    drawing.add(Role::Tick, Mark::line(vec![at - half, at + half]));
 }

@@ -2,11 +2,11 @@
 
 use super::board_view::{View, always};
 use super::face_work;
-use super::labels::Labels;
+use super::labels::{LabelledBoard, OpeningLabels};
 use super::left_out;
-use super::page::Page;
+use super::page::BoardDrawing;
 use crate::drawing::{Drawing, Mark, Role};
-use crate::mat::{Borders, Layer, Mat, Placement};
+use crate::mat::{Edge, Layer, Mat, Placement};
 
 impl View {
     /// The face outlines, as the mat hangs.
@@ -33,7 +33,7 @@ fn draw(view: &View, mat: &Mat, layer: &Layer) -> Drawing {
     if !layer.decoration.is_empty() {
         notes.push(format!("On the face: {}.", layer.decoration.describe(mat.ruler, &layer.openings).join("; ")));
     }
-    let mut page = Page::new(view.title, mat, layer, false, &notes);
+    let mut page = BoardDrawing::new(view.title, mat, layer, false, &notes);
     lay(mat, layer, &page.placement, &mut page.drawing);
     page.drawing
 }
@@ -42,15 +42,14 @@ fn draw(view: &View, mat: &Mat, layer: &Layer) -> Drawing {
 fn lay(mat: &Mat, layer: &Layer, placement: &Placement, drawing: &mut Drawing) {
     face_work::add_pen_work(layer, placement, drawing);
     face_work::add_grooves(layer, placement, drawing);
-    let names_bevels = layer.has_several_bevels();
+    let board = LabelledBoard::new(mat, layer, placement, Edge::Sight);
     for opening in &layer.openings {
         let number = Some(opening.number);
         let sight = placement.outline(&opening.sight);
         drawing.add(Role::Face, Mark::Outline { outline: placement.outline(&opening.face), opening: number });
         drawing.add(Role::Sight, Mark::Outline { outline: sight.clone(), opening: number });
-        let labels =
-            Labels::new(mat, opening, placement, Borders::around(sight.bounds(), placement.board()), names_bevels);
-        labels.write(&sight, drawing);
-        left_out::mark(opening, placement, drawing);
+        let boxes = left_out::boxes(opening, placement);
+        OpeningLabels::new(&board, opening, sight.bounds()).write(&sight, &boxes, drawing);
+        left_out::mark(&boxes, drawing);
     }
 }

@@ -4,7 +4,7 @@ use kurbo::{Point, Vec2};
 
 use super::board_view::{View, title_of};
 use crate::drawing::{Drawing, Mark, Role};
-use crate::mat::{Band, Course, Groove, Layer, Mat, Placement};
+use crate::mat::{Band, Groove, GroovePath, Layer, Mat, Placement};
 
 /// Distance in millimetres of a register mark from both edges of the board: the lip of a frame hides it.
 const REGISTER_FROM_EDGE: f64 = 3.0;
@@ -29,10 +29,10 @@ pub(super) fn add_grooves(layer: &Layer, placement: &Placement, drawing: &mut Dr
     for groove in &layer.decoration.grooves {
         drawing.add(Role::Groove, centre_of(groove, placement));
         match &groove.course {
-            Course::Round { edges, .. } | Course::Closed { edges, .. } => {
+            GroovePath::Round { edges, .. } | GroovePath::Closed { edges, .. } => {
                 add_band(Role::Groove, edges, groove.opening(), placement, drawing);
             }
-            Course::Open { edge, .. } => {
+            GroovePath::Open { edge, .. } => {
                 drawing.add(Role::Groove, Mark::Outline { outline: placement.outline(edge), opening: None });
             }
         }
@@ -41,10 +41,10 @@ pub(super) fn add_grooves(layer: &Layer, placement: &Placement, drawing: &mut Dr
 
 fn centre_of(groove: &Groove, placement: &Placement) -> Mark {
     match &groove.course {
-        Course::Round { centre, .. } | Course::Closed { centre, .. } => {
+        GroovePath::Round { centre, .. } | GroovePath::Closed { centre, .. } => {
             Mark::Outline { outline: placement.outline(centre), opening: groove.opening() }
         }
-        Course::Open { centre, .. } => Mark::Line(centre.iter().map(|point| placement.point(*point)).collect()),
+        GroovePath::Open { centre, .. } => Mark::line(centre.iter().map(|point| placement.point(*point)).collect()),
     }
 }
 
@@ -74,7 +74,7 @@ pub(super) fn add_register_marks(mat: &Mat, layer: &Layer, placement: &Placement
     for center in [Point::new(near, near), Point::new(far.x, near), Point::new(near, far.y)] {
         for arm in [Vec2::new(REGISTER_ARM, 0.0), Vec2::new(0.0, REGISTER_ARM)] {
             let ends = [center - arm, center + arm].map(|end| placement.point_from_board(end));
-            drawing.add(Role::Register, Mark::Line(ends.to_vec()));
+            drawing.add(Role::Register, Mark::line(ends.to_vec()));
         }
     }
 }

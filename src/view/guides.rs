@@ -6,14 +6,13 @@ use kurbo::{Line, ParamCurve, Point, Rect, Vec2};
 
 use crate::geometry::{BoxTree, Outline, Segment};
 use crate::mat::over_run;
+use crate::tolerance::SAME_GUIDE_MM;
 
 /// How far in millimetres the line along an oblique cut is drawn beyond where the cut ends; level and upright ones reach
 /// the edges.
 const OBLIQUE_REACH: f64 = 12.0;
 /// An outline with more straight sides than this gets its axes instead: lines along every side would hide the drawing.
 const MOST_GUIDED_SIDES: usize = 12;
-/// Lines closer together than this many millimetres are one line.
-const SAME_LINE: f64 = 0.05;
 /// Shorter pieces of a line than this many millimetres are left out.
 const SHORTEST: f64 = 0.5;
 /// Largest distance in millimetres between a curve and the strokes that end a guide line at it.
@@ -24,20 +23,20 @@ const CURVE: f64 = 0.1;
 ///
 /// `over` is how far outside the outlines the cuts meet, in millimetres.
 pub(crate) fn lines(outlines: &[Outline], board: Rect, over: f64) -> Vec<Line> {
-    let openings: Vec<Opening<'_>> = outlines.iter().map(Opening::new).collect();
+    let openings: Vec<GuardedOpening<'_>> = outlines.iter().map(GuardedOpening::new).collect();
     let tree = BoxTree::new(openings.iter().map(|opening| opening.bounds));
-    let mut carriers = Carriers::default();
+    let mut carriers = GuideLines::default();
     for outline in outlines {
         for line in carriers_of(outline, board, over) {
             carriers.add(line);
         }
     }
-    let crossed = |line: &Line| -> Vec<&Opening<'_>> {
-        let reached = Rect::from_points(line.p0, line.p1).inflate(SAME_LINE, SAME_LINE);
+    let crossed = |line: &Line| -> Vec<&GuardedOpening<'_>> {
+        let reached = Rect::from_points(line.p0, line.p1).inflate(SAME_GUIDE_MM, SAME_GUIDE_MM);
         tree.all_near(reached, 0.0).into_iter().filter_map(|index| openings.get(index)).collect()
     };
     let is_covered = |point: Point| {
-        let near = tree.all_near(Rect::from_points(point, point), SAME_LINE).into_iter();
+        let near = tree.all_near(Rect::from_points(point, point), SAME_GUIDE_MM).into_iter();
         near.filter_map(|index| openings.get(index)).any(|opening| opening.covers(point))
     };
     carriers.lines.iter().flat_map(|line| outside_openings(line, &crossed(line), is_covered)).collect()
@@ -45,18 +44,18 @@ pub(crate) fn lines(outlines: &[Outline], board: Rect, over: f64) -> Vec<Line> {
 
 /// Different lines, in the order in which they were added.
 #[derive(Default)]
-struct Carriers {
+struct GuideLines {
     lines: Vec<Line>,
     /// The lines by the square of the plane in which their middle lies.
     by_place: BTreeMap<(i64, i64), Vec<usize>>,
 }
 
-impl Carriers {
+impl GuideLines {
     /// Adds a line that is not there yet.
     fn add(&mut self, line: Line) {
         // The middles of lines that are the same are no farther apart than a square is wide.
         let middle = line.eval(0.5);
-        let square = |length: f64| (length / SAME_LINE).floor() as i64;
+        let square = |length: f64| (length / SAME_GUIDE_MM).floor() as i64;
         let (x, y) = (square(middle.x), square(middle.y));
         let around = (x - 1..=x + 1).flat_map(|x| (y - 1..=y + 1).map(move |y| (x, y)));
         let mut known = around.filter_map(|place| self.by_place.get(&place)).flatten();
@@ -68,13 +67,13 @@ impl Carriers {
 }
 
 /// An opening with what is needed to keep lines out of it.
-struct Opening<'a> {
+struct GuardedOpening<'a> {
     outline: &'a Outline,
     bounds: Rect,
     corners: Vec<Point>,
 }
 
-impl<'a> Opening<'a> {
+impl<'a> GuardedOpening<'a> {
     fn new(outline: &'a Outline) -> Self {
         Self { outline, bounds: outline.bounds(), corners: outline.flatten(CURVE) }
     }
@@ -87,7 +86,7 @@ impl<'a> Opening<'a> {
         let following = self.corners.iter().cycle().skip(1);
         for (&a, &b) in self.corners.iter().zip(following) {
             let (side_a, side_b) = (side(a), side(b));
-            let near = SAME_LINE * along.hypot();
+            let near = SAME_GUIDE_MM * along.hypot();
             if side_a.abs() <= near {
                 shares.push(share(a));
             } else if side_b.abs() > near && side_a * side_b < 0.0 {
@@ -97,8 +96,8 @@ impl<'a> Opening<'a> {
     }
 
     fn covers(&self, point: Point) -> bool {
-        self.bounds.inflate(SAME_LINE, SAME_LINE).contains(point)
-            && (self.outline.contains(point) || self.outline.nearest(point).distance(point) < SAME_LINE)
+        self.bounds.inflate(SAME_GUIDE_MM, SAME_GUIDE_MM).contains(point)
+            && (self.outline.contains(point) || self.outline.nearest(point).distance(point) < SAME_GUIDE_MM)
     }
 }
 
@@ -145,12 +144,12 @@ fn run_out(through: Point, along: Vec2, board: Rect) -> Option<Line> {
 }
 
 fn is_same(a: &Line, b: &Line) -> bool {
-    let near = |a: Point, b: Point| a.distance(b) < SAME_LINE;
+    let near = |a: Point, b: Point| a.distance(b) < SAME_GUIDE_MM;
     near(a.p0, b.p0) && near(a.p1, b.p1) || near(a.p0, b.p1) && near(a.p1, b.p0)
 }
 
 /// Returns the pieces of a line that lie in none of the openings that it crosses.
-fn outside_openings(line: &Line, crossed: &[&Opening<'_>], is_covered: impl Fn(Point) -> bool) -> Vec<Line> {
+fn outside_openings(line: &Line, crossed: &[&GuardedOpening<'_>], is_covered: impl Fn(Point) -> bool) -> Vec<Line> {
     let mut shares = vec![0.0, 1.0];
     for opening in crossed {
         opening.meetings(line, &mut shares);
@@ -168,7 +167,7 @@ fn outside_openings(line: &Line, crossed: &[&Opening<'_>], is_covered: impl Fn(P
             continue;
         }
         match pieces.last_mut() {
-            Some(last) if last.p1.distance(piece.p0) < SAME_LINE => last.p1 = piece.p1,
+            Some(last) if last.p1.distance(piece.p0) < SAME_GUIDE_MM => last.p1 = piece.p1,
             _ => pieces.push(piece),
         }
     }

@@ -2,18 +2,18 @@
 
 use kurbo::{Point, Rect, Vec2};
 
-use crate::drawing::{Anchor, Drawing, StrokeFont, letter_height};
+use crate::dimensions::{Axis, BoardSizes, Side};
+use crate::drawing::{Anchor, Drawing, Mark, Role, StrokeFont, Text, letter_height};
 use crate::geometry::Outline;
-use crate::mat::{Borders, Mat, Opening, Placement};
-use crate::page::add_text as label;
+use crate::mat::{Borders, Edge, Layer, Mat, Opening, Placement};
 
 /// Height of capitals in millimetres where there is room enough.
 const CAP: f64 = letter_height::TITLE;
 /// Distance between lines as a multiple of the height of capitals.
 const LINE: f64 = 1.8;
 
-/// Height of capitals in millimetres below which only the number of the opening is written.
-const SMALLEST_CAP: f64 = letter_height::LEAST;
+/// Height of capitals of a number that stands alone, where nothing else can be read.
+const LONE_NUMBER: f64 = letter_height::FINE;
 /// A side lies at the middle of the bounds if it is no farther from there than this many millimetres.
 const AT_SIDE: f64 = 0.5;
 
@@ -22,38 +22,98 @@ const SHARES: [f64; 9] = [0.92, 0.85, 0.75, 0.66, 0.55, 0.45, 0.35, 0.25, SMALLE
 /// The share that is taken where none is inside the outline.
 const SMALLEST_SHARE: f64 = 0.15;
 
-/// What is written in an opening.
-pub(super) struct Labels {
-    /// What the framer calls the opening; may be empty.
-    name: String,
-    /// Lines in the middle, the number first.
-    pub(super) middle: Vec<String>,
-    /// Near the left, right, top and bottom side.
-    pub(super) sides: [String; 4],
+/// A few words of a label, with the names of the sizes that they tell.
+#[derive(Clone, Default)]
+struct LabelWords {
+    content: String,
+    dimensions: Vec<String>,
 }
 
-impl Labels {
-    /// Makes the labels of an opening, with its bevel where the openings of a board differ; its borders are given as they are seen
-    /// on the sheet.
-    pub(super) fn new(mat: &Mat, opening: &Opening, placement: &Placement, seen: Borders, names_bevel: bool) -> Self {
-        let size = placement.as_it_lies(opening.sight.size());
-        let sides = [seen.left, seen.right, seen.top, seen.bottom];
-        let mut middle = vec![format!("opening {}", opening.number), mat.ruler.show_size(size.width, size.height)];
-        if names_bevel {
-            middle.push(opening.bevel.name());
-        }
-        Self { name: opening.name.clone(), middle, sides: sides.map(|border| mat.ruler.read(border).text) }
+impl LabelWords {
+    fn plain(content: impl Into<String>) -> Self {
+        Self { content: content.into(), dimensions: Vec::new() }
+    }
+
+    /// Joins words to one line.
+    fn joined<'w>(words: impl IntoIterator<Item = &'w Self>, between: &str) -> Self {
+        let words: Vec<&Self> = words.into_iter().collect();
+        let content: Vec<&str> = words.iter().map(|words| words.content.as_str()).collect();
+        let dimensions = words.iter().flat_map(|words| words.dimensions.iter().cloned()).collect();
+        Self { content: content.join(between), dimensions }
+    }
+
+    fn width(&self) -> f64 {
+        StrokeFont::width(&self.content, 1.0)
     }
 }
 
-impl Labels {
-    /// Writes the labels into an outline that is already on the sheet, as large as fits.
-    pub(super) fn write(&self, outline: &Outline, drawing: &mut Drawing) {
-        let rooms = Rooms::of(outline);
-        if rooms.reach_middles() {
-            self.write_in(rooms.around(rooms.bounds.center()), drawing);
-        } else {
-            self.in_words().write_in(rooms.largest(), drawing);
+/// What is written in an opening.
+pub(super) struct OpeningLabels {
+    /// What the framer calls the opening; may be empty.
+    name: String,
+    /// Lines in the middle, the number first.
+    middle: Vec<LabelWords>,
+    /// Near the left, right, top and bottom side.
+    sides: [LabelWords; 4],
+}
+
+/// A board in which labels are written.
+pub(super) struct LabelledBoard<'a> {
+    mat: &'a Mat,
+    placement: &'a Placement,
+    sizes: BoardSizes<'a>,
+    /// The outline whose distances from the edges of the board are told.
+    edge: Edge,
+    names_bevels: bool,
+}
+
+impl<'a> LabelledBoard<'a> {
+    pub(super) fn new(mat: &'a Mat, layer: &'a Layer, placement: &'a Placement, edge: Edge) -> Self {
+        let names_bevels = layer.has_several_bevels();
+        Self { mat, placement, sizes: BoardSizes::new(mat, layer), edge, names_bevels }
+    }
+}
+
+impl OpeningLabels {
+    /// Makes the labels of an opening of a board, with its bevel where the openings of the board differ; its borders are those of
+    /// an outline as it is seen on the sheet.
+    pub(super) fn new(board: &LabelledBoard<'_>, opening: &Opening, seen: Rect) -> Self {
+        let LabelledBoard { mat, placement, sizes, edge, names_bevels } = board;
+        let size = placement.as_it_lies(opening.sight.size());
+        let sizes = sizes.of_opening(opening);
+        let both = Axis::ALL.into_iter().flat_map(|axis| sizes.across(axis, opening.sight.bounds()));
+        let size = LabelWords { content: mat.ruler.show_size(size.width, size.height), dimensions: both.collect() };
+        let mut middle = vec![LabelWords::plain(format!("opening {}", opening.number)), size];
+        if *names_bevels {
+            middle.push(LabelWords::plain(opening.bevel.name()));
+        }
+        let borders = Borders::around(seen, placement.board());
+        let inner = opening.outline(*edge).bounds();
+        let side = |side: Side, border: f64| {
+            let on_mat = side_on_mat(side, placement);
+            let dimensions = sizes.border(on_mat, inner, placement.extent());
+            LabelWords { content: mat.ruler.read(border).text, dimensions }
+        };
+        let sides = [
+            side(Side::Left, borders.left),
+            side(Side::Right, borders.right),
+            side(Side::Top, borders.top),
+            side(Side::Bottom, borders.bottom),
+        ];
+        Self { name: opening.name.clone(), middle, sides }
+    }
+}
+
+impl OpeningLabels {
+    /// Writes the labels into an outline that is already on the sheet, as large as fits beside what is taken.
+    pub(super) fn write(&self, outline: &Outline, taken: &[Rect], drawing: &mut Drawing) {
+        let rooms = TextRooms::of(outline, taken);
+        // Numbers stand at the sides, or all words together where the sides are not the place for them.
+        let around = || TextRooms { taken: &[], ..rooms }.around(rooms.bounds.center());
+        let at_sides = rooms.reach_middles().then(around);
+        match at_sides.filter(|room| taken.iter().all(|taken| !taken.overlaps(*room))) {
+            Some(room) => self.write_in(room, drawing),
+            None => self.in_words().write_in(rooms.largest(), drawing),
         }
     }
 
@@ -61,17 +121,22 @@ impl Labels {
     fn in_words(&self) -> Self {
         let [left, right, top, bottom] = &self.sides;
         let mut middle = self.middle.clone();
-        middle.push(format!("left {left}, right {right}"));
-        middle.push(format!("top {top}, bottom {bottom}"));
+        let pair = |[a, first]: [&str; 2], [b, second]: [&LabelWords; 2]| {
+            let content = format!("{a} {}, {first} {}", b.content, second.content);
+            LabelWords { content, ..LabelWords::joined([b, second], "") }
+        };
+        middle.push(pair(["left", "right"], [left, right]));
+        middle.push(pair(["top", "bottom"], [top, bottom]));
         Self { name: self.name.clone(), middle, sides: Default::default() }
     }
 
     /// Returns labels with the name in the line below the number, unless it is so long that nothing could be read.
     fn with_name(&self, room: Rect) -> Option<Self> {
         let (number, rest) = self.middle.split_first()?;
-        let middle = [number, &self.name].into_iter().chain(rest).cloned().collect();
+        let name = LabelWords::plain(self.name.as_str());
+        let middle = [number, &name].into_iter().chain(rest).cloned().collect();
         let named = Self { name: String::new(), middle, sides: self.sides.clone() };
-        let fits = named.stacked_cap(room).max(named.flat_cap(room)) >= SMALLEST_CAP;
+        let fits = named.stacked_cap(room).or_else(|| named.flat_cap(room)).is_some();
         (fits && !self.name.is_empty()).then_some(named)
     }
 
@@ -79,23 +144,23 @@ impl Labels {
         if let Some(named) = self.with_name(room) {
             return named.write_in(room, drawing);
         }
-        let (stacked, flat) = (self.stacked_cap(room), self.flat_cap(room));
-        if stacked.max(flat) < SMALLEST_CAP {
-            self.write_number(room, drawing);
-        } else if stacked < CAP && flat > stacked {
-            self.write_flat(room, flat, drawing);
-        } else {
-            self.write_stacked(room, stacked, drawing);
+        // What has no height is less than any height.
+        match (self.stacked_cap(room), self.flat_cap(room)) {
+            (stacked, Some(flat)) if Some(flat) > stacked => self.write_flat(room, flat, drawing),
+            (Some(stacked), _) => self.write_stacked(room, stacked, drawing),
+            (None, _) => self.write_number(room, drawing),
         }
     }
 
     /// Only the number, where nothing else could be read.
     fn write_number(&self, room: Rect, drawing: &mut Drawing) {
-        let Some(number) = self.middle.first().and_then(|line| line.rsplit(' ').next()) else {
+        let Some(number) = self.middle.first().and_then(|line| line.content.rsplit(' ').next()) else {
             return;
         };
-        let cap = (room.width() / StrokeFont::width(number, 1.0)).min(room.height()).clamp(SMALLEST_CAP, 0.5 * CAP);
-        label(drawing, number, room.center() + Vec2::new(0.0, 0.5 * cap), cap, Anchor::Middle);
+        let most = (room.width() / StrokeFont::width(number, 1.0)).min(room.height());
+        let cap = letter_height::fitting(most.min(LONE_NUMBER)).unwrap_or(letter_height::LEAST);
+        let number = LabelWords::plain(number);
+        label(drawing, &number, room.center() + Vec2::new(0.0, 0.5 * cap), cap, Anchor::Middle);
     }
 
     /// Line under line in the middle, and the left and right numbers one line below.
@@ -104,7 +169,7 @@ impl Labels {
         let first = center.y - 0.5 * LINE * cap * self.middle.len() as f64 + 0.86 * cap;
         let baseline = |line: usize| first + LINE * cap * line as f64;
         for (line, content) in self.middle.iter().enumerate() {
-            label(drawing, content.as_str(), Point::new(center.x, baseline(line)), cap, Anchor::Middle);
+            label(drawing, content, Point::new(center.x, baseline(line)), cap, Anchor::Middle);
         }
         self.write_sides(room, cap, baseline(self.middle.len()), drawing);
     }
@@ -113,51 +178,73 @@ impl Labels {
     fn write_flat(&self, room: Rect, cap: f64, drawing: &mut Drawing) {
         let center = room.center();
         let baseline = center.y + 0.5 * cap;
-        label(drawing, self.middle.join(": "), Point::new(center.x, baseline), cap, Anchor::Middle);
+        label(drawing, &LabelWords::joined(&self.middle, ": "), Point::new(center.x, baseline), cap, Anchor::Middle);
         self.write_sides(room, cap, baseline, drawing);
     }
 
     fn write_sides(&self, room: Rect, cap: f64, baseline: f64, drawing: &mut Drawing) {
         let middle = room.center().x;
         let [left, right, upper, lower] = &self.sides;
-        if self.sides.iter().all(String::is_empty) {
+        if self.sides.iter().all(|side| side.content.is_empty()) {
             return;
         }
-        label(drawing, left.as_str(), Point::new(room.x0, baseline), cap, Anchor::Start);
-        label(drawing, right.as_str(), Point::new(room.x1, baseline), cap, Anchor::End);
-        label(drawing, upper.as_str(), Point::new(middle, room.y0 + 1.15 * cap), cap, Anchor::Middle);
-        label(drawing, lower.as_str(), Point::new(middle, room.y1 - 0.15 * cap), cap, Anchor::Middle);
+        label(drawing, left, Point::new(room.x0, baseline), cap, Anchor::Start);
+        label(drawing, right, Point::new(room.x1, baseline), cap, Anchor::End);
+        label(drawing, upper, Point::new(middle, room.y0 + 1.15 * cap), cap, Anchor::Middle);
+        label(drawing, lower, Point::new(middle, room.y1 - 0.15 * cap), cap, Anchor::Middle);
     }
 
-    /// Returns the height of capitals with which the stacked lines fit into the room.
-    fn stacked_cap(&self, room: Rect) -> f64 {
+    /// Returns the height of capitals with which the stacked lines fit into the room; `None` if they cannot be read.
+    fn stacked_cap(&self, room: Rect) -> Option<f64> {
         let [left, right, ..] = &self.sides;
-        let widest = self.middle.iter().map(|line| StrokeFont::width(line, 1.0)).fold(0.0, f64::max);
-        let sides = StrokeFont::width(left, 1.0) + StrokeFont::width(right, 1.0) + 2.0;
+        let widest = self.middle.iter().map(LabelWords::width).fold(0.0, f64::max);
+        let sides = left.width() + right.width() + 2.0;
         // The middle, a line below it on the one side and as much above it, and a line at the top and at the bottom.
         let lines = LINE * (self.middle.len() as f64 + 2.0) + 3.0;
-        CAP.min(room.width() / widest.max(sides)).min(room.height() / lines)
+        letter_height::fitting(CAP.min(room.width() / widest.max(sides)).min(room.height() / lines))
     }
 
-    /// Returns the height of capitals with which the one line fits into the room.
-    fn flat_cap(&self, room: Rect) -> f64 {
+    /// Returns the height of capitals with which the one line fits into the room; `None` if it cannot be read.
+    fn flat_cap(&self, room: Rect) -> Option<f64> {
         let [left, right, ..] = &self.sides;
-        let width =
-            [left, right, &self.middle.join(": ")].into_iter().map(|line| StrokeFont::width(line, 1.0)).sum::<f64>();
-        CAP.min(room.width() / (width + 4.0)).min(room.height() / 5.0)
+        let width = left.width() + right.width() + LabelWords::joined(&self.middle, ": ").width();
+        letter_height::fitting(CAP.min(room.width() / (width + 4.0)).min(room.height() / 5.0))
     }
 }
 
-/// Where in an outline there is room for text, with what the search needs again and again.
-struct Rooms<'a> {
+/// Returns the side of the mat, as it hangs, that lies on a side of the sheet.
+fn side_on_mat(on_sheet: Side, placement: &Placement) -> Side {
+    // Seen from its face the board lies turned clockwise, seen from its back counterclockwise.
+    let turned = match (placement.is_turned(), placement.is_from_back()) {
+        (false, _) => on_sheet,
+        (true, false) => on_sheet.turned(3),
+        (true, true) => on_sheet.turned(1),
+    };
+    match turned {
+        Side::Left if placement.is_from_back() => Side::Right,
+        Side::Right if placement.is_from_back() => Side::Left,
+        side => side,
+    }
+}
+
+fn label(drawing: &mut Drawing, words: &LabelWords, at: Point, cap_height: f64, anchor: Anchor) {
+    let text = Text::new(words.content.as_str(), at, cap_height, anchor).telling(words.dimensions.clone());
+    drawing.add(Role::Label, Mark::Text(text));
+}
+
+/// Where in an outline there is room for text beside other marks, with what the search needs again and again.
+#[derive(Clone, Copy)]
+struct TextRooms<'a> {
     outline: &'a Outline,
     bounds: Rect,
     convex: bool,
+    /// Where other marks stand.
+    taken: &'a [Rect],
 }
 
-impl<'a> Rooms<'a> {
-    fn of(outline: &'a Outline) -> Self {
-        Self { outline, bounds: outline.bounds(), convex: outline.is_convex() }
+impl<'a> TextRooms<'a> {
+    fn of(outline: &'a Outline, taken: &'a [Rect]) -> Self {
+        Self { outline, bounds: outline.bounds(), convex: outline.is_convex(), taken }
     }
 
     /// Tells whether the outline reaches its bounds at the middle of all four sides, where the numbers are written.
@@ -195,7 +282,7 @@ impl<'a> Rooms<'a> {
         rooms.unwrap_or_else(|| Rect::from_center_size(center, self.bounds.size() * SMALLEST_SHARE))
     }
 
-    /// Returns the rectangle of one of the [`SHARES`] round a centre if it lies inside the outline.
+    /// Returns the rectangle of one of the [`SHARES`] round a centre if it lies inside the outline and holds nothing else.
     fn room(&self, center: Point, size: usize) -> Option<Rect> {
         let rect = Rect::from_center_size(center, self.bounds.size() * *SHARES.get(size)?);
         let Rect { x0, y0, x1, y1 } = rect;
@@ -203,6 +290,7 @@ impl<'a> Rooms<'a> {
         let middles = [(center.x, y0), (center.x, y1), (x0, center.y), (x1, center.y)];
         // A convex outline that holds the corners holds the rest.
         let held = |points: [(f64, f64); 4]| points.into_iter().all(|point| self.outline.contains(point.into()));
-        (held(corners) && (self.convex || held(middles))).then_some(rect)
+        let is_free = self.taken.iter().all(|taken| !taken.overlaps(rect));
+        (is_free && held(corners) && (self.convex || held(middles))).then_some(rect)
     }
 }

@@ -3,7 +3,7 @@
 use kurbo::Rect;
 
 use crate::drawing::{Drawing, Mark, Role};
-use crate::geometry::{Lost, Outline};
+use crate::geometry::{Outline, TrimmedStretch};
 use crate::length::exact_mm;
 use crate::mat::{Layer, Opening, Placement};
 
@@ -21,18 +21,22 @@ pub(super) fn note(layer: &Layer) -> Option<String> {
         .then(|| format!("LEFT OUT, since this board has no room for it: what lies in the small boxes ({what})."))
 }
 
-/// Draws a box round each part that the outlines of an opening leave out.
-pub(super) fn mark(opening: &Opening, placement: &Placement, drawing: &mut Drawing) {
-    for lost in parts(opening) {
-        if let Some(outline) = Outline::rectangle(lost.bounds.inflate(AROUND, AROUND)) {
-            drawing.add(Role::Tick, Mark::Outline { outline: placement.outline(&outline), opening: None });
-        }
+/// Returns a box on the sheet round each part that the outlines of an opening leave out.
+pub(super) fn boxes(opening: &Opening, placement: &Placement) -> Vec<Rect> {
+    let boxes = parts(opening).into_iter().filter_map(|lost| Outline::rectangle(lost.bounds.inflate(AROUND, AROUND)));
+    boxes.map(|outline| placement.outline(&outline).bounds()).collect()
+}
+
+/// Draws the boxes.
+pub(super) fn mark(boxes: &[Rect], drawing: &mut Drawing) {
+    for outline in boxes.iter().copied().filter_map(Outline::rectangle) {
+        drawing.add(Role::Tick, Mark::Outline { outline, opening: None });
     }
 }
 
 /// Lists what the outlines of an opening leave out, each place once.
-fn parts(opening: &Opening) -> Vec<&Lost> {
-    let mut parts: Vec<&Lost> = Vec::new();
+fn parts(opening: &Opening) -> Vec<&TrimmedStretch> {
+    let mut parts: Vec<&TrimmedStretch> = Vec::new();
     let holds = |outer: Rect, inner: Rect| outer.union(inner) == outer;
     for lost in opening.trims.iter().flat_map(|trim| &trim.lost) {
         if !parts.iter().any(|known| holds(known.bounds, lost.bounds)) {

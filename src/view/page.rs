@@ -10,6 +10,8 @@ use crate::page::{MARGIN, WIDE, add_text, draw_bar};
 
 /// Height of capitals in the margins and the caption, in millimetres.
 const CAP: f64 = letter_height::HEADING;
+/// Height of capitals of the names of the sides.
+const SIDE_CAP: f64 = letter_height::TEXT;
 /// Distance between the lines of the caption in millimetres.
 const LINE: f64 = WIDE * CAP;
 /// Width in millimetres of the narrowest sheet: a caption needs it, however small the board.
@@ -18,13 +20,13 @@ const NARROWEST: f64 = 140.0;
 const BARS: f64 = 20.0;
 
 /// A drawing of a board in the making.
-pub(crate) struct Page {
+pub(crate) struct BoardDrawing {
     /// How the board lies on the sheet.
     pub(crate) placement: Placement,
     pub(crate) drawing: Drawing,
 }
 
-impl Page {
+impl BoardDrawing {
     /// Lays out the sheet of a view, which has a title, of a board; `notes` are lines for the caption.
     pub(crate) fn new(view: &'static str, mat: &Mat, layer: &Layer, mirrored: bool, notes: &[String]) -> Self {
         let title = title_of(view, mat, layer);
@@ -72,11 +74,11 @@ impl Page {
         let baseline = board.y0 - 0.5 * (MARGIN - CAP);
         let mirrored = self.placement.is_from_back();
         let (left, right) = if mirrored { ("front right", "front left") } else { ("front left", "front right") };
-        self.label("TOP", Point::new(board.center().x, baseline), 1.3 * CAP, Anchor::Middle);
+        self.label("TOP", Point::new(board.center().x, baseline), letter_height::TITLE, Anchor::Middle);
         // Only where there is room for all three.
-        if board.width() > 4.0 * StrokeFont::width(right, 0.7 * CAP) {
-            self.label(left, Point::new(board.x0, baseline), 0.7 * CAP, Anchor::Start);
-            self.label(right, Point::new(board.x1, baseline), 0.7 * CAP, Anchor::End);
+        if board.width() > 4.0 * StrokeFont::width(right, SIDE_CAP) {
+            self.label(left, Point::new(board.x0, baseline), SIDE_CAP, Anchor::Start);
+            self.label(right, Point::new(board.x1, baseline), SIDE_CAP, Anchor::End);
         }
         mark_front_corner(&self.placement, &mut self.drawing);
     }
@@ -124,7 +126,7 @@ impl Caption {
         let first = MARGIN + self.size.height + 0.5 * MARGIN + LINE * (after as f64 + 1.0);
         for (index, line) in lines.iter().enumerate() {
             let at = Point::new(MARGIN, first + LINE * index as f64);
-            drawing.add(role, Mark::Text(Text { content: line.clone(), at, cap_height: CAP, anchor: Anchor::Start }));
+            drawing.add(role, Mark::Text(Text::new(line.clone(), at, CAP, Anchor::Start)));
         }
     }
 }
@@ -135,7 +137,7 @@ pub(crate) fn mark_front_corner(placement: &Placement, drawing: &mut Drawing) {
     let (corner, inwards) = if placement.is_from_back() { (board.width, -1.0) } else { (0.0, 1.0) };
     let leg = 6.0;
     let ends = [Point::new(corner + inwards * leg, 0.0), Point::new(corner, leg)];
-    drawing.add(Role::Tick, Mark::Line(ends.map(|end| placement.point_from_board(end)).to_vec()));
+    drawing.add(Role::Tick, Mark::line(ends.map(|end| placement.point_from_board(end)).to_vec()));
 }
 
 /// Says what the board is and how it is cut.

@@ -6,7 +6,7 @@ use kurbo::{Rect, Size};
 
 /// The stops of the chains along two opposite sides, in millimetres from the left or top edge of the mat.
 #[derive(Debug, Clone, PartialEq)]
-pub(super) struct Stops {
+pub(super) struct ChainStops {
     /// Along the top or the left side.
     pub(super) near: Vec<f64>,
     /// Along the bottom or the right side, if the openings there lie otherwise.
@@ -19,17 +19,17 @@ pub(super) struct Stops {
 type Span = (f64, f64);
 
 /// Returns the distances along the top (and the bottom) of a mat.
-pub(super) fn across(openings: &[Rect], mat: Size) -> Stops {
+pub(super) fn across(openings: &[Rect], mat: Size) -> ChainStops {
     stops(openings.iter().map(|rect| ((rect.y0, rect.y1), (rect.x0, rect.x1))).collect(), mat.width)
 }
 
 /// Returns the distances along the left (and the right) side of a mat.
-pub(super) fn down(openings: &[Rect], mat: Size) -> Stops {
+pub(super) fn down(openings: &[Rect], mat: Size) -> ChainStops {
     stops(openings.iter().map(|rect| ((rect.x0, rect.x1), (rect.y0, rect.y1))).collect(), mat.height)
 }
 
 /// Each opening comes with its span across the chain, by which it belongs to a row, and its span along it.
-fn stops(mut openings: Vec<(Span, Span)>, length: f64) -> Stops {
+fn stops(mut openings: Vec<(Span, Span)>, length: f64) -> ChainStops {
     openings.sort_by(|(a, _), (b, _)| a.0.total_cmp(&b.0));
     let rows = rows(&openings);
     let spans: Option<Vec<Vec<Span>>> = rows.into_iter().map(apart).collect();
@@ -44,16 +44,16 @@ fn stops(mut openings: Vec<(Span, Span)>, length: f64) -> Stops {
         let known = |row: &Vec<Span>| same(row, first) || same(row, last);
         if spans.iter().flatten().all(known) {
             let far = (!same(first, last)).then(|| whole(last));
-            return Stops { near: whole(first), far, group_only: false };
+            return ChainStops { near: whole(first), far, group_only: false };
         }
     } else if let Some([only]) = spans.as_deref() {
-        return Stops { near: whole(only), far: None, group_only: false };
+        return ChainStops { near: whole(only), far: None, group_only: false };
     }
-    Stops { near: whole(&group(&openings)), far: None, group_only: true }
+    ChainStops { near: whole(&group(&openings)), far: None, group_only: true }
 }
 
 /// Returns the stops of the whole group of openings alone.
-pub(super) fn group_only(stops: &Stops) -> Stops {
+pub(super) fn group_only(stops: &ChainStops) -> ChainStops {
     let all = stops.near.iter().chain(stops.far.iter().flatten()).copied();
     let inner = |stop: &f64| stops.near.first().zip(stops.near.last()).is_some_and(|(a, b)| stop > a && stop < b);
     let (from, to) =
@@ -62,7 +62,7 @@ pub(super) fn group_only(stops: &Stops) -> Stops {
     let mut near: Vec<f64> = ends.copied().chain([from, to]).filter(|stop| stop.is_finite()).collect();
     near.sort_by(f64::total_cmp);
     near.dedup_by(|later, earlier| *later - *earlier < SAME_STOP_MM);
-    Stops { near, far: None, group_only: true }
+    ChainStops { near, far: None, group_only: true }
 }
 
 fn group(openings: &[(Span, Span)]) -> Vec<Span> {
@@ -105,7 +105,7 @@ fn same(a: &[Span], b: &[Span]) -> bool {
 mod tests {
     use kurbo::{Rect, Size};
 
-    use super::{Stops, across, down, group_only};
+    use super::{ChainStops, across, down, group_only};
 
     const MAT: Size = Size::new(100.0, 80.0);
 
@@ -114,7 +114,7 @@ mod tests {
         let grid = [(10.0, 10.0), (50.0, 10.0), (10.0, 45.0), (50.0, 45.0)]
             .map(|corner| Rect::from_origin_size(corner, (30.0, 25.0)));
         let expected = vec![0.0, 10.0, 40.0, 50.0, 80.0, 100.0];
-        assert_eq!(across(&grid, MAT), Stops { near: expected, far: None, group_only: false });
+        assert_eq!(across(&grid, MAT), ChainStops { near: expected, far: None, group_only: false });
         assert_eq!(down(&grid, MAT).near, [0.0, 10.0, 35.0, 45.0, 70.0, 80.0]);
         assert_eq!(group_only(&across(&grid, MAT)).near, [0.0, 10.0, 80.0, 100.0]);
     }

@@ -5,11 +5,11 @@
 //!
 //! ```
 //! use backline::formats::{Options, pdf_pages};
-//! use backline::job::{Job, Syntax};
+//! use backline::job::{Syntax, WrittenJob};
 //! use backline::workshop::{Letterhead, pages};
 //!
 //! # fn main() -> Result<(), Box<dyn std::error::Error>> {
-//! let job = Job::read("name = 'Harbour print'\nunit = 'in'\nframe = [16, 20]\nopening.art = [8, 10]", Syntax::Toml)?;
+//! let job = WrittenJob::read("name = 'Harbour print'\nunit = 'in'\nframe = [16, 20]\nopening.art = [8, 10]", Syntax::Toml)?;
 //! let resolved = job.resolve();
 //! let mat = resolved.sound().ok_or("the job has errors; see resolved.problems")?;
 //! let letterhead = Letterhead { paper: kurbo::Size::new(210.0, 297.0), margin: backline::page::MARGIN };
@@ -36,9 +36,9 @@ use crate::drawing::Drawing;
 use crate::mat::Mat;
 use crate::problem::Problem;
 
-use crate::page::{BladeTravel, Flow, Head, Page, Paragraph, cautions, height_of};
+use crate::page::{BladeTravel, Flow, Page, Paragraph, RunningHead, cautions, height_of};
 use letterhead::form;
-use plan::Plan;
+use plan::MeasuredDrawing;
 
 pub use letterhead::Letterhead;
 
@@ -73,24 +73,24 @@ fn mat_pages(mat: &Mat, problems: &[Problem], letterhead: &Letterhead) -> Vec<Pa
     sheet.heading(&mat.name, &words::quantity(mat));
     sheet.closing(&words::steps(mat), &cautions(BladeTravel::Unknown).join(" "));
     let room = sheet.room();
-    let mut lower = Lower::new(room, &particulars::lines(mat, problems, false));
-    let mut plan = Plan::new(mat, lower.above);
+    let mut lower = LowerPart::new(room, &particulars::lines(mat, problems, false));
+    let mut plan = MeasuredDrawing::new(mat, lower.above);
     if plan.is_uneven() {
         // The drawing does not show where each opening lies, so that the words must.
-        lower = Lower::new(room, &particulars::lines(mat, problems, true));
-        plan = Plan::new(mat, lower.above);
+        lower = LowerPart::new(room, &particulars::lines(mat, problems, true));
+        plan = MeasuredDrawing::new(mat, lower.above);
     }
     plan.draw(&mut sheet);
     section::draw(mat, lower.section, &mut sheet);
     look::draw(mat, lower.look, &mut sheet);
-    let head = Head { name: mat.name.clone(), beside: "continued".to_owned(), small_print: String::new() };
+    let head = RunningHead { name: mat.name.clone(), beside: "continued".to_owned(), small_print: String::new() };
     let mut flow = Flow::beside(form, head, sheet, lower.text);
     flow.write_all(&lower.words);
     flow.into_pages()
 }
 
 /// The lower part of a page: words, section and picture; and what is left above it.
-struct Lower {
+struct LowerPart {
     words: Vec<Paragraph>,
     above: Rect,
     text: Rect,
@@ -98,7 +98,7 @@ struct Lower {
     look: Rect,
 }
 
-impl Lower {
+impl LowerPart {
     /// Puts section and picture above each other or side by side, whichever leaves more to the measured drawing.
     fn new(room: Rect, paragraphs: &[Paragraph]) -> Self {
         let [stacked, beside] = SIDE_WIDTHS;

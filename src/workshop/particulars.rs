@@ -6,7 +6,7 @@ use kurbo::Rect;
 
 use super::words::ranges;
 use crate::length::exact_mm;
-use crate::mat::{Borders, Fallout, Layer, Mat, Opening, PartKind, with_name};
+use crate::mat::{Borders, FalloutUse, Layer, Mat, Opening, PartKind, with_name};
 use crate::page::Paragraph;
 use crate::problem::{Problem, Severity};
 use crate::tolerance::READING_MM;
@@ -76,7 +76,7 @@ fn boards(mat: &Mat) -> Vec<String> {
                 .and_then(|above| reveal(mat, mat.layers.get(above)?, layer))
                 .map(|line| format!("{INNER}{line}")),
         );
-        if layer.fallout == Fallout::Keep {
+        if layer.fallout == FalloutUse::Keep {
             words.push(format!("{INNER}keep what falls out of its openings"));
         }
         words.extend(

@@ -2,13 +2,15 @@
 
 use kurbo::{Point, Rect, Size, Vec2};
 
-use super::chains::{self, Stops};
+use super::chains::{self, ChainStops};
 use super::letterhead::LINE;
+use crate::dimensions::{Axis, BoardSizes};
 use crate::drawing::letter_height::{HEADING, LEAST, from_to};
-use crate::drawing::{ABOVE_CAPS, Anchor, BELOW_BASELINE, Chain, Drawing, Lettering, Mark, Role, Side, Text};
+use crate::drawing::{ABOVE_CAPS, Anchor, BELOW_BASELINE, Chain, ChainSide, Drawing, Lettering, Mark, Role, Text};
 use crate::geometry::Outline;
-use crate::mat::{Course, Layer, Mat, Opening};
+use crate::mat::{GroovePath, Layer, Mat, Opening};
 use crate::page::Page;
+use crate::tolerance::{NEGLIGIBLE_MM, WITNESS_FLATTEN_MM};
 
 /// Distance in millimetres from the edge of the mat to the first dimension line.
 const FIRST: f64 = 6.0;
@@ -43,16 +45,14 @@ const SCALES: [(f64, &str); 26] = [
     (1.0 / 200.0, "1 : 200"),
     (1.0 / 500.0, "1 : 500"),
 ];
-/// Outlines are followed this closely to find where witness lines start, in millimetres on the page.
-const FLATTENED: f64 = 0.01;
 
 /// A measured drawing that fits its part of the page.
-pub(super) struct Plan<'a> {
+pub(super) struct MeasuredDrawing<'a> {
     mat: &'a Mat,
     area: Rect,
     scale: f64,
     scale_name: &'static str,
-    sides: Sides,
+    sides: PlanChains,
     uneven: bool,
 }
 
@@ -60,32 +60,53 @@ pub(super) struct Plan<'a> {
 type SideChains = Vec<(Chain, f64)>;
 
 /// The chains along the four sides. Their axes start at the left or top edge of the mat.
-struct Sides {
+struct PlanChains {
     top: SideChains,
     bottom: SideChains,
     left: SideChains,
     right: SideChains,
 }
 
-impl<'a> Plan<'a> {
+impl<'a> MeasuredDrawing<'a> {
     /// Finds the largest scale at which the mat and its dimensions fit into an area.
     pub(super) fn new(mat: &'a Mat, area: Rect) -> Self {
         let room = Size::new(area.width(), area.height() - LINE);
         let mut smallest = None;
         for (scale, scale_name) in SCALES {
-            let (sides, uneven) = Sides::new(mat, scale);
+            let (sides, uneven) = PlanChains::new(mat, scale);
             let plan = Self { mat, area, scale, scale_name, sides, uneven };
             let needed = plan.sides.needed(mat.outer * scale);
             if needed.width <= room.width && needed.height <= room.height {
-                return plan;
+                return plan.with_names();
             }
             smallest = Some(plan);
         }
         // No mat is so large that it comes to this.
         smallest.unwrap_or_else(|| {
-            let (sides, uneven) = Sides::new(mat, 0.0);
+            let (sides, uneven) = PlanChains::new(mat, 0.0);
             Self { mat, area, scale: 0.0, scale_name: "", sides, uneven }
         })
+    }
+
+    /// Gives every number the names of the sizes that it tells.
+    fn with_names(mut self) -> Self {
+        let Some(top) = self.mat.layers.first() else { return self };
+        let sizes = BoardSizes::new(self.mat, top).with_all_openings();
+        let PlanChains { top, bottom, left, right } = &mut self.sides;
+        for (axis, side) in [(Axis::Width, top), (Axis::Width, bottom), (Axis::Height, left), (Axis::Height, right)] {
+            for (chain, _) in side {
+                let names: Vec<Vec<String>> = chain
+                    .stops()
+                    .windows(2)
+                    .map(|pair| match pair {
+                        [from, to] => sizes.between(axis, from / self.scale, to / self.scale),
+                        _ => Vec::new(),
+                    })
+                    .collect();
+                *chain = chain.clone().telling(names);
+            }
+        }
+        self
     }
 
     /// Tells whether the drawing does not show where each opening of the top board lies.
@@ -158,11 +179,11 @@ impl<'a> Plan<'a> {
     fn draw_decoration(&self, layer: &Layer, drawing: &mut Drawing) {
         for groove in &layer.decoration.grooves {
             let mark = match &groove.course {
-                Course::Round { centre, .. } | Course::Closed { centre, .. } => {
+                GroovePath::Round { centre, .. } | GroovePath::Closed { centre, .. } => {
                     Mark::Outline { outline: self.scaled(centre), opening: groove.opening() }
                 }
-                Course::Open { centre, .. } => {
-                    Mark::Line(centre.iter().map(|point| (point.to_vec2() * self.scale).to_point()).collect())
+                GroovePath::Open { centre, .. } => {
+                    Mark::line(centre.iter().map(|point| (point.to_vec2() * self.scale).to_point()).collect())
                 }
             };
             drawing.add(Role::Groove, mark);
@@ -215,7 +236,7 @@ impl<'a> Plan<'a> {
                 let free = corners.into_iter().all(|corner| outline.contains(corner.into()))
                     && taken.iter().all(|other| !other.overlaps(room));
                 let at = center + Vec2::new(0.0, 0.5 * cap);
-                free.then_some((Text { content, at, cap_height: cap, anchor: Anchor::Middle }, room))
+                free.then_some((Text::new(content, at, cap, Anchor::Middle), room))
             },
         )
     }
@@ -228,20 +249,20 @@ impl<'a> Plan<'a> {
             .first()
             .map_or_else(Vec::new, |top| top.openings.iter().map(|o| self.scaled(&o.sight)).collect());
         let edges = [
-            (Side::Top, &self.sides.top, 0.0),
-            (Side::Bottom, &self.sides.bottom, height),
-            (Side::Left, &self.sides.left, 0.0),
-            (Side::Right, &self.sides.right, width),
+            (ChainSide::Top, &self.sides.top, 0.0),
+            (ChainSide::Bottom, &self.sides.bottom, height),
+            (ChainSide::Left, &self.sides.left, 0.0),
+            (ChainSide::Right, &self.sides.right, width),
         ];
         for (side, chains, edge) in edges {
-            let outwards = if matches!(side, Side::Top | Side::Left) { -1.0 } else { 1.0 };
+            let outwards = if matches!(side, ChainSide::Top | ChainSide::Left) { -1.0 } else { 1.0 };
             for (index, (chain, away)) in chains.iter().enumerate() {
                 let line = edge + outwards * away;
                 chain.draw(line, drawing);
                 for &stop in chain.stops() {
                     let on_edge = match side {
-                        Side::Top | Side::Bottom => Point::new(stop, edge),
-                        Side::Left | Side::Right => Point::new(edge, stop),
+                        ChainSide::Top | ChainSide::Bottom => Point::new(stop, edge),
+                        ChainSide::Left | ChainSide::Right => Point::new(edge, stop),
                     };
                     // The witness lines of an outer chain start where the figures of the inner one end.
                     let from = if index == 0 {
@@ -255,14 +276,14 @@ impl<'a> Plan<'a> {
         }
     }
 
-    fn beyond(&self, on_edge: Point, side: Side, chains: &[(Chain, f64)], index: usize) -> Point {
+    fn beyond(&self, on_edge: Point, side: ChainSide, chains: &[(Chain, f64)], index: usize) -> Point {
         let inner = index.checked_sub(1).and_then(|inner| chains.get(inner));
         let out = inner.map_or(0.0, |(chain, away)| away + chain.depth() - 0.5);
         match side {
-            Side::Top => on_edge - Vec2::new(0.0, out),
-            Side::Bottom => on_edge + Vec2::new(0.0, out),
-            Side::Left => on_edge - Vec2::new(out, 0.0),
-            Side::Right => on_edge + Vec2::new(out, 0.0),
+            ChainSide::Top => on_edge - Vec2::new(0.0, out),
+            ChainSide::Bottom => on_edge + Vec2::new(0.0, out),
+            ChainSide::Left => on_edge - Vec2::new(out, 0.0),
+            ChainSide::Right => on_edge + Vec2::new(out, 0.0),
         }
     }
 }
@@ -271,7 +292,7 @@ impl<'a> Plan<'a> {
 fn lines_of(drawing: &Drawing) -> impl Iterator<Item = Rect> + '_ {
     let marks = drawing.layers.iter().filter(|layer| layer.role == Role::Dimension).flat_map(|layer| &layer.marks);
     marks.filter_map(|mark| match mark {
-        Mark::Line(points) => {
+        Mark::Line { points, .. } => {
             let corners = points.iter().map(|point| Rect::from_origin_size(*point, Size::ZERO));
             corners.reduce(|a, b| a.union(b))
         }
@@ -281,48 +302,51 @@ fn lines_of(drawing: &Drawing) -> impl Iterator<Item = Rect> + '_ {
 
 /// Returns where a witness line starts: at the side of the opening nearest to the chain that reaches to this place, or at
 /// the edge of the mat.
-fn witness(on_edge: Point, side: Side, openings: &[Outline]) -> Point {
+fn witness(on_edge: Point, side: ChainSide, openings: &[Outline]) -> Point {
     let reach = |bounds: Rect| match side {
-        Side::Top | Side::Bottom => [bounds.x0, bounds.x1].into_iter().any(|x| (x - on_edge.x).abs() < 0.01),
-        Side::Left | Side::Right => [bounds.y0, bounds.y1].into_iter().any(|y| (y - on_edge.y).abs() < 0.01),
+        ChainSide::Top | ChainSide::Bottom => {
+            [bounds.x0, bounds.x1].into_iter().any(|x| (x - on_edge.x).abs() < NEGLIGIBLE_MM)
+        }
+        ChainSide::Left | ChainSide::Right => {
+            [bounds.y0, bounds.y1].into_iter().any(|y| (y - on_edge.y).abs() < NEGLIGIBLE_MM)
+        }
     };
     let distance = |point: &Point| (*point - on_edge).hypot();
     let off_line = |point: &Point| match side {
-        Side::Top | Side::Bottom => (point.x - on_edge.x).abs(),
-        Side::Left | Side::Right => (point.y - on_edge.y).abs(),
+        ChainSide::Top | ChainSide::Bottom => (point.x - on_edge.x).abs(),
+        ChainSide::Left | ChainSide::Right => (point.y - on_edge.y).abs(),
     };
     // Where the outline touches its bounds: a corner, a side or the top of a curve.
-    let touching = openings
-        .iter()
-        .filter(|outline| reach(outline.bounds()))
-        .flat_map(|outline| outline.flatten(FLATTENED).into_iter().filter(|point| off_line(point) <= 2.0 * FLATTENED));
+    let touching = openings.iter().filter(|outline| reach(outline.bounds())).flat_map(|outline| {
+        outline.flatten(WITNESS_FLATTEN_MM).into_iter().filter(|point| off_line(point) <= 2.0 * WITNESS_FLATTEN_MM)
+    });
     let nearest = touching.min_by(|a, b| distance(a).total_cmp(&distance(b)));
     // The line itself runs straight.
     nearest.map_or(on_edge, |point| match side {
-        Side::Top | Side::Bottom => Point::new(on_edge.x, point.y),
-        Side::Left | Side::Right => Point::new(point.x, on_edge.y),
+        ChainSide::Top | ChainSide::Bottom => Point::new(on_edge.x, point.y),
+        ChainSide::Left | ChainSide::Right => Point::new(point.x, on_edge.y),
     })
 }
 
-impl Sides {
+impl PlanChains {
     /// Lays out all chains at a scale; tells whether they leave out where each opening lies.
     fn new(mat: &Mat, scale: f64) -> (Self, bool) {
         let openings: Vec<Rect> =
             mat.layers.first().map_or_else(Vec::new, |top| top.openings.iter().map(|o| o.sight.bounds()).collect());
         let (top, bottom, uneven_across) =
-            Self::pair(mat, scale, &chains::across(&openings, mat.outer), [Side::Top, Side::Bottom]);
+            Self::pair(mat, scale, &chains::across(&openings, mat.outer), [ChainSide::Top, ChainSide::Bottom]);
         let (left, right, uneven_down) =
-            Self::pair(mat, scale, &chains::down(&openings, mat.outer), [Side::Left, Side::Right]);
+            Self::pair(mat, scale, &chains::down(&openings, mat.outer), [ChainSide::Left, ChainSide::Right]);
         let mut sides = Self { top, bottom, left, right };
         let overall =
             |side, length: f64| Chain::new(side, vec![0.0, length * scale], vec![mat.ruler.read(length).text]);
-        add_outside(&mut sides.bottom, overall(Side::Bottom, mat.outer.width));
-        add_outside(&mut sides.right, overall(Side::Right, mat.outer.height));
+        add_outside(&mut sides.bottom, overall(ChainSide::Bottom, mat.outer.width));
+        add_outside(&mut sides.right, overall(ChainSide::Right, mat.outer.height));
         (sides, uneven_across || uneven_down)
     }
 
     /// Lays out the chains of two opposite sides; where figures get too crowded only the group is measured.
-    fn pair(mat: &Mat, scale: f64, stops: &Stops, sides: [Side; 2]) -> (SideChains, SideChains, bool) {
+    fn pair(mat: &Mat, scale: f64, stops: &ChainStops, sides: [ChainSide; 2]) -> (SideChains, SideChains, bool) {
         let chain = |side, stops: &[f64]| {
             let numbers = stops.windows(2).map(|pair| match pair {
                 [from, to] => mat.ruler.read(to - from).text,

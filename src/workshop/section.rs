@@ -4,12 +4,14 @@ use kurbo::{Point, Rect};
 
 use super::letterhead::{CAP, LINE};
 use crate::colour::Colour;
-use crate::drawing::{Anchor, Area, Chain, Drawing, Lettering, Mark, Role, Side};
+use crate::dimensions::{cut_through, edges, section_sizes};
+use crate::drawing::{Anchor, Area, Chain, ChainSide, Drawing, Lettering, Mark, Role};
+use crate::fault::Certain;
 use crate::geometry::Outline;
 use crate::length::exact_mm;
-use crate::mat::{Direction, Mat, Opening};
+use crate::mat::{BevelDirection, Layer, Mat, Opening};
 use crate::page::Page;
-use crate::tolerance::SAME_STOP_MM;
+use crate::tolerance::{ON_A_MARK_MM, SAME_STOP_MM};
 
 /// Height in millimetres of the section on the page.
 pub(super) const HEIGHT: f64 = 42.0;
@@ -33,18 +35,18 @@ const OVERHANG: f64 = 4.0;
 const CAPTION: f64 = LINE + 0.8;
 
 /// One board of the section. Places in millimetres of the mat, from its left edge.
-struct Cut {
+struct SectionBoard {
     number: usize,
     thickness: f64,
     colour: Colour,
     core: Colour,
     face: f64,
     back: f64,
-    direction: Direction,
+    direction: BevelDirection,
     angle: f64,
 }
 
-impl Cut {
+impl SectionBoard {
     fn sight(&self) -> f64 {
         self.face.max(self.back)
     }
@@ -65,8 +67,8 @@ pub(super) fn draw(mat: &Mat, area: Rect, sheet: &mut Page) {
     let (mut room, mut ruled, mut chain);
     loop {
         room = Rect::new(area.x0 + names + 2.0, area.y0 + CAPTION + above, area.x1 - OVERHANG, area.y1 - LINE);
-        ruled = Ruled::new(&stops, room, cuts.iter().map(|cut| cut.thickness).sum());
-        chain = distances(mat, &cuts, &ruled);
+        ruled = SectionScale::new(&stops, room, cuts.iter().map(|cut| cut.thickness).sum());
+        chain = distances(mat, &ruled);
         let needed = chain.as_ref().map_or(ABOVE, |chain| TO_LINE + chain.depth());
         if needed <= above {
             break;
@@ -74,7 +76,7 @@ pub(super) fn draw(mat: &Mat, area: Rect, sheet: &mut Page) {
         above = needed;
     }
     let bevel = match first.direction {
-        Direction::Straight => "straight cut".to_owned(),
+        BevelDirection::Straight => "straight cut".to_owned(),
         direction => format!("{} bevel {}°", direction.name(), first.angle),
     };
     let caption =
@@ -87,38 +89,24 @@ pub(super) fn draw(mat: &Mat, area: Rect, sheet: &mut Page) {
     }
 }
 
-/// Returns what is cut through at an opening: in each board the leftmost opening that is seen through the one above.
-fn cuts(mat: &Mat) -> Vec<Cut> {
-    let mut cuts = Vec::with_capacity(mat.layers.len());
-    let mut above: Option<&Opening> = None;
-    for (index, layer) in mat.layers.iter().enumerate() {
-        let seen = |opening: &&Opening| {
-            above.is_none_or(|above| {
-                let (a, b) = (above.sight.bounds(), opening.sight.bounds());
-                above.number == opening.number || a.union(b) == a
-            })
-        };
-        let left = |a: &&Opening, b: &&Opening| a.sight.bounds().x0.total_cmp(&b.sight.bounds().x0);
-        let Some(opening) = layer.openings.iter().filter(seen).min_by(left) else {
-            break;
-        };
-        cuts.push(Cut {
-            number: index + 1,
-            thickness: layer.board.thickness,
-            colour: layer.board.colour.unwrap_or(Colour::new(226, 222, 212)),
-            core: layer.board.core,
-            face: opening.face.bounds().x0,
-            back: opening.back.bounds().x0,
-            direction: opening.bevel.direction,
-            angle: opening.bevel.angle_deg,
-        });
-        above = Some(opening);
-    }
-    cuts
+/// Returns what is cut through at an opening.
+fn cuts(mat: &Mat) -> Vec<SectionBoard> {
+    let boards = cut_through(mat).into_iter().zip(&mat.layers).zip(1..);
+    let cut = |((opening, layer), number): ((&Opening, &Layer), usize)| SectionBoard {
+        number,
+        thickness: layer.board.thickness,
+        colour: layer.board.colour.unwrap_or(Colour::new(226, 222, 212)),
+        core: layer.board.core,
+        face: opening.face.bounds().x0,
+        back: opening.back.bounds().x0,
+        direction: opening.bevel.direction,
+        angle: opening.bevel.angle_deg,
+    };
+    boards.map(cut).collect()
 }
 
 /// From millimetres of the mat to millimetres of the page.
-struct Ruled {
+struct SectionScale {
     /// Places of the mat and where they lie on the page, in rising order.
     stops: Vec<(f64, f64)>,
     scale: f64,
@@ -126,7 +114,7 @@ struct Ruled {
     shortened: bool,
 }
 
-impl Ruled {
+impl SectionScale {
     fn new(stops: &[f64], room: Rect, thickness: f64) -> Self {
         let gaps = |longest: f64| {
             stops.windows(2).map(move |pair| match pair {
@@ -158,11 +146,11 @@ impl Ruled {
 
     /// Returns where a place of the mat lies across the page.
     fn x(&self, place: f64) -> f64 {
-        self.stops.iter().find(|(stop, _)| (stop - place).abs() < 0.002).map_or(0.0, |(_, x)| *x)
+        self.stops.iter().find(|(stop, _)| (stop - place).abs() < 2.0 * SAME_STOP_MM).certain("stop at this place").1
     }
 }
 
-fn draw_boards(cuts: &[Cut], ruled: &Ruled, room: Rect, sheet: &mut Page) {
+fn draw_boards(cuts: &[SectionBoard], ruled: &SectionScale, room: Rect, sheet: &mut Page) {
     let mut y = ruled.top;
     for cut in cuts {
         let below = y + cut.thickness * ruled.scale;
@@ -177,16 +165,16 @@ fn draw_boards(cuts: &[Cut], ruled: &Ruled, room: Rect, sheet: &mut Page) {
         }
         // The board goes on at the left: no line there.
         let [start, a, b, end] = corners;
-        sheet.drawing().add(Role::Edge, Mark::Line(vec![start, a, b, end]));
+        sheet.drawing().add(Role::Edge, Mark::line(vec![start, a, b, end]));
         y = below;
     }
     let right = ruled.stops.last().map_or(room.x1, |(_, x)| (x + AIR * ruled.scale).min(room.x1));
-    sheet.drawing().add(Role::Cut, Mark::Line(vec![Point::new(room.x0, y + 0.6), Point::new(right, y + 0.6)]));
+    sheet.drawing().add(Role::Cut, Mark::line(vec![Point::new(room.x0, y + 0.6), Point::new(right, y + 0.6)]));
     sheet.text("art", Point::new(right, y + 0.6 + CAP + 1.0), Anchor::End);
 }
 
 /// Names the boards at their left; names that would run into each other are spread and led to their boards.
-fn draw_names(cuts: &[Cut], ruled: &Ruled, column: Rect, sheet: &mut Page) {
+fn draw_names(cuts: &[SectionBoard], ruled: &SectionScale, column: Rect, sheet: &mut Page) {
     let mut y = ruled.top;
     let mut lowest = f64::NEG_INFINITY;
     for cut in cuts {
@@ -207,25 +195,20 @@ fn draw_names(cuts: &[Cut], ruled: &Ruled, column: Rect, sheet: &mut Page) {
 }
 
 /// Boards have the numbers of the list; their names may be long.
-fn label(cut: &Cut) -> String {
+fn label(cut: &SectionBoard) -> String {
     format!("{}.  {}", cut.number, exact_mm((cut.thickness * 100.0).round() / 100.0))
 }
 
 /// Measures bevels and strips as the eye sees them; `None` if there are none, or too many to show.
-fn distances(mat: &Mat, cuts: &[Cut], ruled: &Ruled) -> Option<Chain> {
-    let mut seen: Vec<f64> = cuts.iter().flat_map(|cut| [cut.face, cut.sight()]).collect();
-    seen.sort_by(f64::total_cmp);
-    seen.dedup_by(|later, earlier| *later - *earlier < SAME_STOP_MM);
-    let numbers = seen.windows(2).map(|pair| match pair {
-        [from, to] => distance(mat, to - from),
-        _ => String::new(),
-    });
-    let stops = seen.iter().map(|place| ruled.x(*place)).collect();
-    Chain::new(Side::Top, stops, numbers.collect()).filter(|_| seen.len() > 1)
+fn distances(mat: &Mat, ruled: &SectionScale) -> Option<Chain> {
+    let (names, numbers): (Vec<_>, Vec<_>) =
+        section_sizes(mat).map(|(name, mm)| (vec![name], distance(mat, mm))).unzip();
+    let stops = edges(mat).iter().map(|edge| ruled.x(edge.x)).collect();
+    if numbers.is_empty() { None } else { Some(Chain::new(ChainSide::Top, stops, numbers)?.telling(names)) }
 }
 
 /// Draws the widths of bevels and strips above the boards.
-fn draw_distances(chain: &Chain, cuts: &[Cut], ruled: &Ruled, room: Rect, drawing: &mut Drawing) {
+fn draw_distances(chain: &Chain, cuts: &[SectionBoard], ruled: &SectionScale, room: Rect, drawing: &mut Drawing) {
     let line = room.y0 - TO_LINE;
     chain.draw(line, drawing);
     let mut y = ruled.top;
@@ -240,7 +223,7 @@ fn draw_distances(chain: &Chain, cuts: &[Cut], ruled: &Ruled, room: Rect, drawin
 /// Shows a distance on the ruler if it lies on a mark, and exactly in millimetres if it does not.
 fn distance(mat: &Mat, mm: f64) -> String {
     let reading = mat.ruler.read(mm);
-    if reading.rest.abs() < 0.05 {
+    if reading.rest.abs() < ON_A_MARK_MM {
         format!("{} {}", reading.text, reading.unit)
     } else {
         exact_mm((mm * 100.0).round() / 100.0)

@@ -6,8 +6,8 @@ use std::path::{Path, PathBuf};
 
 use crate::common::kept::Kept;
 use backline::bench::{
-    CalibrationReport, Cutter, Evidence, Number, Pivot, Record, Side, SquareDemand, SquareReport, SquareTest, TROUBLES,
-    TroubleTable, WrittenCutter, record_form,
+    CalibrationRecord, CalibrationReport, Cutter, Evidence, Number, Pivot, RailSide, SquareDemand, SquareReport,
+    SquareTest, TROUBLES, TroubleTable, WrittenCutter, record_form,
 };
 use backline::bench::{calibration_pages, draw_test_piece, square_picture};
 use backline::checked::Checked;
@@ -55,7 +55,7 @@ fn form() -> Vec<File> {
 
 /// What a record says, or why it says nothing.
 fn fitted(folder: &str) -> Vec<File> {
-    let record = Record::read(&text_of(&format!("{folder}/measured.toml")), Syntax::Toml).unwrap();
+    let record = CalibrationRecord::read(&text_of(&format!("{folder}/measured.toml")), Syntax::Toml).unwrap();
     let lines = |problems: &[backline::problem::Problem]| {
         problems.iter().map(|problem| format!("{problem}\n")).collect::<String>()
     };
@@ -96,7 +96,7 @@ fn square() -> Vec<File> {
         let report = SquareReport::new(&test, &demand(bracket)).unwrap();
         let words = report.describe(Ruler::usual(Unit::Millimetre));
         files.push((format!("square/{name}.txt"), words.into_bytes()));
-        let picture = square_picture(&report, Side::Left, Ruler::usual(Unit::Millimetre));
+        let picture = square_picture(&report, RailSide::Left, Ruler::usual(Unit::Millimetre));
         files.push((format!("square/{name}.svg"), svg_page(&picture).unwrap().bytes));
         files.push((format!("square/{name}.json"), json(&report)));
     }

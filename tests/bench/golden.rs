@@ -8,16 +8,21 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 use crate::common::kept::Kept;
-use backline::bench::bench_cards;
-use backline::bench::{Assembly, Cutter, End, Settings, SettingsData, WrittenCutter};
+use backline::bench::{
+    Assembly, Cutter, End, Settings, SettingsData, WholeOrder, WholeOrderData, WrittenCutter, bench_cards, order_cards,
+};
 use backline::drawing::Mark;
 use backline::formats::{Options, pdf_pages};
-use backline::job::{Job, Syntax};
+use backline::job::{Syntax, WrittenJob};
 use backline::length::{Ruler, Unit};
 use kurbo::Size;
 
 fn folders() -> Vec<PathBuf> {
-    let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("golden-files/bench");
+    folders_in("bench")
+}
+
+fn folders_in(kind: &str) -> Vec<PathBuf> {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("golden-files").join(kind);
     let paths = fs::read_dir(root).unwrap().map(|entry| entry.unwrap().path());
     let mut folders: Vec<PathBuf> = paths.filter(|path| path.is_dir()).collect();
     folders.sort();
@@ -25,7 +30,11 @@ fn folders() -> Vec<PathBuf> {
 }
 
 fn settings(folder: &Path) -> Settings {
-    let job = Job::read(&fs::read_to_string(folder.join("job.toml")).unwrap(), Syntax::Toml).unwrap();
+    settings_of(folder, "job.toml")
+}
+
+fn settings_of(folder: &Path, job: &str) -> Settings {
+    let job = WrittenJob::read(&fs::read_to_string(folder.join(job)).unwrap(), Syntax::Toml).unwrap();
     let resolved = job.resolve();
     let mat = resolved.sound().unwrap_or_else(|| panic!("{}: {:?}", folder.display(), resolved.problems));
     let cutter = match fs::read_to_string(folder.join("cutter.toml")) {
@@ -48,6 +57,40 @@ fn files(settings: &Settings) -> BTreeMap<&'static str, Vec<u8>> {
         ("settings.json", json.into_bytes()),
         ("card.pdf", card.bytes),
     ])
+}
+
+/// The jobs in a folder, cut together.
+fn whole_order(folder: &Path) -> WholeOrder {
+    let mut jobs: Vec<String> = fs::read_dir(folder)
+        .unwrap()
+        .map(|entry| entry.unwrap().file_name().into_string().unwrap())
+        .filter(|name| name.ends_with(".toml") && name != "cutter.toml")
+        .collect();
+    jobs.sort();
+    WholeOrder::new(jobs.iter().map(|job| settings_of(folder, job)).collect()).unwrap()
+}
+
+fn files_of_order(order: &WholeOrder) -> BTreeMap<&'static str, Vec<u8>> {
+    let json = serde_json::to_string_pretty(&WholeOrderData::new(order)).unwrap() + "\n";
+    let pages = order_cards(order, Size::new(210.0, 297.0));
+    let cards = pdf_pages("cards of a whole order", &pages, &Options::default()).unwrap();
+    BTreeMap::from([
+        ("order.txt", order.to_text().into_bytes()),
+        ("order.md", order.to_markdown().into_bytes()),
+        ("order.json", json.into_bytes()),
+        ("cards.pdf", cards.bytes),
+    ])
+}
+
+#[test]
+fn every_golden_whole_order_is_what_is_written_today() {
+    let mut kept = Kept::new();
+    let folders = folders_in("whole-order");
+    assert!(!folders.is_empty());
+    for folder in folders {
+        kept.compare(&folder, |name| name.ends_with(".toml"), files_of_order(&whole_order(&folder)));
+    }
+    kept.end();
 }
 
 #[test]
@@ -113,6 +156,14 @@ fn what_is_set_is_read_at_arms_length() {
                 figures.len() < words.len()
                     && figures.chars().all(|letter| letter.is_ascii_digit() || " ./".contains(letter))
             };
+            // What belongs to it stands beside it, such as `+0.31 ±0.12`.
+            let is_beside = |words: &str| {
+                words.starts_with(['+', '-', '±'])
+                    && words.chars().all(|letter| letter.is_ascii_digit() || " ./+-±?".contains(letter))
+            };
+            for text in texts.iter().filter(|text| is_beside(&text.content)) {
+                assert!(points(text.cap_height) >= 14.0, "{}: {:?}", folder.display(), text.content);
+            }
             let read = texts.iter().filter(|text| is_setting(&text.content));
             let mut count = 0;
             for text in read {

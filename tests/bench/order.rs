@@ -2,8 +2,8 @@
 #![allow(clippy::unwrap_used, clippy::panic, clippy::indexing_slicing, reason = "a test fails by panicking")]
 
 use crate::common::random::Random;
-use backline::bench::{Assembly, BoardEdge, Changes, Cut, Cutter, Guide, Order, Settings, Setup, Stop};
-use backline::job::{Job, Syntax};
+use backline::bench::{Assembly, BoardEdge, Changes, Cut, CutOrder, Cutter, Guide, Settings, Setup, Stop};
+use backline::job::{Syntax, WrittenJob};
 
 /// Cuts with settings drawn from so few numbers that many agree.
 fn board(random: &mut Random, cuts: usize, numbers: usize, board: usize) -> Vec<Setup> {
@@ -47,7 +47,7 @@ fn in_order<'b>(board: &'b [Setup], order: &[usize]) -> Vec<&'b Setup> {
 }
 
 /// Every cut must be made once.
-fn assert_complete(boards: &[Vec<Setup>], order: &Order) {
+fn assert_complete(boards: &[Vec<Setup>], order: &CutOrder) {
     assert_eq!(boards.len(), order.sequence.len());
     for (board, sequence) in boards.iter().zip(&order.sequence) {
         let mut cuts = sequence.clone();
@@ -66,7 +66,7 @@ fn one_board_takes_what_the_best_of_all_orders_takes() {
         let (cuts, numbers) = (random.below(7), 1 + random.below(4));
         let board = board(&mut random, cuts, numbers, 0);
         let best = orders[cuts].iter().map(|order| Changes::along(in_order(&board, order))).min().unwrap();
-        let order = Order::best(std::slice::from_ref(&board));
+        let order = CutOrder::best(std::slice::from_ref(&board));
         assert_complete(std::slice::from_ref(&board), &order);
         assert_eq!(order.changes, best, "{board:?}");
         assert!(order.is_proven());
@@ -89,7 +89,7 @@ fn two_boards_take_what_the_best_of_all_orders_takes() {
                 Changes::along(in_order(&boards[0], upper).into_iter().chain(in_order(&boards[1], lower)))
             })
         });
-        let order = Order::best(&boards);
+        let order = CutOrder::best(&boards);
         assert_complete(&boards, &order);
         assert_eq!(order.changes, all.min().unwrap(), "{boards:?}");
     }
@@ -102,7 +102,7 @@ fn no_order_is_worse_than_the_listed_one_or_better_than_the_bound() {
     for round in 0..24 {
         let (cuts, numbers) = (20 + random.below(60), 2 + random.below(if round % 2 == 0 { 4 } else { 40 }));
         let boards: Vec<_> = (0..1 + round % 3).map(|index| board(&mut random, cuts, numbers, index)).collect();
-        let order = Order::best(&boards);
+        let order = CutOrder::best(&boards);
         assert_complete(&boards, &order);
         assert!(order.changes <= Changes::along(boards.iter().flatten()));
         assert!(order.at_least <= order.changes);
@@ -118,7 +118,7 @@ fn changes(guide: u32, stops: u32, laid: u32) -> Changes {
 }
 
 fn settings(job: &str) -> Settings {
-    let resolved = Job::read(job, Syntax::Toml).unwrap().resolve();
+    let resolved = WrittenJob::read(job, Syntax::Toml).unwrap().resolve();
     let mat = resolved.sound().unwrap();
     Settings::new(mat, &Cutter::usual(mat.ruler), Assembly::Taped)
 }

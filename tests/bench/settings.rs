@@ -7,19 +7,20 @@
 use crate::common::hand_cutter::{CutterState, HandCutter, Made, TrueScale, marked, mm, rect_of};
 use crate::common::random::Random;
 use backline::bench::{
-    Assembly, Cutter, End, Facing, Lead, Lean, Scale, Settings, SettingsData, Side, Stops, StopsFrom,
+    Assembly, Cutter, End, Facing, Lead, Lean, RailSide, Scale, Settings, SettingsData, Stops, StopsFrom, WholeOrder,
+    WholeOrderData,
 };
 use backline::geometry::{Outline, Segment};
-use backline::job::{Job, Syntax};
+use backline::job::{Syntax, WrittenJob};
 use backline::length::{Ruler, Unit};
-use backline::mat::{Direction, Layer, Mat, Opening};
+use backline::mat::{BevelDirection, Layer, Mat, Opening};
 use kurbo::{Line, Point, Vec2};
 use serde_json::Value;
 
 const INCH: f64 = 25.4;
 
 fn mat(job: &str) -> Mat {
-    let resolved = Job::read(job, Syntax::Toml).unwrap_or_else(|error| panic!("{error}: {job}")).resolve();
+    let resolved = WrittenJob::read(job, Syntax::Toml).unwrap_or_else(|error| panic!("{error}: {job}")).resolve();
     resolved.sound().unwrap_or_else(|| panic!("{:?}: {job}", resolved.problems)).clone()
 }
 
@@ -32,7 +33,7 @@ fn as_profiled(cutter: &Cutter) -> HandCutter {
     let scale = |scale: Scale| TrueScale { offset: scale.offset, stretch: scale.stretch };
     let none = TrueScale { offset: 0.0, stretch: 0.0 };
     HandCutter {
-        guide_on_the_left: cutter.guide_side == Side::Left,
+        guide_on_the_left: cutter.guide_side == RailSide::Left,
         leans_to_the_guide: cutter.lean == Lean::TowardGuide,
         starts_far: cutter.starts == End::Far,
         guide: scale(cutter.guide),
@@ -87,21 +88,31 @@ fn complaints_within(
     let mut complaints = Vec::new();
     for (board, layer) in printed["boards"].as_array().unwrap().iter().zip(&mat.layers) {
         let made = hand.follow(board, &mut state);
-        for opening in &layer.openings {
-            let bevel =
-                if opening.bevel.direction == Direction::Straight { 0.0 } else { cutter_bevel(cutter, layer, opening) };
-            let wanted = Wanted::new(opening, bevel);
-            let made: Vec<&Made> = made.iter().filter(|cut| cut.opening == opening.number as u64).collect();
-            let mut found = wanted.compare(&made, allowed);
-            found.extend(wanted.compare_finished(&made, board, opening.number, allowed));
-            found.extend(compare_curves(board, opening, &wanted, allowed.oblique));
-            complaints.extend(found.iter().map(|what| format!("{} opening {}: {what}", layer.name, opening.number)));
-        }
+        complaints.extend(complaints_of(layer, board, &made, cutter, allowed));
     }
     complaints.append(&mut state.impossible);
     let order = &printed["order"]["changes"];
     if ["guide", "stops", "laid"].map(|key| order[key].as_u64().unwrap()) != state.counted {
         complaints.push(format!("{order} is not {:?}", state.counted));
+    }
+    complaints
+}
+
+/// Compares what was cut of one board with what is wanted.
+fn complaints_of(layer: &Layer, board: &Value, made: &[Made], cutter: &Cutter, allowed: Allowed) -> Vec<String> {
+    let mut complaints = Vec::new();
+    for opening in &layer.openings {
+        let bevel = if opening.bevel.direction == BevelDirection::Straight {
+            0.0
+        } else {
+            cutter_bevel(cutter, layer, opening)
+        };
+        let wanted = Wanted::new(opening, bevel);
+        let made: Vec<&Made> = made.iter().filter(|cut| cut.opening == opening.number as u64).collect();
+        let mut found = wanted.compare(&made, allowed);
+        found.extend(wanted.compare_finished(&made, board, opening.number, allowed));
+        found.extend(compare_curves(board, opening, &wanted, allowed.oblique));
+        complaints.extend(found.iter().map(|what| format!("{} opening {}: {what}", layer.name, opening.number)));
     }
     complaints
 }
@@ -126,7 +137,7 @@ impl Wanted {
     fn new(opening: &Opening, bevel: f64) -> Self {
         let outer = opening.sight.offset(bevel).unwrap();
         match opening.bevel.direction {
-            Direction::Reverse => Self { back: outer, face: opening.sight.clone() },
+            BevelDirection::Reverse => Self { back: outer, face: opening.sight.clone() },
             _ => Self { back: opening.sight.clone(), face: outer },
         }
     }
@@ -326,7 +337,7 @@ fn random_cutter(random: &mut Random, usual: &Cutter) -> Cutter {
     let rulers = [Ruler::new(Unit::Inch, 16), Ruler::new(Unit::Inch, 32), Ruler::new(Unit::Millimetre, 2)];
     Cutter {
         ruler: random.pick(&rulers).unwrap(),
-        guide_side: *random.pick(&[Side::Left, Side::Right]),
+        guide_side: *random.pick(&[RailSide::Left, RailSide::Right]),
         lean: *random.pick(&[Lean::TowardGuide, Lean::AwayFromGuide]),
         starts: *random.pick(&End::BOTH),
         bevel_angle_deg: random.between(42.0, 48.0),
@@ -418,7 +429,7 @@ fn random_mats(random: &mut Random, count: usize) -> Vec<(String, Mat)> {
     let mut mats = Vec::new();
     while mats.len() < count {
         let job = random_job(random);
-        let resolved = Job::read(&job, Syntax::Toml).unwrap_or_else(|error| panic!("{error}: {job}")).resolve();
+        let resolved = WrittenJob::read(&job, Syntax::Toml).unwrap_or_else(|error| panic!("{error}: {job}")).resolve();
         if let Some(mat) = resolved.sound() {
             mats.push((job, mat.clone()));
         }
@@ -471,6 +482,69 @@ fn random_mats_on_random_cutters_come_out_as_they_are_wanted() {
     assert!(straight > 10 * count && share(several, count) > 0.5 && share(boards, count) > 0.5);
     assert!(pencil > count && up > count / 10 && beyond > count / 10);
     assert!(share(proven, count) > 0.9, "the order of {proven} mats is proven to be the best");
+}
+
+/// Compares what a cutter makes of the printed order of several mats with them, and returns the complaints.
+fn complaints_of_order(mats: &[Mat], order: &WholeOrder, hand: &HandCutter, cutter: &Cutter) -> Vec<String> {
+    let printed: Value = serde_json::from_str(&serde_json::to_string(&WholeOrderData::new(order)).unwrap()).unwrap();
+    let mut state = CutterState::default();
+    let made = hand.follow_order(&printed, &mut state);
+    let mut complaints = Vec::new();
+    for (number, (mat, made)) in mats.iter().zip(&made).enumerate() {
+        let boards = printed["mats"][number]["boards"].as_array().unwrap();
+        for ((layer, board), made) in mat.layers.iter().zip(boards).zip(made) {
+            let found = complaints_of(layer, board, made, cutter, Allowed::new(mat, cutter));
+            complaints.extend(found.into_iter().map(|what| format!("mat {number}, {what}")));
+        }
+    }
+    // What is done between two parts, which the depth of the blade sets apart.
+    let taped = printed["parts"]
+        .as_array()
+        .unwrap()
+        .windows(2)
+        .all(|parts| parts[0]["layer"].as_u64() <= parts[1]["layer"].as_u64());
+    if !taped {
+        complaints.push("a lower board comes before an upper one".to_owned());
+    }
+    complaints.append(&mut state.impossible);
+    let changes = &printed["changes"];
+    if ["guide", "stops", "laid"].map(|key| changes[key].as_u64().unwrap()) != state.counted {
+        complaints.push(format!("{changes} is not {:?}", state.counted));
+    }
+    complaints
+}
+
+#[test]
+fn random_days_of_several_jobs_come_out_as_they_are_wanted() {
+    let (seed, count) = (asked("BACKLINE_SEED", 6), asked("BACKLINE_RANDOM_JOBS", 60) as usize);
+    let mut random = Random::new(seed + 100);
+    let (mut fewer, mut days, mut equal) = (0, 0, 0);
+    let mut left = count;
+    while left > 0 {
+        let jobs = (2 + random.below(4)).min(left);
+        left -= jobs;
+        let usual = Cutter::usual(Ruler::usual(Unit::Inch));
+        let cutter = if random.once_in(4) { usual } else { random_cutter(&mut random, &usual) };
+        let assembly = *random.pick(&[Assembly::Taped, Assembly::Apart]);
+        let mats: Vec<Mat> = random_mats(&mut random, jobs)
+            .into_iter()
+            .map(|(job, _)| {
+                let quantity = 1 + random.below(3);
+                equal += usize::from(quantity > 1);
+                self::mat(&format!("quantity = {quantity}\n{job}"))
+            })
+            .collect();
+        let settings = mats.iter().map(|mat| Settings::new(mat, &cutter, assembly)).collect();
+        let order = WholeOrder::new(settings).unwrap();
+        let complaints = complaints_of_order(&mats, &order, &as_profiled(&cutter), &cutter);
+        assert!(complaints.is_empty(), "seed {seed}, day {days}\n{cutter:?}\n{}", complaints.join("\n"));
+        fewer += usize::from(order.changes < order.mat_by_mat);
+        days += 1;
+    }
+    println!(
+        "{days} days, {fewer} of them with fewer changes than one job after the other; {equal} of {count} jobs of several mats"
+    );
+    assert!(equal > count / 3 && 2 * fewer > days);
 }
 
 #[test]

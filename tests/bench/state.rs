@@ -4,7 +4,7 @@
 use backline::bench::{
     Assembly, Changes, Cutter, Facing, Guide, Scale, Settings, SettingsData, Stop, Stops, StopsFrom,
 };
-use backline::job::{Job, Syntax};
+use backline::job::{Syntax, WrittenJob};
 use backline::length::{Ruler, Unit};
 use serde_json::Value;
 
@@ -15,7 +15,7 @@ fn cutter() -> Cutter {
 }
 
 fn settings(job: &str, cutter: &Cutter) -> Settings {
-    let resolved = Job::read(job, Syntax::Toml).unwrap().resolve();
+    let resolved = WrittenJob::read(job, Syntax::Toml).unwrap().resolve();
     let mat = resolved.sound().unwrap_or_else(|| panic!("{:?}", resolved.problems));
     Settings::new(mat, cutter, Assembly::Taped)
 }
@@ -49,7 +49,7 @@ fn a_pencil_line_takes_the_guide_off_and_it_is_put_back_on() {
     let text = settings.to_text();
     assert!(text.contains("Take the guide off; ") && text.contains("stop out of the way; lay the board"), "{text}");
     // Every step begins where the one before it ended, and what it changes adds up.
-    let changes: Changes = settings.steps.iter().map(backline::bench::Step::changes).sum();
+    let changes: Changes = settings.steps.iter().map(backline::bench::CutStep::changes).sum();
     assert_eq!(changes, settings.changes);
     assert!(settings.steps.windows(2).all(|pair| pair[1].before == Some(pair[0].setup)));
     // The second board begins with the guide off, and it has to come back.

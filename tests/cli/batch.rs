@@ -348,6 +348,8 @@ fn own_data_is_passed_on_and_files_are_named_after_it() {
         Command::new(env!("CARGO_BIN_EXE_backline")).current_dir(&folder).args(["check", "--json", "a.toml"]).output();
     let summary: Value = serde_json::from_slice(&check.unwrap().stdout).unwrap();
     assert_eq!(summary["own"]["order"], "N 7/1");
+    assert_eq!(summary["job_schema"], "https://example.org/mat.json");
+    assert_eq!(entry["job_schema"], "https://example.org/mat.json");
 }
 
 #[test]
@@ -356,4 +358,40 @@ fn own_data_that_cannot_be_passed_on_is_refused() {
         folder_with("own-data-wrong", &[("nan.toml", "own.x = nan\n"), ("date.toml", "own.due = 2026-12-24\n")]);
     assert!(run(&folder, &["nan.toml"], 1).contains("not finite"));
     assert!(run(&folder, &["date.toml"], 1).contains("a date in quotation marks"));
+}
+
+/// Pages, pictures and sheets for the bench are named after the same data, and no file is written over that of another job.
+#[test]
+fn every_command_names_files_after_own_data() {
+    let job = |order: &str| format!("own.order = '{order}'\n{GOOD}");
+    let files = [("a.toml", job("N 7/1")), ("b.toml", job("n 7-1")), ("c.toml", job("8"))];
+    let files: Vec<(&str, &str)> = files.iter().map(|(name, text)| (*name, text.as_str())).collect();
+    let folder = folder_with("own-names", &files);
+    let run = |command: &str, jobs: &[&str], status: i32| {
+        let mut arguments = vec![command, "--file-names", "{own.order}-{stem}", "-o", command];
+        if status != 0 {
+            arguments[2] = "{own.order}";
+        }
+        let output =
+            Command::new(env!("CARGO_BIN_EXE_backline")).current_dir(&folder).args(arguments).args(jobs).output();
+        let output = output.unwrap();
+        let said = String::from_utf8_lossy(&output.stderr).into_owned();
+        assert_eq!(output.status.code(), Some(status), "{command}: {said}");
+        (content(&folder.join(command)).keys().cloned().collect::<Vec<_>>(), said)
+    };
+    for (command, end) in [("print", "-back-A4.pdf"), ("picture", "-picture.png"), ("workshop", "-workshop.pdf")] {
+        let (names, _) = run(command, &["a.toml"], 0);
+        assert_eq!(names.len(), 1, "{command}: {names:?}");
+        assert!(names[0].starts_with("N 7-1-a-") && (names[0].ends_with(end) || command == "print"), "{names:?}");
+    }
+    for command in ["print", "picture"] {
+        let (names, said) = run(command, &["a.toml", "b.toml", "c.toml", "--force"], 1);
+        assert!(
+            said.contains("b.toml: another job has files of the same names") || said.contains("a.toml: another"),
+            "{said}"
+        );
+        assert_eq!(names.iter().filter(|name| !name.contains("-a-")).count(), 2, "{command}: {names:?}");
+    }
+    let (_, said) = run("workshop", &["a.toml", "b.toml"], 2);
+    assert!(said.contains("several jobs make one document"), "{said}");
 }

@@ -8,7 +8,7 @@ use std::io::Write;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output, Stdio};
 
-use backline::job::{Job, Syntax};
+use backline::job::{Syntax, WrittenJob};
 use serde_json::Value;
 
 const GOOD: &str = "unit = 'in'\nouter = [16, 20]\nopening.art = [8, 10]\n";
@@ -341,7 +341,7 @@ fn every_choice_in_the_starter_job_is_understood() {
             .map(|(at, line)| if at == number || Some(at) == header { &line[2..] } else { line })
             .collect();
         let job = used.join("\n");
-        let read = Job::read(&job, Syntax::Toml);
+        let read = WrittenJob::read(&job, Syntax::Toml);
         assert!(read.is_ok(), "{}: {}", lines[number], read.unwrap_err());
         choices += 1;
     }

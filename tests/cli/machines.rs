@@ -40,7 +40,7 @@ fn names(folder: &Path) -> Vec<String> {
 
 #[test]
 fn a_profile_is_listed_shown_and_used() {
-    let own = "# Ours.\nabout = 'the cutter in the back room'\nformat = 'dxf-r12'\ntools.cut = {}\n";
+    let own = "# Ours.\nabout = 'the cutter in the back room'\nformat = 'dxf-r12'\ntools.cut.kind = 'pen'\n";
     let folder = folder_with("list", &[("job.toml", JOB), ("own/ours.toml", own), ("own/pen-plotter.toml", own)]);
     let (listed, _) = run(&folder, &["machines"], 0);
     assert!(listed.starts_with("ours  ") && listed.contains("the cutter in the back room [dxf-r12]"), "{listed}");
@@ -82,11 +82,11 @@ fn faults_of_a_profile_are_shown_with_line_and_mark() {
             ("job.toml", JOB),
             ("unknown.toml", "format = 'hpgl'\nunit = '0.025 mm'\nbeds = [1, 2]\n"),
             ("tool.toml", "format = 'hpgl'\nunit = '0.025 mm'\n[tools.cuts]\n"),
-            ("several.toml", "format = 'dxf-r12'\ntolerance = 0\nbed = '3 q'\n[tools.cut]\nspeed = -1\n"),
-            ("format.toml", "format = 'dxf-r13'\ntools.cut = {}\n"),
-            ("svg.toml", "format = 'svg-cut'\ntools.cut = {}\n"),
+            ("several.toml", "format = 'dxf-r12'\ntolerance = 0\nbed = '3 q'\n[tools.cut]\nkind = 'pen'\nspeed = -1\n"),
+            ("format.toml", "format = 'dxf-r13'\ntools.cut.kind = 'pen'\n"),
+            ("svg.toml", "format = 'svg-cut'\ntools.cut.kind = 'pen'\n"),
             ("empty.toml", ""),
-            ("numbers.toml", "format = 'hpgl'\nunit = '0.025 mm'\n[tools.cut]\nnumber = 70000\n"),
+            ("numbers.toml", "format = 'hpgl'\nunit = '0.025 mm'\n[tools.cut]\nkind = 'pen'\nnumber = 70000\n"),
         ],
     );
     for (file, words) in [
@@ -96,7 +96,7 @@ fn faults_of_a_profile_are_shown_with_line_and_mark() {
         ("format.toml", ["there is no format `dxf-r13`", "format.toml:1:10", "dxf-r12, "]),
         ("svg.toml", ["y runs down", "svg.toml", "set x = \"right\""]),
         ("empty.toml", ["the profile has no format", "has no tool", ""]),
-        ("numbers.toml", ["numbers.toml:4:10", "", ""]),
+        ("numbers.toml", ["numbers.toml:5:10", "", ""]),
     ] {
         for arguments in [&["machines", file][..], &["draw", "job.toml", "--machine", file, "-o", "out"][..]] {
             let (_, said) = run(&folder, arguments, 1);
@@ -112,7 +112,7 @@ fn faults_of_a_profile_are_shown_with_line_and_mark() {
 
 #[test]
 fn a_board_that_does_not_fit_leaves_no_file() {
-    let small = "format = 'dxf-r12'\nbed = [100, 100]\ntools.cut = {}\n";
+    let small = "format = 'dxf-r12'\nbed = [100, 100]\ntools.cut.kind = 'pen'\n";
     let folder = folder_with("small", &[("job.toml", JOB), ("small.toml", small)]);
     let (_, said) = run(&folder, &["draw", "job.toml", "--machine", "small.toml,oldest-readers", "-o", "out"], 1);
     assert!(said.contains("error[machine-bed]") && said.contains("too far"), "{said}");
@@ -134,7 +134,7 @@ fn standard_output_takes_the_file_of_one_machine_and_the_schema_is_printed() {
 
 #[test]
 fn a_list_of_what_was_drawn_notices_a_changed_profile() {
-    let profile = |tolerance: &str| format!("format = 'dxf-r12'\ntolerance = {tolerance}\ntools.cut = {{}}\n");
+    let profile = |tolerance: &str| format!("format = 'dxf-r12'\ntolerance = {tolerance}\ntools.cut.kind = 'pen'\n");
     let folder = folder_with("manifest", &[("job.toml", JOB), ("own.toml", &profile("0.01"))]);
     let draw = ["draw", "job.toml", "--machine", "own.toml", "-o", "out", "--manifest", "out/done.jsonl", "-v"];
     run(&folder, &draw, 0);
@@ -143,4 +143,55 @@ fn a_list_of_what_was_drawn_notices_a_changed_profile() {
     fs::write(folder.join("own.toml"), profile("0.02")).unwrap();
     let (_, said) = run(&folder, &draw, 0);
     assert!(said.contains("mm of travel"), "{said}");
+}
+
+#[test]
+fn a_profile_is_explained_in_words_and_as_a_picture_of_its_bed() {
+    let folder = folder_with("check", &[("job.toml", JOB)]);
+    let (listed, _) = run(&folder, &["machines", "--json"], 0);
+    let listed: Value = serde_json::from_str(&listed).unwrap();
+    for machine in listed.as_array().unwrap() {
+        let name = machine["name"].as_str().unwrap();
+        let picture = format!("{name}.svg");
+        let (words, _) = run(&folder, &["machines", "check", name, "-o", &picture], 0);
+        for wanted in ["Zero is in the ", "The board lies face ", "makes: ", "the manual of the machine comes first"] {
+            assert!(words.contains(wanted), "{name}: {wanted} is not in {words}");
+        }
+        let svg = fs::read_to_string(folder.join(&picture)).unwrap();
+        let title = format!("The bed of {name}, seen from above");
+        assert!(svg.contains(&title) && svg.contains("Numbers are the order of the strokes"), "{name}");
+    }
+    let (words, _) = run(&folder, &["machines", "check", "flatbed-cutter-back"], 0);
+    assert!(
+        words.contains("leaning to the left of its travel") && words.contains("Other angles are refused"),
+        "{words}"
+    );
+    run(&folder, &["machines", "check", "pen-plotter", "-o", "bed.xyz"], 2);
+    run(&folder, &["machines", "pen-plotter", "check"], 2);
+}
+
+#[test]
+fn strict_refuses_what_is_left_out_and_a_manifest_says_what_each_file_makes() {
+    let grooved = format!("{JOB}[groove]\ndistance = 0.4\n");
+    let folder = folder_with("strict", &[("job.toml", &grooved)]);
+    let draw = ["draw", "job.toml", "--machine", "flatbed-cutter-back", "-o", "out"];
+    let (_, said) = run(&folder, &[&draw[..], &["--strict"]].concat(), 1);
+    assert!(said.contains("leaves out 1 V-groove") && said.contains("--strict refuses"), "{said}");
+    assert!(!folder.join("out").exists() || names(&folder.join("out")).is_empty());
+    let (_, said) = run(&folder, &[&draw[..], &["--manifest", "list.jsonl"]].concat(), 0);
+    assert!(said.contains("machine-left-out"), "{said}");
+    let entry: Value = serde_json::from_str(fs::read_to_string(folder.join("list.jsonl")).unwrap().trim()).unwrap();
+    let account = &entry["files"][0]["account"];
+    assert!(
+        account["makes"][0].as_str().unwrap().starts_with("cut: 1 line with tool 1, bevel knife at 45"),
+        "{account}"
+    );
+    assert!(
+        account["leaves_out"][0].as_str().unwrap().contains("machines that do it: flatbed-cutter-face"),
+        "{account}"
+    );
+    // A view leaves out what lies in the face, too.
+    let (_, said) = run(&folder, &["draw", "job.toml", "--view", "cut", "--format", "svg", "-o", "view"], 0);
+    assert!(said.contains("the view cut leaves out 1 V-groove; see the view cut-face"), "{said}");
+    run(&folder, &["draw", "job.toml", "--view", "cut", "--format", "svg", "-o", "view", "--strict", "--force"], 1);
 }

@@ -57,6 +57,11 @@ const FILES: [(&[&str], &str, &str); 6] = [
 fn every_format_is_measured_and_agrees_with_its_job() {
     let folder = folder_with("formats");
     for (how, file, format) in FILES {
+        if format == "gcode" {
+            // An upright knife cuts no bevel, and so not the outlines that a drawing of such a job has.
+            let job = fs::read_to_string(folder.join("job.toml")).unwrap();
+            fs::write(folder.join("job.toml"), format!("bevel = 'straight'\n{job}")).unwrap();
+        }
         run(&folder, &[&["draw", "job.toml"], how].concat(), 0);
         let (words, said) = run(&folder, &["measure", file], 0);
         assert!(words.starts_with(&format!("{file}: {format}, ")) && said.is_empty(), "{words}{said}");

@@ -165,7 +165,7 @@ fn a_stock_that_is_too_small_gives_what_it_can_and_says_what_is_left() {
 fn a_problem_is_told_once_however_many_mats_there_are() {
     let thin = "name = 'Thin'\nunit = 'mm'\nouter = [200, 200]\nquantity = 9\nopening = { size = [192, 150], at = { left = 4, top = 20 } }\n";
     let profile = "format = 'dxf-r12'\nbed = [900, 700]\nover_run = { rule = 'bevel', lead = 1.4 }\nlabels = 'numbers'\nside_up = 'face'\n\
-                   [tools.cut]\n[tools.edge]\n[tools.label]\n";
+                   [tools.cut]\nkind = 'pen'\n[tools.edge]\nkind = 'pen'\n[tools.label]\n";
     let folder = folder_with("once", &[("thin.toml", thin), ("own.toml", profile)]);
     let (_, said) = run(&folder, &["thin.toml", "--machine", "own.toml", "-o", "out"], 0);
     assert!(said.matches("thin-border").count() <= 2, "{said}");

@@ -3,8 +3,8 @@
 
 use std::collections::BTreeMap;
 
-use backline::sheets::cutting::{Direction, Size};
-use backline::sheets::{Instruction, Outcome, Pattern, SheetPlan, Step};
+use backline::sheets::cutting::{CutDirection, SizeInUnits};
+use backline::sheets::{Instruction, Outcome, Pattern, SequenceStep, SheetPlan};
 use serde_json::Value;
 
 /// A part at the cutter: its width and height in the drawing, and whether the height lies along the scale.
@@ -70,25 +70,25 @@ pub(crate) fn follow_steps(plan: &SheetPlan, pattern: &Pattern) -> Yield<i64> {
     };
     for step in &pattern.sequence.steps {
         match *step {
-            Step::Set(to) => {
+            SequenceStep::Set(to) => {
                 assert!(to > 0 && setting != Some(to), "the arm is set to what it is set to");
                 setting = Some(to);
             }
-            Step::Lay { part, along } => {
+            SequenceStep::Lay { part, along } => {
                 let (width, height) = bench.remove(&part.0).unwrap();
-                let held = Held { width, height, by_height: along == Direction::Down };
+                let held = Held { width, height, by_height: along == CutDirection::Down };
                 assert!(hand.replace(held).is_none());
             }
-            Step::Turn => {
+            SequenceStep::Turn => {
                 let part: Held<i64> = hand.unwrap();
                 hand = Some(Held { by_height: !part.by_height, ..part });
             }
-            Step::Cut(outcome) => {
+            SequenceStep::Cut(outcome) => {
                 let (off, left) = hand.unwrap().cut(setting.unwrap(), plan.prepared.kerf, &mut found);
                 put(outcome, off, &mut bench, &mut found);
                 hand = Some(left);
             }
-            Step::Leave(outcome) => put(outcome, hand.take().unwrap(), &mut bench, &mut found),
+            SequenceStep::Leave(outcome) => put(outcome, hand.take().unwrap(), &mut bench, &mut found),
         }
     }
     assert!(bench.is_empty() && hand.is_none(), "a part was forgotten on the bench");
@@ -279,7 +279,7 @@ fn sixteenths(text: &str) -> i64 {
 }
 
 /// Returns a size in sixteenths of an inch.
-pub(crate) fn in_sixteenths(plan: &SheetPlan, size: Size) -> (i64, i64) {
+pub(crate) fn in_sixteenths(plan: &SheetPlan, size: SizeInUnits) -> (i64, i64) {
     let side = |units: i64| (plan.prepared.grid.mm(units) / 25.4 * 16.0).round() as i64;
     (side(size.width), side(size.height))
 }

@@ -14,7 +14,7 @@ pub(crate) fn numbered_cuts(drawing: &Drawing) -> (BTreeMap<usize, [Point; 2]>, 
         |role: Role| drawing.layers.iter().filter(move |layer| layer.role == role).flat_map(|layer| &layer.marks);
     let lines: Vec<[Point; 2]> = marks(Role::Cut)
         .map(|mark| match mark {
-            Mark::Line(points) => [points[0], points[1]],
+            Mark::Line { points, .. } => [points[0], points[1]],
             other => panic!("{other:?}"),
         })
         .collect();

@@ -1,7 +1,7 @@
 //! Records of test pieces, read and fitted.
 #![allow(clippy::panic, reason = "a test fails by panicking")]
 
-use backline::bench::{Calibration, Cutter, Record};
+use backline::bench::{Calibration, CalibrationRecord, Cutter};
 use backline::checked::Checked;
 use backline::job::Syntax;
 use backline::problem::Problem;
@@ -23,7 +23,7 @@ impl std::ops::Deref for Fitted {
 
 /// Fits the record in a text to a cutter as it was before; returns what is wrong in words if nothing can be fitted.
 pub(crate) fn fit(text: &str, before: &Cutter) -> Result<Fitted, Vec<String>> {
-    let record = Record::read(text, Syntax::Toml).unwrap_or_else(|error| panic!("{error}\n{text}"));
+    let record = CalibrationRecord::read(text, Syntax::Toml).unwrap_or_else(|error| panic!("{error}\n{text}"));
     let Checked { value, problems } = record.calibrate(before);
     match value {
         Some(calibration) => Ok(Fitted { calibration, warnings: problems }),

@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 use backline::checked::Checked;
 use backline::drawing::Drawing;
 use backline::formats::{Exporter, Options, Source, drawing_formats};
-use backline::job::{Job, Syntax};
+use backline::job::{Syntax, WrittenJob};
 use backline::mat::{Layer, Mat};
 use backline::summary::MatSummary;
 use backline::view::{VIEWS, View};
@@ -52,7 +52,8 @@ pub(crate) fn all() -> Vec<Golden> {
 impl Golden {
     fn read(folder: PathBuf) -> Self {
         let text = std::fs::read_to_string(folder.join("job.toml")).unwrap();
-        let mut job = Job::read(&text, Syntax::Toml).unwrap_or_else(|error| panic!("{}: {error}", folder.display()));
+        let mut job =
+            WrittenJob::read(&text, Syntax::Toml).unwrap_or_else(|error| panic!("{}: {error}", folder.display()));
         job.load_outlines(&mut |file| std::fs::read(folder.join(file)).map_err(|error| error.to_string()));
         let resolved = job.resolve();
         Self { folder, resolved }

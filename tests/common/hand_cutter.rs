@@ -117,6 +117,35 @@ impl HandCutter {
         board["steps"].as_array().unwrap().iter().map(|step| self.make(step, board, edges, state)).collect()
     }
 
+    /// Cuts what a whole order says, step by step, and returns what was cut of each board of each mat; of equal mats all are
+    /// laid, and one is cut.
+    pub(crate) fn follow_order(&self, order: &Value, state: &mut CutterState) -> Vec<Vec<Vec<Made>>> {
+        let mats = order["mats"].as_array().unwrap();
+        let mut made: Vec<Vec<Vec<Made>>> =
+            mats.iter().map(|mat| vec![Vec::new(); mat["boards"].as_array().unwrap().len()]).collect();
+        let mut in_cutter = None;
+        let mut number = 0;
+        for step in order["parts"].as_array().unwrap().iter().flat_map(|part| part["steps"].as_array().unwrap()) {
+            number += 1;
+            if step["step"] != number {
+                state.impossible.push(format!("step {} is number {number}", step["step"]));
+            }
+            let [mat, board] = ["mat", "board"].map(|key| step[key].as_u64().unwrap() as usize);
+            let equal = mats[mat]["mats"].as_u64().unwrap();
+            let facts = &mats[mat]["boards"][board];
+            // Another board is in the cutter; of equal ones each comes anew for every step.
+            if in_cutter.replace((mat, board)) != Some((mat, board)) || equal > 1 {
+                state.stand.lies = None;
+            }
+            if equal > 1 {
+                state.counted[2] += equal - step["changes"]["laid"].as_u64().unwrap();
+                state.stand.lies = Some(lies(step));
+            }
+            made[mat][board].push(self.make(step, facts, rect_of(facts), state));
+        }
+        made
+    }
+
     /// Does what a step says is to be changed, and complains where it does not say how the bench then stands.
     fn prepare(&self, step: &Value, state: &mut CutterState) {
         let (bench, changes) = (&step["bench"], &step["changes"]);
@@ -138,10 +167,7 @@ impl HandCutter {
             stand.head = bench["head"].as_str().map(str::to_owned);
         }
         if count("laid") > 0 {
-            let line =
-                if step["by"] == "pencil_line" { format!("{} {}", step["from"], step["to"]) } else { String::new() };
-            let text = |key: &str| step[key].as_str().unwrap().to_owned();
-            stand.lies = Some([text("edge"), text("facing"), line]);
+            stand.lies = Some(lies(step));
         }
         if stand.guide != wanted("guide")
             || self.has_stops && [stand.near, stand.far] != [wanted("near_stop"), wanted("far_stop")]
@@ -290,6 +316,13 @@ impl TrueScale {
     fn distance(self, number: f64) -> f64 {
         self.offset + (1.0 + self.stretch) * number
     }
+}
+
+/// How a step says that the board lies: edge, face and, on pencil lines, which one.
+fn lies(step: &Value) -> [String; 3] {
+    let line = if step["by"] == "pencil_line" { format!("{} {}", step["from"], step["to"]) } else { String::new() };
+    let text = |key: &str| step[key].as_str().unwrap().to_owned();
+    [text("edge"), text("facing"), line]
 }
 
 /// Reads what is printed.

@@ -2,7 +2,7 @@
 #![allow(dead_code, reason = "each test program uses a part of it")]
 
 use backline::checked::Checked;
-use backline::job::{Job, Syntax};
+use backline::job::{Syntax, WrittenJob};
 use backline::mat::Mat;
 
 /// Millimetres in an inch.
@@ -10,7 +10,7 @@ pub(crate) const INCH: f64 = 25.4;
 
 /// Reads and resolves a job; it may have problems.
 pub(crate) fn resolve(job: &str) -> Checked<Mat> {
-    Job::read(job, Syntax::guess(job)).unwrap_or_else(|error| panic!("{error}\n{job}")).resolve()
+    WrittenJob::read(job, Syntax::guess(job)).unwrap_or_else(|error| panic!("{error}\n{job}")).resolve()
 }
 
 /// Resolves a job that must have no error.

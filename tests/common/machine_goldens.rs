@@ -4,8 +4,7 @@
 use std::path::{Path, PathBuf};
 
 use backline::checked::Checked;
-use backline::formats::format_of;
-use backline::job::{Job, Syntax};
+use backline::job::{Syntax, WrittenJob};
 use backline::machine::{Machine, STARTERS, Starter, WrittenMachine};
 use backline::mat::Mat;
 
@@ -32,7 +31,7 @@ fn sorted(folder: &Path) -> Vec<PathBuf> {
 impl Golden {
     fn read(folder: PathBuf) -> Self {
         let text = std::fs::read_to_string(folder.join("job.toml")).unwrap();
-        let job = Job::read(&text, Syntax::Toml).unwrap_or_else(|error| panic!("{}: {error}", folder.display()));
+        let job = WrittenJob::read(&text, Syntax::Toml).unwrap_or_else(|error| panic!("{}: {error}", folder.display()));
         let mut machines: Vec<Machine> = STARTERS.iter().map(|starter| Starter::machine(starter).unwrap()).collect();
         machines.extend(sorted(&folder).iter().filter(|path| is_profile(path)).map(|path| read_machine(path)));
         Self { folder, resolved: job.resolve(), machines }
@@ -60,8 +59,8 @@ impl Golden {
                 let mut words: String = problems.iter().map(|problem| format!("{problem}\n")).collect();
                 let stem = format!("{board}{}", machine.name);
                 if let Some(program) = program.filter(|program| !program.passes.is_empty()) {
-                    let format = format_of(machine).into_result().unwrap();
-                    match format.write(&program, machine) {
+                    let format = machine.format().into_result().unwrap();
+                    match format.write(&program) {
                         Ok(written) => {
                             words.extend(written.notes.iter().map(|note| format!("note: {note}\n")));
                             files.push((format!("{stem}.{}", format.extension()), written.bytes));

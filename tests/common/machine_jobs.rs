@@ -3,6 +3,22 @@
 
 use std::fmt::Write;
 
+use backline::machine::{Machine, SideUp};
+use backline::mat::{Edge, Opening};
+use backline::program::{ToolKind, WorkKind};
+
+/// Returns the outline that a machine must follow for an opening: what leans and what draws follows the outline on the side that lies up,
+/// and what stands upright the smaller one, so that the board still covers the art.
+pub(crate) fn followed(machine: &Machine, opening: &Opening) -> Edge {
+    let stands = |kind: ToolKind| matches!(kind, ToolKind::UprightKnife | ToolKind::RouterBit | ToolKind::Beam);
+    let cut = machine.tools.iter().find(|tool| tool.work == WorkKind::Cut).unwrap();
+    match machine.side_up {
+        _ if stands(cut.kind) && opening.face != opening.back => Edge::Sight,
+        SideUp::Face => Edge::Face,
+        SideUp::Back => Edge::Back,
+    }
+}
+
 /// A generator of numbers from 0 to 1, the same on every machine.
 struct Dice(u64);
 

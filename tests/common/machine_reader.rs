@@ -15,6 +15,8 @@ pub(crate) struct Made {
     pub(crate) path: BezPath,
     /// Kind of entity, or empty.
     pub(crate) kind: &'static str,
+    /// How deep below the surface, if the file says so.
+    pub(crate) depth: Option<f64>,
 }
 
 impl Made {
@@ -51,7 +53,7 @@ pub(crate) fn read_dxf(bytes: &[u8], unit: f64) -> (dxf::Drawing, Vec<Made>) {
     let file = dxf::Drawing::load(&mut std::io::Cursor::new(bytes)).unwrap();
     let made = file.entities().map(|entity| {
         let (kind, path) = figure(&entity.specific);
-        Made { tool: entity.common.layer.clone(), path: Affine::scale(unit) * path, kind }
+        Made { tool: entity.common.layer.clone(), path: Affine::scale(unit) * path, kind, depth: None }
     });
     let made = made.collect();
     (file, made)
@@ -123,7 +125,7 @@ pub(crate) fn plot(bytes: &[u8], unit: f64, longest: usize, largest: f64) -> Vec
     let text = std::str::from_utf8(bytes).unwrap();
     let mut finish = |path: &mut Option<BezPath>, pen: i32| {
         if let Some(path) = path.take() {
-            made.push(Made { tool: format!("{pen}"), path, kind: "" });
+            made.push(Made { tool: format!("{pen}"), path, kind: "", depth: None });
         }
     };
     for instruction in text.split_inclusive(';').map(str::trim_start).filter(|words| !words.is_empty()) {
@@ -201,6 +203,7 @@ pub(crate) fn route(bytes: &[u8], safe_height: f64) -> Vec<Made> {
                     tool: tool.clone(),
                     path: BezPath::from_vec(vec![kurbo::PathEl::MoveTo(at)]),
                     kind: "",
+                    depth: Some(-to_z),
                 });
             }
             ('G', 1.0) => {
@@ -237,7 +240,7 @@ pub(crate) fn route(bytes: &[u8], safe_height: f64) -> Vec<Made> {
 pub(crate) fn read_svg(bytes: &[u8]) -> Vec<Made> {
     let reading = super::svg_reader::read(bytes);
     assert!(reading.texts.is_empty());
-    reading.paths.into_iter().map(|(tool, path)| Made { tool, path, kind: "" }).collect()
+    reading.paths.into_iter().map(|(tool, path)| Made { tool, path, kind: "", depth: None }).collect()
 }
 
 /// The pieces of what was made, each with a rectangle round it, to measure distances from.

@@ -14,6 +14,7 @@ pub(crate) mod drawn_cuts;
 pub(crate) mod dxf_reader;
 pub(crate) mod every_plan;
 pub(crate) mod fitted;
+pub(crate) mod framed_jobs;
 pub(crate) mod goldens;
 pub(crate) mod hand_cutter;
 pub(crate) mod hpgl_reader;

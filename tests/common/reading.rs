@@ -1,6 +1,6 @@
 //! A drawing as an independent reader finds it in a file, and its comparison with the drawing that was written.
 
-use backline::drawing::{Drawing, Layer, Mark, Role, Text};
+use backline::drawing::{Drawing, DrawingLayer, Mark, Role, Text};
 use backline::geometry::Outline;
 use kurbo::{BezPath, ParamCurve, ParamCurveNearest, PathSeg, Point, Rect, Shape, Size};
 
@@ -27,7 +27,7 @@ impl Reading {
         assert_eq!(self.title, drawing.title);
         assert!((self.sheet.width - drawing.sheet.width).abs() < READ_BACK_MM, "{}", self.sheet);
         assert!((self.sheet.height - drawing.sheet.height).abs() < READ_BACK_MM, "{}", self.sheet);
-        let strokes = |layer: &Layer| layer.marks.iter().filter(|mark| !matches!(mark, Mark::Text(_))).count();
+        let strokes = |layer: &DrawingLayer| layer.marks.iter().filter(|mark| !matches!(mark, Mark::Text(_))).count();
         assert_eq!(self.paths.len(), drawing.layers.iter().map(strokes).sum::<usize>());
         let mut paths = self.paths.iter();
         for (role, mark) in marks(drawing) {
@@ -38,7 +38,7 @@ impl Reading {
             assert_eq!(name, role.name());
             match mark {
                 Mark::Outline { outline, .. } => assert_same_outline(outline, path),
-                Mark::Line(points) => assert_same_line(points, path),
+                Mark::Line { points, .. } => assert_same_line(points, path),
                 Mark::Text(_) | Mark::Area(_) | Mark::Image(_) => {}
             }
         }

@@ -30,7 +30,7 @@ pub(crate) fn every_outline() -> Drawing {
         mark(&mut drawing, Role::Cut, Mark::Outline { outline, opening });
     }
     let guide = vec![Point::new(80.9625, 0.0), Point::new(80.9625, 700.123_456), Point::new(1016.0, 700.123_456)];
-    mark(&mut drawing, Role::Guide, Mark::Line(guide));
+    mark(&mut drawing, Role::Guide, Mark::line(guide));
     for (row, (anchor, words)) in
         [(Anchor::Start, "Öffnung 1 (8 3/16 × 10½ in)"), (Anchor::Middle, "a\\b “c” & <d>"), (Anchor::End, "naïve €5")]
             .into_iter()
@@ -96,7 +96,7 @@ fn half_arch(corner: Point, width: f64, side: f64, rise: f64) -> Outline {
 
 /// Makes a line of text.
 pub(crate) fn text(content: &str, at: Point, cap_height: f64, anchor: Anchor) -> Mark {
-    Mark::Text(Text { content: content.to_owned(), at, cap_height, anchor })
+    Mark::Text(Text::new(content, at, cap_height, anchor))
 }
 
 /// Adds a mark to the layer of a role.

@@ -43,7 +43,7 @@ fn number(node: Node<'_, '_>, name: &str) -> f64 {
     node.attribute(name).unwrap().parse().unwrap()
 }
 
-fn figure(node: Node<'_, '_>) -> BezPath {
+pub(crate) fn figure(node: Node<'_, '_>) -> BezPath {
     let center = || Point::new(number(node, "cx"), number(node, "cy"));
     match node.tag_name().name() {
         "circle" => Circle::new(center(), number(node, "r")).to_path(ARC_MM),

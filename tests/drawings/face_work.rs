@@ -12,7 +12,7 @@ use crate::common::marks::{draw, marks, notes, outlines, roles};
 use backline::drawing::{Mark, Role};
 use backline::geometry::clearance;
 use backline::job::STARTER;
-use backline::mat::Course;
+use backline::mat::GroovePath;
 use backline::summary::MatSummary;
 use backline::view::VIEWS;
 use kurbo::{Point, Size};
@@ -44,7 +44,9 @@ fn pen_and_cut_path_have_the_same_register_marks() {
     let mirrored: Vec<Mark> = register
         .iter()
         .map(|mark| match mark {
-            Mark::Line(points) => Mark::Line(points.iter().map(|p| Point::new(pen.sheet.width - p.x, p.y)).collect()),
+            Mark::Line { points, .. } => {
+                Mark::line(points.iter().map(|p| Point::new(pen.sheet.width - p.x, p.y)).collect())
+            }
             other => other.clone(),
         })
         .collect();
@@ -56,7 +58,7 @@ fn pen_and_cut_path_have_the_same_register_marks() {
 fn grooves_are_cut_from_the_face_and_before_the_openings() {
     let mat = mat(ORNATE);
     let cut_face = draw("cut-face", &mat, 0);
-    let Course::Round { centre, .. } = &mat.layers[0].decoration.grooves[0].course else { panic!() };
+    let GroovePath::Round { centre, .. } = &mat.layers[0].decoration.grooves[0].course else { panic!() };
     assert_eq!(outlines(&cut_face, Role::Groove), std::slice::from_ref(centre));
     assert_eq!(roles(&cut_face), [Role::Register, Role::Groove, Role::Cut, Role::Edge]);
     assert_eq!(roles(&draw("cut", &mat, 0)), [Role::Cut, Role::Edge]);

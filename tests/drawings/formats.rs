@@ -28,14 +28,15 @@ fn row(family: &Family) -> String {
         facts.unit.name().to_owned(),
         yes(family.reader.is_some()).to_owned(),
         yes(facts.has_pages).to_owned(),
+        yes(facts.keeps_names).to_owned(),
     ];
     format!("| {} |", cells.join(" | "))
 }
 
 #[test]
 fn the_documents_show_the_table() {
-    let head = "| family | drawings | machines | y runs | curves kept | smallest step | unit | read back | several pages |\n\
-                |---|---|---|---|---|---|---|---|---|";
+    let head = "| family | drawings | machines | y runs | curves kept | smallest step | unit | read back | several pages | names |\n\
+                |---|---|---|---|---|---|---|---|---|---|";
     let rows: Vec<String> = FAMILIES.iter().map(|family| row(family)).collect();
     let table = format!("{head}\n{}\n", rows.join("\n"));
     let page = fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("docs/drawings.md")).unwrap();

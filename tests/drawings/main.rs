@@ -3,6 +3,7 @@
 #[path = "../common/mod.rs"]
 mod common;
 
+mod dimension_names;
 mod face_work;
 mod formats;
 mod golden;

@@ -18,7 +18,7 @@ const JOB: &str = "unit = 'mm'\nouter = [200, 250]\nopening.size = [100, 150]";
 fn drawing(x: f64) -> Drawing {
     let sheet = Size::new(100.0, 100.0);
     let mut drawing = Drawing { title: "wrong".to_owned(), view: "cut", sheet, layers: Vec::new() };
-    drawing.add(Role::Cut, Mark::Line(vec![Point::new(1.0, 1.0), Point::new(x, 2.0)]));
+    drawing.add(Role::Cut, Mark::line(vec![Point::new(1.0, 1.0), Point::new(x, 2.0)]));
     drawing
 }
 
@@ -54,20 +54,19 @@ fn no_format_for_machines_writes_such_a_program() {
         let Some(stroke) = program.passes.iter_mut().find_map(|pass| pass.strokes.first_mut()) else { continue };
         stroke.segments.push(Segment::Line(Line::new(Point::new(0.0, f64::NAN), Point::ORIGIN)));
         for format in program_formats() {
-            assert!(format.write(&program, &machine).is_err(), "{} of {}", format.name(), starter.name);
+            assert!(format.write(&program).is_err(), "{} of {}", format.name(), starter.name);
         }
     }
 }
 
 #[test]
-fn a_mat_with_such_a_number_is_not_drawn() {
-    let good = Job::parse(JOB).unwrap().mat().unwrap();
+fn a_board_with_such_a_number_is_not_drawn() {
+    let mat = Job::parse(JOB).unwrap().mat().unwrap();
     for x in WRONG {
-        let mut mat = good.clone();
-        mat.outer.width = x;
-        let board = mat.boards().next().unwrap();
+        let mut board = mat.layers[0].clone();
+        board.inset = x;
         for view in [View::BACK, View::CUT] {
-            let error = board.write(view, Format::PDF).unwrap_err();
+            let error = Format::PDF.write(&view.draw(&mat, &board)).unwrap_err();
             assert!(error.to_string().contains("not finite"), "{error}");
         }
     }
@@ -93,14 +92,14 @@ fn outlines_have_no_such_number() {
 fn a_job_built_in_code_with_such_a_number_is_refused() {
     for x in WRONG {
         let side = Measure::Number(x);
-        let built = job::Job {
+        let built = job::WrittenJob {
             unit: Some(backline::length::Unit::Millimetre),
             outer: Some(SizeMeasure::Pair([side.clone(), Measure::Number(250.0)])),
             opening: vec![job::WrittenOpening {
                 size: Some(SizeMeasure::Pair([side.clone(), side])),
                 ..Default::default()
             }],
-            ..job::Job::default()
+            ..job::WrittenJob::default()
         };
         assert!(built.resolve().sound().is_none(), "{x}");
         assert!(matches!(Job::from_written(built), Err(Error::Edit(_))), "{x}");

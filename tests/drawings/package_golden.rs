@@ -8,7 +8,7 @@ use std::path::{Path, PathBuf};
 
 use crate::common::kept::Kept;
 use backline::formats::{Options, Source, format, svg_page};
-use backline::job::{Job, Syntax};
+use backline::job::{Syntax, WrittenJob};
 use backline::picture::{Scene, draw};
 use backline::summary::MatSummary;
 use backline::workshop::{Letterhead, pages};
@@ -26,7 +26,7 @@ fn folders() -> Vec<PathBuf> {
 fn files(folder: &Path) -> Vec<(&'static str, Vec<u8>)> {
     let text = fs::read_to_string(folder.join("job.toml")).unwrap();
     assert!(text.starts_with("# "), "{} does not open with a comment", folder.display());
-    let job = Job::read(&text, Syntax::Toml).unwrap_or_else(|error| panic!("{}: {error}", folder.display()));
+    let job = WrittenJob::read(&text, Syntax::Toml).unwrap_or_else(|error| panic!("{}: {error}", folder.display()));
     let resolved = job.resolve();
     let mat = resolved.sound().unwrap_or_else(|| panic!("{}: {:?}", folder.display(), resolved.problems));
     let problems: String = resolved.problems.iter().map(|problem| format!("{problem}\n")).collect();

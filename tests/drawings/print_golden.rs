@@ -9,9 +9,9 @@ use std::path::Path;
 use crate::common::kept::Kept;
 use backline::drawing::Drawing;
 use backline::formats::{Options, tiled_pdf, tiled_svg};
-use backline::job::{Job, Syntax};
+use backline::job::{Syntax, WrittenJob};
 use backline::paper::Stretch;
-use backline::tiling::{Only, Tiled, Tiling};
+use backline::tiling::{PrintedPart, Tiled, Tiling};
 use backline::view::View;
 
 fn root() -> &'static Path {
@@ -21,7 +21,7 @@ fn root() -> &'static Path {
 /// The back template of the first board of a golden job.
 fn template(idea: &str) -> Drawing {
     let text = fs::read_to_string(root().join("golden-files/mats").join(idea).join("job.toml")).unwrap();
-    let resolved = Job::read(&text, Syntax::Toml).unwrap().resolve();
+    let resolved = WrittenJob::read(&text, Syntax::Toml).unwrap().resolve();
     let mat = resolved.sound().unwrap();
     View::by_name("back").unwrap().draw(mat, mat.layers.first().unwrap())
 }
@@ -40,13 +40,13 @@ fn files() -> Vec<(&'static str, Vec<u8>)> {
     vec![
         ("overlapping-a4.pdf", pdf(&laid_out("ellipse", "A4", usual()))),
         ("edge-to-edge-corrected-letter.pdf", pdf(&laid_out("single-rectangle", "letter", corrected))),
-        ("only-corners-a4.pdf", pdf(&laid_out("octagon", "A4", Tiling { only: Only::Corners, ..usual() }))),
+        ("only-corners-a4.pdf", pdf(&laid_out("octagon", "A4", Tiling { only: PrintedPart::Corners, ..usual() }))),
         (
             "only-opening-3-a4.pdf",
             pdf(&laid_out(
                 "grid-2x3",
                 "A4",
-                Tiling { only: Only::Opening { number: 3, name: String::new() }, ..usual() },
+                Tiling { only: PrintedPart::Opening { number: 3, name: String::new() }, ..usual() },
             )),
         ),
         ("roll-24-in.pdf", pdf(&laid_out("single-rectangle", "roll 24 in", usual()))),

@@ -68,7 +68,7 @@ fn each_role_has_a_layer_with_its_colour_and_line_type() {
 #[test]
 fn the_extents_are_the_bounds_of_the_polylines() {
     let mut drawing = empty("off the sheet", 300.0, 200.0);
-    mark(&mut drawing, Role::Guide, Mark::Line(vec![Point::new(-3.125, 20.0), Point::new(310.1, 230.5)]));
+    mark(&mut drawing, Role::Guide, Mark::line(vec![Point::new(-3.125, 20.0), Point::new(310.1, 230.5)]));
     for drawing in [drawing, every_outline()] {
         let reading = read(&drawing, &inches());
         let points = reading.strokes.iter().flat_map(|stroke| &stroke.points);
@@ -225,22 +225,22 @@ fn every_choice_of_figures_is_the_same_drawing() {
 /// The choices of a profile: without the variables of the unit, and with every line and arc for itself.
 #[test]
 fn a_profile_leaves_the_unit_out_and_takes_polylines_apart() {
-    use backline::machine::{Curves, Machine, WrittenMachine};
+    use backline::machine::{Machine, WrittenMachine};
+    use backline::program::Curves;
     let text = "unit = 'mm'\nouter = [400, 500]\n[opening]\nshape = 'ellipse'\nsize = [200, 250]\n";
-    let resolved = backline::job::Job::read(text, backline::job::Syntax::Toml).unwrap().resolve();
+    let resolved = backline::job::WrittenJob::read(text, backline::job::Syntax::Toml).unwrap().resolve();
     let mat = resolved.sound().unwrap_or_else(|| panic!("{:?}", resolved.problems));
     let written = |format: &str, keys: &str| {
-        let text = format!("format = '{format}'\n{keys}\n[tools.cut]\n[tools.edge]\n");
+        let text = format!("format = '{format}'\n{keys}\n[tools.cut]\nkind = 'line'\n[tools.edge]\nkind = 'line'\n");
         let profile = WrittenMachine::read(&text, backline::job::Syntax::Toml).unwrap();
         let machine: Machine = profile.resolve("test").into_result().unwrap();
         let program = machine.plan(mat, &mat.layers[0]).value.unwrap();
-        let bytes =
-            backline::formats::format_of(&machine).into_result().unwrap().write(&program, &machine).unwrap().bytes;
+        let bytes = machine.format().into_result().unwrap().write(&program).unwrap().bytes;
         let (_, made) = crate::common::machine_reader::read_dxf(&bytes, 1.0);
         let mut kinds: Vec<&str> = made.iter().map(|made| made.kind).collect();
         kinds.sort_unstable();
         kinds.dedup();
-        assert!(machine.curves == Curves::Lines || keys.contains("curves"));
+        assert!(machine.controller.curves == Curves::Lines || keys.contains("curves"));
         (String::from_utf8(bytes).unwrap(), kinds.join(" "))
     };
     for format in ["dxf-r12", "dxf-r12-lines", "dxf-r2000"] {

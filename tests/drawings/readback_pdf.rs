@@ -83,10 +83,10 @@ fn the_document_is_printed_at_full_scale_and_says_nothing_of_its_maker() {
 #[test]
 fn layers_look_as_their_roles_say_and_empty_ones_are_left_out() {
     let mut drawing = empty("layers", 100.0, 100.0);
-    drawing.layers.push(backline::drawing::Layer { role: Role::Tick, marks: Vec::new() });
+    drawing.layers.push(backline::drawing::DrawingLayer { role: Role::Tick, marks: Vec::new() });
     let edge = Outline::rectangle(Rect::new(0.0, 0.0, 100.0, 100.0)).unwrap();
     mark(&mut drawing, Role::Cut, Mark::Outline { outline: edge, opening: None });
-    mark(&mut drawing, Role::Guide, Mark::Line(vec![Point::new(0.0, 10.0), Point::new(100.0, 10.0)]));
+    mark(&mut drawing, Role::Guide, Mark::line(vec![Point::new(0.0, 10.0), Point::new(100.0, 10.0)]));
     let bytes = export(&drawing).bytes;
     assert!(!contains(&bytes, "tick"));
     let (cut, guide) = (Role::Cut.style(), Role::Guide.style());

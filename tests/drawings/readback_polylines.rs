@@ -77,7 +77,7 @@ fn small() -> Drawing {
     let mut drawing = empty("a \"b\" \\ <c>\n0 0", 25.4, 50.8);
     let outline = Outline::rectangle(Rect::new(0.0, 0.0, 25.4, 50.8)).unwrap();
     mark(&mut drawing, Role::Edge, Mark::Outline { outline: outline.offset(-3.175).unwrap(), opening: Some(2) });
-    mark(&mut drawing, Role::Guide, Mark::Line(vec![Point::new(0.0, 3.175), Point::new(25.4, 3.175)]));
+    mark(&mut drawing, Role::Guide, Mark::line(vec![Point::new(0.0, 3.175), Point::new(25.4, 3.175)]));
     mark(&mut drawing, Role::Label, text("8 \"x\" ¾", Point::new(12.7, 3.175), 2.54, Anchor::Middle));
     drawing
 }

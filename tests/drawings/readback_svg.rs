@@ -46,10 +46,10 @@ fn circles_and_ellipses_stay_what_they_are() {
     mark(&mut drawing, Role::Face, Mark::Outline { outline: bevelled, opening: Some(3) });
     let svg = exported_text(&drawing);
     for expected in [
-        r#"<circle data-opening="3" cx="150" cy="120.5" r="50"/>"#,
-        r#"<ellipse data-opening="3" cx="150" cy="120.5" rx="60" ry="40"/>"#,
-        r#"<ellipse data-opening="3" cx="150" cy="120.5" rx="40" ry="60"/>"#,
-        r#"<circle data-opening="3" cx="150" cy="120.5" r="61.4"/>"#,
+        r#"<circle id="opening-3-sight" data-opening="3" cx="150" cy="120.5" r="50"/>"#,
+        r#"<ellipse id="opening-3-sight-2" data-opening="3" cx="150" cy="120.5" rx="60" ry="40"/>"#,
+        r#"<ellipse id="opening-3-sight-3" data-opening="3" cx="150" cy="120.5" rx="40" ry="60"/>"#,
+        r#"<circle id="opening-3-face" data-opening="3" cx="150" cy="120.5" r="61.4"/>"#,
     ] {
         assert!(svg.contains(expected), "{expected} is missing in {svg}");
     }
@@ -121,10 +121,10 @@ fn the_svg_crate_reads_every_path() {
 #[test]
 fn layers_look_as_their_roles_say_and_empty_ones_are_left_out() {
     let mut drawing = empty("layers", 100.0, 100.0);
-    drawing.layers.push(backline::drawing::Layer { role: Role::Tick, marks: Vec::new() });
+    drawing.layers.push(backline::drawing::DrawingLayer { role: Role::Tick, marks: Vec::new() });
     let edge = Outline::rectangle(Rect::new(0.0, 0.0, 100.0, 100.0)).unwrap();
     mark(&mut drawing, Role::Cut, Mark::Outline { outline: edge, opening: None });
-    mark(&mut drawing, Role::Guide, Mark::Line(vec![Point::new(0.0, 10.0), Point::new(100.0, 10.0)]));
+    mark(&mut drawing, Role::Guide, Mark::line(vec![Point::new(0.0, 10.0), Point::new(100.0, 10.0)]));
     let svg = exported_text(&drawing);
     assert!(!svg.contains("tick"));
     let (cut, guide) = (Role::Cut.style(), Role::Guide.style());
@@ -135,7 +135,7 @@ fn layers_look_as_their_roles_say_and_empty_ones_are_left_out() {
     assert!(svg.contains(&expected), "{svg}");
     let [dash, gap] = guide.dash.unwrap();
     assert!(svg.contains(&format!(r#"stroke-dasharray="{dash} {gap}""#)), "{svg}");
-    assert!(svg.contains("<path d=\"M0 0L100 0L100 100L0 100Z\"/>"), "{svg}");
+    assert!(svg.contains("<path id=\"outline-cut\" d=\"M0 0L100 0L100 100L0 100Z\"/>"), "{svg}");
 }
 
 #[test]

@@ -4,9 +4,9 @@
 use crate::common::samples::{empty, every_outline, mark};
 use backline::drawing::{Anchor, Drawing, Mark, Role, Text};
 use backline::formats::{Options, tiled_pdf, tiled_svg};
-use backline::job::{Job, Syntax};
+use backline::job::{Syntax, WrittenJob};
 use backline::paper::{Paper, SHEET_SIZES, Stretch};
-use backline::tiling::{Only, Orientation, TestPage, Tiled, Tiling};
+use backline::tiling::{Orientation, PrintedPart, TestPage, Tiled, Tiling};
 use backline::view::VIEWS;
 use kurbo::{Point, Rect, Size};
 
@@ -28,7 +28,7 @@ fn template(width: f64, height: f64) -> Drawing {
 }
 
 fn draw(job: &str, view: &str) -> Drawing {
-    let resolved = Job::read(job, Syntax::Toml).unwrap().resolve();
+    let resolved = WrittenJob::read(job, Syntax::Toml).unwrap().resolve();
     let mat = resolved.sound().unwrap_or_else(|| panic!("{:?}", resolved.problems));
     VIEWS.iter().find(|known| known.name == view).unwrap().draw(mat, &mat.layers[0])
 }
@@ -36,7 +36,7 @@ fn draw(job: &str, view: &str) -> Drawing {
 /// A drawing of one line of a length in millimetres.
 fn line(length: f64) -> Drawing {
     let mut drawing = empty("Line", length + 20.0, 40.0);
-    mark(&mut drawing, Role::Cut, Mark::Line(vec![Point::new(10.0, 20.0), Point::new(10.0 + length, 20.0)]));
+    mark(&mut drawing, Role::Cut, Mark::line(vec![Point::new(10.0, 20.0), Point::new(10.0 + length, 20.0)]));
     drawing
 }
 
@@ -77,7 +77,7 @@ fn on_edge(rect: Rect, point: Point) -> bool {
 
 fn points(mark: &Mark) -> Vec<Point> {
     match mark {
-        Mark::Line(points) => points.clone(),
+        Mark::Line { points, .. } => points.clone(),
         Mark::Text(Text { at, .. }) => vec![*at],
         other => panic!("pages have lines and words only, not {other:?}"),
     }
@@ -201,7 +201,7 @@ fn register_marks_lie_on_seams_and_are_numbered_once() {
     let tiled = tiling("A4").lay_out(&template(16.0, 20.0)).unwrap();
     let marks = tiled.whole.layers.iter().find(|layer| layer.role == Role::Register).unwrap();
     let diamonds = marks.marks.iter().filter_map(|mark| match mark {
-        Mark::Line(points) if points.len() == 5 => Some(points[0].midpoint(points[2])),
+        Mark::Line { points, .. } if points.len() == 5 => Some(points[0].midpoint(points[2])),
         _ => None,
     });
     let diamonds: Vec<Point> = diamonds.collect();
@@ -232,7 +232,7 @@ fn blank_pages_are_left_out() {
 fn only_corners_saves_paper_and_keeps_every_corner() {
     let drawing = template(40.0, 60.0);
     let all = tiling("A4").lay_out(&drawing).unwrap();
-    let corners = Tiling { only: Only::Corners, ..tiling("A4") }.lay_out(&drawing).unwrap();
+    let corners = Tiling { only: PrintedPart::Corners, ..tiling("A4") }.lay_out(&drawing).unwrap();
     assert!(corners.pages.len() * 2 < all.pages.len(), "{} of {}", corners.pages.len(), all.pages.len());
     for layer in drawing.layers.iter().filter(|layer| layer.role == Role::Cut || layer.role == Role::Edge) {
         for mark in &layer.marks {
@@ -250,8 +250,9 @@ fn only_corners_saves_paper_and_keeps_every_corner() {
 fn only_one_opening_is_printed() {
     let job = "unit = 'in'\nouter = [20, 16]\n[opening]\nart = [7, 10]\n[arrangement]\nrows = 1\ncolumns = 2\ncolumn_gap = 1\n";
     let drawing = draw(job, "back");
-    let tiled =
-        Tiling { only: Only::Opening { number: 2, name: String::new() }, ..tiling("A4") }.lay_out(&drawing).unwrap();
+    let tiled = Tiling { only: PrintedPart::Opening { number: 2, name: String::new() }, ..tiling("A4") }
+        .lay_out(&drawing)
+        .unwrap();
     let openings = tiled.whole.layers.iter().flat_map(|layer| &layer.marks).filter_map(|mark| match mark {
         Mark::Outline { opening, .. } => *opening,
         _ => None,
@@ -260,7 +261,7 @@ fn only_one_opening_is_printed() {
     assert!(words(&tiled, 0).contains("ONLY opening 2 is printed."));
     // The board is not on the page, but the page says where it lies.
     assert!(words(&tiled, 0).contains("right of the left and"), "{}", words(&tiled, 0));
-    let error = Tiling { only: Only::Opening { number: 7, name: String::new() }, ..tiling("A4") }
+    let error = Tiling { only: PrintedPart::Opening { number: 7, name: String::new() }, ..tiling("A4") }
         .lay_out(&drawing)
         .unwrap_err();
     assert_eq!(error.message, "there is no opening 7 on this view");
@@ -342,7 +343,7 @@ fn a_test_page_has_the_bars_that_it_promises() {
     let page = TestPage::new(&paper("A4"), 6.0).unwrap();
     assert_eq!(page.drawing.sheet, Size::new(210.0, 297.0));
     let lines = page.drawing.layers.iter().flat_map(|layer| &layer.marks).filter_map(|mark| match mark {
-        Mark::Line(points) => Some(points[0].distance(points[1])),
+        Mark::Line { points, .. } => Some(points[0].distance(points[1])),
         _ => None,
     });
     let longest: Vec<f64> = lines.filter(|length| *length > 50.0).collect();
@@ -358,10 +359,10 @@ fn a_test_page_has_the_bars_that_it_promises() {
 #[test]
 fn pages_show_the_same_drawing_and_leave_nothing_of_it_out() {
     for (drawing, only, overlap) in [
-        (every_outline(), Only::All, 10.0),
-        (every_outline(), Only::All, 0.0),
-        (every_outline(), Only::Corners, 10.0),
-        (template(16.0, 20.0), Only::Opening { number: 1, name: String::new() }, 5.0),
+        (every_outline(), PrintedPart::All, 10.0),
+        (every_outline(), PrintedPart::All, 0.0),
+        (every_outline(), PrintedPart::Corners, 10.0),
+        (template(16.0, 20.0), PrintedPart::Opening { number: 1, name: String::new() }, 5.0),
     ] {
         let tiled = Tiling { only, overlap, ..tiling("A4") }.lay_out(&drawing).unwrap();
         let bytes = tiled_pdf(&tiled, &Options::default()).unwrap().bytes;
@@ -392,7 +393,7 @@ fn pages_show_the_same_drawing_and_leave_nothing_of_it_out() {
         }
         // Tiles that are left out have nothing on them: every stroke of the whole lies on pages from end to end.
         for mark in tiled.whole.layers.iter().flat_map(|layer| &layer.marks) {
-            let Mark::Line(ends) = mark else { continue };
+            let Mark::Line { points: ends, .. } = mark else { continue };
             for step in 0..=40 {
                 let at = ends[0].lerp(ends[1], f64::from(step) / 40.0);
                 let wanted = tiled.regions.iter().any(|region| region.contains(at));

@@ -5,9 +5,10 @@ use crate::common::jobs::resolve;
 use crate::common::machine_goldens;
 use crate::common::random::Random;
 use backline::drawing::Drawing;
-use backline::formats::{FileUnit, Options, Source, drawing_formats, format, format_of};
-use backline::machine::{Machine, Program};
+use backline::formats::{FileUnit, Options, Source, drawing_formats, format};
+use backline::machine::Machine;
 use backline::measure::{is_read_back, verify_drawing, verify_program};
+use backline::program::Program;
 use backline::view::VIEWS;
 
 #[test]
@@ -45,9 +46,9 @@ fn files_of_every_machine_are_read_back() {
                 let Some(program) = machine.plan(mat, layer).value.filter(|program| !program.passes.is_empty()) else {
                     continue;
                 };
-                let format = format_of(machine).into_result().unwrap();
-                let Ok(written) = format.write(&program, machine) else { continue };
-                let verified = verify_program(&written.bytes, format.extension(), &program, machine)
+                let format = machine.format().into_result().unwrap();
+                let Ok(written) = format.write(&program) else { continue };
+                let verified = verify_program(&written.bytes, format.extension(), &program)
                     .unwrap_or_else(|error| panic!("{} {}: {error}", golden.name(), machine.name));
                 assert!(verified.agrees(), "{} {}: {verified:?}", golden.name(), machine.name);
                 count += 1;
@@ -59,7 +60,7 @@ fn files_of_every_machine_are_read_back() {
 
 fn plain() -> (Drawing, Program, Machine) {
     let text = "unit = 'mm'\nouter = [400, 500]\nopening.art = [200, 250]\n";
-    let resolved = backline::job::Job::read(text, backline::job::Syntax::Toml).unwrap().resolve();
+    let resolved = backline::job::WrittenJob::read(text, backline::job::Syntax::Toml).unwrap().resolve();
     let mat = resolved.sound().unwrap();
     let layer = mat.layers.first().unwrap();
     let machine = Machine::starter("drag-knife-router").unwrap();
@@ -82,14 +83,14 @@ fn an_altered_file_is_noticed() {
     let altered = with_stroke(&svg, "</svg>", "<path d=\"M1 1L9 30\"/>");
     let verified = verify_drawing(&altered, "svg", &drawing, &options).unwrap();
     assert!(!verified.agrees(), "{verified:?}");
-    let nc = format_of(&machine).into_result().unwrap().write(&program, &machine).unwrap().bytes;
+    let nc = machine.format().into_result().unwrap().write(&program).unwrap().bytes;
     let altered = with_stroke(&nc, "G0 X0 Y0", "G1 Z-1\nG1 X-30 Y-30\nG0 Z5\n");
-    let verified = verify_program(&altered, "nc", &program, &machine).unwrap();
+    let verified = verify_program(&altered, "nc", &program).unwrap();
     assert!(verified.farthest.is_some_and(|farthest| farthest.distance > 20.0) && !verified.agrees(), "{verified:?}");
     // Half of it is missing.
     let half = nc.get(..nc.len() - 120).unwrap();
-    assert!(verify_program(half, "nc", &program, &machine).is_ok_and(|verified| !verified.agrees()));
-    assert!(verify_program(b"", "nc", &program, &machine).is_ok_and(|verified| !verified.agrees()));
+    assert!(verify_program(half, "nc", &program).is_ok_and(|verified| !verified.agrees()));
+    assert!(verify_program(b"", "nc", &program).is_ok_and(|verified| !verified.agrees()));
 }
 
 /// Draws every board of a job in every view, reads every format back, and returns how many files agreed; `None` of a job that

@@ -8,7 +8,7 @@ use std::path::{Path, PathBuf};
 
 use crate::common::kept::{Kept, difference};
 use backline::formats::{Options, Source, format, pdf_pages, png, svg_page};
-use backline::job::{Job, Syntax};
+use backline::job::{Syntax, WrittenJob};
 use backline::picture::{Scene, draw};
 use backline::workshop::{Letterhead, pages};
 use kurbo::Size;
@@ -31,7 +31,7 @@ fn folders() -> Vec<PathBuf> {
 fn files(folder: &Path) -> Vec<(&'static str, Vec<u8>)> {
     let text = fs::read_to_string(folder.join("job.toml")).unwrap();
     assert!(text.starts_with("# "), "{} does not open with a comment", folder.display());
-    let mut job = Job::read(&text, Syntax::Toml).unwrap_or_else(|error| panic!("{}: {error}", folder.display()));
+    let mut job = WrittenJob::read(&text, Syntax::Toml).unwrap_or_else(|error| panic!("{}: {error}", folder.display()));
     job.load_pictures(&mut |file| fs::read(folder.join(file)).map_err(|error| error.to_string()));
     let resolved = job.resolve();
     let mat = resolved.sound().unwrap_or_else(|| panic!("{}: {:?}", folder.display(), resolved.problems));

@@ -7,7 +7,7 @@ use crate::common::jobs::resolve;
 use crate::common::random_jobs::random_job;
 use backline::checked::Checked;
 use backline::drawing::{ABOVE_CAPS, BELOW_BASELINE, Drawing, Lettering, Mark, Role, Text};
-use backline::job::{Job, Syntax};
+use backline::job::{Syntax, WrittenJob};
 use backline::mat::Mat;
 use backline::workshop::{Letterhead, pages};
 use kurbo::{Point, Rect, Size};
@@ -50,7 +50,7 @@ fn bounds(mark: &Mark) -> Rect {
     };
     match mark {
         Mark::Outline { outline, .. } => outline.bounds(),
-        Mark::Line(points) => of_points(points),
+        Mark::Line { points, .. } => of_points(points),
         Mark::Text(text) => room(text),
         Mark::Area(area) => {
             area.outlines.iter().map(backline::geometry::Outline::bounds).reduce(|a, b| a.union(b)).unwrap_or_default()
@@ -123,7 +123,7 @@ fn two_hundred_random_jobs_are_readable() {
         seen += 1;
         assert!(seen < 2000, "only {drawn} of {seen} jobs are sound");
         let job = random_job(seed);
-        let resolved = Job::read(&job, Syntax::Toml).unwrap_or_else(|error| panic!("{error}\n{job}")).resolve();
+        let resolved = WrittenJob::read(&job, Syntax::Toml).unwrap_or_else(|error| panic!("{error}\n{job}")).resolve();
         let Some(mat) = resolved.sound() else {
             continue;
         };

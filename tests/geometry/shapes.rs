@@ -11,7 +11,7 @@ use std::f64::consts::{PI, SQRT_2, TAU};
 
 use backline::checked::Checked;
 use backline::geometry::{Outline, Segment};
-use backline::job::{Job, Syntax};
+use backline::job::{Syntax, WrittenJob};
 use backline::mat::Mat;
 use kurbo::{Point, Size, Vec2};
 
@@ -20,7 +20,7 @@ const BEVEL: f64 = 1.5;
 
 fn resolve(opening: &str) -> Checked<Mat> {
     let job = format!("unit = 'mm'\nborder = 60\nboard.thickness = 1.5\n[opening]\n{opening}");
-    Job::read(&job, Syntax::Toml).unwrap_or_else(|errors| panic!("{opening}: {errors:?}")).resolve()
+    WrittenJob::read(&job, Syntax::Toml).unwrap_or_else(|errors| panic!("{opening}: {errors:?}")).resolve()
 }
 
 fn mat(opening: &str) -> Mat {
@@ -332,7 +332,7 @@ fn what_cannot_be_cut_is_refused_with_its_numbers() {
             "opening.shape.path.points[0].through",
             "straight line",
         ),
-        ("size = [90, 90]\nturn = inf", "opening.turn", "not a turn"),
+        ("size = [90, 90]\nturn = inf", "opening.turn", "turned by inf degrees"),
     ] {
         let resolved = resolve(opening);
         let problem = resolved.problems.first().unwrap_or_else(|| panic!("{opening} is not refused"));

@@ -1,11 +1,11 @@
 //! Openings that are narrow somewhere are warned of, and corners in a wrong order are shown at the corner.
 #![allow(clippy::unwrap_used, clippy::panic, clippy::indexing_slicing, reason = "a test fails by panicking")]
 
-use backline::job::{Job, Syntax, locate};
+use backline::job::{Syntax, WrittenJob, locate};
 use backline::problem::Problem;
 
 fn problems(job: &str) -> Vec<Problem> {
-    Job::read(job, Syntax::Toml).unwrap().resolve().problems
+    WrittenJob::read(job, Syntax::Toml).unwrap().resolve().problems
 }
 
 fn polygon(corners: &str) -> String {

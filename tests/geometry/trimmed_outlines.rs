@@ -8,7 +8,7 @@
 )]
 
 use crate::common::random::Random;
-use backline::geometry::{Arc, Lost, LostPart, OffsetError, Outline, Segment, Trimmed};
+use backline::geometry::{Arc, OffsetError, Outline, Segment, Trimmed, TrimmedExtent, TrimmedStretch};
 use geo::algorithm::buffer::{Buffer, BufferStyle, LineJoin};
 use geo::{Area, BooleanOps, LineString, MultiPolygon};
 use kurbo::{Line, Point, Vec2};
@@ -214,7 +214,7 @@ fn a_tongue_of_board_narrower_than_twice_the_distance_is_left_out() {
     assert_eq!(outline, polygon(&[(-3.0, -3.0), (103.0, -3.0), (103.0, 83.0), (-3.0, 83.0)]));
     println!("{lost:?}");
     assert_eq!(lost.len(), 1);
-    assert_eq!((lost[0].first, lost[0].pieces, lost[0].what), (1, 3, LostPart::Several));
+    assert_eq!((lost[0].first, lost[0].pieces, lost[0].what), (1, 3, TrimmedExtent::Several));
     assert_eq!((lost[0].bounds.width(), lost[0].bounds.height()), (5.0, 30.0));
     // It stays where there is room for it.
     assert_eq!(tongue.trimmed(2.4).unwrap().outline.segments().len(), 8);
@@ -227,7 +227,7 @@ fn a_rounded_corner_becomes_a_plain_one() {
     println!("{outline:?} {lost:?}");
     assert_eq!(outline.segments().len(), 4);
     assert!((outline.area() - (100.0 - 3.175) * (60.0 - 3.175)).abs() < 1e-9);
-    assert!(lost.len() == 4 && lost.iter().all(|lost| lost.what == LostPart::Curve(1.0)));
+    assert!(lost.len() == 4 && lost.iter().all(|lost| lost.what == TrimmedExtent::Curve(1.0)));
     assert!(outline.segments().iter().all(|piece| matches!(piece, Segment::Line(_))));
 }
 
@@ -237,7 +237,7 @@ fn a_flat_oval_moved_beyond_its_smallest_radius_comes_to_points() {
     let oval = Outline::ellipse(Point::new(0.0, 0.0), 100.0, 10.0, 0.3).unwrap();
     let Trimmed { outline, lost, .. } = oval.trimmed(-3.0).unwrap();
     assert!(
-        matches!(lost[..], [Lost { what: LostPart::Tip(a), .. }, Lost { what: LostPart::Tip(b), .. }] if (a - 1.0).abs() < 1e-9 && (b - 1.0).abs() < 1e-9),
+        matches!(lost[..], [TrimmedStretch { what: TrimmedExtent::Tip(a), .. }, TrimmedStretch { what: TrimmedExtent::Tip(b), .. }] if (a - 1.0).abs() < 1e-9 && (b - 1.0).abs() < 1e-9),
         "{lost:?}"
     );
     let other = buffer(&oval.flatten(1e-3), -3.0);

@@ -3,7 +3,7 @@
 
 use crate::common::jobs::{assert_near, mat, resolve};
 use backline::colour::Colour;
-use backline::job::{Job, Syntax, locate};
+use backline::job::{Syntax, WrittenJob, locate};
 use backline::mat::Edge;
 use backline::sheets::{Order, Stock};
 use proptest::prelude::*;
@@ -21,7 +21,7 @@ fn thickness(board: &str) -> f64 {
 /// Returns the text at fault, the message and the help of the one error of a job.
 fn refused(board: &str) -> (String, String, String) {
     let job = format!("board = {board}\n{JOB}");
-    let problems = Job::read(&job, Syntax::Toml).unwrap().resolve().problems;
+    let problems = WrittenJob::read(&job, Syntax::Toml).unwrap().resolve().problems;
     let errors: Vec<_> = problems.iter().filter(|problem| problem.is_error()).collect();
     assert_eq!(errors.len(), 1, "{board}: {problems:?}");
     let at = locate(&job, Syntax::Toml, &errors[0].place).map(|range| job[range].to_owned());

@@ -1,7 +1,9 @@
 //! Single keys of jobs set, added and taken out, with everything else in the text left as it is.
 #![allow(clippy::unwrap_used, clippy::panic, clippy::indexing_slicing, reason = "a test fails by panicking")]
 
-use backline::job::{EditError, Job, JobText, Syntax};
+use crate::common::framed_jobs::framed_job;
+use crate::common::random_jobs::random_job;
+use backline::job::{EditError, JobText, Syntax, WrittenJob};
 use serde_json::{Value, json};
 
 fn edited(text: &str, path: &str, value: Value) -> String {
@@ -72,11 +74,11 @@ fn new_keys_find_their_place() {
 #[test]
 fn one_opening_becomes_two() {
     let text = edited("[opening]\n# the print\nart = '5 x 7 in'\n", "opening[1].art", json!("3 x 5 in"));
-    let job = Job::read(&text, Syntax::Toml).unwrap();
+    let job = WrittenJob::read(&text, Syntax::Toml).unwrap();
     assert_eq!(job.opening.len(), 2, "{text}");
     assert!(text.contains("# the print"), "{text}");
     let text = edited(r#"{"opening": {"art": "5 x 7 in"}}"#, "opening[1].art", json!("3 x 5 in"));
-    assert_eq!(Job::read(&text, Syntax::Json).unwrap().opening.len(), 2, "{text}");
+    assert_eq!(WrittenJob::read(&text, Syntax::Json).unwrap().opening.len(), 2, "{text}");
 }
 
 #[test]
@@ -118,6 +120,7 @@ fn keys_are_taken_out_and_comments_above_stay() {
     for (text, path, expected) in [
         ("# sizes\nouter = '8 x 10 in' # old\nquantity = 2\n", "outer", "# sizes\nquantity = 2\n"),
         ("border = { left = '3 in', right = '4 in' }\n", "border.left", "border = { right = '4 in' }\n"),
+        ("border = { left = '3 in', right = '4 in' }\n", "border.right", "border = { left = '3 in' }\n"),
         ("border = '3 in'\n", "border.all", ""),
         ("opening.art = '5 x 7 in'\nopening.overlap = '1/4 in'\n", "opening[0].art", "opening.overlap = '1/4 in'\n"),
         ("outer = '8 x 10 in'\nopening.size = '5 x 7 in'\n", "opening.size", "outer = '8 x 10 in'\nopening = {}\n"),
@@ -180,4 +183,136 @@ fn jobs_of_the_repository_come_back_the_same() {
         }
     }
     assert!(tried > 20, "{tried}");
+}
+
+/// The value of every key that is a text or a number, by its path.
+fn leaves(value: &Value, path: &str, found: &mut Vec<(String, Value)>) {
+    match value {
+        Value::Object(table) => {
+            for (key, value) in table {
+                leaves(value, &if path.is_empty() { key.clone() } else { format!("{path}.{key}") }, found);
+            }
+        }
+        Value::Array(items) => {
+            for (index, item) in items.iter().enumerate() {
+                leaves(item, &format!("{path}[{index}]"), found);
+            }
+        }
+        Value::String(_) | Value::Number(_) => found.push((path.to_owned(), value.clone())),
+        _ => {}
+    }
+}
+
+fn data(text: &str, syntax: Syntax) -> Value {
+    match syntax {
+        Syntax::Toml => serde_json::to_value(text.parse::<toml::Table>().unwrap()).unwrap(),
+        Syntax::Json => serde_json::from_str(text).unwrap(),
+    }
+}
+
+/// What two texts do not have in common: the part between their common beginning and their common end.
+fn changed<'t>(old: &'t str, new: &str) -> &'t str {
+    let mut start = old.bytes().zip(new.bytes()).take_while(|(a, b)| a == b).count();
+    while !old.is_char_boundary(start) {
+        start -= 1;
+    }
+    let most = old.len().min(new.len()) - start;
+    let mut same = old.bytes().rev().zip(new.bytes().rev()).take(most).take_while(|(a, b)| a == b).count();
+    while !old.is_char_boundary(old.len() - same) {
+        same -= 1;
+    }
+    &old[start..old.len() - same]
+}
+
+/// The text of a job in TOML with a comment at the end of every line and one above each table.
+fn commented(text: &str) -> String {
+    let lines = text.lines().enumerate().map(|(number, line)| match line {
+        "" => line.to_owned(),
+        head if head.starts_with('[') => format!("# above {number}\n{head}  # head {number}"),
+        line => format!("{line}   # line {number}"),
+    });
+    lines.collect::<Vec<_>>().join("\n") + "\n"
+}
+
+/// Whatever number or text of a job is set, nothing else in the text changes: the old value alone differs, in TOML with
+/// comments everywhere and in JSON.
+#[test]
+fn setting_any_value_of_random_jobs_leaves_every_other_byte() {
+    let (mut set, mut refused) = (0, 0);
+    for seed in 0..40 {
+        let job = if seed % 2 == 0 { framed_job(seed) } else { random_job(seed) };
+        let json = serde_json::to_string_pretty(&data(&job, Syntax::Toml)).unwrap();
+        for (text, syntax) in [(commented(&job), Syntax::Toml), (json, Syntax::Json)] {
+            let before = data(&text, syntax);
+            let mut all = Vec::new();
+            leaves(&before, "", &mut all);
+            for (path, old) in all {
+                let new = match &old {
+                    Value::Number(number) => json!(number.as_f64().unwrap() + 1.0),
+                    _ if path.ends_with("name") || path.contains("notes") => json!("another # [one] = 'x' \"y\""),
+                    _ => json!("123.25 mm"),
+                };
+                let mut edited =
+                    JobText::new(text.clone()).unwrap_or_else(|error| panic!("seed {seed}: {error}\n{text}"));
+                if edited.set(&path, new.clone()).is_err() {
+                    assert_eq!(edited.as_str(), text, "seed {seed}: a refused edit changes nothing");
+                    refused += 1;
+                    continue;
+                }
+                let mut expected = before.clone();
+                let pointer = format!("/{}", path.replace(['.', '['], "/").replace(']', ""));
+                *expected.pointer_mut(&pointer).unwrap() = new.clone();
+                assert_eq!(data(edited.as_str(), syntax), expected, "seed {seed}: {path}\n{edited}");
+                let part = changed(&text, edited.as_str());
+                let value = old.as_str().map_or_else(|| old.to_string(), str::to_owned);
+                let is_of_it = value.contains(part.trim_matches(['\'', '"']));
+                assert!(is_of_it, "seed {seed}: {path}: {part:?} changed, not {old}\n{edited}");
+                set += 1;
+            }
+        }
+    }
+    println!("{set} values set, {refused} refused");
+    assert!(set > 800 && refused < set / 2, "{set} set, {refused} refused");
+}
+
+/// Whatever key of a job is taken out, the other lines of the text stay as they are, in their order.
+#[test]
+fn removing_any_value_of_random_jobs_leaves_every_other_line() {
+    let (mut gone, mut refused) = (0, 0);
+    for seed in 0..40 {
+        let text = commented(&if seed % 2 == 0 { framed_job(seed) } else { random_job(seed) });
+        let mut all = Vec::new();
+        leaves(&data(&text, Syntax::Toml), "", &mut all);
+        for (path, _) in all {
+            let mut edited = JobText::new(text.clone()).unwrap();
+            if edited.remove(&path).is_err() {
+                assert_eq!(edited.as_str(), text, "seed {seed}: a refused edit changes nothing");
+                refused += 1;
+                continue;
+            }
+            let (old, new): (Vec<&str>, Vec<&str>) = (text.lines().collect(), edited.as_str().lines().collect());
+            let start = old.iter().zip(&new).take_while(|(a, b)| a == b).count();
+            let most = old.len().min(new.len()) - start;
+            let end = old.iter().rev().zip(new.iter().rev()).take(most).take_while(|(a, b)| a == b).count();
+            // The line of the key goes, or loses an item; a table with nothing left may become an empty one.
+            let (lines, instead) = (old.len() - start - end, new.len() - start - end);
+            assert!(lines <= 1 && instead <= 1, "seed {seed}: {path}\n{text}\n{edited}");
+            gone += 1;
+        }
+    }
+    println!("{gone} values taken out, {refused} refused");
+    assert!(gone > 400, "{gone}, {refused} refused");
+}
+
+/// A job goes through its text and back unchanged, whatever it holds.
+#[test]
+fn jobs_come_back_from_their_own_text() {
+    for seed in 0..80 {
+        let text = if seed % 2 == 0 { framed_job(seed) } else { random_job(seed) };
+        let job = WrittenJob::read(&text, Syntax::Toml).unwrap();
+        let json = serde_json::to_string(&job).unwrap();
+        assert_eq!(WrittenJob::read(&json, Syntax::Json).unwrap(), job, "seed {seed}: {json}");
+        let toml = toml::to_string(&job).unwrap();
+        assert_eq!(WrittenJob::read(&toml, Syntax::Toml).unwrap(), job, "seed {seed}: {toml}");
+    }
 }

@@ -3,7 +3,7 @@
 #![allow(clippy::float_cmp, reason = "lengths are the nearest f64, not one near it")]
 
 use backline::job::{Measure, SizeMeasure};
-use backline::length::{Reading, Ruler, Unit, parse, parse_signed, parse_size};
+use backline::length::{Ruler, RulerReading, Unit, parse, parse_signed, parse_size};
 use backline::problem::KeyPath;
 use proptest::prelude::*;
 
@@ -311,7 +311,7 @@ fn readings_are_shown_with_their_unit() {
     assert_eq!(inches.show_size(7.75 * 25.4, 9.75 * 25.4), "7 3/4 × 9 3/4 in");
     assert_eq!(Ruler::usual(Unit::Millimetre).show(82.55), "82.5 mm");
     assert_eq!(Ruler::new(Unit::Inch, 3), None);
-    assert_eq!(inches.read(f64::NAN), Reading { text: "NaN".into(), unit: Unit::Inch, rest: 0.0 });
+    assert_eq!(inches.read(f64::NAN), RulerReading { text: "NaN".into(), unit: Unit::Inch, rest: 0.0 });
     assert_eq!(inches.read(1e300).unit, Unit::Inch);
 }
 

@@ -4,6 +4,7 @@
 mod common;
 
 mod boards;
+mod dimensions;
 mod edits;
 mod front_door;
 mod lengths;

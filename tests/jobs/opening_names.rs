@@ -72,17 +72,17 @@ fn names_are_told_of_measured_files() {
 
 #[test]
 fn names_are_written_into_what_a_machine_cuts_out() {
-    use backline::machine::{Labels, Machine};
+    use backline::machine::{FalloutLabels, Machine};
 
     let resolved = resolve(JOB);
     let mat = resolved.sound().unwrap();
-    let strokes = |labels: Labels| {
+    let strokes = |labels: FalloutLabels| {
         let machine = Machine { labels, ..Machine::starter("pen-plotter").unwrap() };
         let planned = machine.plan(mat, &mat.layers[0]);
         let program = planned.value.unwrap();
         let passes = program.passes.iter().filter(|pass| pass.tool.work.name() == "label");
         passes.map(|pass| pass.strokes.len()).sum::<usize>()
     };
-    let (numbers, names) = (strokes(Labels::Numbers), strokes(Labels::Names));
+    let (numbers, names) = (strokes(FalloutLabels::Numbers), strokes(FalloutLabels::Names));
     assert!(numbers > 0 && names > numbers, "{numbers} {names}");
 }

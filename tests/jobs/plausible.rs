@@ -5,7 +5,7 @@ use std::fs;
 use std::path::Path;
 
 use crate::common::jobs::resolve;
-use backline::job::{Job, LENGTH_RANGES, LengthRange, Syntax};
+use backline::job::{LENGTH_RANGES, LengthRange, Syntax, WrittenJob};
 use backline::problem::{KeyPath, Problem, Severity};
 use backline::sheets::{Order, Stock};
 use serde_json::Value;
@@ -150,7 +150,7 @@ fn ordinary_jobs_raise_no_alarm() {
                 continue;
             };
             count += 1;
-            let mut job = Job::read(&text, Syntax::Toml).unwrap();
+            let mut job = WrittenJob::read(&text, Syntax::Toml).unwrap();
             job.load_pictures(&mut |file| fs::read(folder.join(file)).map_err(|error| error.to_string()));
             let told = job.resolve().problems.into_iter().find(|problem| CODES.contains(&problem.code));
             assert!(told.is_none(), "{}: {}", folder.display(), told.unwrap());

@@ -1,7 +1,7 @@
 //! Job files are read, and whatever is wrong with one is shown at its place in the text.
 #![allow(clippy::unwrap_used, clippy::indexing_slicing, reason = "a test may fail by panic")]
 
-use backline::job::{Job, Measure, ReadError, SizeMeasure, Syntax, locate, read};
+use backline::job::{Measure, ReadError, SizeMeasure, Syntax, WrittenJob, locate, read};
 use backline::problem::{KeyPath, Place};
 use proptest::prelude::*;
 use serde::{Deserialize, Serialize};
@@ -368,7 +368,7 @@ proptest! {
                 prop_assert!(text.get(error.range.clone()).is_some(), "{:?}", error);
                 prop_assert!(!error.message.is_empty());
             }
-            let _ = Job::read(&text, syntax);
+            let _ = WrittenJob::read(&text, syntax);
             for path in ["", "name", "size.0", "cut.0.at"] {
                 if let Some(range) = locate(&text, syntax, &place(path, Some(from..from + length))) {
                     prop_assert!(text.get(range).is_some());

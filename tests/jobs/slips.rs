@@ -6,7 +6,7 @@
 use std::process::Command;
 
 use backline::bench::WrittenCutter;
-use backline::job::{Job, ReadError, Syntax, locate};
+use backline::job::{ReadError, Syntax, WrittenJob, locate};
 use backline::problem::Problem;
 use backline::sheets::{Order, Stock};
 
@@ -36,7 +36,7 @@ pub(crate) fn worst(text: &str, syntax: Syntax, problems: &[Problem]) -> Option<
 
 pub(crate) fn of_job(text: &str) -> Option<Told> {
     let syntax = Syntax::guess(text);
-    match Job::read(text, syntax) {
+    match WrittenJob::read(text, syntax) {
         Err(error) => Some(Told::unreadable(text, &error)),
         Ok(job) => worst(text, syntax, &job.resolve().problems),
     }

@@ -1,7 +1,7 @@
 //! A second hundred of slips, as new framers wrote them who had seen one example, with what the message must say to lead to the cure.
 #![allow(clippy::unwrap_used, reason = "a test may fail by panic")]
 
-use backline::bench::{Cutter, Record};
+use backline::bench::{CalibrationRecord, Cutter};
 use backline::job::Syntax;
 use backline::length::{Ruler, Unit};
 use backline::machine::WrittenMachine;
@@ -23,7 +23,7 @@ fn of_printer(text: &str) -> Option<Told> {
 
 fn of_record(text: &str) -> Option<Told> {
     let syntax = Syntax::guess(text);
-    match Record::read(text, syntax) {
+    match CalibrationRecord::read(text, syntax) {
         Err(error) => Some(Told::unreadable(text, &error)),
         Ok(record) => {
             let before = Cutter::usual(Ruler::usual(Unit::Millimetre));
@@ -243,7 +243,7 @@ fn a_fraction_that_may_lack_a_space_is_doubted_wherever_a_length_is_read() {
         ("cutter.toml", "unit = \"in\"\nrail = \"311/4\"\n"),
         ("printer.toml", "paper = \"A4\"\nbars.short = { printed = \"100 mm\", measured = \"401/4 mm\" }\n"),
         ("record.toml", "unit = \"in\"\n[piece.left]\nguide = \"11/4\"\nborder = \"11/4\"\n"),
-        ("machine.toml", "format = \"hpgl\"\nlead_in = \"31/4 mm\"\n[tools.cut]\n"),
+        ("machine.toml", "format = \"hpgl\"\nlead_in = \"31/4 mm\"\n[tools.cut]\nkind = \"pen\"\n"),
     ];
     for (name, text) in files {
         std::fs::write(folder.path().join(name), text).unwrap();

@@ -7,7 +7,7 @@ use std::time::{Duration, Instant};
 use backline::checked::Checked;
 use backline::formats::{Options, Source, format};
 use backline::geometry::{Outline, Segment};
-use backline::job::{Job, ShapeChoice, SvgOutline, Syntax};
+use backline::job::{ShapeChoice, SvgOutline, Syntax, WrittenJob};
 use backline::mat::Mat;
 use backline::view::View;
 use kurbo::{Affine, BezPath, ParamCurve, Point, Rect, Shape, Vec2};
@@ -16,7 +16,7 @@ use proptest::prelude::*;
 /// Resolves a job with one opening from an SVG file; `keys` are those of the shape beside `file`.
 fn resolved(svg: &[u8], keys: &str) -> Checked<Mat> {
     let text = format!("unit = \"mm\"\nborder = 50\nopening.shape.svg = {{ file = \"a.svg\"{keys} }}\n");
-    let mut job = Job::read(&text, Syntax::Toml).unwrap();
+    let mut job = WrittenJob::read(&text, Syntax::Toml).unwrap();
     job.load_outlines(&mut |file| {
         assert_eq!(file, "a.svg");
         Ok(svg.to_vec())
@@ -108,7 +108,7 @@ fn what_cannot_be_several_openings_is_refused() {
     let island = page(r#"<path d="M0 0H60V60H0ZM20 20H40V40H20Z"/><rect x="80" width="20" height="20"/>"#);
     assert!(problem(&resolved(island.as_bytes(), ", all = true")).contains("has a hole"));
     let text = "unit = 'mm'\nborder = 50\nopening = { shape.svg = { file = 'a.svg', all = true }, art = [100, 120] }";
-    let mut job = Job::read(text, Syntax::Toml).unwrap();
+    let mut job = WrittenJob::read(text, Syntax::Toml).unwrap();
     job.load_outlines(&mut |_| Ok(svg.clone().into_bytes()));
     assert!(problem(&job.resolve()).contains("one work lies behind one opening, but these are 3"));
     // Openings that lie in each other are found like any others.
@@ -194,7 +194,7 @@ fn our_own_cut_path_comes_back() {
     ] {
         let text =
             format!("unit = \"mm\"\nname = \"a\"\nborder = 60\n[opening]\nsize = [271.3, 203.7]\nshape = {shape}\n");
-        let mat = Job::read(&text, Syntax::Toml).unwrap().resolve().value.unwrap();
+        let mat = WrittenJob::read(&text, Syntax::Toml).unwrap().resolve().value.unwrap();
         let drawing = View::by_name("cut-face").unwrap().draw(&mat, &mat.layers[0]);
         let svg = format("svg").unwrap().export(&Source::new(&drawing, &Options::default())).unwrap();
         let svg = String::from_utf8(svg.bytes).unwrap();
@@ -310,7 +310,7 @@ fn what_nests_within_reason_is_drawn() {
 fn a_program_without_files_sets_the_path_itself() {
     let mut shape = SvgOutline::default();
     shape.set_path(kurbo::Circle::new((7.0, 7.0), 30.0).to_path(0.1));
-    let mut job = Job::read("border = \"50 mm\"\n[opening]\n", Syntax::Toml).unwrap();
+    let mut job = WrittenJob::read("border = \"50 mm\"\n[opening]\n", Syntax::Toml).unwrap();
     job.opening[0].shape = ShapeChoice::SvgOutline(shape);
     let mat = job.resolve().value.unwrap();
     assert_size(&mat.layers[0].openings[0].sight, 60.0, 60.0);
@@ -333,7 +333,7 @@ fn what_is_left_out_is_said_once() {
 fn a_file_is_read_once_and_only_when_asked() {
     let text = "unit = \"mm\"\nouter = [600, 400]\nborder = 40\n[[opening]]\nshape.svg = { file = \"a.svg\", id = \"p\" }\n\
                 [[opening]]\nshape.svg = { file = \"a.svg\", id = \"q\" }\n";
-    let mut job = Job::read(text, Syntax::Toml).unwrap();
+    let mut job = WrittenJob::read(text, Syntax::Toml).unwrap();
     assert!(problem(&job.resolve()).contains("has not been read"));
     let mut reads = 0;
     job.load_outlines(&mut |_| {

@@ -2,7 +2,7 @@
 #![allow(clippy::unwrap_used, clippy::panic, clippy::indexing_slicing, reason = "a test fails by panicking")]
 
 use crate::common::jobs::{mat, resolve};
-use backline::job::{Job, Syntax, locate};
+use backline::job::{Syntax, WrittenJob, locate};
 use backline::length::Unit;
 use backline::sheets::{Order, Request, Stock};
 
@@ -74,7 +74,7 @@ fn sizes_may_be_named() {
 #[test]
 fn a_fraction_that_may_lack_a_space_is_warned_of_at_its_place() {
     let job = "unit = 'in'\nframe = [16, 20]\nborder = '31/4'\nopening.shape = { rectangle = { corners.all.rounded = '11/4' } }\n";
-    let read = Job::read(job, Syntax::Toml).unwrap();
+    let read = WrittenJob::read(job, Syntax::Toml).unwrap();
     let problems = read.resolve().problems;
     let doubtful: Vec<&str> = problems
         .iter()

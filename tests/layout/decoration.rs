@@ -9,9 +9,9 @@
 
 use crate::common::jobs::{INCH, assert_near, mat, resolve};
 use backline::geometry::{Outline, Relation, Segment, clearance};
-use backline::job::{Job, Syntax};
+use backline::job::{Syntax, WrittenJob};
 use backline::layout::RULED_PATTERNS;
-use backline::mat::{Course, Groove};
+use backline::mat::{Groove, GroovePath};
 use backline::problem::Problem;
 use kurbo::Point;
 
@@ -59,7 +59,7 @@ fn grooves_run_at_their_true_distance_round_every_shape() {
         let layer = &mat.layers[0];
         assert_eq!(layer.decoration.grooves.len(), 2);
         for (groove, expected) in layer.decoration.grooves.iter().zip([0.5, 0.75]) {
-            let Course::Round { opening, distance, centre, edges } = &groove.course else {
+            let GroovePath::Round { opening, distance, centre, edges } = &groove.course else {
                 panic!("{groove:?}");
             };
             assert_eq!(*opening, 1);
@@ -82,7 +82,7 @@ fn curved_grooves_are_true_parallels_at_every_sample() {
     let mat = mat("unit = 'in'\nouter = [12, 10]\ngroove = {}\n[opening]\nsize = [6, 2.5]\nshape = 'ellipse'");
     let layer = &mat.layers[0];
     // The usual distance: about 1 in (heirlooms.ca).
-    let Course::Round { centre, .. } = &layer.decoration.grooves[0].course else { panic!() };
+    let GroovePath::Round { centre, .. } = &layer.decoration.grooves[0].course else { panic!() };
     let arc = centre.as_closed_arc().unwrap();
     for step in 0..500 {
         let point = arc.point(f64::from(step) / 500.0 * std::f64::consts::TAU);
@@ -111,13 +111,13 @@ fn a_groove_may_have_a_line_of_its_own() {
         format!("unit = 'mm'\nouter = 200\nopening.size = 60\ngroove = {{ depth = 0.5, points = {points} }}")
     };
     let open = mat(&job("[[20, 20], [180, 20], [180, 60]]"));
-    let Course::Open { centre, edge } = &open.layers[0].decoration.grooves[0].course else { panic!() };
+    let GroovePath::Open { centre, edge } = &open.layers[0].decoration.grooves[0].course else { panic!() };
     assert_eq!(centre, &[Point::new(20.0, 20.0), Point::new(180.0, 20.0), Point::new(180.0, 60.0)]);
     // 1 mm wide, 160 + 40 mm long: a mitre adds outside what it takes inside.
     assert_near(edge.area(), 200.0, 1e-9);
     assert_eq!(edge.segments().len(), 6);
     let closed = mat(&job("[[20, 20], [180, 20], [180, 180], [20, 180], [20, 20]]"));
-    let Course::Closed { centre, edges } = &closed.layers[0].decoration.grooves[0].course else { panic!() };
+    let GroovePath::Closed { centre, edges } = &closed.layers[0].decoration.grooves[0].course else { panic!() };
     assert_parallel(&edges.outer, centre, 0.5);
     assert_parallel(centre, &edges.inner, 0.5);
     for (points, why) in [
@@ -150,7 +150,7 @@ fn ornaments_choose_their_openings() {
     };
     assert_eq!(of_names("'bert'"), [2]);
     assert_eq!(of_names("['Anna', 1]"), [1, 3], "all of a name, and each once");
-    let error = Job::read(&format!("{job}groove = {{ around = -1 }}"), Syntax::Toml).unwrap_err();
+    let error = WrittenJob::read(&format!("{job}groove = {{ around = -1 }}"), Syntax::Toml).unwrap_err();
     assert!(error.message.contains("all") && error.message.contains("-1"), "{error}");
 }
 
@@ -260,7 +260,7 @@ fn a_layer_has_ornaments_of_its_own() {
         .layers
         .iter()
         .map(|layer| match layer.decoration.grooves.as_slice() {
-            [Groove { course: Course::Round { distance, .. }, .. }] => *distance,
+            [Groove { course: GroovePath::Round { distance, .. }, .. }] => *distance,
             other => panic!("{other:?}"),
         })
         .collect();

@@ -5,7 +5,7 @@ use std::io::Cursor;
 
 use crate::common::jobs::{INCH, assert_near, mat, resolve};
 use backline::colour::Colour;
-use backline::job::{Job, Syntax};
+use backline::job::{Syntax, WrittenJob};
 use backline::mat::{Mat, PartKind};
 use backline::problem::Problem;
 use image::{DynamicImage, ImageFormat};
@@ -24,7 +24,7 @@ fn a_job_without_extras_is_one_plain_mat() {
     assert!(mat.pictures.is_empty() && mat.extras == Default::default());
     let board = &mat.layers[0].board;
     assert_eq!((board.plies, board.colour, board.core), (Some(4), None, Colour::WHITE));
-    assert_near(mat.package.frame.unwrap().lip, 0.25 * INCH, 1e-9);
+    assert_near(mat.package.frame.clone().unwrap().lip, 0.25 * INCH, 1e-9);
 }
 
 #[test]
@@ -63,13 +63,16 @@ fn plies_are_known_unless_only_a_thickness_is() {
 #[test]
 fn the_moulding_gives_the_outside_of_the_frame() {
     let job = "unit = 'in'\nframe = { rabbet = [16, 20], moulding = { width = 1.25, colour = 'walnut' } }\nopening.art = [8, 10]";
-    let frame = mat(job).package.frame.unwrap();
+    let frame = mat(job).package.frame.clone().unwrap();
     // Two lips of 1/4 in less, two mouldings of 1 1/4 in more.
     let outside = frame.outside().unwrap();
     assert_near(outside.width, 18.0 * INCH, 1e-9);
     assert_near(outside.height, 22.0 * INCH, 1e-9);
-    let short =
-        mat("unit = 'in'\nframe = { rabbet = [16, 20], moulding = 1 }\nopening.art = [8, 10]").package.frame.unwrap();
+    let short = mat("unit = 'in'\nframe = { rabbet = [16, 20], moulding = 1 }\nopening.art = [8, 10]")
+        .package
+        .frame
+        .clone()
+        .unwrap();
     assert!(short.moulding.is_some_and(|moulding| moulding.name.is_empty()));
 }
 
@@ -111,7 +114,7 @@ fn png(width: u32, height: u32) -> Vec<u8> {
 
 /// Works out a job whose pictures are read from here.
 fn with_pictures(job: &str) -> (Mat, Vec<Problem>) {
-    let mut job = Job::read(job, Syntax::Toml).unwrap();
+    let mut job = WrittenJob::read(job, Syntax::Toml).unwrap();
     job.load_pictures(&mut |file| match file {
         "wide.png" => Ok(png(300, 200)),
         "tall.png" => Ok(png(80, 100)),

@@ -2,7 +2,7 @@
 
 #![allow(clippy::unwrap_used, clippy::indexing_slicing, reason = "a test may stop at the first surprise")]
 
-use backline::job::{Job, Syntax};
+use backline::job::{Syntax, WrittenJob};
 use backline::mat::Mat;
 use backline::summary::suggest;
 use kurbo::{Point, Rect};
@@ -10,7 +10,7 @@ use kurbo::{Point, Rect};
 const INCH: f64 = 25.4;
 
 fn mat(job: &str) -> Mat {
-    let resolved = Job::read(job, Syntax::Toml).unwrap().resolve();
+    let resolved = WrittenJob::read(job, Syntax::Toml).unwrap().resolve();
     assert!(resolved.sound().is_some(), "{:?}", resolved.problems);
     resolved.value.unwrap()
 }
@@ -66,7 +66,7 @@ fn bars_that_leave_nothing_or_clash_are_refused() {
             "not-enough",
         ),
     ] {
-        let problems = Job::read(job, Syntax::Toml).unwrap().resolve().problems;
+        let problems = WrittenJob::read(job, Syntax::Toml).unwrap().resolve().problems;
         assert!(problems.iter().any(|problem| problem.is_error() && problem.code == code), "{job}: {problems:?}");
     }
 }
@@ -166,10 +166,10 @@ fn ten_thousand_openings_are_worked_out() {
             "unit = 'mm'\nborder = 60\narrangement = {{ rows = {rows}, columns = 100, gap = 4 }}\nopening.size = [20, 20]\n"
         )
     };
-    let resolved = Job::read(&grid(100), Syntax::Toml).unwrap().resolve();
+    let resolved = WrittenJob::read(&grid(100), Syntax::Toml).unwrap().resolve();
     let found = resolved.sound().unwrap();
     assert_eq!(found.layers[0].openings.len(), 10_000);
     assert_eq!(found.layers[0].openings[9_999].number, 10_000);
-    let found = Job::read(&grid(1_000), Syntax::Toml).unwrap().resolve().problems;
+    let found = WrittenJob::read(&grid(1_000), Syntax::Toml).unwrap().resolve().problems;
     assert_eq!(found.iter().map(|problem| problem.code).collect::<Vec<_>>(), ["arrangement"]);
 }

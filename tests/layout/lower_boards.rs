@@ -11,7 +11,7 @@ use crate::common::jobs::{INCH, assert_near, mat, resolve};
 use crate::common::marks::{draw, notes, outlines};
 use backline::drawing::Role;
 use backline::geometry::{Relation, clearance};
-use backline::mat::Fallout;
+use backline::mat::FalloutUse;
 use backline::summary::MatSummary;
 use kurbo::Size;
 
@@ -33,8 +33,8 @@ fn a_lower_board_may_be_smaller_than_the_one_above() {
     // Its openings keep their place on the mat, so that its own borders are narrower.
     let opening = &lowest.openings[0];
     assert_near(opening.borders(mat.outer.to_rect()).left - opening.borders(mat.extent(lowest)).left, 5.0, 1e-9);
-    assert_eq!(mat.layers[1].fallout, Fallout::Keep);
-    assert_eq!(mat.layers[2].fallout, Fallout::Discard);
+    assert_eq!(mat.layers[1].fallout, FalloutUse::Keep);
+    assert_eq!(mat.layers[2].fallout, FalloutUse::Discard);
 }
 
 #[test]

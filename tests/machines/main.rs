@@ -3,8 +3,10 @@
 #[path = "../common/mod.rs"]
 mod common;
 
+mod blades;
 mod golden;
 mod nest;
 mod nest_golden;
 mod plan;
 mod readback;
+mod solid;

@@ -17,12 +17,13 @@ use crate::common::nests::{along, corners, distance, nest, on_sheet, prepare, re
 use crate::common::random::Random;
 use crate::common::{dxf_reader, machine_jobs, machine_reader, svg_reader};
 use backline::drawing::{Drawing, Mark, Role};
-use backline::formats::{Options, Source, format, format_of};
+use backline::formats::{Options, Source, format};
 use backline::geometry::Flattening;
 use backline::job::Syntax;
-use backline::machine::{Machine, Program, STARTERS, SideUp, Starter, Work, WrittenMachine};
+use backline::machine::{Machine, STARTERS, SideUp, Starter, WrittenMachine};
 use backline::mat::{Edge, Mat};
-use backline::sheets::cutting::{Effort, Part};
+use backline::program::{Program, WorkKind};
+use backline::sheets::cutting::{Effort, PlanPart};
 use backline::sheets::{Nest, NestedSheet, Reason};
 use backline::view::View;
 use kurbo::{ParamCurve, Point, Rect, Size};
@@ -125,7 +126,7 @@ fn check_against_plan(nest: &Nest<'_>) {
     for (_, pattern) in nest.plan.patterns() {
         let mut rects = Vec::new();
         pattern.root.walk(&mut |node| {
-            if matches!(node.part, Part::Piece { .. }) {
+            if matches!(node.part, PlanPart::Piece { .. }) {
                 let at = |units| grid.mm(units + pattern.trim);
                 let size = Size::new(grid.mm(node.size.width), grid.mm(node.size.height));
                 rects.push(Rect::from_origin_size((at(node.origin.0), at(node.origin.1)), size));
@@ -170,7 +171,7 @@ fn lines(drawing: &Drawing, wanted: Role) -> Vec<Vec<(Point, Point)>> {
     marks
         .map(|mark| match mark {
             Mark::Outline { outline, .. } => sides(&outline.flatten(1e-4)),
-            Mark::Line(points) => points.iter().copied().zip(points.iter().copied().skip(1)).collect(),
+            Mark::Line { points, .. } => points.iter().copied().zip(points.iter().copied().skip(1)).collect(),
             other => panic!("{other:?}"),
         })
         .collect()
@@ -406,13 +407,13 @@ fn machine(name: &str, text: &str) -> Machine {
 
 /// Brings a point of a machine to the sheet, seen from the side that lies up.
 fn to_sheet(machine: &Machine, sheet: Size, turned: bool, point: Point) -> Point {
-    use backline::machine::Corner;
+    use backline::program::DatumPoint;
     let lying = if turned { Size::new(sheet.height, sheet.width) } else { sheet };
-    let from = point - machine.origin.offset;
-    let bed = match machine.origin.at {
-        Corner::BottomLeft => Point::new(from.x, lying.height - from.y),
-        Corner::TopLeft => from,
-        Corner::Centre => Point::new(from.x + 0.5 * lying.width, 0.5 * lying.height - from.y),
+    let from = point - machine.controller.origin.offset;
+    let bed = match machine.controller.origin.at {
+        DatumPoint::BottomLeft => Point::new(from.x, lying.height - from.y),
+        DatumPoint::TopLeft => from,
+        DatumPoint::Centre => Point::new(from.x + 0.5 * lying.width, 0.5 * lying.height - from.y),
         other => panic!("{other:?}"),
     };
     if turned { Point::new(bed.y, sheet.height - bed.x) } else { bed }
@@ -422,9 +423,8 @@ fn to_sheet(machine: &Machine, sheet: Size, turned: bool, point: Point) -> Point
 fn check_program(machine: &Machine, sheet: &NestedSheet<'_>, program: &Program) {
     let bed = machine.bed_rect().map(|bed| bed.inflate(1e-6, 1e-6));
     let from_back = machine.side_up == SideUp::Back;
-    let edge = if from_back { Edge::Back } else { Edge::Face };
     let place = |point: Point| to_sheet(machine, sheet.size, program.turned, point);
-    let points = |work: Work| -> Vec<Vec<Point>> {
+    let points = |work: WorkKind| -> Vec<Vec<Point>> {
         let passes = program.passes.iter().filter(|pass| pass.tool.work == work);
         let strokes = passes.flat_map(|pass| &pass.strokes);
         strokes
@@ -443,17 +443,18 @@ fn check_program(machine: &Machine, sheet: &NestedSheet<'_>, program: &Program) 
         }
     }
     // The edges come last.
-    if let Some(edges) = program.passes.iter().position(|pass| pass.tool.work == Work::Edge) {
+    if let Some(edges) = program.passes.iter().position(|pass| pass.tool.work == WorkKind::Edge) {
         assert_eq!(edges, program.passes.len() - 1, "{}", machine.name);
     }
     let chords = |lines: &[Vec<Point>]| -> Vec<(Point, Point)> {
         lines.iter().flat_map(|line| line.iter().copied().zip(line.iter().copied().skip(1))).collect()
     };
-    let cuts = chords(&points(Work::Cut));
+    let cuts = chords(&[points(WorkKind::Cut), points(WorkKind::Straight)].concat());
     let mut wanted = Vec::new();
-    if machine.tool(Work::Cut).is_some() {
+    if machine.tool(WorkKind::Cut).is_some() {
         for board in &sheet.boards {
             for opening in &board.layer.openings {
+                let edge = machine_jobs::followed(machine, opening);
                 let outline = corners(sheet, board, from_back, opening.outline(edge), 5e-3);
                 for point in &outline {
                     assert!(distance(*point, &cuts) < 0.006, "{}: no cut at {point}", machine.name);
@@ -465,13 +466,24 @@ fn check_program(machine: &Machine, sheet: &NestedSheet<'_>, program: &Program) 
         let most = machine.lead_in.max(machine.over_run.lead + 8.0) + 0.1;
         assert!(cuts.iter().all(|(point, _)| distance(*point, &wanted) < most), "{}: a cut too many", machine.name);
     }
-    if machine.tool(Work::Edge).is_some() {
-        let edges = chords(&points(Work::Edge));
+    if machine.tool(WorkKind::Edge).is_some() {
+        let edges = chords(&points(WorkKind::Edge));
         let rects: Vec<Rect> = sheet.boards.iter().map(|board| rect(sheet, board, from_back)).collect();
+        let whole = sheet.size.to_rect();
         for side in rects.iter().flat_map(|rect| sides_of(*rect)) {
             for point in along(side, 9) {
-                assert!(distance(point, &edges) < READ_BACK_MM, "{}: no edge at {point}", machine.name);
+                // What the factory has cut is not cut again.
+                let (to_x, to_y) = (point.x.min(whole.x1 - point.x), point.y.min(whole.y1 - point.y));
+                let is_level = (side.0.y - side.1.y).abs() < 1e-9;
+                let is_factory = if is_level { to_y < READ_BACK_MM } else { to_x < READ_BACK_MM };
+                assert!(is_factory || distance(point, &edges) < READ_BACK_MM, "{}: no edge at {point}", machine.name);
             }
+        }
+        for (from, to) in &edges {
+            let near = |a: f64, b: f64| (a - b).abs() < READ_BACK_MM;
+            let at = |a: f64, b: f64, end: f64| near(a, b) && (near(a, 0.0) || near(a, end));
+            let is_factory = at(from.x, to.x, whole.x1) || at(from.y, to.y, whole.y1);
+            assert!(!is_factory, "{}: {from} to {to} is an edge of the sheet", machine.name);
         }
         for (index, line) in edges.iter().enumerate() {
             for point in along(*line, 17) {
@@ -527,8 +539,8 @@ fn the_file_of_a_machine_read_by_others_is_the_program() {
         let nest = nest(&mats, EXACT_SHEET, &[&machine]);
         let sheet = &nest.sheets[0];
         let program = machine.plan_sheet(sheet).value.unwrap();
-        let written = format_of(&machine).into_result().unwrap().write(&program, &machine).unwrap();
-        let (_, made) = machine_reader::read_dxf(&written.bytes, machine.unit.millimetres);
+        let written = machine.format().into_result().unwrap().write(&program).unwrap();
+        let (_, made) = machine_reader::read_dxf(&written.bytes, machine.controller.unit.millimetres);
         assert_eq!(made.len(), program.passes.iter().map(|pass| pass.strokes.len()).sum::<usize>());
         let from_back = machine.side_up == SideUp::Back;
         let edge = if from_back { Edge::Back } else { Edge::Face };
@@ -545,7 +557,7 @@ fn the_file_of_a_machine_read_by_others_is_the_program() {
             for opening in &board.layer.openings {
                 for point in corners(sheet, board, from_back, opening.outline(edge), 1e-4) {
                     let off = distance(point, &chords);
-                    assert!(off <= machine.tolerance + READ_BACK_MM, "{name}: {off} mm off at {point}");
+                    assert!(off <= machine.controller.tolerance + READ_BACK_MM, "{name}: {off} mm off at {point}");
                 }
             }
         }
@@ -562,7 +574,7 @@ fn a_sheet_as_large_as_the_bed_is_used_as_far_as_the_machine_reaches() {
                 let offset = if at == "centre" { "[0, 0]" } else { "[20, 15]" };
                 let text = format!(
                     "format = 'dxf-r12'\nbed = [1000, 700]\nturn = '{turn}'\n{extras}[origin]\nat = '{at}'\noffset = {offset}\n\
-                     {}[tools.cut]\n[tools.edge]\n[tools.scale]\n",
+                     {}[tools.cut]\nkind = 'bevel-knife'\nangles = [45]\n[tools.edge]\nkind = 'upright-knife'\n[tools.scale]\n",
                     if at == "top-left" { "y = 'down'\n" } else { "" }
                 );
                 let machine = machine("test", &text);
@@ -592,15 +604,15 @@ fn edges_come_last_whatever_the_profile_says_and_that_is_said() {
     let mats = [mat(
         "name = 'A'\nunit = 'mm'\nouter = [300, 200]\nquantity = 2\nopening.size = [200, 100]\n[[groove]]\ndistance = 10",
     )];
-    let text = "format = 'dxf-r2000'\nside_up = 'face'\norder = ['cut', 'edge', 'groove']\n[tools.cut]\n[tools.edge]\n[tools.groove]";
+    let text = "format = 'dxf-r2000'\nside_up = 'face'\norder = ['cut', 'edge', 'groove']\n[tools]\ncut = { kind = 'bevel-knife', angles = [45] }\nedge.kind = 'upright-knife'\ngroove.kind = 'v-tool'";
     let machine = machine("odd", text);
     let nest = nest(&mats, "unit = 'mm'\n[[sheet]]\nsize = [600, 400]", &[]);
     let planned = machine.plan_sheet(&nest.sheets[0]);
     let codes: Vec<&str> = planned.problems.iter().map(|problem| problem.code).collect();
     assert_eq!(codes, ["machine-order"]);
     let program = planned.value.unwrap();
-    let works: Vec<Work> = program.passes.iter().map(|pass| pass.tool.work).collect();
-    assert_eq!(works, [Work::Cut, Work::Groove, Work::Edge]);
+    let works: Vec<WorkKind> = program.passes.iter().map(|pass| pass.tool.work).collect();
+    assert_eq!(works, [WorkKind::Cut, WorkKind::Groove, WorkKind::Edge]);
     check_program(&machine, &nest.sheets[0], &program);
 }
 
@@ -610,8 +622,7 @@ fn a_cut_along_an_edge_does_not_run_on_into_another_mat() {
         mat("name = 'High'\nunit = 'mm'\nouter = [300, 400]\nopening.size = [200, 300]"),
         mat("name = 'Low'\nunit = 'mm'\nouter = [200, 200]\nopening.size = [100, 100]"),
     ];
-    let text =
-        "format = 'dxf-r12'\nhead = 'straight'\nover_run = { rule = 'bevel', lead = 1 }\n[tools.cut]\n[tools.edge]";
+    let text = "format = 'dxf-r12'\nhead = 'straight'\nover_run = { rule = 'bevel', lead = 1 }\n[tools]\ncut = { kind = 'bevel-knife', angles = [45] }\nedge.kind = 'upright-knife'";
     let machine = machine("straight", text);
     let close = nest(&mats, "unit = 'mm'\n[[sheet]]\nsize = [500, 400]", &[]);
     let planned = machine.plan_sheet(&close.sheets[0]);

@@ -10,7 +10,7 @@ use std::path::{Path, PathBuf};
 use crate::common::kept::Kept;
 use crate::common::nests::nest;
 use backline::checked::Checked;
-use backline::formats::{Options, Source, format, format_of};
+use backline::formats::{Options, Source, format};
 use backline::machine::Machine;
 use backline::mat::Mat;
 use backline::sheets::{Nest, NestedSheet};
@@ -91,8 +91,8 @@ fn of_machine(machine: &Machine, sheet: &NestedSheet<'_>, stem: &str) -> Vec<(St
     words.extend(problems.iter().map(|problem| format!("{problem}\n")));
     let mut files = Vec::new();
     if let Some(program) = program.filter(|program| !program.passes.is_empty()) {
-        let format = format_of(machine).into_result().unwrap();
-        let written = format.write(&program, machine).unwrap();
+        let format = machine.format().into_result().unwrap();
+        let written = format.write(&program).unwrap();
         words.extend(written.notes.iter().map(|note| format!("note: {note}\n")));
         files.push((format!("{stem}-{}.{}", machine.name, format.extension()), written.bytes));
     }

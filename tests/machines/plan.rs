@@ -3,11 +3,11 @@
 
 use crate::common::jobs::{assert_near, mat};
 use backline::checked::Checked;
-use backline::formats::format_of;
 use backline::geometry::{Flattening, Segment};
-use backline::job::{Job, Syntax};
-use backline::machine::{Machine, Pass, Program, Stroke, Work, WrittenMachine};
+use backline::job::{Syntax, WrittenJob};
+use backline::machine::{Machine, WrittenMachine};
 use backline::mat::Mat;
+use backline::program::{Pass, Program, Stroke, WorkKind};
 use kurbo::{Point, Rect};
 
 const ORNAMENTS: &str = include_str!("../../golden-files/machines/ornaments/job.toml");
@@ -16,7 +16,9 @@ const REVERSE: &str = include_str!("../../golden-files/machines/reverse-over-sta
 
 /// A machine with y up from the bottom left corner of the board, of some keys.
 fn machine(keys: &str) -> Machine {
-    let text = format!("format = \"dxf-r12\"\n{keys}\n[tools.cut]\n[tools.edge]\n");
+    let text = format!(
+        "format = \"dxf-r12\"\n{keys}\n[tools.cut]\nkind = 'bevel-knife'\nangles = [0, 45, 52]\n[tools.edge]\nkind = 'upright-knife'\n"
+    );
     let written = WrittenMachine::read(&text, Syntax::Toml).unwrap_or_else(|error| panic!("{error}\n{text}"));
     written.resolve("test").into_result().unwrap_or_else(|problems| panic!("{problems:?}"))
 }
@@ -26,12 +28,12 @@ fn plan(machine: &Machine, mat: &Mat, layer: usize) -> Program {
     program.unwrap_or_else(|| panic!("{problems:?}"))
 }
 
-fn pass(program: &Program, work: Work) -> &Pass {
+fn pass(program: &Program, work: WorkKind) -> &Pass {
     program.passes.iter().find(|pass| pass.tool.work == work).unwrap()
 }
 
 fn cuts(program: &Program) -> &[Stroke] {
-    &pass(program, Work::Cut).strokes
+    &pass(program, WorkKind::Cut).strokes
 }
 
 fn length(stroke: &Stroke) -> f64 {
@@ -47,28 +49,31 @@ fn winding(strokes: &[Stroke]) -> f64 {
 fn pen_work_comes_first_then_grooves_then_openings_and_the_edge_last() {
     let machine = Machine::starter("flatbed-cutter-face").unwrap();
     let program = plan(&machine, &mat(ORNAMENTS), 0);
-    let works: Vec<Work> = program.passes.iter().map(|pass| pass.tool.work).collect();
-    assert_eq!(works, [Work::Register, Work::Wash, Work::Ruling, Work::Groove, Work::Cut, Work::Edge]);
+    let works: Vec<WorkKind> = program.passes.iter().map(|pass| pass.tool.work).collect();
+    assert_eq!(
+        works,
+        [WorkKind::Register, WorkKind::Wash, WorkKind::Ruling, WorkKind::Groove, WorkKind::Cut, WorkKind::Edge]
+    );
     let counts: Vec<usize> = program.passes.iter().map(|pass| pass.strokes.len()).collect();
     // Three crosses, a band with two edges, two lines, two grooves; a straight bevel from the face needs no over-run.
     assert_eq!(counts, [6, 2, 2, 2, 1, 1]);
     // From the back nothing of the face can be done.
     let program = plan(&Machine::starter("flatbed-cutter-back").unwrap(), &mat(ORNAMENTS), 0);
-    let works: Vec<Work> = program.passes.iter().map(|pass| pass.tool.work).collect();
-    assert_eq!(works, [Work::Cut, Work::Edge]);
+    let works: Vec<WorkKind> = program.passes.iter().map(|pass| pass.tool.work).collect();
+    assert_eq!(works, [WorkKind::Cut, WorkKind::Edge]);
 }
 
 #[test]
 fn a_profile_may_order_the_work_otherwise_but_not_cut_the_edge_before_the_openings() {
     let written = |order: &str| {
         let text = format!(
-            "format = 'dxf-r12'\nside_up = 'face'\norder = {order}\n[tools]\ncut = {{}}\nedge = {{}}\ngroove = {{}}\n"
+            "format = 'dxf-r12'\nside_up = 'face'\norder = {order}\n[tools]\ncut = {{ kind = 'bevel-knife', angles = [45] }}\nedge.kind = 'upright-knife'\ngroove.kind = 'v-tool'\n"
         );
         WrittenMachine::read(&text, Syntax::Toml).unwrap().resolve("test")
     };
-    let works: Vec<Work> =
+    let works: Vec<WorkKind> =
         written("['cut', 'groove']").into_result().unwrap().tools.iter().map(|tool| tool.work).collect();
-    assert_eq!(works, [Work::Cut, Work::Groove, Work::Edge]);
+    assert_eq!(works, [WorkKind::Cut, WorkKind::Groove, WorkKind::Edge]);
     for (order, code) in [("['edge', 'cut']", "order"), ("['cut', 'cut']", "order")] {
         assert_eq!(written(order).problems[0].code, code);
     }
@@ -82,7 +87,7 @@ fn the_direction_follows_the_bevel() {
     assert!(winding(cuts(&plan(&machine, &mat, 0))) > 0.0);
     assert!(winding(cuts(&plan(&machine, &mat, 1))) < 0.0);
     // The edge is cut square to the board.
-    assert!(winding(&pass(&plan(&machine, &mat, 0), Work::Edge).strokes) < 0.0);
+    assert!(winding(&pass(&plan(&machine, &mat, 0), WorkKind::Edge).strokes) < 0.0);
 }
 
 #[test]
@@ -174,7 +179,7 @@ fn a_cut_stops_before_the_opening_beside_it_and_says_so() {
     let level: Vec<f64> = cuts(&program).iter().filter(|s| s.opening == Some(1)).map(length).collect();
     assert!(level.iter().any(|found| (found - (100.0 + BEVEL + 4.0 + 4.4125)).abs() < 1e-6), "{level:?}");
     // A lead that is longer than allowed everywhere is a fault of the profile.
-    let text = "format = 'dxf-r12'\n[over_run]\nrule = 'bevel'\nlead = 2\n[tools.cut]";
+    let text = "format = 'dxf-r12'\n[over_run]\nrule = 'bevel'\nlead = 2\n[tools.cut]\nkind = 'upright-knife'";
     let problems = WrittenMachine::read(text, Syntax::Toml).unwrap().resolve("test").problems;
     assert_eq!((problems.len(), problems[0].code), (1, "over-run"));
 }
@@ -192,7 +197,7 @@ fn a_lead_in_starts_in_the_fallout_and_an_overlap_closes_the_cut() {
         assert!(cut.start().distance(centre) < 50.0 - 1.0 && !cut.closed);
         assert_near(cut.segments[0].length(), 3.0, 1e-9);
         assert_near(length(cut), 3.0 + std::f64::consts::TAU * 50.0 + 2.0, 1e-6);
-        let edge = &pass(&program, Work::Edge).strokes[0];
+        let edge = &pass(&program, WorkKind::Edge).strokes[0];
         assert!(!Rect::new(0.0, 0.0, 300.0, 300.0).contains(edge.start()), "the waste of the edge lies outside");
     }
     let tiny = mat("unit = 'mm'\nouter = [300, 300]\nopening = { shape = 'circle', size = 2 }\n");
@@ -234,7 +239,7 @@ fn straight_heads_refuse_curves() {
 fn travel_is_the_least_for_few_openings_and_bounded_for_many() {
     // Of few openings the order is the best there is.
     for seed in 0..60 {
-        let resolved = Job::read(&crate::common::machine_jobs::random(seed), Syntax::Toml).unwrap().resolve();
+        let resolved = WrittenJob::read(&crate::common::machine_jobs::random(seed), Syntax::Toml).unwrap().resolve();
         let travel = plan(&machine("side_up = 'face'"), resolved.sound().unwrap(), 0).travel;
         assert!(travel.length > 0.0 && travel.length.to_bits() == travel.lower_bound.to_bits());
     }
@@ -257,13 +262,13 @@ fn labels_and_the_reference_line_are_strokes_beside_what_is_cut() {
     let keys = "labels = 'names'\nreference_line = '4 in'\n[tools.label]\n[tools.scale]";
     let program = plan(&machine(keys), &mat, 0);
     // As seen from the back the first opening lies right.
-    for stroke in &pass(&program, Work::Label).strokes {
+    for stroke in &pass(&program, WorkKind::Label).strokes {
         let opening = &mat.layers[0].openings[stroke.opening.unwrap() - 1];
         let bounds = opening.back.bounds();
         let at = stroke.start();
         assert!(bounds.contains(Point::new(300.0 - at.x, 200.0 - at.y)), "{at}");
     }
-    let scale = &pass(&program, Work::Scale).strokes;
+    let scale = &pass(&program, WorkKind::Scale).strokes;
     assert!(scale.iter().any(|stroke| (length(stroke) - 101.6).abs() < 1e-9));
     assert!(scale.iter().flat_map(|stroke| &stroke.segments).all(|s| s.start().y > 200.0), "outside the board");
 }
@@ -305,11 +310,12 @@ fn the_smallest_segment_is_kept_and_its_error_is_stated() {
     let mat = mat("unit = 'mm'\nouter = [300, 300]\nbevel = 'straight'\nopening = { shape = 'circle', size = 100 }\n");
     let fine = machine("side_up = 'face'\ntolerance = 0.001\nsmallest_segment = 5");
     let program = plan(&fine, &mat, 0);
-    let points = cuts(&program)[0].as_points(fine.tolerance, Flattening::Inside, fine.smallest_segment);
+    let points =
+        cuts(&program)[0].as_points(fine.controller.tolerance, Flattening::Inside, fine.controller.smallest_segment);
     // All but the last chord are 5 mm or longer; the sagitta of such a chord is s²/8r.
     assert!(points.points.windows(2).all(|pair| pair[0].distance(pair[1]) >= 5.0));
     assert!(points.error > 25.0 / 400.0 && points.error < 4.0 * 25.0 / 400.0, "{}", points.error);
-    let note = &format_of(&fine).into_result().unwrap().write(&program, &fine).unwrap().notes[0];
+    let note = &fine.format().into_result().unwrap().write(&program).unwrap().notes[0];
     assert!(note.contains("smallest") || note.contains("shorter than 5 mm"), "{note}");
 }
 

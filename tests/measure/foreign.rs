@@ -7,7 +7,7 @@ use std::fs;
 use std::path::Path;
 
 use backline::formats;
-use backline::formats::reading::Reading;
+use backline::formats::reading::ReadDrawing;
 use backline::measure::{self, outlines};
 use kurbo::{Rect, Size};
 use serde_json::Value;
@@ -16,29 +16,29 @@ fn folder() -> std::path::PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/foreign")
 }
 
-fn read_file(name: &str) -> Reading {
+fn read_file(name: &str) -> ReadDrawing {
     let ending = Path::new(name).extension().unwrap().to_str().unwrap();
     formats::read(&fs::read(folder().join(name)).unwrap(), ending, None)
         .unwrap_or_else(|error| panic!("{name}: {error}"))
 }
 
-fn read(text: &str, ending: &str) -> Reading {
+fn read(text: &str, ending: &str) -> ReadDrawing {
     formats::read(text.as_bytes(), ending, None).unwrap_or_else(|error| panic!("{error}"))
 }
 
 /// Size of all that is drawn, in thousandths of a millimetre.
-fn size(reading: &Reading) -> (f64, f64) {
+fn size(reading: &ReadDrawing) -> (f64, f64) {
     let Size { width, height } = reading.bounds().unwrap().size();
     let round = |length: f64| (length * 1e3).round() / 1e3;
     (round(width), round(height))
 }
 
-fn words(reading: &Reading) -> Vec<&str> {
+fn words(reading: &ReadDrawing) -> Vec<&str> {
     reading.texts.iter().map(|text| text.words.as_str()).collect()
 }
 
 /// Layer, whether it is closed, width and height of every outline.
-fn found(reading: &Reading) -> Vec<(String, bool, f64, f64)> {
+fn found(reading: &ReadDrawing) -> Vec<(String, bool, f64, f64)> {
     let round = |length: f64| (length * 1e3).round() / 1e3 + 0.0;
     outlines(&reading.paths)
         .iter()
@@ -47,9 +47,9 @@ fn found(reading: &Reading) -> Vec<(String, bool, f64, f64)> {
 }
 
 /// Bounds and length of all strokes on a layer.
-fn layer(reading: &Reading, name: &str) -> (Rect, f64) {
+fn layer(reading: &ReadDrawing, name: &str) -> (Rect, f64) {
     let paths = || reading.paths.iter().filter(|path| path.layer == name);
-    let bounds = paths().map(formats::reading::Path::bounds).reduce(|all, one| all.union(one));
+    let bounds = paths().map(formats::reading::ReadPath::bounds).reduce(|all, one| all.union(one));
     let length = paths().map(|path| path.flatten(1e-5).windows(2).map(|pair| pair[0].distance(pair[1])).sum::<f64>());
     (bounds.unwrap_or_else(|| panic!("nothing on {name}")), length.sum())
 }

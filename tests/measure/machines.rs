@@ -4,13 +4,13 @@
 
 use crate::common::machine_goldens;
 use backline::formats;
-use backline::formats::format_of;
 use backline::formats::readers;
-use backline::formats::reading::Reading;
-use backline::job::{Job, Syntax};
-use backline::machine::{Machine, Program, SideUp, WrittenMachine};
+use backline::formats::reading::ReadDrawing;
+use backline::job::{Syntax, WrittenJob};
+use backline::machine::{Machine, SideUp, WrittenMachine};
 use backline::mat::{Layer, Mat};
 use backline::measure::{self, Comparison, Wanted, verify_program};
+use backline::program::{Program, WorkKind};
 use backline::view::VIEWS;
 use kurbo::{Affine, Vec2};
 
@@ -29,15 +29,15 @@ fn views(mat: &Mat, layer: &Layer, machine: &Machine) -> Vec<Wanted> {
 }
 
 fn with_text(mat: &str) -> Mat {
-    let resolved = Job::read(mat, Syntax::Toml).unwrap().resolve();
+    let resolved = WrittenJob::read(mat, Syntax::Toml).unwrap().resolve();
     resolved.sound().unwrap_or_else(|| panic!("{:?}", resolved.problems)).clone()
 }
 
 /// Plans and writes a mat of one board for a machine, and reads the file.
-fn written(mat: &Mat, machine: &Machine) -> (Program, Reading) {
+fn written(mat: &Mat, machine: &Machine) -> (Program, ReadDrawing) {
     let program = machine.plan(mat, &mat.layers[0]).value.unwrap();
-    let format = format_of(machine).into_result().unwrap();
-    let bytes = format.write(&program, machine).unwrap().bytes;
+    let format = machine.format().into_result().unwrap();
+    let bytes = format.write(&program).unwrap().bytes;
     (program, formats::read(&bytes, format.extension(), None).unwrap())
 }
 
@@ -49,16 +49,26 @@ fn every_file_of_a_machine_is_its_program_and_shows_its_mat() {
         for (index, layer) in mat.layers.iter().enumerate() {
             for machine in &golden.machines {
                 let board = if mat.layers.len() == 1 { String::new() } else { format!("{}-", index + 1) };
-                let format = format_of(machine).into_result().unwrap();
+                let format = machine.format().into_result().unwrap();
                 let path = golden.folder.join(format!("{board}{}.{}", machine.name, format.extension()));
                 let Ok(bytes) = std::fs::read(&path) else { continue };
                 let reading = formats::read(&bytes, format.extension(), None).unwrap();
                 assert!(readers().any(|reader| reader.facts() == reading.format));
-                assert!(reading.left_out.is_empty(), "{}: {:?}", path.display(), reading.left_out);
+                // What lines of a profile's own do is not known to the reader, which it says.
+                let has_own_lines = machine.tools.iter().any(|tool| !tool.before_cut.is_empty());
+                assert!(has_own_lines || reading.left_out.is_empty(), "{}: {:?}", path.display(), reading.left_out);
                 let program = machine.plan(mat, layer).value.unwrap();
-                let bound = verify_program(&bytes, format.extension(), &program, machine).unwrap().bound;
-                let comparison = Wanted::of_program(&program, machine).compare_fitted(&reading).unwrap();
+                let bound = verify_program(&bytes, format.extension(), &program).unwrap().bound;
+                let comparison = Wanted::of_program(&program).compare_fitted(&reading).unwrap();
                 assert!(comparison.agrees(bound), "{}: {comparison:?}", path.display());
+                // An upright tool cuts no bevel, a wide one runs beside the outline, and tabs are left: no drawing of the mat has that.
+                let cut = machine.tools.iter().find(|tool| tool.work == WorkKind::Cut);
+                let has_bevels = layer.openings.iter().any(|opening| opening.face != opening.back);
+                let own_way = cut.is_some_and(|cut| (cut.kind.cuts_square() && has_bevels) || cut.kind.has_width());
+                if own_way {
+                    count += 1;
+                    continue;
+                }
                 // Against the mat: what the profile has no tool for is missing, and lead-ins come from the waste.
                 let all_tools =
                     ["cut", "edge"].iter().all(|work| machine.tools.iter().any(|tool| tool.work.name() == *work));
@@ -73,7 +83,7 @@ fn every_file_of_a_machine_is_its_program_and_shows_its_mat() {
                 assert!(!all_tools || is_covered, "{}: {nearest:?}", path.display());
                 assert!(has_more || strays <= bound + 0.005 + machine.lead_in, "{}: {nearest:?}", path.display());
                 // Files do not say that their numbers are centimetres.
-                let is_known = machine.unit.name != "cm";
+                let is_known = machine.controller.unit.name != "cm";
                 assert_eq!(nearest.fit.has_true_size(), is_known, "{}: {:?}", path.display(), nearest.fit);
                 led_in += usize::from(machine.lead_in > 0.0);
                 count += 1;
@@ -90,7 +100,7 @@ fn straight_head() -> Machine {
 }
 
 /// Holds a file against the cut drawing of the mat.
-fn against_cut(mat: &Mat, reading: &Reading) -> Option<Comparison> {
+fn against_cut(mat: &Mat, reading: &ReadDrawing) -> Option<Comparison> {
     let cut = VIEWS.iter().find(|view| view.name == "cut").unwrap();
     Wanted::new(&cut.draw(mat, &mat.layers[0])).compare_fitted(reading)
 }
@@ -127,7 +137,7 @@ fn sides_as_strokes_of_their_own_are_the_outlines_of_the_mat() {
 }
 
 /// Changes the n-th path of a file.
-fn spoiled(reading: &Reading, at: usize, by: Affine) -> Reading {
+fn spoiled(reading: &ReadDrawing, at: usize, by: Affine) -> ReadDrawing {
     let mut reading = reading.clone();
     reading.paths[at].transform(by);
     reading
@@ -138,7 +148,7 @@ fn faults_of_single_strokes_are_measured() {
     let mat = with_text(MAT);
     let machine = straight_head();
     let (program, reading) = written(&mat, &machine);
-    let wanted = Wanted::of_program(&program, &machine);
+    let wanted = Wanted::of_program(&program);
     let level = reading.paths.iter().position(|path| path.size().height < 1e-6).unwrap();
     let length = reading.paths[level].size().width;
     for (name, by, against_mat, against_program) in [
@@ -174,17 +184,17 @@ fn faults_of_single_strokes_are_measured() {
 #[test]
 fn a_file_must_lie_in_its_place_on_the_bed() {
     let mat = with_text(MAT);
-    for name in ["straight-head-cutter", "drag-knife-router", "vector-cutter", "cutting-plotter"] {
+    for name in ["straight-head-cutter", "drag-knife-router", "vector-cutter", "pen-plotter"] {
         let machine = Machine::starter(name).unwrap();
         let (program, reading) = written(&mat, &machine);
-        let wanted = Wanted::of_program(&program, &machine);
+        let wanted = Wanted::of_program(&program);
         assert!(wanted.compare_fitted(&reading).unwrap().agrees(0.05), "{name}");
         let mut moved = reading.clone();
         moved.transform(Affine::translate((12.0, -7.0)));
         let comparison = wanted.compare_fitted(&moved).unwrap();
         assert!(comparison.is_elsewhere && comparison.largest() < 0.05 && !comparison.agrees(1.0), "{name}");
         // Readings have y down; on a bed whose y runs up it is the other way round.
-        let up = machine.origin.y == backline::machine::Toward::Up;
+        let up = machine.controller.origin.y == backline::program::AxisDirection::Up;
         let expected = Vec2::new(12.0, if up { 7.0 } else { -7.0 });
         // Plotter units that are not 0.025 mm stretch what was moved.
         assert!((comparison.fit.moved() - expected).hypot() < 0.2, "{name}: {:?}", comparison.fit.moved());
@@ -216,7 +226,7 @@ fn a_machine_takes_the_bare_numbers_of_dxf() {
     let (_, reading) = written(&mat, &in_millimetres);
     let (program, _) = written(&mat, &in_inches);
     // The file says millimetres, and the machine reads inches.
-    let comparison = Wanted::of_program(&program, &in_inches).compare_fitted(&reading).unwrap();
+    let comparison = Wanted::of_program(&program).compare_fitted(&reading).unwrap();
     assert_eq!(
         comparison.fit.mix_up().unwrap().to_string(),
         "25.4 times too large, as if millimetres were read as inches"

@@ -4,10 +4,10 @@
 use backline::drawing::Drawing;
 use backline::formats;
 use backline::formats::readers;
-use backline::formats::reading::Reading;
+use backline::formats::reading::ReadDrawing;
 use backline::formats::{FileUnit, Options, Source, drawing_formats};
-use backline::job::{Job, Syntax};
-use backline::measure::{Against, Comparison, Found, MixUp, Wanted, What};
+use backline::job::{Syntax, WrittenJob};
+use backline::measure::{Comparison, ExpectedContent, ExpectedFile, Found, UnitMixUp, Wanted};
 use backline::view::View;
 use kurbo::Affine;
 use proptest::prelude::*;
@@ -30,7 +30,7 @@ at = { left = 60, top = 380 }
 ";
 
 fn drawing(job: &str, view: &str) -> Drawing {
-    let resolved = Job::read(job, Syntax::Toml).unwrap().resolve();
+    let resolved = WrittenJob::read(job, Syntax::Toml).unwrap().resolve();
     let mat = resolved.sound().unwrap_or_else(|| panic!("{:?}", resolved.problems));
     View::by_name(view).unwrap().draw(mat, &mat.layers[0])
 }
@@ -40,11 +40,11 @@ fn export(drawing: &Drawing, format: &str, unit: FileUnit) -> Vec<u8> {
     backline::formats::format(format).unwrap().export(&Source::new(drawing, &options)).unwrap().bytes
 }
 
-fn read(text: &str, ending: &str) -> Reading {
+fn read(text: &str, ending: &str) -> ReadDrawing {
     formats::read(text.as_bytes(), ending, None).unwrap_or_else(|error| panic!("{error}"))
 }
 
-fn fitted(reading: &Reading, drawing: &Drawing) -> Comparison {
+fn fitted(reading: &ReadDrawing, drawing: &Drawing) -> Comparison {
     Wanted::new(drawing).compare_fitted(reading).unwrap()
 }
 
@@ -56,14 +56,14 @@ fn every_mix_up_of_units_is_recognised() {
         let bytes = export(&drawing, format, FileUnit::Millimetre);
         let ending = backline::formats::format(format).unwrap().extension();
         let right = formats::read(&bytes, ending, None).unwrap();
-        for mix_up in MixUp::all() {
+        for mix_up in UnitMixUp::all() {
             let mut reading = right.clone();
             reading.transform(Affine::scale(mix_up.factor));
             let comparison = wanted.compare_fitted(&reading).unwrap();
             assert_eq!(comparison.fit.mix_up().map(|found| found.name), Some(mix_up.name), "{format}");
             // In shape it is still the drawing.
             assert!(comparison.largest() < 0.03 && !comparison.agrees(1.0), "{format}: {}", comparison.largest());
-            let against = Against { job: "job", what: What::View("cut"), board: "" };
+            let against = ExpectedFile { job: "job", what: ExpectedContent::View("cut"), board: "" };
             let words = Found::new("cut", &reading).with(against, Some(&comparison), 0.05).describe();
             assert!(words.contains("WRONG SIZE") && words.contains("DOES NOT AGREE"), "{words}");
         }
@@ -309,7 +309,7 @@ proptest! {
 
     #[test]
     fn what_is_written_is_read_back(job in jobs(), view in 0..2_usize, tolerance in 1..30_u32) {
-        let Some(mat) = Job::read(&job, Syntax::Toml).unwrap().resolve().sound().cloned() else {
+        let Some(mat) = WrittenJob::read(&job, Syntax::Toml).unwrap().resolve().sound().cloned() else {
             // Not every opening keeps its shape at the other face of a thick board.
             return Ok(());
         };

@@ -2,14 +2,14 @@
 #![allow(clippy::unwrap_used, clippy::panic, clippy::indexing_slicing, reason = "a test fails by panicking")]
 
 use backline::formats;
-use backline::formats::reading::Reading;
+use backline::formats::reading::ReadDrawing;
 use backline::formats::{Options, Source, format};
-use backline::job::{Job, Syntax};
+use backline::job::{Syntax, WrittenJob};
 use backline::measure::Found;
 use backline::view::View;
 use kurbo::{Rect, Size};
 
-fn read(text: &str, ending: &str) -> Reading {
+fn read(text: &str, ending: &str) -> ReadDrawing {
     formats::read(text.as_bytes(), ending, None).unwrap_or_else(|error| panic!("{text}: {error}"))
 }
 
@@ -92,7 +92,7 @@ fn texts_of_svg_stand_at_their_anchor() {
 #[test]
 fn the_size_of_what_is_drawn_is_the_same_in_every_format_and_so_is_that_with_words() {
     let resolved =
-        Job::read("unit = 'mm'\nouter = [200, 250]\nopening.size = [90, 140]", Syntax::Toml).unwrap().resolve();
+        WrittenJob::read("unit = 'mm'\nouter = [200, 250]\nopening.size = [90, 140]", Syntax::Toml).unwrap().resolve();
     let mat = resolved.sound().unwrap();
     let drawing = View::by_name("back").unwrap().draw(mat, &mat.layers[0]);
     let mut sizes: Vec<(&str, Size, Size)> = Vec::new();

@@ -2,6 +2,11 @@
 
 mod circles;
 mod documents;
+mod embedders;
 mod house;
+mod names;
+mod one_list;
+mod package;
 mod problems;
 mod public_api;
+mod weight;

@@ -8,9 +8,8 @@ use std::fmt::Write as _;
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use backline::bench::{Cutter, Record, TroubleTable, WrittenCutter};
-use backline::formats::format_of;
-use backline::job::{Document, Job, Syntax};
+use backline::bench::{CalibrationRecord, Cutter, TroubleTable, WrittenCutter};
+use backline::job::{Document, Syntax, WrittenJob};
 use backline::length::{Ratio, Ruler, Unit};
 use backline::machine::{Machine, WrittenMachine};
 use backline::mat::Mat;
@@ -54,7 +53,7 @@ impl Example {
     }
 
     /// Reads a file of the example, or takes `usual` where it has none.
-    fn read<T: serde::de::DeserializeOwned + schemars::JsonSchema>(
+    fn read<T: serde::de::DeserializeOwned + backline::job::Described>(
         &self,
         kind: &str,
         usual: &str,
@@ -69,7 +68,7 @@ impl Example {
     }
 
     fn mat(&self) -> (Found, Option<Mat>) {
-        let (mut found, job) = self.read::<Job>("job", HARBOUR);
+        let (mut found, job) = self.read::<WrittenJob>("job", HARBOUR);
         let Some(mut job) = job else { return (found, None) };
         let beside =
             |name: &str| fs::read(root().join("golden-files/problems").join(name)).map_err(|error| error.to_string());
@@ -107,7 +106,7 @@ impl Example {
             found.problems.extend(table.unwrap().problems());
             vec![found]
         } else if has("record") {
-            let (mut found, record) = self.read::<Record>("record", "");
+            let (mut found, record) = self.read::<CalibrationRecord>("record", "");
             found.problems.extend(record.unwrap().calibrate(&Cutter::usual(Ruler::usual(Unit::Millimetre))).problems);
             vec![found]
         } else {
@@ -122,7 +121,7 @@ impl Example {
         let resolved = written.unwrap().resolve("example");
         found.problems.extend(resolved.problems);
         if let (Some(machine), Some(mat)) = (resolved.value, mat) {
-            found.problems.extend(format_of(&machine).problems);
+            found.problems.extend(machine.format().problems);
             on_job.problems.extend(machine.plan(&mat, &mat.layers[0]).problems);
             on_job.problems.extend(nested(&machine, &mat));
         }
@@ -250,7 +249,7 @@ fn page() -> String {
         "`where` is the path of keys to the value, `at` its place in the text: bytes, then line and column, counted in letters from 1.\n\
          Commands whose data has no place for problems (`settings`, `sheets`, `print`, `measure`, `machines`, `trouble`) tell them with `--json`\n\
          on standard error, a line for each file: `{\"schema\": \"backline-problems/1\", \"file\": …, \"problems\": […]}`.\n\
-         `numbers` have the unit `mm`, `deg`, `count` or `ratio`. An `error` keeps anything from being drawn, a `warning` does not. Codes\n\
+         `numbers` have the unit `mm`, `mm2`, `deg`, `count` or `ratio`. An `error` keeps anything from being drawn, a `warning` does not. Codes\n\
          keep their meaning from release to release; messages may be worded better. This page is made from the list in\n\
          `src/problem/codes.rs` and the files in `golden-files/problems`, and a test holds it.\n\n\
          | code | what it means |\n|---|---|\n",

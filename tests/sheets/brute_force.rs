@@ -10,14 +10,14 @@ use crate::common::every_plan::{Bench, Sheets, Wanted};
 use crate::common::random::Random;
 use backline::length::{Ratio, Ruler, Unit};
 use backline::sheets::cutting::Effort;
-use backline::sheets::{Blank, BoardName, Entry, Origin, Price, Request, SheetPlan, Shelf};
+use backline::sheets::{Blank, BoardName, Price, Request, SheetPlan, Shelf, ShelfEntry, StockSource};
 
 /// An order as its files say it, and the same for trying every plan.
 struct Small {
     order: String,
     stock: String,
     bench: Bench,
-    entries: Vec<Entry>,
+    entries: Vec<ShelfEntry>,
     /// The price of a unit of cost; sheets without prices cost their area.
     priced: bool,
 }
@@ -73,8 +73,8 @@ fn small(random: &mut Random) -> Small {
         if let Some(on_hand) = on_hand {
             let _ = writeln!(stock, "{} = {on_hand}", if offcut { "quantity" } else { "on_hand" });
         }
-        entries.push(Entry {
-            origin: if offcut { Origin::Offcut(at - kinds) } else { Origin::Sheet(at) },
+        entries.push(ShelfEntry {
+            origin: if offcut { StockSource::Offcut(at - kinds) } else { StockSource::Sheet(at) },
             board: None,
             size: [whole(width), whole(height)],
             trim: whole(if offcut { 0 } else { trim }),
@@ -98,6 +98,7 @@ fn plan(small: &Small) -> Option<SheetPlan> {
     // As the files would be read, but for lengths so short that files are refused for them.
     let blank = |(at, wanted): (usize, &Wanted)| Blank {
         name: format!("blank {}", at + 1),
+        customer: String::new(),
         size: wanted.size.map(whole),
         quantity: wanted.quantity,
         board: BoardName::named(""),

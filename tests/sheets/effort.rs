@@ -4,12 +4,12 @@
 use std::ops::ControlFlow;
 
 use crate::common::random::Random;
-use backline::sheets::cutting::{Effort, Piece, Plan, Progress, Rules, Size, Stock, Task, plan};
+use backline::sheets::cutting::{Effort, Piece, Plan, Progress, Rules, SizeInUnits, StockSheet, Task, plan};
 
 /// An order that no bound proves soon: pieces of many sizes from two kinds of sheets.
 fn task(random: &mut Random) -> Task {
     let mut side = || 6 + random.below(20) as i64;
-    let sizes: Vec<Size> = (0..14).map(|_| Size { width: side(), height: side() }).collect();
+    let sizes: Vec<SizeInUnits> = (0..14).map(|_| SizeInUnits { width: side(), height: side() }).collect();
     let pieces = sizes.into_iter().map(|size| Piece {
         size,
         quantity: 1 + random.below(4) as u32,
@@ -17,8 +17,8 @@ fn task(random: &mut Random) -> Task {
         value: None,
     });
     let pieces = pieces.collect();
-    let sheet = |width, height, price, on_hand| Stock {
-        size: Size { width, height },
+    let sheet = |width, height, price, on_hand| StockSheet {
+        size: SizeInUnits { width, height },
         on_hand,
         price,
         offcut: false,

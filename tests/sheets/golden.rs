@@ -9,10 +9,10 @@ use std::path::{Path, PathBuf};
 use crate::common::bench_replay::follow_steps;
 use crate::common::kept::Kept;
 use backline::drawing::Drawing;
-use backline::formats::{Options, Source, format, pdf_pages};
+use backline::formats::{Options, pdf_pages, svg_page};
 use backline::job::Syntax;
 use backline::length::{Ratio, Unit};
-use backline::sheets::cutting::{CutSheet, Direction, Node, Part, Plan, Size, Task};
+use backline::sheets::cutting::{CutDirection, CutSheet, Plan, PlanNode, PlanPart, SizeInUnits, Task};
 use backline::sheets::{Grid, Order, Request, SheetPlan, Stock};
 use backline::sheets::{sheet_labels, sheet_plan_pages};
 use serde_json::Value;
@@ -73,44 +73,51 @@ fn plan_of(cuts: &Value, task: &Task, grid: Grid) -> Plan {
 }
 
 /// Reads a rectangle: `"offcut"`, `"waste"`, `{"piece": 0, "turned": true}`, `{"across": [[300.0, …], …]}` or `{"down": …}`.
-fn node(given: &Value, size: Size, origin: (i64, i64), task: &Task, grid: Grid) -> Node {
+fn node(given: &Value, size: SizeInUnits, origin: (i64, i64), task: &Task, grid: Grid) -> PlanNode {
     let part = if let Some(piece) = given["piece"].as_u64() {
         let (piece, turned) = (piece as usize, given["turned"] == true);
         let own = task.pieces[piece].size;
         assert_eq!(size, if turned { own.turned() } else { own }, "{given}");
-        Part::Piece { piece, turned }
+        PlanPart::Piece { piece, turned }
     } else if let Some(parts) = given["across"].as_array() {
-        row(parts, Direction::Across, size, origin, task, grid)
+        row(parts, CutDirection::Across, size, origin, task, grid)
     } else if let Some(parts) = given["down"].as_array() {
-        row(parts, Direction::Down, size, origin, task, grid)
+        row(parts, CutDirection::Down, size, origin, task, grid)
     } else if given == "offcut" {
-        Part::Offcut
+        PlanPart::Offcut
     } else {
         assert_eq!(given, "waste");
-        Part::Waste
+        PlanPart::Waste
     };
-    Node { origin, size, part }
+    PlanNode { origin, size, part }
 }
 
-fn row(given: &[Value], direction: Direction, size: Size, origin: (i64, i64), task: &Task, grid: Grid) -> Part {
+fn row(
+    given: &[Value],
+    direction: CutDirection,
+    size: SizeInUnits,
+    origin: (i64, i64),
+    task: &Task,
+    grid: Grid,
+) -> PlanPart {
     let mut at = origin;
     let mut used = 0;
     let parts = given.iter().map(|part| {
         let measure = grid.down(Ratio::near(part[0].as_f64().unwrap()).unwrap());
         let (size, start) = match direction {
-            Direction::Across => (Size { width: measure, ..size }, at),
-            Direction::Down => (Size { height: measure, ..size }, at),
+            CutDirection::Across => (SizeInUnits { width: measure, ..size }, at),
+            CutDirection::Down => (SizeInUnits { height: measure, ..size }, at),
         };
         used += measure + task.rules.kerf;
         match direction {
-            Direction::Across => at.0 += measure + task.rules.kerf,
-            Direction::Down => at.1 += measure + task.rules.kerf,
+            CutDirection::Across => at.0 += measure + task.rules.kerf,
+            CutDirection::Down => at.1 += measure + task.rules.kerf,
         }
         node(&part[1], size, start, task, grid)
     });
     let parts = parts.collect();
     assert!(used - task.rules.kerf <= direction.of(size), "the parts are wider than the whole: {given:?}");
-    Part::Cut { direction, parts }
+    PlanPart::Cut { direction, parts }
 }
 
 /// Makes every file of a folder.
@@ -138,7 +145,7 @@ fn files(plan: &SheetPlan, stock: &Stock, folder: &Path) -> Vec<(String, Vec<u8>
         if pdf.is_ascii() || !pdf.windows(9).any(|bytes| bytes == b"/FontFile") {
             files.push((format!("{name}.pdf"), pdf));
         }
-        let svg = |page: &Drawing| format("svg").unwrap().export(&Source::new(page, &options)).unwrap().bytes;
+        let svg = |page: &Drawing| svg_page(page).unwrap().bytes;
         let numbered = pages.iter().enumerate().map(|(index, page)| (format!("{name}-{}.svg", index + 1), svg(page)));
         files.extend(numbered);
     }

@@ -73,8 +73,43 @@ fn conserved(stock: &Stock) -> (u32, i128) {
 
 #[test]
 fn four_weeks_of_orders_lose_nothing() {
-    let mut random = Random::new(20_261_130);
-    let mut text = STOCK.to_owned();
+    let comments =
+        ["# our stock", "# always", "# from the supplier", "# counted in spring", "# a rest", "# good", "# end"];
+    four_weeks(20_261_130, STOCK, Syntax::Toml, "rack", &comments);
+}
+
+#[test]
+fn four_weeks_of_orders_lose_nothing_in_lists_in_brackets() {
+    let stock = "# our stock\nunit = 'in'  # always\nsmallest_offcut = [8, 10]\n\nsheets = [\n  # from the supplier\n  \
+                 { board = 'white', size = [32, 40], price = 12.5, on_hand = 400 }, # counted in spring\n]\n\
+                 offcut = [\n  { board = 'white', size = [30, 39] }, # good\n  # a rest\n  \
+                 { board = 'white', size = [10, 12], quantity = 2 },\n]\n# end\n";
+    let comments =
+        ["# our stock", "# always", "# from the supplier", "# counted in spring", "# a rest", "# good", "# end"];
+    four_weeks(7, stock, Syntax::Toml, "rack", &comments);
+}
+
+#[test]
+fn four_weeks_of_orders_lose_nothing_in_json_and_fill_the_shelf() {
+    let stock = r#"{ "unit": "in", "smallest_offcut": [8, 10],
+        "sheet": [{ "board": "white", "size": [32, 40], "price": 12.5, "on_hand": 400 }],
+        "offcut": [{ "board": "white", "size": [30, 39] }, { "board": "white", "size": [10, 12], "quantity": 2 }],
+        "shelf": [{ "name": "drawer", "size": [16, 20], "holds": 3 }, { "name": "rack", "holds": 12 }] }"#;
+    let text = four_weeks(11, stock, Syntax::Json, "", &[]);
+    let stock = Stock::read(&text, Syntax::Json).unwrap();
+    assert!((1..=3).contains(&stock.lying_at("drawer")) && (1..=12).contains(&stock.lying_at("rack")), "{text}");
+    for offcut in stock.offcut.iter().filter(|offcut| offcut.place == "drawer") {
+        let [mut short, mut long] = offcut.size.resolve_exact(stock.unit, &KeyPath::root()).unwrap().map(Ratio::to_f64);
+        (short, long) = (short.min(long), short.max(long));
+        assert!(short <= 16.0 * 25.4 && long <= 20.0 * 25.4, "{offcut:?}");
+    }
+}
+
+/// Reserves, cuts and cancels random orders of four weeks, and returns the stock file as it then is.
+fn four_weeks(seed: u64, start: &str, syntax: Syntax, place: &str, comments: &[&str]) -> String {
+    let mut random = Random::new(seed);
+    let read = |text: &str| Stock::read(text, syntax).unwrap();
+    let mut text = start.to_owned();
     let (sheets, whole) = conserved(&read(&text));
     let mut open: Vec<String> = Vec::new();
     for day in 1..=28 {
@@ -90,7 +125,7 @@ fn four_weeks_of_orders_lose_nothing() {
             let plan = plan(&stock, &order);
             let reserved = stock.reserve(&id, &plan).unwrap();
             assert_eq!(reserved.reserve(&id, &plan), Err(LedgerRefusal::AlreadyDone(OrderState::Reserved)));
-            text = reserved.write_into(&text, Syntax::Toml).unwrap();
+            text = reserved.write_into(&text, syntax).unwrap();
             open.push(id);
         }
         while open.len() > random.below(4) {
@@ -99,17 +134,15 @@ fn four_weeks_of_orders_lose_nothing() {
             let after = if random.once_in(4) {
                 stock.cancel(&id).unwrap()
             } else {
-                let after = stock.cut(&id, &format!("2026-11-{day:02}"), "rack").unwrap();
+                let after = stock.cut(&id, &format!("2026-11-{day:02}"), place).unwrap();
                 assert_eq!(after.cut(&id, "2026-12-01", ""), Err(LedgerRefusal::AlreadyDone(OrderState::Cut)));
                 assert_eq!(after.cancel(&id), Err(LedgerRefusal::IsCut));
                 after
             };
-            text = after.write_into(&text, Syntax::Toml).unwrap();
+            text = after.write_into(&text, syntax).unwrap();
         }
         assert_eq!(conserved(&read(&text)), (sheets, whole), "day {day}");
-        for comment in
-            ["# our stock", "# always", "# from the supplier", "# counted in spring", "# a rest", "# good", "# end"]
-        {
+        for comment in comments {
             assert!(text.contains(comment), "{comment} on day {day}:\n{text}");
         }
     }
@@ -127,6 +160,7 @@ fn four_weeks_of_orders_lose_nothing() {
         count,
         100.0 * totals.waste() / totals.taken
     );
+    text
 }
 
 #[test]
@@ -216,11 +250,17 @@ fn an_order_is_reserved_cut_and_cancelled_from_the_command_line() {
     );
     let (exit, _, complaints) = run(&folder, "stock labels --stock stock.toml -o out");
     assert!(exit == 0 && folder.join("out/offcuts.pdf").exists(), "{complaints}");
-    // A file in another form is refused, not rewritten.
-    fs::write(folder.join("stock.toml"), "unit = 'in'\nsheet = [{ size = [32, 40], on_hand = 9 }]\n").unwrap();
-    assert!(expect(
-        "sheets order.toml --stock stock.toml --reserve 9",
-        1,
-        "write sheets, offcuts and orders as [[sheet]]"
-    ));
+    // Lists in brackets become tables, and a file as JSON stays one.
+    fs::write(folder.join("stock.toml"), "unit = 'in'\nsheet = [{ size = [32, 40], on_hand = 9 }] # all\n").unwrap();
+    assert!(!expect("sheets order.toml --stock stock.toml --reserve 9", 0, "order 9 is reserved"));
+    assert!(stock().contains("[[sheet]]\nsize = [32, 40]\non_hand = 7") && stock().contains("# all"), "{}", stock());
+    let json = r#"{ "unit": "in", "sheet": [{ "size": [32, 40], "on_hand": 9 }], "shelf": [{ "name": "rack B" }] }"#;
+    fs::write(folder.join("stock.json"), json).unwrap();
+    for arguments in ["sheets order.toml --stock stock.json --reserve 9", "stock cut 9 --stock stock.json"] {
+        let (exit, _, complaints) = run(&folder, arguments);
+        assert_eq!(exit, 0, "{complaints}");
+    }
+    let after = Stock::read(&fs::read_to_string(folder.join("stock.json")).unwrap(), Syntax::Json).unwrap();
+    assert_eq!(after.sheet[0].on_hand, Some(7));
+    assert!(!after.offcut.is_empty() && after.offcut.iter().all(|offcut| offcut.place == "rack B"), "{after:?}");
 }

@@ -2,25 +2,25 @@
 
 use std::ops::ControlFlow;
 
-use backline::sheets::cutting::{Effort, Part, Piece, Plan, Rules, Size, Stock, Task, plan};
+use backline::sheets::cutting::{Effort, Piece, Plan, PlanPart, Rules, SizeInUnits, StockSheet, Task, plan};
 
 /// Inches in sixteenths.
 const INCH: i64 = 16;
 
 fn piece(width: i64, height: i64, quantity: u32) -> Piece {
-    Piece { size: Size { width: width * INCH, height: height * INCH }, quantity, turnable: true, value: None }
+    Piece { size: SizeInUnits { width: width * INCH, height: height * INCH }, quantity, turnable: true, value: None }
 }
 
 /// Gallery mats from boards of 32 × 40 in and 40 × 60 in that lose 1/4 in along each edge.
 fn gallery(rules: Rules) -> Task {
-    let stock = |width: i64, height: i64, price| Stock {
-        size: Size { width: width * INCH - INCH / 2, height: height * INCH - INCH / 2 },
+    let stock = |width: i64, height: i64, price| StockSheet {
+        size: SizeInUnits { width: width * INCH - INCH / 2, height: height * INCH - INCH / 2 },
         on_hand: None,
         price,
         offcut: false,
         turnable: true,
     };
-    let smallest_offcut = Some(Size { width: 5 * INCH, height: 5 * INCH });
+    let smallest_offcut = Some(SizeInUnits { width: 5 * INCH, height: 5 * INCH });
     Task {
         pieces: vec![piece(16, 20, 12), piece(11, 14, 6), piece(8, 10, 8)],
         stock: vec![stock(32, 40, 12), stock(40, 60, 25)],
@@ -29,7 +29,7 @@ fn gallery(rules: Rules) -> Task {
 }
 
 fn largest(plan: &Plan) -> i64 {
-    plan.largest_offcut().map_or(0, Size::area)
+    plan.largest_offcut().map_or(0, SizeInUnits::area)
 }
 
 #[test]
@@ -60,7 +60,7 @@ fn a_wanted_offcut_obeys_the_bench_and_comes_again() {
         assert!(once.left_over.is_empty());
         for sheet in &once.sheets {
             assert!(rules.stages.is_none_or(|most| sheet.root.stages() <= most));
-            assert!(!matches!(sheet.root.part, Part::Offcut), "a sheet for nothing");
+            assert!(!matches!(sheet.root.part, PlanPart::Offcut), "a sheet for nothing");
         }
     }
 }

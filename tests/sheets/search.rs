@@ -4,23 +4,24 @@
 use std::ops::ControlFlow;
 
 use backline::sheets::cutting::{
-    CutSheet, Direction, Effort, Node, Part, Piece, Plan, Progress, Rules, Size, Stock, Task, Units, knapsack, plan,
+    CutDirection, CutSheet, Effort, Piece, Plan, PlanNode, PlanPart, Progress, Rules, SizeInUnits, StockSheet, Task,
+    Units, knapsack, plan,
 };
 use proptest::prelude::*;
 
-fn size(width: Units, height: Units) -> Size {
-    Size { width, height }
+fn size(width: Units, height: Units) -> SizeInUnits {
+    SizeInUnits { width, height }
 }
 
 fn piece(width: Units, height: Units, quantity: u32, turnable: bool) -> Piece {
     Piece { size: size(width, height), quantity, turnable, value: None }
 }
 
-fn stock(width: Units, height: Units, price: i64) -> Stock {
-    Stock { size: size(width, height), on_hand: None, price, offcut: false, turnable: true }
+fn stock(width: Units, height: Units, price: i64) -> StockSheet {
+    StockSheet { size: size(width, height), on_hand: None, price, offcut: false, turnable: true }
 }
 
-fn task(pieces: Vec<Piece>, stock: Vec<Stock>) -> Task {
+fn task(pieces: Vec<Piece>, stock: Vec<StockSheet>) -> Task {
     Task { pieces, stock, rules: Rules::default() }
 }
 
@@ -38,7 +39,7 @@ type Placed = [Units; 4];
 fn placed(sheet: &CutSheet) -> Vec<(usize, bool, Placed)> {
     let mut found = Vec::new();
     sheet.root.walk(&mut |node| {
-        if let Part::Piece { piece, turned } = node.part {
+        if let PlanPart::Piece { piece, turned } = node.part {
             found.push((piece, turned, [node.origin.0, node.origin.1, node.size.width, node.size.height]));
         }
     });
@@ -118,13 +119,13 @@ fn check(task: &Task, plan: &Plan) {
 }
 
 /// Checks that parts lie in a row with a kerf between, span their rectangle, alternate in direction and are no longer than the arm.
-fn check_tree(node: &Node, above: Option<Direction>, rules: &Rules) {
+fn check_tree(node: &PlanNode, above: Option<CutDirection>, rules: &Rules) {
     match &node.part {
-        Part::Cut { direction, parts } => {
+        PlanPart::Cut { direction, parts } => {
             assert_ne!(Some(*direction), above, "two levels of cuts in one direction");
             let length = direction.other().of(node.size);
             assert!(rules.longest_cut.is_none_or(|longest| length <= longest), "a cut of {length}");
-            let along = |origin: (Units, Units)| if *direction == Direction::Across { origin.0 } else { origin.1 };
+            let along = |origin: (Units, Units)| if *direction == CutDirection::Across { origin.0 } else { origin.1 };
             let mut at = along(node.origin);
             for part in parts {
                 assert_eq!(along(part.origin), at);
@@ -135,9 +136,9 @@ fn check_tree(node: &Node, above: Option<Direction>, rules: &Rules) {
             let end = along(node.origin) + direction.of(node.size);
             assert!(at - rules.kerf <= end && at >= end, "parts end at {at} of {end}");
         }
-        Part::Offcut => assert!(rules.keeps(node.size)),
-        Part::Waste => assert!(!rules.keeps(node.size)),
-        Part::Piece { .. } => {}
+        PlanPart::Offcut => assert!(rules.keeps(node.size)),
+        PlanPart::Waste => assert!(!rules.keeps(node.size)),
+        PlanPart::Piece { .. } => {}
     }
 }
 
@@ -149,9 +150,9 @@ fn pieces() -> impl Strategy<Value = Vec<Piece>> {
     )
 }
 
-fn stocks() -> impl Strategy<Value = Vec<Stock>> {
+fn stocks() -> impl Strategy<Value = Vec<StockSheet>> {
     let one = (10..60_i64, 10..60_i64, prop::option::of(0..4_u32), 0..50_i64, any::<bool>(), any::<bool>());
-    let stock = one.prop_map(|(width, height, on_hand, price, offcut, turnable)| Stock {
+    let stock = one.prop_map(|(width, height, on_hand, price, offcut, turnable)| StockSheet {
         size: size(width, height),
         on_hand,
         price: if offcut { 0 } else { price },
@@ -197,9 +198,9 @@ proptest! {
 /// The fewest sheets by trying every way of placing every piece, over all guillotine trees.
 mod brute_force {
     use super::{Units, size};
-    use backline::sheets::cutting::{Piece, Size};
+    use backline::sheets::cutting::{Piece, SizeInUnits};
 
-    pub(super) fn fewest_sheets(pieces: &[Piece], sheet: Size) -> usize {
+    pub(super) fn fewest_sheets(pieces: &[Piece], sheet: SizeInUnits) -> usize {
         let all: Vec<Piece> =
             pieces.iter().flat_map(|piece| std::iter::repeat_n(*piece, piece.quantity as usize)).collect();
         let full = (1_usize << all.len()) - 1;
@@ -219,7 +220,7 @@ mod brute_force {
     }
 
     /// Whether a set of pieces can be cut from a rectangle: one alone, or two parts side by side or one above the other.
-    fn can_pack(all: &[Piece], set: usize, room: Size) -> bool {
+    fn can_pack(all: &[Piece], set: usize, room: SizeInUnits) -> bool {
         if set == 0 {
             return true;
         }
@@ -347,7 +348,7 @@ fn the_watcher_leaves_time_for_larger_offcuts() {
             if stop_all || !progress.tidying { ControlFlow::Break(()) } else { ControlFlow::Continue(()) }
         });
         check(&task, &plan);
-        plan.largest_offcut().map_or(0, Size::area)
+        plan.largest_offcut().map_or(0, SizeInUnits::area)
     };
     assert!(largest(false) > largest(true));
 }
@@ -506,8 +507,8 @@ fn patterns_are_combined_where_the_search_alone_fails() {
 fn patterns_are_combined_from_several_stocks() {
     let pieces: Vec<Piece> =
         (0..18).map(|at| piece(9 + at * 7 % 23, 8 + at * 11 % 19, 1 + at as u32 % 3, at % 3 > 0)).collect();
-    let offcut = Stock { size: size(23, 31), on_hand: Some(2), price: 0, offcut: true, turnable: true };
-    let large = Stock { on_hand: Some(3), ..stock(40, 60, 23) };
+    let offcut = StockSheet { size: size(23, 31), on_hand: Some(2), price: 0, offcut: true, turnable: true };
+    let large = StockSheet { on_hand: Some(3), ..stock(40, 60, 23) };
     let rules = Rules { kerf: 1, ..Rules::default() };
     let task = Task { pieces, stock: vec![stock(32, 40, 12), large, offcut], rules };
     let [little, much] = [5_000, 60_000].map(|rounds| search(&task, rounds));

@@ -8,7 +8,7 @@ use crate::common::bench_replay::{Yield, follow_json, follow_steps, follow_words
 use crate::common::drawn_cuts::{cut_along, numbered_cuts, sheet_of};
 use backline::job::Syntax;
 use backline::length::{Ratio, Ruler, Unit};
-use backline::sheets::cutting::{Effort, Size};
+use backline::sheets::cutting::{Effort, SizeInUnits};
 use backline::sheets::sheet_figure;
 use backline::sheets::{Blank, BoardName, Order, Pattern, Request, SheetPlan, Stock};
 use proptest::prelude::*;
@@ -27,6 +27,7 @@ fn inches(sixteenths: i64) -> Ratio {
 fn plan(blanks: &[(i64, i64, u32, bool)], stock: &str) -> SheetPlan {
     let blank = |&(width, height, quantity, turnable): &(i64, i64, u32, bool)| Blank {
         name: format!("{width} by {height}"),
+        customer: String::new(),
         size: [inches(width), inches(height)],
         quantity,
         board: BoardName::named("white"),
@@ -57,14 +58,14 @@ fn check(plan: &SheetPlan) {
         let by_steps = follow_steps(plan, pattern);
         let entry = plan.entry(pattern).unwrap();
         let [width, height] = entry.size.map(|side| plan.prepared.grid.down(side));
-        let kerf = Size { width: plan.prepared.kerf, height: 0 };
+        let kerf = SizeInUnits { width: plan.prepared.kerf, height: 0 };
         let by_words = follow_words(
             &plan.instructions(pattern),
-            in_sixteenths(plan, Size { width, height }),
+            in_sixteenths(plan, SizeInUnits { width, height }),
             in_sixteenths(plan, kerf).0,
         );
         // The words put pieces that are treated alike side by side.
-        let in_words = |size: (i64, i64)| in_sixteenths(plan, Size { width: size.0, height: size.1 });
+        let in_words = |size: (i64, i64)| in_sixteenths(plan, SizeInUnits { width: size.0, height: size.1 });
         let sorted = |mut pieces: Vec<(usize, i64, i64)>| {
             pieces.sort_unstable();
             pieces
@@ -128,7 +129,7 @@ fn check_drawing(plan: &SheetPlan, pattern: &Pattern, data: &Value) {
 fn check_pieces(plan: &SheetPlan, found: &Yield<i64>) {
     for &(number, width, height) in &found.pieces {
         let item = plan.prepared.items.iter().find(|item| item.number == number).unwrap();
-        let size = Size { width, height };
+        let size = SizeInUnits { width, height };
         assert!(size == item.size || (item.turnable && size == item.size.turned()), "{size:?} for {item:?}");
     }
 }

@@ -15,12 +15,12 @@ turned-opening v-groove worked-corners""".split()
 NAME = re.compile(r"job(?:-(\d+)-.*?)??-(VIEWS)(-r2000)?(-in|-mm)?\.(\w+)")
 # What DXF can be told to draw outlines as, besides what it does if not told.
 FIGURES = [("dxf", "bulges"), ("dxf", "lines"), ("dxf", "arcs"), ("dxf-r2000", "arcs")]
-# Machines that follow the outlines themselves, with no leads, over-runs or turned boards.
-FOLLOWING = {"drawing-exchange": "face", "oldest-readers": "back", "vector-cutter": "face"}
+# Machines that follow the outlines themselves, with no leads, over-runs or turned boards; upright tools the smaller ones.
+FOLLOWING = {"drawing-exchange": "face", "oldest-readers": "back", "vector-cutter": "sight"}
 # How much farther than 0.01 mm their strokes may lie from the curves, by the tolerance of the profile.
 COARSER_MM = {"oldest-readers": 0.01}
-# A refusal that is right: the head of a machine cannot follow a curve.
-REFUSAL = re.compile(r"error\[machine-curve\]")
+# Refusals that are right: the head of a machine cannot follow a curve, cut such a bevel, groove or so thick a board.
+REFUSAL = re.compile(r"error\[machine-(curve|bevel|thickness|groove)\]")
 
 
 @dataclasses.dataclass
@@ -159,7 +159,7 @@ def kind(path):
 
 def outlines(mat, number, side):
     """Returns what a board is cut to, from the back (mirrored) or from the face; nothing for machines of their own ways."""
-    edge = {"cut": "back", "back": "back", "cut-face": "face", "face": "face"}.get(side)
+    edge = {"cut": "back", "back": "back", "cut-face": "face", "face": "face", "sight": "sight"}.get(side)
     if edge is None:
         return []
     layer = mat["layers"][number]

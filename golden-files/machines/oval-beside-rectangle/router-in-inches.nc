@@ -3,6 +3,11 @@
 (unit: in [one drawing unit is one inch])
 (board: 16.53543307 by 11.81102362, its corner of least x and y at 0, 0)
 (tolerance of curves: 0.05 mm)
+(makes: cut: 3 lines with tool 1, upright knife, 1.7859 mm deep)
+(makes: edge: 1 line with tool 2, upright knife, 1.7859 mm deep)
+(DIFFERS FROM THE JOB: openings 1, 2, 3: standard bevel, 45deg, 1.5875 mm wide is asked for, but the upright knife of)
+(- router-in-inches cuts square to the board: no bevel, cut along the sight outline, so that the board covers the art as)
+(- asked)
 (CAUTION: this file moves a blade. Run it above the board first, and on scrap before the real board)
 (Keep hands and clamps clear. Stop the machine and lock the blade before you touch it)
 (Z is zero at the surface of the board. Set zero, speeds and depths by the manual of the machine, which comes first)
@@ -19,7 +24,7 @@ G61
 G0 Z0.25
 (tool 1: cut)
 G0 X2.755906 Y5.11811
-G1 Z-0.0625 F60
+G1 Z-0.070313 F60
 G1 X2.623664 Y5.125537
 G1 X2.493086 Y5.147723
 G1 X2.365812 Y5.18439
@@ -78,7 +83,7 @@ G1 X2.888147 Y5.125537
 G1 X2.755906 Y5.11811
 G0 Z0.25
 G0 X6.692913 Y3.740157
-G1 Z-0.0625
+G1 Z-0.070313
 G1 X6.556114 Y3.747798
 G1 X6.418375 Y3.77107
 G1 X6.282811 Y3.809662
@@ -157,7 +162,7 @@ G1 X6.790208 Y3.744019
 G1 X6.692913 Y3.740157
 G0 Z0.25
 G0 X9.84252 Y3.149606
-G1 Z-0.0625
+G1 Z-0.070313
 G1 X9.84252 Y9.448819
 G1 X14.566929 Y9.448819
 G1 X14.566929 Y3.149606
@@ -166,7 +171,7 @@ G0 Z0.25
 (tool 2: edge)
 M0
 G0 X16.535433 Y0
-G1 Z-0.0625 F40
+G1 Z-0.070313 F40
 G1 X0 Y0
 G1 X0 Y11.811024
 G1 X16.535433 Y11.811024

@@ -1,8 +1,13 @@
 (job: Woodcut - white board - face up)
 (machine: drag-knife-router)
 (unit: mm [one drawing unit is one millimetre])
-(board: 252.222371 by 303.022371, its corner of least x and y at 20, 20)
+(board: 254 by 304.8, its corner of least x and y at 20, 20)
 (tolerance of curves: 0.01 mm)
+(makes: cut: 1 line with tool 1, upright knife, 1.7875 mm deep)
+(makes: edge: 1 line with tool 1, upright knife, 1.7875 mm deep)
+(DIFFERS FROM THE JOB: opening 1: standard bevel, 45deg, 1.5875 mm wide is asked for, but the upright knife of)
+(- drag-knife-router cuts square to the board: no bevel, cut along the sight outline, so that the board covers the art as)
+(- asked)
 (CAUTION: this file moves a blade. Run it above the board first, and on scrap before the real board)
 (Keep hands and clamps clear. Stop the machine and lock the blade before you touch it)
 (Z is zero at the surface of the board. Set zero, speeds and depths by the manual of the machine, which comes first)
@@ -18,20 +23,20 @@ G94
 G61
 G0 Z5
 (tool 1: cut)
-G0 X84.1987 Y84.1987
-G1 Z-1.7 F600
-G1 X84.1987 Y258.8237 F2400
-G1 X208.0237 Y258.8237
-G1 X208.0237 Y84.1987
-G1 X84.1987 Y84.1987
-G1 X84.1987 Y85.1987
+G0 X86.675 Y86.675
+G1 Z-1.7875 F600
+G1 X86.675 Y258.125 F2400
+G1 X207.325 Y258.125
+G1 X207.325 Y86.675
+G1 X86.675 Y86.675
+G1 X86.675 Y87.675
 G0 Z5
 (tool 1: edge)
 G0 X20 Y20
-G1 Z-1.7 F600
-G1 X20 Y323.0224 F2400
-G1 X272.2224 Y323.0224
-G1 X272.2224 Y20
+G1 Z-1.7875 F600
+G1 X20 Y324.8 F2400
+G1 X274 Y324.8
+G1 X274 Y20
 G1 X20 Y20
 G1 X20 Y21
 G0 Z5

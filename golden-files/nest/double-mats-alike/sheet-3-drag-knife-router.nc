@@ -3,6 +3,12 @@
 (unit: mm [one drawing unit is one millimetre])
 (board: 1016 by 812.8, its corner of least x and y at 20, 20, turned by a quarter)
 (tolerance of curves: 0.01 mm)
+(makes: cut: 4 lines with tool 1, upright knife, 1.7875 mm deep)
+(makes: edge: 2 lines with tool 1, upright knife, 1.7875 mm deep)
+(DIFFERS FROM THE JOB: opening 1: standard bevel, 45deg, 1.5875 mm wide is asked for, but the upright knife of)
+(- drag-knife-router cuts square to the board: no bevel, cut along the sight outline, so that the board covers the art as)
+(- asked)
+(DIFFERS FROM THE JOB: 4 edges of mats lie on edges of the sheet, and are left as the factory cut them)
 (CAUTION: this file moves a blade. Run it above the board first, and on scrap before the real board)
 (Keep hands and clamps clear. Stop the machine and lock the blade before you touch it)
 (Z is zero at the surface of the board. Set zero, speeds and depths by the manual of the machine, which comes first)
@@ -18,61 +24,45 @@ G94
 G61
 G0 Z5
 (tool 1: cut)
-G0 X158.1125 Y120.0125
-G1 Z-1.7 F600
-G1 X158.1125 Y326.3875 F2400
-G1 X415.2875 Y326.3875
-G1 X415.2875 Y120.0125
-G1 X158.1125 Y120.0125
-G1 X158.1125 Y121.0125
+G0 X159.7 Y121.6
+G1 Z-1.7875 F600
+G1 X159.7 Y324.8 F2400
+G1 X413.7 Y324.8
+G1 X413.7 Y121.6
+G1 X159.7 Y121.6
+G1 X159.7 Y122.6
 G0 Z5
-G0 X415.2875 Y526.4125
-G1 Z-1.7 F600
-G1 X158.1125 Y526.4125 F2400
-G1 X158.1125 Y732.7875
-G1 X415.2875 Y732.7875
-G1 X415.2875 Y526.4125
-G1 X414.2875 Y526.4125
+G0 X413.7 Y528
+G1 Z-1.7875 F600
+G1 X159.7 Y528 F2400
+G1 X159.7 Y731.2
+G1 X413.7 Y731.2
+G1 X413.7 Y528
+G1 X412.7 Y528
 G0 Z5
-G0 X666.1125 Y526.4125
-G1 Z-1.7 F600
-G1 X666.1125 Y732.7875 F2400
-G1 X923.2875 Y732.7875
-G1 X923.2875 Y526.4125
-G1 X666.1125 Y526.4125
-G1 X666.1125 Y527.4125
+G0 X667.7 Y528
+G1 Z-1.7875 F600
+G1 X667.7 Y731.2 F2400
+G1 X921.7 Y731.2
+G1 X921.7 Y528
+G1 X667.7 Y528
+G1 X667.7 Y529
 G0 Z5
-G0 X923.2875 Y326.3875
-G1 Z-1.7 F600
-G1 X923.2875 Y120.0125 F2400
-G1 X666.1125 Y120.0125
-G1 X666.1125 Y326.3875
-G1 X923.2875 Y326.3875
-G1 X923.2875 Y325.3875
+G0 X921.7 Y324.8
+G1 Z-1.7875 F600
+G1 X921.7 Y121.6 F2400
+G1 X667.7 Y121.6
+G1 X667.7 Y324.8
+G1 X921.7 Y324.8
+G1 X921.7 Y323.8
 G0 Z5
 (tool 1: edge)
 G0 X1036 Y426.4
-G1 Z-1.7 F600
+G1 Z-1.7875 F600
 G1 X20 Y426.4 F2400
 G0 Z5
-G0 X20 Y832.8
-G1 Z-1.7 F600
-G1 X1036 Y832.8 F2400
-G0 Z5
-G0 X1036 Y832.8
-G1 Z-1.7 F600
-G1 X1036 Y20 F2400
-G0 Z5
-G0 X1036 Y20
-G1 Z-1.7 F600
-G1 X20 Y20 F2400
-G0 Z5
-G0 X20 Y20
-G1 Z-1.7 F600
-G1 X20 Y832.8 F2400
-G0 Z5
 G0 X528 Y832.8
-G1 Z-1.7 F600
+G1 Z-1.7875 F600
 G1 X528 Y20 F2400
 G0 Z5
 G0 X0 Y0

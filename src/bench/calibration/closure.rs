@@ -1,7 +1,7 @@
 //! Lengths that have to add up: border, opening and border make the blank.
 
-use super::fit::Fit;
-use super::pair::Pair;
+use super::fit::LineFit;
+use super::pair::CalibrationPoint;
 use crate::problem::{KeyPath, Problem};
 
 /// One direction of a test piece, in millimetres.
@@ -87,8 +87,8 @@ pub(super) fn check_diagonals(excess: f64, path: &KeyPath, scatter: f64) -> Opti
 /// How far readings lie from what the others say.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Residuals<'f> {
-    pub(super) fit: Option<&'f Fit>,
-    pub(super) pairs: &'f [Pair],
+    pub(super) fit: Option<&'f LineFit>,
+    pub(super) pairs: &'f [CalibrationPoint],
 }
 
 impl Residuals<'_> {
@@ -96,7 +96,7 @@ impl Residuals<'_> {
     fn of(&self, path: &KeyPath) -> f64 {
         let Some(fit) = self.fit else { return 0.0 };
         let place = path.to_string();
-        let here = |pair: &&Pair| {
+        let here = |pair: &&CalibrationPoint| {
             let own = pair.path.to_string();
             own == place || own.strip_prefix(&place).is_some_and(|rest| rest.starts_with('['))
         };

@@ -1,14 +1,25 @@
 //! A number that was worked out from measurements, with how far it may be off.
 
-use schemars::JsonSchema;
 use serde::Serialize;
 
-use super::fit::Fit;
+use super::fit::LineFit;
 use super::posterior::Distribution;
 use super::student::{self, CONFIDENCE};
 
+/// A fitted number with what is left open of it, to be added to others that were fitted independently.
+#[derive(Debug, Clone)]
+pub(super) struct Uncertain {
+    value: f64,
+    /// All that is left open, where it is known how finely was read.
+    distribution: Option<Distribution>,
+    /// Standard error, and the degrees of freedom that it was found with; infinitely many if it is known.
+    error: f64,
+    freedom: f64,
+}
+
 /// A number with the interval that holds the true one in 95 % of cases (Student's t).
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[non_exhaustive]
 pub struct Estimate {
     /// The most likely number.
@@ -20,9 +31,10 @@ pub struct Estimate {
 }
 
 /// How many more measurements are worth making.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
-pub enum More {
+pub enum MoreMeasurements {
     /// None: the uncertainty is as small as it needs to be.
     Enough,
     /// So many, spread like those there are.
@@ -30,6 +42,9 @@ pub enum More {
     /// More than anyone will make: they scatter too much, so that they had better be made with more care.
     MeasureFiner,
 }
+
+/// With more degrees of freedom than this, Student's t is as good as normal.
+const MOST_FREEDOM: f64 = 400.0;
 
 /// More measurements than this are not asked for.
 const MOST: usize = 40;
@@ -47,7 +62,7 @@ impl Estimate {
     }
 
     /// Returns the fitted value at a setting.
-    pub(super) fn at(fit: &Fit, setting: f64) -> Self {
+    pub(super) fn at(fit: &LineFit, setting: f64) -> Self {
         if let Some(distribution) = fit.distribution_at(setting) {
             return Self::of(&distribution);
         }
@@ -55,41 +70,11 @@ impl Estimate {
     }
 
     /// Returns the fitted slope less one: the stretch of a scale.
-    pub(super) fn stretch(fit: &Fit) -> Self {
+    pub(super) fn stretch(fit: &LineFit) -> Self {
         if let Some(distribution) = fit.distribution_of_slope() {
             return Self::of(&distribution.times_plus(1.0, -1.0));
         }
         Self::around(fit.slope() - 1.0, fit.reach() * fit.slope_error())
-    }
-
-    /// Returns the sum of two independently fitted values (their difference with a `sign` of -1), known by how finely was read where that is known.
-    ///
-    /// Their degrees of freedom are put together by Welch and Satterthwaite (JCGM 100:2008, G.4.1), rounded down.
-    pub(super) fn sum(a: &Fit, at: f64, b: &Fit, sign: f64) -> Self {
-        if let (Some(a), Some(b)) = (a.distribution_at(at), b.distribution_at(0.0)) {
-            return Self::of(&a.plus(&b.times_plus(sign, 0.0)));
-        }
-        let (first, second) = (a.error_at(at).powi(2), b.error_at(0.0).powi(2));
-        let both = first + second;
-        let parts = first * first / a.freedom as f64 + second * second / b.freedom as f64;
-        let freedom = if parts > 0.0 { (both * both / parts).floor().max(1.0) as usize } else { a.freedom };
-        Self::around(a.at(at) + sign * b.at(0.0), student::quantile(CONFIDENCE, freedom) * both.sqrt())
-    }
-
-    /// Returns a fitted value with what the mean of others, which was taken off or added, leaves open.
-    pub(super) fn beside(a: &Fit, at: f64, other: Option<&Fit>) -> Self {
-        let Some(other) = other else { return Self::at(a, at) };
-        match (a.distribution_at(at), other.distribution_at(0.0)) {
-            (Some(a), Some(other)) => {
-                let mean = other.mean();
-                Self::of(&a.plus(&other.times_plus(1.0, -mean)))
-            }
-            _ => {
-                let Self { value, low, high } = Self::sum(a, at, other, 1.0);
-                let mean = other.at(0.0);
-                Self { value: value - mean, low: low - mean, high: high - mean }
-            }
-        }
     }
 
     /// Returns the estimate of a function of the number that grows or falls throughout.
@@ -111,10 +96,65 @@ impl Estimate {
     }
 }
 
-impl More {
-    /// Returns how many more measurements bring the half width of a fit down to a goal.
-    pub(super) fn for_goal(fit: &Fit, goal: f64) -> Self {
-        match fit.more_for(goal, MOST) {
+impl Uncertain {
+    /// Makes a number that is not in doubt.
+    pub(super) fn known(value: f64) -> Self {
+        Self { value, distribution: Some(Distribution::certain(value)), error: 0.0, freedom: f64::INFINITY }
+    }
+
+    /// Returns the fitted value at a setting.
+    pub(super) fn at(fit: &LineFit, setting: f64) -> Self {
+        let (value, error) = (fit.at(setting), fit.error_at(setting));
+        Self { value, distribution: fit.distribution_at(setting), error, freedom: fit.freedom as f64 }
+    }
+
+    /// Returns the fitted slope.
+    pub(super) fn slope(fit: &LineFit) -> Self {
+        let (value, error) = (fit.slope(), fit.slope_error());
+        Self { value, distribution: fit.distribution_of_slope(), error, freedom: fit.freedom as f64 }
+    }
+
+    /// Returns how far it may be off from what least squares found.
+    pub(super) fn centred(self) -> Self {
+        let distribution = self.distribution.map(|all| all.times_plus(1.0, -self.value));
+        Self { value: 0.0, distribution, ..self }
+    }
+
+    pub(super) fn times(self, factor: f64) -> Self {
+        let distribution = self.distribution.map(|all| all.times_plus(factor, 0.0));
+        Self { value: factor * self.value, distribution, error: factor.abs() * self.error, ..self }
+    }
+
+    /// Returns the sum with another one, if there is one.
+    ///
+    /// Degrees of freedom are put together by Welch and Satterthwaite (JCGM 100:2008, G.4.1).
+    pub(super) fn plus(self, other: Option<Self>) -> Self {
+        let Some(other) = other else { return self };
+        let distribution = match (&self.distribution, &other.distribution) {
+            (Some(one), Some(other)) => Some(one.plus(other)),
+            _ => None,
+        };
+        let both = self.error.powi(2) + other.error.powi(2);
+        let parts = self.error.powi(4) / self.freedom + other.error.powi(4) / other.freedom;
+        let freedom = if parts > 0.0 { both * both / parts } else { self.freedom.min(other.freedom) };
+        Self { value: self.value + other.value, distribution, error: both.sqrt(), freedom }
+    }
+
+    pub(super) fn estimate(&self) -> Estimate {
+        match &self.distribution {
+            Some(distribution) => Estimate::of(distribution),
+            None => {
+                let freedom = self.freedom.clamp(1.0, MOST_FREEDOM).floor() as usize;
+                Estimate::around(self.value, student::quantile(CONFIDENCE, freedom) * self.error)
+            }
+        }
+    }
+}
+
+impl MoreMeasurements {
+    /// Returns how many more measurements bring a half width of a fit down to a goal.
+    pub(super) fn for_goal(fit: &LineFit, half_width: f64, goal: f64) -> Self {
+        match fit.more_for(half_width, goal, MOST) {
             Some(0) => Self::Enough,
             Some(more) => Self::Measure(more),
             None => Self::MeasureFiner,

@@ -1,12 +1,12 @@
 //! A straight line, or a single value, through measurements by least squares.
 
-use super::posterior::{Distribution, Guess, Posterior, Reading};
+use super::posterior::{Distribution, LeastSquaresLine, Posterior, SummedReading};
 use super::student::{self, CONFIDENCE};
-use crate::tolerance::{NO_LEVERAGE, NO_SPREAD_SHARE};
+use crate::tolerance::{LEAST_LEFT_SHARE, NO_SPREAD_SHARE};
 
 /// A line `middle + slope · (x − middle of the settings)` through points; a single value has no slope.
 #[derive(Debug, Clone, PartialEq)]
-pub(super) struct Fit {
+pub(super) struct LineFit {
     points: Vec<(f64, f64)>,
     /// How many numbers were fitted: 1 for a value, 2 for a line.
     parameters: usize,
@@ -23,7 +23,7 @@ pub(super) struct Fit {
     posterior: Option<Posterior>,
 }
 
-impl Fit {
+impl LineFit {
     /// Fits one value; `None` for fewer than two measurements.
     pub(super) fn value(values: impl IntoIterator<Item = f64>) -> Option<Self> {
         Self::new(values.into_iter().map(|value| (0.0, value)).collect(), 1, 0.0)
@@ -35,14 +35,14 @@ impl Fit {
     }
 
     /// Returns the fit with what its readings say, each rounded to a mark in millimetres.
-    pub(super) fn read_to(self, readings: &[Reading], mark: f64) -> Self {
+    pub(super) fn read_to(self, readings: &[SummedReading], mark: f64) -> Self {
         let posterior = Posterior::new(readings, &self.guess(), mark);
         Self { posterior, ..self }
     }
 
     /// Returns what least squares say, as a first guess.
-    pub(super) fn guess(&self) -> Guess {
-        Guess {
+    pub(super) fn guess(&self) -> LeastSquaresLine {
+        LeastSquaresLine {
             middle: self.middle(),
             height: self.at(self.middle()),
             slope: self.slope(),
@@ -159,39 +159,20 @@ impl Fit {
         half(low).max(half(high))
     }
 
-    /// Returns how many more measurements, spread over the settings like those there are, bring [`Fit::widest`] down to a
+    /// Returns how many more measurements, spread over the settings like those there are, bring a half width down to a
     /// goal, if they scatter as much; `None` if it takes more than `most`.
-    pub(super) fn more_for(&self, goal: f64, most: usize) -> Option<usize> {
-        let present = self.widest() / self.reach();
+    pub(super) fn more_for(&self, half_width: f64, goal: f64, most: usize) -> Option<usize> {
+        let present = half_width / self.reach();
         (0..=most).find(|more| {
             let share = self.count() as f64 / (self.count() + more) as f64;
             student::quantile(CONFIDENCE, self.freedom + more) * present * share.sqrt() <= goal
         })
     }
 
-    /// Returns how far each measurement lies from the fit, in units of what it would be off where one reading is off by
-    /// one; `scales` says by how much. Zero where nothing else is near, so that nobody can tell.
-    pub(super) fn misses(&self, scales: &[f64]) -> Vec<f64> {
-        let miss = |((x, y), scale): (&(f64, f64), &f64)| {
-            let left = 1.0 - self.leverage(*x);
-            if left < NO_LEVERAGE { 0.0 } else { (y - self.at(*x)) / (left.sqrt() * scale) }
-        };
-        self.points.iter().zip(scales).map(miss).collect()
-    }
-
-    /// Returns the fit to all measurements but one; `None` if too few are left.
-    pub(super) fn without(&self, index: usize) -> Option<Self> {
-        let mut points = self.points.clone();
-        if index < points.len() {
-            points.remove(index);
-        }
-        Self::new(points, self.parameters, self.slope)
-    }
-
     /// Returns how far a measurement lies from a fit to the others, about; as it is where nothing else is near.
     pub(super) fn residual_without(&self, x: f64, y: f64) -> f64 {
         let left = 1.0 - self.leverage(x);
-        (y - self.at(x)) / if left < 0.05 { 1.0 } else { left }
+        (y - self.at(x)) / if left < LEAST_LEFT_SHARE { 1.0 } else { left }
     }
 
     fn leverage(&self, x: f64) -> f64 {
@@ -206,7 +187,7 @@ impl Fit {
 
 #[cfg(test)]
 mod tests {
-    use super::Fit;
+    use super::LineFit;
 
     fn near(a: f64, b: f64) -> bool {
         (a - b).abs() <= 1e-9 * b.abs().max(1.0)
@@ -214,10 +195,10 @@ mod tests {
 
     #[test]
     fn a_line_through_points_on_it_is_exact() {
-        let fit = Fit::line((1..=5).map(|x| (f64::from(x), 0.5 + 1.01 * f64::from(x))).collect()).unwrap();
+        let fit = LineFit::line((1..=5).map(|x| (f64::from(x), 0.5 + 1.01 * f64::from(x))).collect()).unwrap();
         assert!(near(fit.at(0.0), 0.5) && near(fit.slope(), 1.01));
         assert!(fit.spread < 1e-12);
-        assert_eq!(fit.more_for(0.1, 10), Some(0));
+        assert_eq!(fit.more_for(fit.widest(), 0.1, 10), Some(0));
     }
 
     #[test]
@@ -261,7 +242,7 @@ mod tests {
             (448.9, 449.2),
             (0.5, 0.2),
         ];
-        let fit = Fit::line(points).unwrap();
+        let fit = LineFit::line(points).unwrap();
         assert!(near(fit.at(0.0), -0.262_323_073_774_029), "{}", fit.at(0.0));
         assert!(near(fit.error_at(0.0), 0.232_818_234_301_152));
         assert!(near(fit.slope(), 1.002_116_818_020_45));
@@ -271,37 +252,25 @@ mod tests {
 
     #[test]
     fn too_little_is_no_fit() {
-        assert!(Fit::value([1.0]).is_none());
-        assert!(Fit::line(vec![(1.0, 1.0), (2.0, 2.0)]).is_none());
-        assert!(Fit::line(vec![(1.0, 1.0), (1.0, 1.1), (1.0, 0.9)]).is_none());
-        assert!(Fit::value([1.0, 2.0]).is_some());
-    }
-
-    #[test]
-    fn a_slip_stands_out_and_the_others_go_on_without_it() {
-        let mut points: Vec<(f64, f64)> =
-            (0..8).map(|x| (f64::from(x), f64::from(x) + 0.01 * f64::from(x % 3))).collect();
-        points[5].1 += 1.0;
-        let fit = Fit::line(points).unwrap();
-        let misses = fit.misses(&[1.0; 8]);
-        let worst = (0..8).max_by(|a, b| misses[*a].abs().total_cmp(&misses[*b].abs())).unwrap();
-        assert_eq!(worst, 5);
-        assert!(fit.without(5).unwrap().spread < 0.02);
+        assert!(LineFit::value([1.0]).is_none());
+        assert!(LineFit::line(vec![(1.0, 1.0), (2.0, 2.0)]).is_none());
+        assert!(LineFit::line(vec![(1.0, 1.0), (1.0, 1.1), (1.0, 0.9)]).is_none());
+        assert!(LineFit::value([1.0, 2.0]).is_some());
     }
 
     #[test]
     fn the_interval_of_a_mean_is_the_textbook_one() {
         // Mean 2, standard deviation 1, t = 4.3027 for two degrees of freedom: 4.3027 / √3.
-        let fit = Fit::value([1.0, 2.0, 3.0]).unwrap();
+        let fit = LineFit::value([1.0, 2.0, 3.0]).unwrap();
         assert!(near(fit.at(0.0), 2.0) && near(fit.spread, 1.0));
         assert!((fit.widest() - 2.484).abs() < 0.001);
     }
 
     #[test]
     fn more_measurements_are_counted_by_what_they_bring() {
-        let fit = Fit::value([1.0, 2.0, 3.0]).unwrap();
+        let fit = LineFit::value([1.0, 2.0, 3.0]).unwrap();
         // With n in all the half width is t(n − 1) / √n · 1: 0.577 for n = 14, 0.604 for n = 13.
-        assert_eq!(fit.more_for(0.58, 50), Some(11));
-        assert_eq!(fit.more_for(0.01, 50), None);
+        assert_eq!(fit.more_for(fit.widest(), 0.58, 50), Some(11));
+        assert_eq!(fit.more_for(fit.widest(), 0.01, 50), None);
     }
 }

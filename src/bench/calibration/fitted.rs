@@ -1,18 +1,18 @@
 //! What measurements say of one part of a cutter, or why they say nothing.
 
-use schemars::JsonSchema;
 use serde::Serialize;
 
-use super::estimate::{Estimate, More};
-use super::fit::Fit;
-use super::pair::Pair;
+use super::estimate::{Estimate, MoreMeasurements};
+use super::fit::LineFit;
+use super::pair::CalibrationPoint;
 use crate::bench::{Known, Scale};
 use crate::length::Ruler;
 use crate::problem::Problem;
 use crate::tolerance::SAME_LENGTH_MM;
 
 /// A scale as measured; lengths in millimetres.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[non_exhaustive]
 pub struct ScaleFit {
     /// The distance that the number zero stands for.
@@ -36,11 +36,12 @@ pub struct ScaleFit {
     /// Number of measurements.
     pub readings: usize,
     /// How many more cuts are worth making.
-    pub more: More,
+    pub more: MoreMeasurements,
 }
 
 /// One number as measured.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[non_exhaustive]
 pub struct ValueFit {
     /// The number with its interval.
@@ -50,7 +51,7 @@ pub struct ValueFit {
     /// Number of measurements.
     pub readings: usize,
     /// How many more measurements are worth making.
-    pub more: More,
+    pub more: MoreMeasurements,
 }
 
 /// A stretch that is known no better than this share is not known: no scale is off by as much.
@@ -58,7 +59,7 @@ const WORST_STRETCH: f64 = 0.05;
 
 /// The words for a part of a cutter in messages.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Part {
+pub(super) struct CutterPart {
     /// The part: `the guide`.
     pub(super) name: &'static str,
     /// What was measured: `borders`.
@@ -72,15 +73,15 @@ pub(super) struct Part {
 ///
 /// Returns a warning that the part stays as it was.
 pub(super) fn line(
-    pairs: &[Pair],
-    part: Part,
+    pairs: &[CalibrationPoint],
+    part: CutterPart,
     ruler: Ruler,
     stretch: f64,
-) -> Result<(Option<Fit>, Vec<Problem>), Problem> {
+) -> Result<(Option<LineFit>, Vec<Problem>), Problem> {
     let Some(first) = pairs.first() else {
         return Ok((None, Vec::new()));
     };
-    let Part { name, what } = part;
+    let CutterPart { name, what } = part;
     let sets = || pairs.iter().map(|pair| pair.set);
     let (low, high) = (sets().fold(f64::INFINITY, f64::min), sets().fold(f64::NEG_INFINITY, f64::max));
     let count = pairs.len();
@@ -88,7 +89,7 @@ pub(super) fn line(
         Problem::warning("too-few-cuts", &first.path, message, help).with_count("cuts", count)
     };
     let points = || pairs.iter().map(|pair| (pair.set, pair.given));
-    let alone = |why: String| match Fit::offset(points(), 1.0 + stretch) {
+    let alone = |why: String| match LineFit::offset(points(), 1.0 + stretch) {
         Some(fit) => {
             let message = format!("{why}; its stretch stays as it was, and its offset alone is fitted");
             Ok((
@@ -107,7 +108,7 @@ pub(super) fn line(
     if high - low <= SAME_LENGTH_MM {
         return alone(format!("{name} was at {} for all {count} {what}", ruler.show(low)));
     }
-    let Some(fit) = Fit::line(points().collect()) else {
+    let Some(fit) = LineFit::line(points().collect()) else {
         return alone(format!(
             "{count} {what} are too few for offset and stretch of {name} and how far they may be off"
         ));
@@ -129,12 +130,12 @@ pub(super) fn line(
 /// # Errors
 ///
 /// Returns a warning that the part stays as it was.
-pub(super) fn value(pairs: &[Pair], part: Part) -> Result<Option<Fit>, Problem> {
+pub(super) fn value(pairs: &[CalibrationPoint], part: CutterPart) -> Result<Option<LineFit>, Problem> {
     let Some(first) = pairs.first() else {
         return Ok(None);
     };
-    let Part { name, what } = part;
-    Fit::value(pairs.iter().map(|pair| pair.given)).map(Some).ok_or_else(|| {
+    let CutterPart { name, what } = part;
+    LineFit::value(pairs.iter().map(|pair| pair.given)).map(Some).ok_or_else(|| {
         let message =
             format!("{name} was measured only once, so that nothing says how far it may be off; it stays as it was");
         Problem::warning("too-few-cuts", &first.path, message, format!("measure {what} at least twice"))
@@ -143,7 +144,7 @@ pub(super) fn value(pairs: &[Pair], part: Part) -> Result<Option<Fit>, Problem> 
 }
 
 /// Warns that readings which agree to the last figure do not say how far they may be off.
-pub(super) fn no_scatter(first: &Pair, count: usize, part: Part) -> Problem {
+pub(super) fn no_scatter(first: &CalibrationPoint, count: usize, part: CutterPart) -> Problem {
     let message = format!(
         "all {count} {} for {} agree to the last figure: the marks of the ruler hide how far they may be off",
         part.what, part.name
@@ -153,20 +154,22 @@ pub(super) fn no_scatter(first: &Pair, count: usize, part: Part) -> Problem {
 }
 
 impl ScaleFit {
-    pub(super) fn new(fit: &Fit, offset: Estimate, middle_distance: Estimate, goal: f64) -> Self {
+    /// Makes it from a fit, what is known of distances at a setting, and the stretch.
+    pub(super) fn new(fit: &LineFit, at: impl Fn(f64) -> Estimate, stretch: Estimate, goal: f64) -> Self {
         let (from, to) = fit.range();
+        let half_width = at(from).half_width().max(at(to).half_width());
         Self {
-            offset,
+            offset: at(0.0),
             middle: fit.middle(),
-            middle_distance,
-            stretch: Estimate::stretch(fit),
+            middle_distance: at(fit.middle()),
+            stretch,
             from,
             to,
             spread: fit.spread,
-            half_width: fit.widest(),
+            half_width,
             goal,
             readings: fit.count(),
-            more: More::for_goal(fit, goal),
+            more: MoreMeasurements::for_goal(fit, half_width, goal),
         }
     }
 }
@@ -198,20 +201,21 @@ impl ScaleFit {
 }
 
 impl ValueFit {
-    /// Makes it from a fit, with what the bevels that were added leave open.
-    pub(super) fn beside(fit: &Fit, widths: Option<&Fit>, goal: f64) -> Self {
-        Self { estimate: Estimate::beside(fit, 0.0, widths), ..Self::new(fit, goal, |value| value) }
+    /// Makes it from a fit, with all that is left open of the number.
+    pub(super) fn open(fit: &LineFit, estimate: Estimate, goal: f64) -> Self {
+        let more = MoreMeasurements::for_goal(fit, estimate.half_width(), goal);
+        Self { estimate, goal, readings: fit.count(), more }
     }
 
     /// Makes it from a fit, through a function that turns what was fitted into the number; `goal` is that of what was fitted.
-    pub(super) fn new(fit: &Fit, goal: f64, function: impl Fn(f64) -> f64) -> Self {
+    pub(super) fn new(fit: &LineFit, goal: f64, function: impl Fn(f64) -> f64) -> Self {
         let fitted = Estimate::at(fit, 0.0);
         let goal_mapped = Estimate::around(fitted.value, goal).map(&function).half_width();
         Self {
             estimate: fitted.map(function),
             goal: goal_mapped,
             readings: fit.count(),
-            more: More::for_goal(fit, goal),
+            more: MoreMeasurements::for_goal(fit, fit.widest(), goal),
         }
     }
 }

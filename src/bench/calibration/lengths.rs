@@ -1,7 +1,7 @@
 //! The lengths of a record, each checked against what can be.
 
-use super::pair::Pair;
-use super::reader::{LARGEST_MISS_MM, Reader};
+use super::pair::CalibrationPoint;
+use super::reader::{LARGEST_MISS_MM, RecordReader};
 use crate::bench::Scale;
 use crate::job::{Measure, Scope};
 use crate::length::exact_mm;
@@ -11,7 +11,7 @@ use crate::tolerance::SAME_LENGTH_MM;
 /// Thinnest and thickest board in millimetres (common practice, no source).
 const THICKNESS_MM: [f64; 2] = [0.3, 10.0];
 
-impl Reader<'_> {
+impl RecordReader<'_> {
     /// Reads one length, which counts twice, or two.
     pub(super) fn one_or_two(&mut self, measured: &[Measure], place: &Scope) -> Option<[f64; 2]> {
         match measured {
@@ -35,36 +35,7 @@ impl Reader<'_> {
     }
 
     pub(super) fn thickness(&mut self, length: Option<&Measure>, place: &Scope) -> Option<f64> {
-        let length = length?;
-        let measured = place.mm(length).map_err(|problem| match place.board_mm(length) {
-            // The angle of the blade would be wrong by as much as a board differs from others of its name.
-            Ok(usual) => {
-                let message =
-                    format!("a board of that name is about {} thick: that is not a measurement", exact_mm(usual));
-                place.error(
-                    "length",
-                    message,
-                    "measure this board, over several sheets if you can, and write the length alone",
-                )
-            }
-            Err(_) => problem,
-        });
-        let length = self.keep(measured)?;
-        let [least, most] = THICKNESS_MM;
-        if (least..=most).contains(&length) {
-            return Some(length);
-        }
-        let shown = place.ruler();
-        let message = format!("no board is {} thick", shown.show(length));
-        let help = format!("give its measured thickness, from {least} to {most} mm; look for the wrong unit");
-        self.problems.push(
-            place
-                .error("length", message, help)
-                .with_mm("thickness", length)
-                .with_mm("least", least)
-                .with_mm("most", most),
-        );
-        None
+        self.keep(measured_thickness(length?, place))
     }
 
     /// Reads a number that was set on a scale, which has to reach that far.
@@ -86,7 +57,7 @@ impl Reader<'_> {
     }
 
     /// Refuses what no cutter makes of the number that was set.
-    pub(super) fn check_given(&mut self, pair: &Pair, scale: &Scale, what: &str) {
+    pub(super) fn check_given(&mut self, pair: &CalibrationPoint, scale: &Scale, what: &str) {
         let expected = scale.distance(pair.set);
         let miss = pair.given - expected;
         if miss.abs() <= LARGEST_MISS_MM {
@@ -116,13 +87,49 @@ impl Reader<'_> {
         Some(length)
     }
 
-    pub(super) fn signed(&mut self, length: Option<&Measure>, place: &Scope) -> Option<f64> {
-        let length = self.keep(place.signed_mm(length?))?;
+    /// Reads how far a cut runs beyond a corner.
+    pub(super) fn over(&mut self, length: Option<&Measure>, place: &Scope) -> Option<f64> {
+        let length = self.keep(measured_over(length?, place))?;
         self.readings.lengths.push(length);
         Some(length)
     }
 
     pub(super) fn keep(&mut self, length: Result<f64, Problem>) -> Option<f64> {
         length.map_err(|problem| self.problems.push(problem)).ok()
+    }
+}
+
+/// Reads the thickness of a board in millimetres, as it was measured: a board's name is none, and no board is as thin or as
+/// thick as one in the wrong unit.
+pub(crate) fn measured_thickness(length: &Measure, place: &Scope) -> Result<f64, Problem> {
+    let measured = place.mm(length).map_err(|problem| match place.board_mm(length) {
+        // The angle of the blade would be wrong by as much as a board differs from others of its name.
+        Ok(usual) => {
+            let message = format!("a board of that name is about {} thick: that is not a measurement", exact_mm(usual));
+            let help = "measure this board, over several sheets if you can, and write the length alone";
+            place.error("length", message, help)
+        }
+        Err(_) => problem,
+    })?;
+    let [least, most] = THICKNESS_MM;
+    if (least..=most).contains(&measured) {
+        return Ok(measured);
+    }
+    let message = format!("no board is {} thick", place.ruler().show(measured));
+    let help = format!("give its measured thickness, from {least} to {most} mm; look for the wrong unit");
+    let problem = place.error("length", message, help);
+    Err(problem.with_mm("thickness", measured).with_mm("least", least).with_mm("most", most))
+}
+
+/// Reads how far a cut runs beyond a corner, in millimetres: `1.5` or `1.5 past` it, `0.5 short` of it or `-0.5`.
+pub(crate) fn measured_over(length: &Measure, place: &Scope) -> Result<f64, Problem> {
+    let Measure::Text(text) = length else { return place.signed_mm(length) };
+    let text = text.trim_end();
+    let said = [("past", 1.0), ("short", -1.0)]
+        .into_iter()
+        .find_map(|(word, sign)| Some((text.strip_suffix(word)?.trim_end().to_owned(), sign)));
+    match said {
+        Some((length, sign)) => Ok(sign * place.mm(&Measure::Text(length))?),
+        None => place.signed_mm(length),
     }
 }

@@ -16,12 +16,15 @@
 
 mod closure;
 mod corrected;
+mod ends;
 mod estimate;
 mod fit;
 mod fitted;
 mod lengths;
+mod lines;
 mod mark;
 mod pair;
+mod piece;
 mod posterior;
 mod reader;
 mod readings;
@@ -33,21 +36,28 @@ mod student;
 mod test_piece;
 mod words;
 
-pub use estimate::{Estimate, More};
+pub use estimate::{Estimate, MoreMeasurements};
 pub use fitted::{ScaleFit, ValueFit};
-pub use record::{Record, RecordedPiece, RecordedSide, record_schema};
-pub use report::{CALIBRATION_SCHEMA, CalibrationReport, calibration_schema};
+#[cfg(feature = "cli")]
+pub(crate) use lengths::{measured_over, measured_thickness};
+#[cfg(feature = "schema")]
+pub use record::record_schema;
+pub use record::{CalibrationRecord, RecordedPiece, RecordedSide};
+#[cfg(feature = "schema")]
+pub use report::calibration_schema;
+pub use report::{CALIBRATION_SCHEMA, CalibrationReport};
 pub use residuals::{PartReadings, ScaleReading};
 pub use student::{probability_within, quantile};
 pub use test_piece::{TestPiece, TestSide, record_form};
 
 use closure::Residuals;
-use fit::Fit;
-use fitted::Part;
-use pair::Pair;
-use posterior::Reading;
+use ends::{CutEnd, EndsOfCuts, KnownCorners};
+use fit::LineFit;
+use fitted::CutterPart;
+use pair::CalibrationPoint;
+use posterior::SummedReading;
 use readings::Readings;
-use slips::Judged;
+use slips::{Judgement, judge};
 
 use super::{Cutter, End, Lean, WrittenCutter};
 use crate::checked::Checked;
@@ -88,7 +98,7 @@ const BLADE_DEG: [f64; 2] = [30.0, 65.0];
 /// the border of a long cut from a guide that is not parallel (common practice, no source).
 const SQUARE_GOAL_MM: f64 = 0.5;
 
-impl Record {
+impl CalibrationRecord {
     /// Fits a cutter to what was measured; `before` is the profile so far, or a usual cutter.
     ///
     /// Errors are lengths that cannot be read, measurements that say nothing without others that are missing, and parts of
@@ -104,15 +114,15 @@ impl Record {
             }),
         };
         let scope = Scope::root(self.unit, ruler);
-        let mut reader = reader::Reader { cutter: before, readings: Readings::default(), problems };
+        let mut reader = reader::RecordReader { cutter: before, readings: Readings::default(), problems };
         reader.record(self, &scope);
-        let reader::Reader { readings, problems, .. } = reader;
+        let reader::RecordReader { readings, problems, .. } = reader;
         let (problems, warnings): (Vec<_>, Vec<_>) = problems.into_iter().partition(Problem::is_error);
         // What is known to be wrong is not fitted: the first slip is better told than what follows from it.
         if !problems.is_empty() {
             return Checked::wrong(problems);
         }
-        let mut fitter = Fitter { before, ruler, mark: readings.mark, judged: Vec::new(), problems, warnings };
+        let mut fitter = Fitter { before, ruler, mark: readings.mark, problems, warnings };
         let calibration = fitter.fit(&readings, self.piece.len());
         let Fitter { mut problems, warnings, .. } = fitter;
         if problems.is_empty() {
@@ -151,114 +161,113 @@ struct Fitter<'c> {
     ruler: Ruler,
     /// The smallest mark in millimetres of the ruler that was measured with; zero if nobody said.
     mark: f64,
-    judged: Vec<Judged<'c>>,
     problems: Vec<Problem>,
     warnings: Vec<Problem>,
 }
 
-impl<'c> Fitter<'c> {
-    fn fit(&mut self, readings: &'c Readings, pieces: usize) -> Calibration {
+impl Fitter<'_> {
+    fn fit(&mut self, readings: &Readings, pieces: usize) -> Calibration {
         let goal = 0.5 * self.before.ruler.unit().millimetres() / f64::from(self.before.ruler.parts());
-        let stretch_at = |end| self.before.stop_at(end).map_or(0.0, |scale| scale.stretch);
-        let (before, [far_before, near_before]) = (self.before, End::BOTH.map(stretch_at));
-        let guide = self.line(&readings.guide, Part { name: "the guide", what: "borders" }, before.guide.stretch);
-        let arm = self.line(&readings.arm, Part { name: "the arm", what: "blanks" }, before.arm.stretch);
-        let [entry, exit] = &readings.leads;
-        let leads = [
-            self.value(entry, Part { name: "where the blade goes in", what: "cuts by eye" }, in_mm),
-            self.value(exit, Part { name: "where the blade comes out", what: "cuts by eye" }, in_mm),
-        ];
-        let [far, near] = &readings.stops;
-        let stops = [
-            self.line(far, Part { name: "the far stop", what: "ends of cuts" }, far_before),
-            self.line(near, Part { name: "the near stop", what: "ends of cuts" }, near_before),
-        ];
+        let before = self.before;
+        let guide = self.line(&readings.guide, CutterPart { name: "the guide", what: "borders" }, before.guide.stretch);
+        let arm = self.line(&readings.arm, CutterPart { name: "the arm", what: "blanks" }, before.arm.stretch);
         let widths = self.bevel_widths(readings);
-        let bevel = self.value(&readings.bevel, Part { name: "the bevel", what: "bevels" }, |share| {
-            in_mm(share * readings.thickest)
-        });
-        let square = self.value(&readings.square, Part { name: "the pair of diagonals", what: "diagonals" }, |sine| {
-            format!("{:.2}°", sine.asin().to_degrees())
-        });
-        let drift = self.value(&readings.drift, Part { name: "the border at both ends", what: "borders" }, |share| {
-            format!("{:.1} mm in a metre", 1000.0 * share)
-        });
-        self.judge(readings, guide.as_ref(), arm.as_ref());
-        let scale = |fit: &Option<Fit>| {
-            fit.as_ref().map(|fit| ScaleFit::new(fit, Estimate::at(fit, 0.0), Estimate::at(fit, fit.middle()), goal))
+        let bevel = self.value(&readings.bevel, CutterPart { name: "the bevel", what: "bevels" });
+        let square = self.value(&readings.square, CutterPart { name: "the pair of diagonals", what: "diagonals" });
+        let drift = self.value(&readings.drift, CutterPart { name: "the border at both ends", what: "borders" });
+        let drift = drift.map(|fit| ValueFit::new(&fit, SQUARE_GOAL_MM / before.arm.reach, |share| share));
+        let corners = KnownCorners {
+            cutter: before,
+            guide: guide.as_ref(),
+            arm: arm.as_ref(),
+            tangent: bevel.as_ref(),
+            widths: widths.as_ref(),
+            drift: drift.map(|fit| fit.estimate).filter(|drift| !drift.holds(0.0)).map(|drift| drift.value),
         };
-        let [far, near] = End::BOTH;
+        let (leads, stops) = self.ends(readings, &corners);
+        self.judge(readings, &corners, &leads, &stops);
+        let scale = |fit: &Option<LineFit>| {
+            fit.as_ref().map(|fit| ScaleFit::new(fit, |x| Estimate::at(fit, x), Estimate::stretch(fit), goal))
+        };
+        let [far, near] = &stops;
+        let [entry, exit] = &leads;
+        let stop = |(ends, fit): &FittedEnds, end: End| {
+            let fit = fit.as_ref()?;
+            let (by_eye, lead) = if end == before.starts { entry } else { exit };
+            let lead = lead.as_ref().map(|lead| (lead, by_eye));
+            let at = |x| corners.stop(x, fit, ends, lead).estimate();
+            Some(ScaleFit::new(fit, at, corners.stretch(fit, ends), goal))
+        };
+        let lead = |(ends, fit): &FittedEnds| {
+            fit.as_ref().map(|fit| ValueFit::open(fit, corners.lead(fit, ends).estimate(), goal))
+        };
         let calibration = Calibration {
-            cutter: self.before.clone(),
+            cutter: before.clone(),
             guide: scale(&guide),
-            stops: [
-                self.stop(&stops, &leads, widths.as_ref(), far, goal),
-                self.stop(&stops, &leads, widths.as_ref(), near, goal),
-            ],
+            stops: [stop(far, End::Far), stop(near, End::Near)],
             arm: scale(&arm),
-            leads: leads.each_ref().map(|fit| fit.as_ref().map(|fit| ValueFit::beside(fit, widths.as_ref(), goal))),
+            leads: leads.each_ref().map(lead),
             bevel_angle_deg: bevel
-                .map(|fit| ValueFit::new(&fit, goal / readings.thickest, |tangent| tangent.atan().to_degrees())),
+                .as_ref()
+                .map(|fit| ValueFit::new(fit, goal / readings.thickest, |tangent| tangent.atan().to_degrees())),
             out_of_square_deg: square.map(|fit| {
-                ValueFit::new(&fit, SQUARE_GOAL_MM / self.before.arm.reach, |sine| {
-                    sine.clamp(-1.0, 1.0).asin().to_degrees()
-                })
+                ValueFit::new(&fit, SQUARE_GOAL_MM / before.arm.reach, |sine| sine.clamp(-1.0, 1.0).asin().to_degrees())
             }),
-            drift: drift.map(|fit| ValueFit::new(&fit, SQUARE_GOAL_MM / self.before.arm.reach, |share| share)),
+            drift,
             readings: Vec::new(),
             pieces,
         };
-        let [far, near] = calibration.stops;
-        let fits = [calibration.guide, far, near, calibration.arm];
-        let calibration = Calibration { readings: residuals::of(readings, fits, &self.warnings), ..calibration };
+        let [far_ends, near_ends] = [far, near].map(|(ends, _)| ends.pairs.as_slice());
+        let [far_stop, near_stop] = calibration.stops;
+        let parts = [
+            ("guide", readings.guide.as_slice(), calibration.guide),
+            ("far stop", far_ends, far_stop),
+            ("near stop", near_ends, near_stop),
+            ("arm", &readings.arm, calibration.arm),
+        ];
+        let calibration = Calibration { readings: residuals::of(parts, &self.warnings), ..calibration };
         self.check_blade(&calibration, readings);
         self.warn_of_drift(&calibration);
         self.warn_of_leads(&calibration);
-        Calibration { cutter: calibration.corrected(self.before), ..calibration }
+        Calibration { cutter: calibration.corrected(before), ..calibration }
     }
 
-    /// Returns the fit of a stop. Its offset is where the cut ends for the number zero, and the lead besides.
-    ///
-    /// The bevels were taken off to find the corners: what they leave open is left open of the offset, but not beside a
-    /// lead that was found from the same corners.
-    fn stop(
-        &self,
-        stops: &[Option<Fit>; 2],
-        leads: &[Option<Fit>; 2],
-        widths: Option<&Fit>,
-        end: End,
-        goal: f64,
-    ) -> Option<ScaleFit> {
-        let [far, near] = stops;
-        let fit = if end == End::Far { far } else { near }.as_ref()?;
-        let [entry, exit] = leads;
-        let lead = if end == self.before.starts { entry } else { exit };
-        // Along the rail the cut ends the lead beyond the number, and not before it.
-        let sign = if self.before.counts_along_rail(end) { -1.0 } else { 1.0 };
-        let at = |x: f64| match lead {
-            Some(lead) => Estimate::sum(fit, x, lead, sign),
-            None => Estimate::beside(fit, x, widths).map(|end_of_cut| end_of_cut + sign * self.before.lead_at(end)),
+    /// Fits the leads where the blade goes in and comes out, and the far and the near stop.
+    fn ends(&mut self, readings: &Readings, corners: &KnownCorners<'_>) -> ([FittedEnds; 2], [FittedEnds; 2]) {
+        let before = self.before;
+        let ends = |wanted: &dyn Fn(&CutEnd) -> bool| {
+            corners.ends(&readings.ends.iter().filter(|end| wanted(end)).collect::<Vec<_>>())
         };
-        Some(ScaleFit::new(fit, at(0.0), at(fit.middle()), goal))
+        let leads = [("where the blade goes in", true), ("where the blade comes out", false)].map(|(name, entry)| {
+            let ends = ends(&|end| end.by_eye && (end.end == before.starts) == entry);
+            let fit = self.value(&ends.pairs, CutterPart { name, what: "cuts by eye" });
+            (ends, fit)
+        });
+        let stops = [("the far stop", End::Far), ("the near stop", End::Near)].map(|(name, at)| {
+            let ends = ends(&|end| !end.by_eye && end.end == at);
+            let stretch = before.stop_at(at).map_or(0.0, |scale| scale.stretch);
+            let fit = self.line(&ends.pairs, CutterPart { name, what: "ends of cuts" }, stretch);
+            (ends, fit)
+        });
+        (leads, stops)
     }
 
-    fn line(&mut self, pairs: &'c [Pair], part: Part, stretch: f64) -> Option<Fit> {
+    fn line(&mut self, pairs: &[CalibrationPoint], part: CutterPart, stretch: f64) -> Option<LineFit> {
         let (fit, warnings) =
             fitted::line(pairs, part, self.ruler, stretch).unwrap_or_else(|warning| (None, vec![warning]));
         self.warnings.extend(warnings);
-        self.keep(fit?, pairs, part, in_mm)
+        self.keep(fit?, pairs, part)
     }
 
-    fn value(&mut self, pairs: &'c [Pair], part: Part, shown: impl Fn(f64) -> String + 'c) -> Option<Fit> {
+    fn value(&mut self, pairs: &[CalibrationPoint], part: CutterPart) -> Option<LineFit> {
         let fit = fitted::value(pairs, part).unwrap_or_else(|warning| {
             self.warnings.push(warning);
             None
         });
-        self.keep(fit?, pairs, part, shown)
+        self.keep(fit?, pairs, part)
     }
 
-    fn keep(&mut self, fit: Fit, pairs: &'c [Pair], part: Part, shown: impl Fn(f64) -> String + 'c) -> Option<Fit> {
-        self.judged.push(Judged { fit: fit.clone(), pairs, part, shown: Box::new(shown) });
+    fn keep(&mut self, fit: LineFit, pairs: &[CalibrationPoint], part: CutterPart) -> Option<LineFit> {
         if self.mark > 0.0 {
             return Some(fit.read_to(&readings_of(pairs), self.mark));
         }
@@ -269,22 +278,30 @@ impl<'c> Fitter<'c> {
     }
 
     /// Fits the width of the bevels, where the corners lie on the other side of the board.
-    fn bevel_widths(&self, readings: &Readings) -> Option<Fit> {
+    fn bevel_widths(&self, readings: &Readings) -> Option<LineFit> {
         let widths = &readings.bevel_widths;
-        let fit = Fit::value(widths.iter().map(|pair| pair.given)).filter(|_| self.before.lean == Lean::TowardGuide)?;
+        let fit =
+            LineFit::value(widths.iter().map(|pair| pair.given)).filter(|_| self.before.lean == Lean::TowardGuide)?;
         Some(if self.mark > 0.0 { fit.read_to(&readings_of(widths), self.mark) } else { fit })
     }
 
     /// Names readings that do not go with the others, and refuses lengths that do not add up.
-    fn judge(&mut self, readings: &Readings, guide: Option<&Fit>, arm: Option<&Fit>) {
-        let judged = std::mem::take(&mut self.judged);
-        let scatter = slips::scatter(&judged, self.mark);
+    fn judge(
+        &mut self,
+        readings: &Readings,
+        corners: &KnownCorners<'_>,
+        leads: &[FittedEnds; 2],
+        stops: &[FittedEnds; 2],
+    ) {
+        let KnownCorners { guide, arm, .. } = *corners;
+        let ends = leads.iter().chain(stops).map(|(ends, _)| ends);
+        let Judgement { scatter, slips } = judge(&lines::of(readings, corners, ends), self.mark);
         let guide = Residuals { fit: guide, pairs: &readings.guide };
         let arm = Residuals { fit: arm, pairs: &readings.arm };
         let lengths = readings.closures.iter().filter_map(|closure| closure.check(scatter, guide, arm));
         let diagonals = readings.diagonals.iter();
         let diagonals = diagonals.filter_map(|(excess, path)| closure::check_diagonals(*excess, path, scatter));
-        let found = lengths.chain(diagonals).chain(slips::slips(judged, scatter));
+        let found = lengths.chain(diagonals).chain(slips);
         let (errors, warnings): (Vec<_>, Vec<_>) = found.partition(Problem::is_error);
         self.problems.extend(errors);
         self.warnings.extend(warnings);
@@ -350,11 +367,15 @@ impl Fitter<'_> {
     }
 }
 
-fn readings_of(pairs: &[Pair]) -> Vec<Reading> {
-    let reading = |pair: &Pair| Reading { x: pair.set, y: pair.given, scale: pair.scale, roundings: pair.roundings };
-    pairs.iter().map(reading).collect()
-}
+/// Ends of cuts, and what was fitted to them.
+type FittedEnds = (EndsOfCuts, Option<LineFit>);
 
-fn in_mm(length: f64) -> String {
-    format!("{length:.2} mm")
+fn readings_of(pairs: &[CalibrationPoint]) -> Vec<SummedReading> {
+    let reading = |pair: &CalibrationPoint| SummedReading {
+        x: pair.set,
+        y: pair.given,
+        scale: pair.scale,
+        roundings: pair.roundings,
+    };
+    pairs.iter().map(reading).collect()
 }

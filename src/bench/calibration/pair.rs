@@ -4,7 +4,7 @@ use crate::problem::KeyPath;
 
 /// A setting and what came out, in millimetres or as a share, with its place in the record.
 #[derive(Debug, Clone)]
-pub(super) struct Pair {
+pub(super) struct CalibrationPoint {
     pub(super) set: f64,
     pub(super) given: f64,
     /// By how much `given` is off where one length behind it is off by one unit.

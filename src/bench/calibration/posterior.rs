@@ -12,7 +12,7 @@ use crate::tolerance::{LEAST_DENSITY, LEAST_FALL, LEAST_SPREAD};
 
 /// A measurement as the sum of readings.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct Reading {
+pub(super) struct SummedReading {
     pub(super) x: f64,
     pub(super) y: f64,
     /// By how much `y` is off where one reading is off by one unit.
@@ -23,7 +23,7 @@ pub(super) struct Reading {
 
 /// The line that least squares find, near which the likely ones lie.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct Guess {
+pub(super) struct LeastSquaresLine {
     /// The middle of the settings.
     pub(super) middle: f64,
     /// The fitted value there.
@@ -59,32 +59,34 @@ const SCATTER_MM: [f64; 2] = [0.04, 1.0];
 /// How much denser the grid is in the middle: the steps grow like a hyperbolic sine.
 const DENSER: f64 = 3.0;
 /// Values that stand for a distribution.
-const VALUES: usize = 80;
+const VALUES: usize = 120;
 
 impl Posterior {
     /// Weighs all lines near a guess against the readings, which were rounded to a mark in millimetres.
-    pub(super) fn new(readings: &[Reading], guess: &Guess, mark: f64) -> Option<Self> {
-        let Guess { middle, height, slope, .. } = *guess;
+    pub(super) fn new(readings: &[SummedReading], guess: &LeastSquaresLine, mark: f64) -> Option<Self> {
+        let LeastSquaresLine { middle, height, slope, .. } = *guess;
         let far = student::quantile(0.9995, guess.freedom);
         let floor = readings.iter().map(|reading| reading.scale * mark).fold(0.0, f64::max);
         let spread = guess.spread.max(floor);
-        let heights = grid(height, far.min(12.0) * spread / (readings.len() as f64).sqrt() + floor);
+        let heights = grid(height, far.min(12.0) * spread / (readings.len() as f64).sqrt() + floor, STEPS);
         let slopes = match (guess.slope_error, guess.width) {
-            (error, _) if error > 0.0 => grid(slope, far.min(12.0) * error * spread / guess.spread.max(LEAST_SPREAD)),
-            (_, Some(width)) => grid(slope, far.min(12.0) * spread / width),
+            (error, _) if error > 0.0 => {
+                grid(slope, far.min(12.0) * error * spread / guess.spread.max(LEAST_SPREAD), STEPS)
+            }
+            (_, Some(width)) => grid(slope, far.min(12.0) * spread / width, STEPS),
             (_, None) => vec![(slope, 1.0)],
         };
-        let scatters: Vec<[Table; 2]> = (0..SCATTERS)
+        let scatters: Vec<[DensityTable; 2]> = (0..SCATTERS)
             .map(|step| scatter(step as f64 / (SCATTERS - 1) as f64))
-            .map(|scatter| [1, 2].map(|roundings| Table::new(mark, scatter, roundings)))
+            .map(|scatter| [1, 2].map(|roundings| DensityTable::new(mark, scatter, roundings)))
             .collect();
         let mut lines = Vec::with_capacity(heights.len() * slopes.len());
         let mut best = f64::NEG_INFINITY;
         let mut logs = Vec::new();
         for &(height, height_step) in &heights {
             for &(slope, slope_step) in &slopes {
-                let of_scatter = |[one, two]: &[Table; 2]| -> f64 {
-                    let log = |reading: &Reading| {
+                let of_scatter = |[one, two]: &[DensityTable; 2]| -> f64 {
+                    let log = |reading: &SummedReading| {
                         let miss = (reading.y - height - slope * (reading.x - middle)) / reading.scale;
                         if reading.roundings < 2 { one.log(miss) } else { two.log(miss) }
                     };
@@ -119,7 +121,7 @@ impl Posterior {
 }
 
 /// The logarithm of a density at evenly spaced misses, for one mark and one scatter.
-struct Table {
+pub(super) struct DensityTable {
     step: f64,
     logs: Vec<f64>,
 }
@@ -127,15 +129,22 @@ struct Table {
 /// Steps of a table.
 const TABLE: usize = 200;
 
-impl Table {
+impl DensityTable {
     fn new(mark: f64, scatter: f64, roundings: u8) -> Self {
         let step = (mark + 6.0 * scatter) * f64::from(roundings) / TABLE as f64;
         let log = |at: usize| density(at as f64 * step, mark, scatter, roundings).max(LEAST_DENSITY).ln();
         Self { step, logs: (0..=TABLE).map(log).collect() }
     }
 
+    /// Makes the table of readings that may be anything with a small density besides.
+    pub(super) fn with_slips(mark: f64, scatter: f64, roundings: u8, slip: f64) -> Self {
+        let step = (mark + 6.0 * scatter) * f64::from(roundings) / TABLE as f64;
+        let log = |at: usize| (density(at as f64 * step, mark, scatter, roundings) + slip).ln();
+        Self { step, logs: (0..=TABLE).map(log).collect() }
+    }
+
     /// Returns the logarithm between two steps; beyond the last one it goes on falling.
-    fn log(&self, miss: f64) -> f64 {
+    pub(super) fn log(&self, miss: f64) -> f64 {
         let at = miss.abs() / self.step;
         let below = (at as usize).min(TABLE - 1);
         match (self.logs.get(below), self.logs.get(below + 1)) {
@@ -146,13 +155,13 @@ impl Table {
 }
 
 /// Returns points about a middle, with the width that each stands for.
-fn grid(middle: f64, reach: f64) -> Vec<(f64, f64)> {
-    let half = (STEPS / 2) as f64;
+pub(super) fn grid(middle: f64, reach: f64, steps: usize) -> Vec<(f64, f64)> {
+    let half = (steps / 2) as f64;
     let point = |step: usize| {
         let at = DENSER * (step as f64 - half) / half;
         (middle + reach * at.sinh() / DENSER.sinh(), at.cosh())
     };
-    (0..STEPS).map(point).collect()
+    (0..steps).map(point).collect()
 }
 
 /// Returns a size of the scatter, from the least to the largest, each factor alike.
@@ -169,11 +178,13 @@ fn density(miss: f64, mark: f64, scatter: f64, roundings: u8) -> f64 {
     }
     // Two independent readings: their scatter adds up too, and the roundings spread like a triangle.
     let scatter = scatter * std::f64::consts::SQRT_2;
-    let twice = |at: f64| {
-        let z = (miss + at) / scatter;
-        scatter * (z * normal_up_to(z) + (-0.5 * z * z).exp() / std::f64::consts::TAU.sqrt())
-    };
+    let twice = |at: f64| scatter * integral_of_normal((miss + at) / scatter);
     (twice(mark) - 2.0 * twice(0.0) + twice(-mark)) / (mark * mark)
+}
+
+/// Returns the integral of the chance that a normal deviate is at most `z`, up to there.
+fn integral_of_normal(z: f64) -> f64 {
+    z * normal_up_to(z) + (-0.5 * z * z).exp() / std::f64::consts::TAU.sqrt()
 }
 
 /// Returns the chance that a normal deviate is at most `z`: M. Abramowitz and I. A. Stegun, *Handbook of Mathematical
@@ -207,8 +218,16 @@ impl Distribution {
         Self((0..VALUES).map(|step| at((step as f64 + 0.5) / VALUES as f64)).collect())
     }
 
+    /// Returns that of a number that is not in doubt.
+    pub(super) fn certain(value: f64) -> Self {
+        Self(vec![value])
+    }
+
     /// Returns the distribution of the sum with an independent number.
     pub(super) fn plus(&self, other: &Self) -> Self {
+        if let [only] = other.0.as_slice() {
+            return self.times_plus(1.0, *only);
+        }
         let sums = self.0.iter().flat_map(|a| other.0.iter().map(move |b| a + b));
         let each = 1.0 / (self.0.len() * other.0.len()) as f64;
         Self::weighed(sums.map(|sum| (sum, each)))
@@ -241,8 +260,8 @@ impl Distribution {
 
 #[cfg(test)]
 mod tests {
-    use super::{Posterior, Reading, density, normal_up_to};
-    use crate::bench::calibration::fit::Fit;
+    use super::{Posterior, SummedReading, density, normal_up_to};
+    use crate::bench::calibration::fit::LineFit;
 
     #[test]
     fn the_normal_distribution_is_that_of_the_tables() {
@@ -262,9 +281,9 @@ mod tests {
 
     #[test]
     fn readings_on_the_same_mark_leave_half_a_mark_open() {
-        let reading = |y| Reading { x: 0.0, y, scale: 1.0, roundings: 1 };
+        let reading = |y| SummedReading { x: 0.0, y, scale: 1.0, roundings: 1 };
         let readings = [1.5; 6].map(reading);
-        let fit = Fit::value([1.5; 6]).unwrap();
+        let fit = LineFit::value([1.5; 6]).unwrap();
         let (low, high) = Posterior::new(&readings, &fit.guess(), 0.5).unwrap().at(0.0).interval();
         assert!((low - 1.27).abs() < 0.03 && (high - 1.73).abs() < 0.03, "{low} {high}");
     }
@@ -273,8 +292,8 @@ mod tests {
     fn with_fine_marks_it_is_the_textbook_interval() {
         // Mean 2, standard deviation 0.1, t(9) = 2.262: ± 0.0715.
         let values = [1.85, 1.9, 1.95, 1.95, 2.0, 2.0, 2.05, 2.05, 2.1, 2.15];
-        let fit = Fit::value(values).unwrap();
-        let readings = values.map(|y| Reading { x: 0.0, y, scale: 1.0, roundings: 1 });
+        let fit = LineFit::value(values).unwrap();
+        let readings = values.map(|y| SummedReading { x: 0.0, y, scale: 1.0, roundings: 1 });
         let (low, high) = Posterior::new(&readings, &fit.guess(), 0.01).unwrap().at(0.0).interval();
         let expected = fit.widest();
         assert!((0.5 * (high - low) / expected - 1.0).abs() < 0.06, "{low} {high} {expected}");

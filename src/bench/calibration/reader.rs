@@ -1,11 +1,13 @@
 //! From a record of test pieces to what each part of the cutter was set to, and what it gave.
 
 use super::closure::Closure;
+use super::ends::CutEnd;
 use super::mark::mark_of;
-use super::pair::Pair;
-use super::readings::Readings;
-use super::record::{Record, RecordedPiece, RecordedSide};
-use crate::bench::{Cutter, End, Lean, Scale, Side};
+use super::pair::CalibrationPoint;
+use super::piece::{BlankReading, PieceReading, SideReading, crossing, mean_bevel};
+use super::readings::{DiagonalReading, OpeningReading, Readings};
+use super::record::{CalibrationRecord, RecordedPiece, RecordedSide};
+use crate::bench::{Cutter, End, Lean, Scale};
 use crate::job::{Measure, Scope};
 use crate::problem::Problem;
 
@@ -14,15 +16,6 @@ use crate::problem::Problem;
 pub(super) const LARGEST_MISS_MM: f64 = 12.7;
 /// Code of the warning that the angle of the blade stays unknown.
 const NO_THICKNESS: &str = "no-thickness";
-
-/// A side in millimetres.
-struct Cut<'r> {
-    written: &'r RecordedSide,
-    scope: Scope,
-    /// On the back, at the far and at the near end.
-    border: Option<[f64; 2]>,
-    bevel: Option<f64>,
-}
 
 /// What is said of one end of a cut: keys and values.
 struct EndOfCut<'r> {
@@ -48,30 +41,15 @@ impl<'r> EndOfCut<'r> {
     }
 }
 
-/// Returns the cut that crosses another one at an end, and the end of its own at which it does.
-///
-/// The sides go round against the clock as seen from the front. The board lies face down: with the guide on the left,
-/// the next side is at the far end of a cut.
-fn crossing<'c, 'r>(cuts: &'c [Option<Cut<'r>>; 4], place: usize, end: End, guide: Side) -> Option<(&'c Cut<'r>, End)> {
-    let next = (end == End::Far) == (guide == Side::Left);
-    let other = cuts.get((place + if next { 1 } else { 3 }) % 4)?.as_ref()?;
-    Some((other, if end == End::Far { End::Near } else { End::Far }))
-}
-
-fn mean_bevel(cuts: &[Option<Cut<'_>>; 4]) -> Option<f64> {
-    let bevels: Vec<f64> = cuts.iter().flatten().filter_map(|cut| cut.bevel).collect();
-    (!bevels.is_empty()).then(|| bevels.iter().sum::<f64>() / bevels.len() as f64)
-}
-
 /// Reads one record for one cutter and collects what is wrong.
-pub(super) struct Reader<'c> {
+pub(super) struct RecordReader<'c> {
     pub(super) cutter: &'c Cutter,
     pub(super) readings: Readings,
     pub(super) problems: Vec<Problem>,
 }
 
-impl Reader<'_> {
-    pub(super) fn record(&mut self, record: &Record, scope: &Scope) {
+impl RecordReader<'_> {
+    pub(super) fn record(&mut self, record: &CalibrationRecord, scope: &Scope) {
         let reading = record.reading.as_ref().map(|mark| scope.key("reading").mm(mark));
         self.readings.mark = reading.and_then(|mark| self.keep(mark)).unwrap_or_default();
         let common = self.thickness(record.thickness.as_ref(), &scope.key("thickness"));
@@ -86,58 +64,105 @@ impl Reader<'_> {
     }
 
     fn piece(&mut self, piece: &RecordedPiece, thickness: Option<f64>, scope: &Scope) {
-        let size = [
+        let sizes = [
             self.blank(&piece.width, piece.arm_for_width.as_ref(), scope, ["width", "arm_for_width"]),
             self.blank(&piece.height, piece.arm_for_height.as_ref(), scope, ["height", "arm_for_height"]),
         ];
-        self.diagonals(piece, size, scope);
-        let opening_width = self.measured(&piece.opening_width, &scope.key("opening_width"));
-        let opening_height = self.measured(&piece.opening_height, &scope.key("opening_height"));
+        let diagonals = self.diagonals(piece, sizes.map(BlankReading::mean), scope);
+        let openings = [
+            self.one_or_two(&piece.opening_width, &scope.key("opening_width")),
+            self.one_or_two(&piece.opening_height, &scope.key("opening_height")),
+        ];
         let cuts = piece.sides().map(|(name, side)| side.map(|side| self.cut(side, &scope.key(name))));
         for cut in cuts.iter().flatten() {
             self.guide(cut);
             self.bevel(cut, thickness);
         }
-        for (place, cut) in cuts.iter().enumerate() {
+        let read = PieceReading { scope, thickness, sizes, cuts, openings, diagonals };
+        self.openings(&read, piece);
+        self.single_diagonals(&read);
+        for (place, cut) in read.cuts.iter().enumerate() {
             let Some(cut) = cut else { continue };
-            // Left and right are as long as the blank is high.
-            let [width, height] = size;
-            let side = if place % 2 == 0 { height } else { width };
             for end in End::BOTH {
-                self.end_of_cut(cut, end, self.corner(&cuts, place, end), side);
+                self.end_of_cut(&read, place, cut, end);
             }
-            self.drift(cut, side, &cuts, place);
+            self.drift(&read, place, cut);
         }
-        let ([left, bottom, right, top], [width, height]) = (&cuts, size);
-        let bevel = mean_bevel(&cuts);
-        for (key, opening, sides, size) in
-            [("width", opening_width, [left, right], width), ("height", opening_height, [top, bottom], height)]
-        {
+        self.closures(&read);
+    }
+
+    /// Takes note of every opening that was read.
+    fn openings(&mut self, piece: &PieceReading<'_>, written: &RecordedPiece) {
+        let [left, bottom, right, top] = &piece.cuts;
+        let [width, height] = piece.sizes;
+        let [across, up] = piece.openings;
+        for (key, measured, read, sides, size) in [
+            ("opening_width", &written.opening_width, across, [left, right], width),
+            ("opening_height", &written.opening_height, up, [top, bottom], height),
+        ] {
+            let (Some([one, other]), [Some(first), Some(second)]) = (read, sides) else { continue };
+            let (Some(first), Some(second), Some(blank)) = (first.length(), second.length(), size.length()) else {
+                continue;
+            };
+            let place = piece.scope.key(key);
+            let reading = |read: f64, place: &Scope| {
+                let path = place.path().clone();
+                OpeningReading { read, borders: [first, second], blank, path }
+            };
+            match measured.as_slice() {
+                [_, _] => {
+                    self.readings.openings.extend([reading(one, &place.index(0)), reading(other, &place.index(1))])
+                }
+                _ => self.readings.openings.push(reading(one, &place)),
+            }
+        }
+    }
+
+    /// Takes note of both diagonals of a piece.
+    fn single_diagonals(&mut self, piece: &PieceReading<'_>) {
+        let Some(diagonals) = piece.diagonals else { return };
+        let [Some(width), Some(height)] = piece.sizes.map(BlankReading::length) else { return };
+        let place = piece.scope.key("diagonals");
+        for (index, (read, sign)) in diagonals.into_iter().zip([-1.0, 1.0]).enumerate() {
+            let path = place.index(index).path().clone();
+            self.readings.single_diagonals.push(DiagonalReading { read, sides: [width, height], sign, path });
+        }
+    }
+
+    /// Takes note of the lengths that have to add up.
+    fn closures(&mut self, piece: &PieceReading<'_>) {
+        let [left, bottom, right, top] = &piece.cuts;
+        let [width, height] = piece.sizes.map(BlankReading::mean);
+        let bevel = mean_bevel(&piece.cuts);
+        let mean = |[one, other]: [f64; 2]| 0.5 * (one + other);
+        let [opening_width, opening_height] = piece.openings;
+        for (key, opening_key, opening, sides, size) in [
+            ("width", "opening_width", opening_width, [left, right], width),
+            ("height", "opening_height", opening_height, [top, bottom], height),
+        ] {
             let (Some(opening), [Some(one), Some(other)], Some(size)) = (opening, sides, size) else { continue };
             let (Some(first), Some(second)) = (one.border, other.border) else { continue };
-            let mean = |[far, near]: [f64; 2]| 0.5 * (far + near);
-            let opening_key = if key == "width" { "opening_width" } else { "opening_height" };
             self.readings.closures.push(Closure {
                 borders: [mean(first), mean(second)],
-                opening,
+                opening: mean(opening),
                 blank: size,
                 bevel,
                 border_paths: [one, other].map(|cut| cut.scope.key("border").path().clone()),
-                opening_path: scope.key(opening_key).path().clone(),
-                blank_path: scope.key(key).path().clone(),
+                opening_path: piece.scope.key(opening_key).path().clone(),
+                blank_path: piece.scope.key(key).path().clone(),
             });
         }
     }
 
-    /// Reads a length that was measured once, or at both ends.
-    fn measured(&mut self, measured: &[Measure], place: &Scope) -> Option<f64> {
-        self.one_or_two(measured, place).map(|[one, other]| 0.5 * (one + other))
-    }
-
     /// Takes note of a length that was measured once or at both ends, for the number that was set.
-    fn pairs(measured: &[Measure], ends: [f64; 2], set: f64, place: &Scope) -> Vec<Pair> {
-        let pair =
-            |given: f64, place: &Scope| Pair { set, given, scale: 1.0, roundings: 1, path: place.path().clone() };
+    fn pairs(measured: &[Measure], ends: [f64; 2], set: f64, place: &Scope) -> Vec<CalibrationPoint> {
+        let pair = |given: f64, place: &Scope| CalibrationPoint {
+            set,
+            given,
+            scale: 1.0,
+            roundings: 1,
+            path: place.path().clone(),
+        };
         let [one, other] = ends;
         match measured {
             [_, _] => vec![pair(one, &place.index(0)), pair(other, &place.index(1))],
@@ -145,67 +170,74 @@ impl Reader<'_> {
         }
     }
 
-    /// Reads a size of the blank; at both ends it counts with the mean.
+    /// Reads a size of the blank.
     fn blank(
         &mut self,
         measured: &[Measure],
         arm: Option<&Measure>,
         scope: &Scope,
         keys: [&'static str; 2],
-    ) -> Option<f64> {
+    ) -> BlankReading {
         let [key, arm_key] = keys;
-        let ends = self.one_or_two(measured, &scope.key(key))?;
-        if let Some(set) = self.set(arm, &scope.key(arm_key), &self.cutter.arm, "the arm") {
+        let read = self.one_or_two(measured, &scope.key(key));
+        let arm = read.and_then(|_| self.set(arm, &scope.key(arm_key), &self.cutter.arm, "the arm"));
+        if let (Some(ends), Some(set)) = (read, arm) {
             let pairs = Self::pairs(measured, ends, set, &scope.key(key));
             pairs.iter().for_each(|pair| self.check_given(pair, &self.cutter.arm, "the blank"));
             self.readings.arm.extend(pairs);
         }
-        let [one, other] = ends;
-        Some(0.5 * (one + other))
+        BlankReading { arm, read }
     }
 
-    fn diagonals(&mut self, piece: &RecordedPiece, size: [Option<f64>; 2], scope: &Scope) {
-        let Some([first, second]) = &piece.diagonals else { return };
+    fn diagonals(&mut self, piece: &RecordedPiece, size: [Option<f64>; 2], scope: &Scope) -> Option<[f64; 2]> {
+        let [first, second] = piece.diagonals.as_ref()?;
         let place = scope.key("diagonals");
         let both = (self.length(Some(first), &place.index(0)), self.length(Some(second), &place.index(1)));
-        let (Some(first), Some(second)) = both else { return };
+        let (Some(first), Some(second)) = both else { return None };
         let [Some(width), Some(height)] = size else {
             let message = "the diagonals say nothing without the sides between them";
             self.problems.push(place.error("missing", message, "measure `width` and `height` of this piece too"));
-            return;
+            return None;
         };
         let sine = crate::bench::squareness::sine_from_diagonals(width, height, first, second);
         let scale = first.hypot(second) / std::f64::consts::SQRT_2 / (2.0 * width * height);
-        self.readings.square.push(Pair { set: 0.0, given: sine, scale, roundings: 2, path: place.path().clone() });
+        self.readings.square.push(CalibrationPoint {
+            set: 0.0,
+            given: sine,
+            scale,
+            roundings: 2,
+            path: place.path().clone(),
+        });
         let excess = first.hypot(second) / std::f64::consts::SQRT_2 - width.hypot(height);
         self.readings.diagonals.push((excess, place.path().clone()));
+        Some([first, second])
     }
 
-    fn cut<'r>(&mut self, written: &'r RecordedSide, scope: &Scope) -> Cut<'r> {
+    fn cut<'r>(&mut self, written: &'r RecordedSide, scope: &Scope) -> SideReading<'r> {
         let border = self.one_or_two(&written.border, &scope.key("border"));
         let bevel = self.length(written.bevel.as_ref(), &scope.key("bevel"));
-        Cut { written, scope: scope.clone(), border, bevel }
+        let guide = self.set(written.guide.as_ref(), &scope.key("guide"), &self.cutter.guide, "the guide");
+        SideReading { written, scope: scope.clone(), guide, border, bevel }
     }
 
-    fn guide(&mut self, cut: &Cut<'_>) {
-        let set = self.set(cut.written.guide.as_ref(), &cut.scope.key("guide"), &self.cutter.guide, "the guide");
+    fn guide(&mut self, cut: &SideReading<'_>) {
         // A form names what to set for sides that nobody has measured yet.
-        if let (Some(set), Some(ends)) = (set, cut.border) {
+        if let (Some(set), Some(ends)) = (cut.guide, cut.border) {
             let pairs = Self::pairs(&cut.written.border, ends, set, &cut.scope.key("border"));
             pairs.iter().for_each(|pair| self.check_given(pair, &self.cutter.guide, "the border"));
             self.readings.guide.extend(pairs);
         }
     }
 
-    fn bevel(&mut self, cut: &Cut<'_>, thickness: Option<f64>) {
+    fn bevel(&mut self, cut: &SideReading<'_>, thickness: Option<f64>) {
         let Some(bevel) = cut.bevel else { return };
         let place = cut.scope.key("bevel");
         let path = place.path().clone();
-        self.readings.bevel_widths.push(Pair { set: 0.0, given: bevel, scale: 1.0, roundings: 1, path });
+        self.readings.bevel_widths.push(CalibrationPoint { set: 0.0, given: bevel, scale: 1.0, roundings: 1, path });
         match thickness {
             Some(thickness) => {
                 self.readings.thickest = self.readings.thickest.max(thickness);
-                self.readings.bevel.push(Pair {
+                self.readings.bevel.push(CalibrationPoint {
                     set: 0.0,
                     given: bevel / thickness,
                     scale: 1.0 / thickness,
@@ -223,27 +255,18 @@ impl Reader<'_> {
         }
     }
 
-    /// Returns how far from the edge at an end of a cut the corner lies, on the side of the board where the opening is
-    /// larger; `None` if the cut that crosses it there was not measured.
-    fn corner(&self, cuts: &[Option<Cut<'_>>; 4], place: usize, end: End) -> Option<f64> {
-        let (other, its_end) = crossing(cuts, place, end, self.cutter.guide_side)?;
-        let [far, near] = other.border?;
-        let back = if its_end == End::Far { far } else { near };
-        match self.cutter.lean {
-            Lean::AwayFromGuide => Some(back),
-            Lean::TowardGuide => Some(back - mean_bevel(cuts)?),
-        }
-    }
-
     /// Reads where a cut ended, and what ended it.
-    fn end_of_cut(&mut self, cut: &Cut<'_>, end: End, corner: Option<f64>, side: Option<f64>) {
+    fn end_of_cut(&mut self, piece: &PieceReading<'_>, at: usize, cut: &SideReading<'_>, end: End) {
         let EndOfCut { over, stop, mark } = EndOfCut::of(cut.written, end);
         let place = cut.scope.key(over.0);
         let scale = self.cutter.stop_at(end).copied().unwrap_or(Scale::true_up_to(f64::INFINITY));
         let set = self.set(stop.1, &cut.scope.key(stop.0), &scale, "the stop");
         let stood = self.length(mark.1, &cut.scope.key(mark.0));
-        let Some(over) = self.signed(over.1, &place) else { return };
-        let Some(corner) = corner else {
+        let Some(over) = self.over(over.1, &place) else { return };
+        let bevel = mean_bevel(&piece.cuts);
+        let known = self.cutter.lean == Lean::AwayFromGuide || bevel.is_some();
+        let corner = crossing(&piece.cuts, at, end, self.cutter.guide_side).filter(|_| known);
+        let Some((other, its_end, ends)) = corner.and_then(|(other, end)| Some((other, end, other.border?))) else {
             let message =
                 format!("this says nothing without border and bevel of the cut that crosses at the {} end", end.name());
             self.problems.push(place.error("missing", message, "add `border` and `bevel` of that side"));
@@ -256,70 +279,72 @@ impl Reader<'_> {
             );
             return;
         }
-        let given = corner - over;
-        // The border and the over-cut; the bevel is the same for all.
-        let pair = |set: f64, given: f64| Pair { set, given, scale: 1.0, roundings: 2, path: place.path().clone() };
-        match (set, stood) {
-            (Some(set), None) => self.ended_by_stop(cut, end, side, pair(set, given)),
-            (None, Some(stood)) => self.ended_by_eye(end, pair(0.0, stood - given)),
+        let (set, by_eye) = match (set, stood) {
+            (Some(set), None) => (set, false),
+            (None, Some(stood)) => (stood, true),
             (Some(_), Some(_)) => {
                 let message = format!("`{}` and `{}` are both given", stop.0, mark.0);
                 self.problems.push(place.error("contradiction", message, "keep what ended the cut"));
+                return;
             }
             (None, None) => {
                 let help = format!("add `{}`, or `{}` if it was started or ended by eye", stop.0, mark.0);
                 self.problems.push(place.error("missing", "nothing says what ended the cut here", help));
+                return;
             }
+        };
+        let size = piece.along(at);
+        if !by_eye && !self.has_stop(cut, end, size.mean()) {
+            return;
         }
+        let [far, near] = ends;
+        let length = piece.length_of((at + 1) % 4);
+        let found = CutEnd {
+            end,
+            set,
+            by_eye,
+            over,
+            border: if its_end == End::Far { far } else { near },
+            guide: other.guide,
+            half_length: length.map(|length| if its_end == End::Far { 0.5 * length } else { -0.5 * length }),
+            bevel,
+            thickness: piece.thickness,
+            side: size.mean(),
+            arm: size.arm,
+            path: place.path().clone(),
+        };
+        self.readings.ends.push(found);
     }
 
-    fn ended_by_stop(&mut self, cut: &Cut<'_>, end: End, side: Option<f64>, pair: Pair) {
-        let [far, near] = &mut self.readings.stops;
+    /// Tells whether there is a stop that can have ended a cut, and complains if not.
+    fn has_stop(&mut self, cut: &SideReading<'_>, end: End, side: Option<f64>) -> bool {
         let EndOfCut { stop, mark, .. } = EndOfCut::of(cut.written, end);
         if self.cutter.stops.is_none() {
             let help = format!("write `{}` for a cut by eye, or change the profile", mark.0);
             let message = "the profile says that the cutter has no stops";
             self.problems.push(cut.scope.key(stop.0).error("contradiction", message, help));
-            return;
+            return false;
         }
         // A number along the rail counts from the other edge of the board.
-        let pair = match side {
-            _ if !self.cutter.counts_along_rail(end) => pair,
-            Some(side) => Pair { given: side - pair.given, ..pair },
-            None => {
-                let message = "a stop that counts along the rail says nothing without the size of the blank";
-                let help = "measure `width` and `height` of this piece too";
-                self.problems.push(cut.scope.key(stop.0).error("missing", message, help));
-                return;
-            }
-        };
-        if end == End::Far { far.push(pair) } else { near.push(pair) }
-    }
-
-    fn ended_by_eye(&mut self, end: End, pair: Pair) {
-        let [entry, exit] = &mut self.readings.leads;
-        if end == self.cutter.starts { entry.push(pair) } else { exit.push(pair) }
+        if self.cutter.counts_along_rail(end) && side.is_none() {
+            let message = "a stop that counts along the rail says nothing without the size of the blank";
+            let help = "measure `width` and `height` of this piece too";
+            self.problems.push(cut.scope.key(stop.0).error("missing", message, help));
+            return false;
+        }
+        true
     }
 
     /// Compares the borders at both ends of a cut, where the length between them is known.
-    fn drift(&mut self, cut: &Cut<'_>, side: Option<f64>, cuts: &[Option<Cut<'_>>; 4], place: usize) {
-        let (Some([far, near]), [_, _], Some(side)) = (cut.border, cut.written.border.as_slice(), side) else { return };
-        let hand = self.cutter.guide_side;
-        let border = |end| {
-            let [far, near] = crossing(cuts, place, end, hand)?.0.border?;
-            Some(0.5 * (far + near))
-        };
-        let (Some(before), Some(behind)) = (border(End::Far), border(End::Near)) else { return };
-        let length = side - before - behind;
-        if length > 0.0 {
-            let path = cut.scope.key("border").path().clone();
-            self.readings.drift.push(Pair {
-                set: 0.0,
-                given: (far - near) / length,
-                scale: 1.0 / length,
-                roundings: 2,
-                path,
-            });
-        }
+    fn drift(&mut self, piece: &PieceReading<'_>, place: usize, cut: &SideReading<'_>) {
+        let (Some([far, near]), [_, _]) = (cut.border, cut.written.border.as_slice()) else { return };
+        let Some(length) = piece.length_of(place) else { return };
+        self.readings.drift.push(CalibrationPoint {
+            set: 0.0,
+            given: (far - near) / length,
+            scale: 1.0 / length,
+            roundings: 2,
+            path: cut.scope.key("border").path().clone(),
+        });
     }
 }

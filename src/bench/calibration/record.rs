@@ -1,17 +1,20 @@
 //! What was measured on test pieces, as written in a file.
 
-use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use crate::job::{self, Measure, OneOrMany, ReadError, Syntax, lengths, one_or_many};
+#[cfg(feature = "schema")]
+use crate::job::OneOrMany;
+use crate::job::{self, Measure, ReadError, Syntax, lengths, one_or_many};
 use crate::length::Unit;
 
 /// A record of test pieces as written: what the cutter was set to, and what came out.
 ///
 /// Lengths are numbers in `unit`, or text such as `"3 1/32 in"`.
-#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields, default)]
-pub struct Record {
+#[cfg_attr(feature = "schema", schemars(rename = "Record"))]
+pub struct CalibrationRecord {
     /// Unit of bare numbers: `in`, `mm` or `cm`.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub unit: Option<Unit>,
@@ -26,13 +29,14 @@ pub struct Record {
     pub thickness: Option<Measure>,
     /// The test pieces.
     #[serde(deserialize_with = "one_or_many", skip_serializing_if = "Vec::is_empty")]
-    #[schemars(with = "OneOrMany<RecordedPiece>")]
+    #[cfg_attr(feature = "schema", schemars(with = "OneOrMany<RecordedPiece>"))]
     #[serde(alias = "pieces")]
     pub piece: Vec<RecordedPiece>,
 }
 
 /// A blank with a window cut in it. Its sides are named as seen from the front.
-#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields, default)]
 pub struct RecordedPiece {
     /// Thickness of its board, if it differs from the others.
@@ -46,20 +50,20 @@ pub struct RecordedPiece {
     pub arm_for_height: Option<Measure>,
     /// The width that came out; measured at both ends, a list of two.
     #[serde(deserialize_with = "lengths", skip_serializing_if = "Vec::is_empty")]
-    #[schemars(with = "OneOrMany<Measure>")]
+    #[cfg_attr(feature = "schema", schemars(with = "OneOrMany<Measure>"))]
     pub width: Vec<Measure>,
     /// The height that came out; measured at both ends, a list of two.
     #[serde(deserialize_with = "lengths", skip_serializing_if = "Vec::is_empty")]
-    #[schemars(with = "OneOrMany<Measure>")]
+    #[cfg_attr(feature = "schema", schemars(with = "OneOrMany<Measure>"))]
     pub height: Vec<Measure>,
     /// The width of the opening on the BACK, between the cuts left and right; measured at both ends, a list of two. With the
     /// borders and the blank it has to add up.
     #[serde(deserialize_with = "lengths", skip_serializing_if = "Vec::is_empty")]
-    #[schemars(with = "OneOrMany<Measure>")]
+    #[cfg_attr(feature = "schema", schemars(with = "OneOrMany<Measure>"))]
     pub opening_width: Vec<Measure>,
     /// The height of the opening on the BACK, between the cuts at the top and the bottom.
     #[serde(deserialize_with = "lengths", skip_serializing_if = "Vec::is_empty")]
-    #[schemars(with = "OneOrMany<Measure>")]
+    #[cfg_attr(feature = "schema", schemars(with = "OneOrMany<Measure>"))]
     pub opening_height: Vec<Measure>,
     /// Both diagonals, first the one from the corner that was cut first: it lay between arm and blade.
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -79,7 +83,8 @@ pub struct RecordedPiece {
 }
 
 /// One cut of a window: what was set, and what came out.
-#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields, default)]
 pub struct RecordedSide {
     /// What the guide was set to.
@@ -99,14 +104,14 @@ pub struct RecordedSide {
     pub near_mark: Option<Measure>,
     /// The border on the BACK of the board, from its edge to the cut; a list of two: at the far and at the near end.
     #[serde(deserialize_with = "lengths", skip_serializing_if = "Vec::is_empty")]
-    #[schemars(with = "OneOrMany<Measure>")]
+    #[cfg_attr(feature = "schema", schemars(with = "OneOrMany<Measure>"))]
     #[serde(alias = "borders")]
     pub border: Vec<Measure>,
-    /// How far the cut runs beyond the corner at the far end, seen on the face (with a reverse bevel: on the back);
-    /// below zero where it falls short.
+    /// How far the cut runs beyond the corner at the far end, seen on the face (with a reverse bevel: on the back):
+    /// `1.5` or `"1.5 past"`; where it falls short `"0.5 short"` or `-0.5`.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub far_over: Option<Measure>,
-    /// How far the cut runs beyond the corner at the near end; below zero where it falls short.
+    /// How far the cut runs beyond the corner at the near end: as at the far end.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub near_over: Option<Measure>,
     /// Width of the bevel as seen from the front.
@@ -115,12 +120,17 @@ pub struct RecordedSide {
 }
 
 /// Returns the JSON Schema of records of test pieces, made from the types that read them.
+#[cfg(feature = "schema")]
 #[must_use]
 pub fn record_schema() -> serde_json::Value {
-    crate::job::schema_of::<Record>()
+    crate::job::schema_of::<CalibrationRecord>()
 }
 
-impl Record {
+impl crate::job::Described for CalibrationRecord {
+    const TABLES: &'static str = include_str!("record.tables");
+}
+
+impl CalibrationRecord {
     /// Reads a record from TOML, or from JSON with the same keys.
     ///
     /// # Errors
@@ -142,5 +152,14 @@ impl RecordedPiece {
             ("right", self.right.as_ref()),
             ("top", self.top.as_ref()),
         ]
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    #[test]
+    #[cfg(feature = "schema")]
+    fn its_tables_are_those_of_its_schema() {
+        crate::job::hold_tables::<super::CalibrationRecord>("bench/calibration/record.tables");
     }
 }

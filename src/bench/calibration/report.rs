@@ -1,6 +1,5 @@
 //! A calibration as data for other programs: the object that `calibrate fit --json` prints.
 
-use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::{Calibration, ScaleFit, ValueFit};
@@ -10,9 +9,10 @@ use crate::job::FoundProblem;
 pub const CALIBRATION_SCHEMA: &str = "backline-calibration/2";
 
 /// A calibration as data: lengths in millimetres, angles in degrees, stretch and drift as shares.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct CalibrationReport {
-    #[schemars(extend("const" = CALIBRATION_SCHEMA))]
+    #[cfg_attr(feature = "schema", schemars(extend("const" = CALIBRATION_SCHEMA)))]
     schema: &'static str,
     name: String,
     pieces: usize,
@@ -32,6 +32,7 @@ pub struct CalibrationReport {
 }
 
 /// Returns the JSON Schema of [`CalibrationReport`].
+#[cfg(feature = "schema")]
 #[must_use]
 pub fn calibration_schema() -> serde_json::Value {
     crate::job::output_schema_of::<CalibrationReport>()

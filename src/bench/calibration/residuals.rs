@@ -1,12 +1,12 @@
 //! The readings of each scale beside what was fitted to them, to be drawn and listed.
 
 use super::fitted::ScaleFit;
-use super::pair::Pair;
-use super::readings::Readings;
+use super::pair::CalibrationPoint;
 use crate::problem::Problem;
 
 /// The readings of a scale.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct PartReadings {
     /// The part: `guide`, `far stop`, `near stop`, `arm`.
     pub part: &'static str,
@@ -18,6 +18,7 @@ pub struct PartReadings {
 
 /// A number that a scale was set to, and what came out; in millimetres.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct ScaleReading {
     /// The number.
     pub set: f64,
@@ -35,21 +36,27 @@ impl ScaleFit {
     }
 }
 
-/// Lists the readings of every scale that was fitted: the guide, the far and the near stop, the arm.
-pub(super) fn of(readings: &Readings, fits: [Option<ScaleFit>; 4], warnings: &[Problem]) -> Vec<PartReadings> {
-    let [far, near] = &readings.stops;
-    let parts = [("guide", &readings.guide), ("far stop", far), ("near stop", near), ("arm", &readings.arm)]
-        .into_iter()
-        .zip(fits);
-    parts.filter_map(|((part, pairs), fit)| part_of(part, fit?, pairs, warnings)).collect()
+/// Lists the readings of every scale that was fitted.
+pub(super) fn of(
+    parts: [(&'static str, &[CalibrationPoint], Option<ScaleFit>); 4],
+    warnings: &[Problem],
+) -> Vec<PartReadings> {
+    parts.into_iter().filter_map(|(part, pairs, fit)| part_of(part, fit?, pairs, warnings)).collect()
 }
 
-fn part_of(part: &'static str, fit: ScaleFit, pairs: &[Pair], warnings: &[Problem]) -> Option<PartReadings> {
+fn part_of(
+    part: &'static str,
+    fit: ScaleFit,
+    pairs: &[CalibrationPoint],
+    warnings: &[Problem],
+) -> Option<PartReadings> {
     let mean = pairs.iter().map(|pair| pair.given).sum::<f64>() / pairs.len() as f64;
     // The fit of a stop is that of its scale, without the lead that is in every reading.
     let lead = fit.middle_distance.value - mean;
-    let doubtful = |pair: &Pair| warnings.iter().any(|found| found.code == "outlier" && found.place.path == pair.path);
-    let reading = |pair: &Pair| ScaleReading { set: pair.set, given: pair.given + lead, doubtful: doubtful(pair) };
+    let doubtful =
+        |pair: &CalibrationPoint| warnings.iter().any(|found| found.code == "outlier" && found.place.path == pair.path);
+    let reading =
+        |pair: &CalibrationPoint| ScaleReading { set: pair.set, given: pair.given + lead, doubtful: doubtful(pair) };
     let readings: Vec<ScaleReading> = pairs.iter().map(reading).collect();
     (!readings.is_empty()).then_some(PartReadings { part, fit, readings })
 }

@@ -2,11 +2,11 @@
 
 use std::fmt::Write;
 
-use crate::bench::{Cutter, Lean, Side};
+use crate::bench::{Cutter, End, Lean, RailSide};
 use crate::fault::Certain;
-use crate::job::{Job, Measure, SizeMeasure, WrittenBevel, WrittenBorder, WrittenOpening};
+use crate::job::{Measure, SizeMeasure, WrittenBevel, WrittenBorder, WrittenJob, WrittenOpening};
 use crate::length::{Ruler, Unit};
-use crate::mat::Direction;
+use crate::mat::BevelDirection;
 use crate::tolerance::ROUNDING_COUNT;
 
 /// A blank with one window, every side of which is cut at another setting; lengths in millimetres.
@@ -34,7 +34,8 @@ pub struct TestSide {
     pub name: &'static str,
     /// What the guide is set to.
     pub guide: f64,
-    /// What the far stop is set to, or where the mark stands: the number of the side that crosses there.
+    /// What the far stop is set to, or where the mark stands: the number of the side that crosses there, or what that leaves
+    /// of this side where the stop counts along the rail.
     pub far: f64,
     /// The same at the near end.
     pub near: f64,
@@ -60,7 +61,9 @@ impl Cutter {
     ///
     /// Returns the reason in words if its reach is too small for four different settings.
     pub fn test_pieces(&self, with_stops: usize, by_eye: usize) -> Result<Vec<TestPiece>, String> {
-        let reaches = self.stops.iter().flat_map(|stops| [stops.far.reach, stops.near.reach]);
+        // A stop that counts along the rail is set to what the other border leaves of the side.
+        let ends = End::BOTH.into_iter().filter(|end| !self.counts_along_rail(*end));
+        let reaches = ends.filter_map(|end| self.stop_at(end)).map(|scale| scale.reach);
         let reach = reaches.fold(self.guide.reach, f64::min);
         let step = step(self.ruler);
         let all = with_stops + by_eye;
@@ -84,24 +87,31 @@ impl Cutter {
             let (size, reach) = (self.ruler.show_size(width, height), self.ruler.show(self.arm.reach));
             return Err(format!("a test piece of {size} is larger than the {reach} that the arm reaches"));
         }
+        let along_rail = !by_eye && self.counts_along_rail(End::Far);
+        let far_reach = self.stop_at(End::Far).map_or(f64::INFINITY, |scale| scale.reach);
+        if along_rail && width.max(height) > far_reach {
+            let (size, reach) = (self.ruler.show_size(width, height), self.ruler.show(far_reach));
+            return Err(format!("the far stop reaches {reach} along the rail, too little for a test piece of {size}"));
+        }
         // Against the clock, the next side and the one before.
-        let (next, before) = if self.guide_side == Side::Left { (1, 3) } else { (3, 1) };
+        let (next, before) = if self.guide_side == RailSide::Left { (1, 3) } else { (3, 1) };
         let side = |place: usize| {
             let (far, near) = ((place + next) % 4, (place + before) % 4);
-            let number = |at: usize| guides.into_iter().nth(at).unwrap_or_default();
-            let name = |at: usize| NAMES.into_iter().nth(at).unwrap_or_default();
+            let number = |at: usize| guides.get(at).copied().certain("distance for this side");
+            let along = if place.is_multiple_of(2) { height } else { width };
+            let name = |at: usize| NAMES.get(at).copied().certain("name for this side");
             TestSide {
                 name: name(place),
                 guide: number(place),
-                far: number(far),
+                far: if along_rail { along - number(far) } else { number(far) },
                 near: number(near),
                 far_side: name(far),
                 near_side: name(near),
             }
         };
         let direction = match self.lean {
-            Lean::TowardGuide => Direction::Standard,
-            Lean::AwayFromGuide => Direction::Reverse,
+            Lean::TowardGuide => BevelDirection::Standard,
+            Lean::AwayFromGuide => BevelDirection::Reverse,
         };
         Ok(TestPiece {
             number: index + 1,
@@ -130,11 +140,11 @@ fn step(ruler: Ruler) -> f64 {
 impl TestPiece {
     /// Returns the piece as a job that can be drawn: its borders are the numbers to set.
     #[must_use]
-    pub fn job(&self) -> Job {
+    pub fn job(&self) -> WrittenJob {
         let unit = self.ruler.unit();
         let text = |mm: f64| Measure::from(self.ruler.read(mm).text.as_str());
         let [left, bottom, right, top] = self.sides.map(|side| Some(text(side.guide)));
-        Job {
+        WrittenJob {
             name: format!("Test piece {}", self.number),
             unit: Some(unit),
             ruler_parts: Some(self.ruler.parts()),
@@ -143,7 +153,7 @@ impl TestPiece {
             bevel: Some(self.bevel.clone()),
             opening: vec![WrittenOpening::default()],
             sizes: crate::mat::Edge::Back,
-            ..Job::default()
+            ..WrittenJob::default()
         }
     }
 
@@ -189,7 +199,7 @@ fn write_form(cutter: &Cutter, pieces: &[TestPiece], out: &mut String) -> std::f
 # What was measured on test pieces: fill in what stands after the equals signs, take the # away, and run
 #   backline calibrate fit THIS-FILE -o my-cutter.toml
 # Bare numbers are in `unit`; text may have its own: \"0.4 mm\", \"3 1/32 in\". What you do not measure stays a comment.
-# Cut every blank and window at the numbers given, whatever comes out. The board lies face down, the side that is cut
+# SideReading every blank and window at the numbers given, whatever comes out. The board lies face down, the side that is cut
 # against the guide on the {hand}; sides are named as seen from the FRONT.
 "
     )?;
@@ -228,7 +238,7 @@ fn write_piece(piece: &TestPiece, seen: &str, out: &mut String) -> std::fmt::Res
         writeln!(out, "{:<20} # {}", format!("far_{what} = {}", quoted(side.far)), side.far_side)?;
         writeln!(out, "{:<20} # {}", format!("near_{what} = {}", quoted(side.near)), side.near_side)?;
         writeln!(out, "# border =           # on the BACK, from the edge to the cut; at both ends: [far, near]")?;
-        writeln!(out, "# far_over =         # beyond the corner on the {seen}; below zero where the cut falls short")?;
+        writeln!(out, "# far_over =         # on the {seen}: \"1.5 past\" the corner, or \"0.5 short\" of it")?;
         writeln!(out, "# near_over =")?;
         writeln!(out, "# bevel =            # its width from the front")?;
     }
@@ -238,7 +248,7 @@ fn write_piece(piece: &TestPiece, seen: &str, out: &mut String) -> std::fmt::Res
 #[cfg(test)]
 mod tests {
     use super::record_form;
-    use crate::bench::{Cutter, Record, Side};
+    use crate::bench::{CalibrationRecord, Cutter, RailSide, StopsFrom};
     use crate::job::Syntax;
     use crate::length::{Ruler, Unit};
 
@@ -272,8 +282,20 @@ mod tests {
         let mut cutter = Cutter::usual(Ruler::usual(Unit::Inch));
         let left = |cutter: &Cutter| cutter.test_pieces(1, 0).unwrap()[0].sides[0];
         assert_eq!((left(&cutter).far_side, left(&cutter).near_side), ("bottom", "top"));
-        cutter.guide_side = Side::Right;
+        cutter.guide_side = RailSide::Right;
         assert_eq!((left(&cutter).far_side, left(&cutter).near_side), ("top", "bottom"));
+    }
+
+    #[test]
+    fn a_stop_along_the_rail_is_set_to_the_rest_of_the_side() {
+        let mut cutter = Cutter::usual(Ruler::usual(Unit::Millimetre));
+        cutter.stops_from = StopsFrom::Rail;
+        assert!(cutter.test_pieces(1, 0).unwrap_err().contains("along the rail"));
+        cutter.stops.as_mut().unwrap().far.reach = 800.0;
+        let pieces = cutter.test_pieces(1, 1).unwrap();
+        let [left, bottom, ..] = pieces[0].sides;
+        assert!((left.far - (pieces[0].height - bottom.guide)).abs() < 1e-9 && left.near < 150.0);
+        assert!((pieces[1].sides[0].far - pieces[1].sides[1].guide).abs() < 1e-9);
     }
 
     #[test]
@@ -290,7 +312,7 @@ mod tests {
     fn the_form_is_a_record_with_nothing_measured() {
         for cutter in all() {
             let form = record_form(&cutter, &cutter.test_pieces(2, 1).unwrap());
-            let record = Record::read(&form, Syntax::Toml).unwrap_or_else(|error| panic!("{error}\n{form}"));
+            let record = CalibrationRecord::read(&form, Syntax::Toml).unwrap_or_else(|error| panic!("{error}\n{form}"));
             assert_eq!(record.piece.len(), 3);
             assert!(record.piece[0].left.as_ref().unwrap().guide.is_some());
         }

@@ -2,7 +2,7 @@
 
 use std::fmt::Write;
 
-use super::{Calibration, Estimate, More, ScaleFit, ValueFit};
+use super::{Calibration, Estimate, MoreMeasurements, ScaleFit, ValueFit};
 use crate::bench::End;
 
 /// Begins the list of the readings of a scale.
@@ -135,15 +135,17 @@ fn signed(estimate: Estimate, factor: f64, decimals: usize, unit: &str) -> Strin
     format!("{:+.decimals$} ± {:.decimals$}{unit}", factor * estimate.value, factor * estimate.half_width())
 }
 
-fn more(more: More, one: &str, goal: &str) -> String {
+fn more(more: MoreMeasurements, one: &str, goal: &str) -> String {
     match more {
-        More::Enough => "enough".to_owned(),
-        More::Measure(1) => format!("1 more {one} brings it within {goal}"),
-        More::Measure(count) => {
+        MoreMeasurements::Enough => "enough".to_owned(),
+        MoreMeasurements::Measure(1) => format!("1 more {one} brings it within {goal}"),
+        MoreMeasurements::Measure(count) => {
             format!("{count} more {one}s bring it within {goal}").replace("cut by eyes", "cuts by eye")
         }
-        More::MeasureFiner => format!("no number of {one}s brings it within {goal}: measure with more care")
-            .replace("cut by eyes", "cuts by eye"),
+        MoreMeasurements::MeasureFiner => {
+            format!("no number of {one}s brings it within {goal}: measure with more care")
+                .replace("cut by eyes", "cuts by eye")
+        }
     }
 }
 

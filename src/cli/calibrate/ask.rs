@@ -5,13 +5,16 @@ use std::path::PathBuf;
 
 use clap::Args as ClapArgs;
 
-use crate::bench::{Record, RecordedPiece, RecordedSide, TestPiece, TestSide};
-use crate::job::Measure;
-use crate::length::{self, LengthError, Ruler, Unit};
+use crate::bench::{
+    CalibrationRecord, RecordedPiece, RecordedSide, TestPiece, TestSide, measured_over, measured_thickness,
+};
+use crate::job::{Measure, Scope};
+use crate::length::{self, Ruler, Unit};
+use crate::problem::Problem;
 
 use super::super::exit::Exit;
 use super::super::paths::is_stdio;
-use super::plan::{Failure, PlanArgs, write_all, write_text};
+use super::plan::{CommandFailure, PlanArgs, write_all, write_text};
 
 /// Ask for what was measured on test pieces, one number after the other, and write it down
 ///
@@ -34,7 +37,7 @@ pub(super) struct AskArgs {
     force: bool,
 }
 
-pub(super) fn run(args: &AskArgs) -> Result<Exit, Failure> {
+pub(super) fn run(args: &AskArgs) -> Result<Exit, CommandFailure> {
     let (cutter, pieces) = args.plan.plan()?;
     // Better told before an hour of answers than after it.
     if !is_stdio(&args.output) && !args.force && args.output.exists() {
@@ -48,7 +51,7 @@ pub(super) fn run(args: &AskArgs) -> Result<Exit, Failure> {
     };
     let record = asker.record(&pieces);
     drop(asker);
-    let text = toml::to_string(&record).map_err(|error| Failure::wrong(format!("error: {error}")))?;
+    let text = toml::to_string(&record).map_err(|error| CommandFailure::wrong(format!("error: {error}")))?;
     write_text(&args.output, &text, args.force)
 }
 
@@ -70,17 +73,17 @@ struct Asker<A, Q> {
 }
 
 impl<A: BufRead, Q: Write> Asker<A, Q> {
-    fn record(&mut self, pieces: &[TestPiece]) -> Record {
+    fn record(&mut self, pieces: &[TestPiece]) -> CalibrationRecord {
         let unit = self.ruler.unit();
         self.say(&format!(
             "Lengths without a unit are in {}; \"0.4 mm\" and \"1/32 in\" have their own. Enter leaves one out.\n",
             unit_name(unit)
         ));
         let reading = self.length("smallest mark of the ruler that you measured with");
-        let thickness = self.length("thickness of the board");
+        let thickness = self.ask("thickness of the board", measured_thickness);
         let pieces = pieces.iter().map(|piece| self.piece(piece));
         let piece = pieces.filter(|piece| *piece != RecordedPiece::default()).collect();
-        Record { unit: Some(unit), ruler_parts: Some(self.ruler.parts()), reading, thickness, piece }
+        CalibrationRecord { unit: Some(unit), ruler_parts: Some(self.ruler.parts()), reading, thickness, piece }
     }
 
     fn piece(&mut self, piece: &TestPiece) -> RecordedPiece {
@@ -112,8 +115,8 @@ impl<A: BufRead, Q: Write> Asker<A, Q> {
         let [guide, far, near] = piece.settings(side);
         self.say(&format!(" {} side: {guide}, {far}, {near}\n", side.name));
         let border = self.both("border on the back", ["far end", "near end"]);
-        let far_over = self.signed("beyond the corner at the far end (below zero: falls short)");
-        let near_over = self.signed("beyond the corner at the near end");
+        let far_over = self.ask("far end, from the corner (\"1.5 past\" it or \"0.5 short\" of it)", measured_over);
+        let near_over = self.ask("near end, from the corner", measured_over);
         let bevel = self.length("width of the bevel");
         let stop = |over: &Option<Measure>, set| (over.is_some() && !piece.by_eye).then(|| self.text(set));
         let mark = |over: &Option<Measure>, set| (over.is_some() && piece.by_eye).then(|| self.text(set));
@@ -142,15 +145,12 @@ impl<A: BufRead, Q: Write> Asker<A, Q> {
     }
 
     fn length(&mut self, question: &str) -> Option<Measure> {
-        self.ask(question, length::parse)
-    }
-
-    fn signed(&mut self, question: &str) -> Option<Measure> {
-        self.ask(question, length::parse_signed)
+        self.ask(question, |length, place| place.mm(length))
     }
 
     /// Asks until the answer is a length, nothing, or there are no more answers.
-    fn ask(&mut self, question: &str, read: fn(&str, Option<Unit>) -> Result<f64, LengthError>) -> Option<Measure> {
+    fn ask(&mut self, question: &str, read: fn(&Measure, &Scope) -> Result<f64, Problem>) -> Option<Measure> {
+        let place = Scope::root(Some(self.ruler.unit()), self.ruler);
         while !self.ended {
             self.say(&format!("  {question}: "));
             let mut answer = String::new();
@@ -159,14 +159,15 @@ impl<A: BufRead, Q: Write> Asker<A, Q> {
             if answer.is_empty() {
                 return None;
             }
-            match read(answer, Some(self.ruler.unit())) {
+            let measure = Measure::from(answer);
+            match read(&measure, &place) {
                 Ok(_) => {
                     if let Some(doubt) = length::doubt(answer) {
                         self.say(&format!("    {}; {}\n", doubt.message, doubt.help));
                     }
-                    return Some(Measure::from(answer));
+                    return Some(measure);
                 }
-                Err(error) => self.say(&format!("    {}; {}\n", error.message, error.help)),
+                Err(problem) => self.say(&format!("    {}; {}\n", problem.message, problem.help)),
             }
         }
         None

@@ -6,18 +6,20 @@ use clap::Args as ClapArgs;
 
 use kurbo::Size;
 
-use crate::bench::{CalibrationReport, Record, calibration_pages};
+use crate::bench::{CalibrationRecord, CalibrationReport, calibration_pages};
 use crate::checked::Checked;
 use crate::job::FoundProblem;
 
 use super::super::exit::Exit;
+use super::super::json;
 use super::super::output::to_stdout;
 use super::super::paths::is_stdio;
+use crate::cli::say;
 use crate::length::Unit;
 
 use super::super::drawn_pages;
 use super::super::text_file::TextFile;
-use super::plan::{Failure, cutter_of, write_text};
+use super::plan::{CommandFailure, cutter_of, write_text};
 
 /// Pages of the picture in millimetres: A4 (ISO 216) and Letter.
 const A4: Size = Size::new(210.0, 297.0);
@@ -25,25 +27,25 @@ const LETTER: Size = Size::new(215.9, 279.4);
 
 /// Fit the cutter to what was measured, and write its profile
 ///
-/// Intervals hold the true number in 95 % of cases. Measurements that do not go with the others are named.
+/// Intervals hold the true number in 95 % of cases. Measurements that do not fit the others are named.
 #[derive(Debug, ClapArgs)]
 #[command(after_help = "\
 Examples:
   backline calibrate fit measured.toml
   backline calibrate fit measured.toml -o bench.toml --picture fit.pdf
-  backline calibrate fit measured.toml --cutter bench.toml -o bench.toml --force   fit anew what was measured
+  backline calibrate fit measured.toml --cutter bench.toml -o bench.toml --force   refit what was measured
   backline calibrate fit --json measured.toml | jq .guide.offset")]
 pub(super) struct FitArgs {
     /// What was measured on test pieces, TOML or JSON; `-` is standard input
     #[arg(value_name = "MEASURED")]
     record: PathBuf,
-    /// Profile of the cutter so far: what was not measured stays as it says
+    /// Profile of the cutter so far: what was not measured is kept from it
     #[arg(short, long, value_name = "FILE")]
     cutter: Option<PathBuf>,
-    /// File for the profile; `-` prints it in place of words
+    /// File for the profile; `-` prints it instead of the report
     #[arg(short, long, value_name = "FILE")]
     output: Option<PathBuf>,
-    /// Draw readings, fit, interval and what is doubtful into this SVG or PDF file
+    /// Draw readings, fit, interval and what is doubtful into this file; its ending chooses the format, such as fit.pdf
     #[arg(long, value_name = "FILE")]
     picture: Option<PathBuf>,
     /// Replace a file that exists
@@ -54,16 +56,16 @@ pub(super) struct FitArgs {
     json: bool,
 }
 
-pub(super) fn run(args: &FitArgs) -> Result<Exit, Failure> {
+pub(super) fn run(args: &FitArgs) -> Result<Exit, CommandFailure> {
     if args.json && args.output.as_deref().is_some_and(is_stdio) {
-        return Err(Failure::usage("error: --json and --output - both take standard output"));
+        return Err(CommandFailure::usage("error: --json and --output - both take standard output"));
     }
     let before = cutter_of(args.cutter.as_deref())?;
     let file = match TextFile::read(&args.record) {
         Ok(file) => file,
         Err(unreadable) => return refused(args.json, vec![*unreadable.problem], unreadable.report),
     };
-    let record: Record = match file.parse_and_doubt() {
+    let record: CalibrationRecord = match file.parse_and_doubt() {
         Ok(record) => record,
         Err(unreadable) => return refused(args.json, vec![*unreadable.problem], unreadable.report),
     };
@@ -73,7 +75,7 @@ pub(super) fn run(args: &FitArgs) -> Result<Exit, Failure> {
         return refused(args.json, found, file.report(&problems).trim_end().to_owned());
     };
     if !args.json {
-        anstream::eprint!("{}", file.report(&problems));
+        say::report(&file.report(&problems));
     }
     let mut exit = Exit::Good;
     if let Some(output) = &args.output {
@@ -92,13 +94,13 @@ pub(super) fn run(args: &FitArgs) -> Result<Exit, Failure> {
 }
 
 /// Says why there is no calibration.
-fn refused(json: bool, problems: Vec<FoundProblem>, report: String) -> Result<Exit, Failure> {
+fn refused(json: bool, problems: Vec<FoundProblem>, report: String) -> Result<Exit, CommandFailure> {
     if !json {
-        return Err(Failure::wrong(report));
+        return Err(CommandFailure::wrong(report));
     }
     Ok(print_json(&CalibrationReport::refused(problems)).max(Exit::JobWrong))
 }
 
 fn print_json(report: &CalibrationReport) -> Exit {
-    to_stdout((serde_json::to_string_pretty(report).unwrap_or_default() + "\n").as_bytes())
+    to_stdout(json::pretty(report).as_bytes())
 }

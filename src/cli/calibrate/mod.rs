@@ -8,13 +8,14 @@ mod plan;
 use clap::{Args as ClapArgs, Subcommand};
 
 use super::exit::Exit;
-use plan::Failure;
+use crate::cli::say;
+use plan::CommandFailure;
 
 /// Measure a hand cutter by test cuts, and write its profile
 ///
 /// Draw test pieces, cut them at the numbers they show, write down what came out, and fit: offset and stretch of guide, stops
 /// and arm, the angle of the blade, how far it runs on, and how square the arm stands, each with its uncertainty. What the
-/// measurements do not support is refused with what is missing.
+/// measurements cannot support is refused, with what is missing.
 #[derive(Debug, ClapArgs)]
 #[command(after_help = "\
 Examples:
@@ -27,11 +28,11 @@ Examples:
 Blades cut people: test on scrap first and follow the manual of your cutter.")]
 pub(super) struct CalibrateArgs {
     #[command(subcommand)]
-    step: Step,
+    step: CalibrateCommand,
 }
 
 #[derive(Debug, Subcommand)]
-enum Step {
+enum CalibrateCommand {
     Piece(piece::PieceArgs),
     Ask(ask::AskArgs),
     Fit(fit::FitArgs),
@@ -39,12 +40,12 @@ enum Step {
 
 pub(super) fn run(args: &CalibrateArgs) -> Exit {
     let done = match &args.step {
-        Step::Piece(args) => piece::run(args),
-        Step::Ask(args) => ask::run(args),
-        Step::Fit(args) => fit::run(args),
+        CalibrateCommand::Piece(args) => piece::run(args),
+        CalibrateCommand::Ask(args) => ask::run(args),
+        CalibrateCommand::Fit(args) => fit::run(args),
     };
-    done.unwrap_or_else(|Failure { report, exit }| {
-        anstream::eprintln!("{report}");
+    done.unwrap_or_else(|CommandFailure { report, exit }| {
+        say::line(&report);
         exit
     })
 }

@@ -10,7 +10,7 @@ use crate::formats::{Exporter, Options, Source, drawing_formats};
 use super::super::exit::Exit;
 use super::super::output::{Single, is_single, single_name};
 use super::super::values::{ALL, formats};
-use super::plan::{Failure, PlanArgs, write_all};
+use super::plan::{CommandFailure, PlanArgs, write_all};
 
 /// Draw test pieces to cut, with a job file for each and a form to fill in
 ///
@@ -24,7 +24,7 @@ Examples:
 pub(super) struct PieceArgs {
     #[command(flatten)]
     plan: PlanArgs,
-    /// Folder for the files, made if it is not there, or a single drawing, such as piece.pdf; `-` is standard output
+    /// Folder for the files, created if missing, or a single drawing, such as piece.pdf; `-` is standard output
     #[arg(short, long, value_name = "DIR", default_value = ".")]
     output: PathBuf,
     /// Formats, separated by commas
@@ -35,7 +35,7 @@ pub(super) struct PieceArgs {
     force: bool,
 }
 
-pub(super) fn run(args: &PieceArgs) -> Result<Exit, Failure> {
+pub(super) fn run(args: &PieceArgs) -> Result<Exit, CommandFailure> {
     let (cutter, pieces) = args.plan.plan()?;
     let wanted = |name: &str| args.format.iter().any(|word| word == name || word == ALL);
     let formats: Vec<_> = drawing_formats().filter(|format| wanted(format.name())).collect();
@@ -43,13 +43,13 @@ pub(super) fn run(args: &PieceArgs) -> Result<Exit, Failure> {
         let single = single_name(&args.output);
         let ([piece], [format]) = (pieces.as_slice(), formats.as_slice()) else {
             let message = format!("error: {single} takes one drawing: choose --pieces 1 and one --format");
-            return Err(Failure::usage(message));
+            return Err(CommandFailure::usage(message));
         };
         let single = Single { output: &args.output, force: args.force, verbose: false };
         let usual = PathBuf::from(format!("test-piece{}", format.file_end(&Options::default())));
         let failed = |(message, exit): (String, Exit)| {
             let message = format!("error: {message}");
-            if exit == Exit::Usage { Failure::usage(message) } else { Failure::wrong(message) }
+            if exit == Exit::Usage { CommandFailure::usage(message) } else { CommandFailure::wrong(message) }
         };
         return single.write(&usual, &drawn(piece, &[*format])?.remove(0)).map_err(failed);
     }
@@ -59,22 +59,24 @@ pub(super) fn run(args: &PieceArgs) -> Result<Exit, Failure> {
         for (format, bytes) in formats.iter().zip(drawn(piece, &formats)?) {
             files.push((args.output.join(format!("{stem}{}", format.file_end(&Options::default()))), bytes));
         }
-        let job = toml::to_string(&piece.job()).map_err(|error| Failure::wrong(format!("error: {error}")))?;
+        let job = toml::to_string(&piece.job()).map_err(|error| CommandFailure::wrong(format!("error: {error}")))?;
         files.push((args.output.join(format!("{stem}.toml")), job.into_bytes()));
     }
     files.push((args.output.join("measured.toml"), record_form(&cutter, &pieces).into_bytes()));
-    std::fs::create_dir_all(&args.output)
-        .map_err(|error| Failure::wrong(format!("error: cannot make the folder {}: {error}", args.output.display())))?;
+    std::fs::create_dir_all(&args.output).map_err(|error| {
+        CommandFailure::wrong(format!("error: cannot make the folder {}: {error}", args.output.display()))
+    })?;
     write_all(&files, args.force).map(|()| Exit::Good)
 }
 
 /// Draws one piece in several formats.
-fn drawn(piece: &TestPiece, formats: &[&dyn Exporter]) -> Result<Vec<Vec<u8>>, Failure> {
-    let drawing = draw_test_piece(piece).into_result().map_err(|problems| Failure::wrong(problems.to_string()))?;
+fn drawn(piece: &TestPiece, formats: &[&dyn Exporter]) -> Result<Vec<Vec<u8>>, CommandFailure> {
+    let drawing =
+        draw_test_piece(piece).into_result().map_err(|problems| CommandFailure::wrong(problems.to_string()))?;
     let options = Options::default();
     let source = Source::new(&drawing, &options);
     let export = |format: &&dyn Exporter| {
-        format.export(&source).map(|file| file.bytes).map_err(|error| Failure::wrong(format!("error: {error}")))
+        format.export(&source).map(|file| file.bytes).map_err(|error| CommandFailure::wrong(format!("error: {error}")))
     };
     formats.iter().map(export).collect()
 }

@@ -20,18 +20,18 @@ pub(super) struct PlanArgs {
     /// Number of pieces to be cut from stop to stop (by eye on a cutter without stops)
     #[arg(short = 'n', long, value_name = "N", default_value_t = 2, value_parser = clap::value_parser!(u8).range(0..=20))]
     pieces: u8,
-    /// Number of further pieces to be started and ended by eye, which tell how far the blade runs on
+    /// Number of further pieces to be started and ended by eye, which show how far the blade over-runs
     #[arg(short = 'e', long, value_name = "N", default_value_t = 0, value_parser = clap::value_parser!(u8).range(0..=20))]
     by_eye: u8,
 }
 
 /// Why a step was not done, in words for the terminal.
-pub(super) struct Failure {
+pub(super) struct CommandFailure {
     pub(super) report: String,
     pub(super) exit: Exit,
 }
 
-impl Failure {
+impl CommandFailure {
     pub(super) fn wrong(report: impl Into<String>) -> Self {
         Self { report: report.into(), exit: Exit::JobWrong }
     }
@@ -42,40 +42,42 @@ impl Failure {
 }
 
 /// Returns the cutter of a profile, or a usual one.
-pub(super) fn cutter_of(profile: Option<&Path>) -> Result<Cutter, Failure> {
-    profile
-        .map_or_else(|| Ok(Cutter::usual(Ruler::usual(Unit::Inch))), |path| cutter::read(path).map_err(Failure::wrong))
+pub(super) fn cutter_of(profile: Option<&Path>) -> Result<Cutter, CommandFailure> {
+    profile.map_or_else(
+        || Ok(Cutter::usual(Ruler::usual(Unit::Inch))),
+        |path| cutter::read(path).map_err(CommandFailure::wrong),
+    )
 }
 
 impl PlanArgs {
-    pub(super) fn plan(&self) -> Result<(Cutter, Vec<TestPiece>), Failure> {
+    pub(super) fn plan(&self) -> Result<(Cutter, Vec<TestPiece>), CommandFailure> {
         if self.pieces == 0 && self.by_eye == 0 {
-            return Err(Failure::usage(
+            return Err(CommandFailure::usage(
                 "error: no pieces are asked for: give --pieces or --by-eye a number above zero",
             ));
         }
         let cutter = cutter_of(self.cutter.as_deref())?;
         let pieces = cutter
             .test_pieces(usize::from(self.pieces), usize::from(self.by_eye))
-            .map_err(|reason| Failure::wrong(format!("error: {reason}; give the profile a longer `reach`")))?;
+            .map_err(|reason| CommandFailure::wrong(format!("error: {reason}; give the profile a longer `reach`")))?;
         Ok((cutter, pieces))
     }
 }
 
 /// Writes files that appear all or not at all as far as names that are taken go.
-pub(super) fn write_all(files: &[(PathBuf, Vec<u8>)], force: bool) -> Result<(), Failure> {
+pub(super) fn write_all(files: &[(PathBuf, Vec<u8>)], force: bool) -> Result<(), CommandFailure> {
     if let Some((taken, _)) = files.iter().find(|(path, _)| !force && path.exists()) {
         let report = format!("error: {} exists; nothing was written. Use --force to replace files", taken.display());
-        return Err(Failure::wrong(report));
+        return Err(CommandFailure::wrong(report));
     }
     files.iter().try_for_each(|(path, bytes)| {
         write_whole(path, bytes, force)
-            .map_err(|error| Failure::wrong(format!("error: cannot write {}: {error}", path.display())))
+            .map_err(|error| CommandFailure::wrong(format!("error: cannot write {}: {error}", path.display())))
     })
 }
 
 /// Writes a text to a file, or to standard output for `-`.
-pub(super) fn write_text(path: &Path, text: &str, force: bool) -> Result<Exit, Failure> {
+pub(super) fn write_text(path: &Path, text: &str, force: bool) -> Result<Exit, CommandFailure> {
     if is_stdio(path) {
         return Ok(to_stdout(text.as_bytes()));
     }

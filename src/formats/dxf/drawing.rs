@@ -8,12 +8,12 @@ use std::borrow::Cow;
 use kurbo::{Point, Rect, Vec2};
 
 use super::entities::Entities;
-use super::figure::{Best, Curved, lines};
-use super::head::{Head, LayerRecord};
+use super::figure::{CurveFigures, CurveStyle, lines};
+use super::head::{DxfHeader, LayerRecord};
 use super::release_12::Release12;
 use super::release_2000::Release2000;
-use crate::drawing::{Layer, Mark, Role};
-use crate::formats::coordinate::Grid;
+use crate::drawing::{DrawingLayer, Mark, Role};
+use crate::formats::coordinate::CoordinateGrid;
 use crate::formats::number;
 use crate::formats::{DxfFigures, ExportError, Exported, Exporter, FileUnit, Source};
 use crate::geometry::Segment;
@@ -44,7 +44,8 @@ impl Exporter for R12 {
     }
 
     fn encode(&self, source: &Source<'_>) -> Result<Exported, ExportError> {
-        let content = Content::new(source, source.options.dxf_figures.unwrap_or(DxfFigures::Polylines), Best::Arcs);
+        let content =
+            DxfContent::new(source, source.options.dxf_figures.unwrap_or(DxfFigures::Polylines), CurveFigures::Arcs);
         let head = content.head();
         let mut file = Release12::new(&head);
         content.write(&mut file);
@@ -74,7 +75,8 @@ impl Exporter for R2000 {
     }
 
     fn encode(&self, source: &Source<'_>) -> Result<Exported, ExportError> {
-        let content = Content::new(source, source.options.dxf_figures.unwrap_or(DxfFigures::Bulges), Best::Native);
+        let content =
+            DxfContent::new(source, source.options.dxf_figures.unwrap_or(DxfFigures::Bulges), CurveFigures::Native);
         let head = content.head();
         let mut file = Release2000::new(&head);
         content.write(&mut file);
@@ -83,37 +85,38 @@ impl Exporter for R2000 {
 }
 
 /// What is written of a drawing.
-struct Content<'s, 'a> {
+struct DxfContent<'s, 'a> {
     source: &'s Source<'a>,
     /// How curves are written; `None` if they are flattened.
-    curved: Option<Curved>,
+    curved: Option<CurveStyle>,
     /// Whether each straight piece is a line of its own.
     separate: bool,
 }
 
-impl<'s, 'a> Content<'s, 'a> {
-    fn new(source: &'s Source<'a>, figures: DxfFigures, best: Best) -> Self {
+impl<'s, 'a> DxfContent<'s, 'a> {
+    fn new(source: &'s Source<'a>, figures: DxfFigures, best: CurveFigures) -> Self {
         let separate = matches!(figures, DxfFigures::Lines | DxfFigures::Arcs);
         // Where every piece is an entity of its own, a whole circle may as well be one.
-        let best = if separate { Best::Native } else { best };
-        let curved = Curved { best, separate, tolerance: source.options.tolerance };
+        let best = if separate { CurveFigures::Native } else { best };
+        let curved = CurveStyle { best, separate, tolerance: source.options.tolerance };
         let is_curved = matches!(figures, DxfFigures::Bulges | DxfFigures::Arcs);
         Self { source, curved: is_curved.then_some(curved), separate }
     }
 
-    fn drawn_layers(&self) -> impl Iterator<Item = &Layer> {
-        let strokes =
-            |layer: &&Layer| layer.marks.iter().any(|mark| matches!(mark, Mark::Outline { .. } | Mark::Line(_)));
+    fn drawn_layers(&self) -> impl Iterator<Item = &DrawingLayer> {
+        let strokes = |layer: &&DrawingLayer| {
+            layer.marks.iter().any(|mark| matches!(mark, Mark::Outline { .. } | Mark::Line { .. }))
+        };
         self.source.drawing.layers.iter().filter(strokes)
     }
 
-    fn head(&self) -> Head<'static> {
+    fn head(&self) -> DxfHeader<'static> {
         let Source { drawing, options, .. } = self.source;
         let layers = self.drawn_layers().map(|layer| {
             let style = layer.role.style();
             LayerRecord { name: Cow::Owned(layer_name(layer.role)), color: style.dxf_color, dash: style.dash }
         });
-        Head {
+        DxfHeader {
             comments: comments(self.source),
             grid: options.unit.into(),
             states_unit: true,
@@ -162,7 +165,7 @@ impl<'s, 'a> Content<'s, 'a> {
         }
     }
 
-    fn write_curves(&self, curved: Curved, file: &mut impl Entities) {
+    fn write_curves(&self, curved: CurveStyle, file: &mut impl Entities) {
         let height = self.source.drawing.sheet.height;
         for layer in self.drawn_layers() {
             file.set_layer(&layer_name(layer.role));
@@ -173,7 +176,7 @@ impl<'s, 'a> Content<'s, 'a> {
                             outline.segments().iter().map(|segment| upright_segment(segment, height)).collect();
                         curved.write(&segments, true, file);
                     }
-                    Mark::Line(points) => {
+                    Mark::Line { points, .. } => {
                         let points = points.iter().map(|point| Point::new(point.x, height - point.y));
                         if self.separate {
                             lines(points, false, file);
@@ -190,7 +193,7 @@ impl<'s, 'a> Content<'s, 'a> {
 
 /// Returns the comments at the top of a file.
 fn comments(source: &Source<'_>) -> Vec<String> {
-    let (drawing, grid) = (source.drawing, Grid::from(source.options.unit));
+    let (drawing, grid) = (source.drawing, CoordinateGrid::from(source.options.unit));
     let unit = match source.options.unit {
         FileUnit::Millimetre => "unit: mm (one drawing unit is one millimetre)",
         FileUnit::Inch => "unit: in (one drawing unit is one inch)",
@@ -212,7 +215,7 @@ fn layer_name(role: Role) -> String {
 fn bounds(mark: &Mark) -> Option<Rect> {
     match mark {
         Mark::Outline { outline, .. } => Some(outline.bounds()),
-        Mark::Line(points) => {
+        Mark::Line { points, .. } => {
             let first = *points.first()?;
             Some(points.iter().fold(Rect::from_points(first, first), |all, point| all.union_pt(*point)))
         }

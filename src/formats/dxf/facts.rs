@@ -1,7 +1,7 @@
 //! What DXF is.
 
 use crate::formats::facts::step_of;
-use crate::formats::{Facts, KeptCurves, NumberUnit, YAxis, coordinate};
+use crate::formats::{CoordinateUnit, Facts, KeptCurves, YAxis, coordinate};
 use crate::tolerance::ROUNDED_FILE_MM;
 
 pub(super) static FACTS: Facts = Facts {
@@ -12,7 +12,8 @@ pub(super) static FACTS: Facts = Facts {
     step: step_of(coordinate::DECIMALS),
     // Rounding, with room for the centres and bulges that it moves.
     slack: ROUNDED_FILE_MM,
-    unit: NumberUnit::Chosen,
+    unit: CoordinateUnit::Chosen,
     unit_is_obeyed: false,
     has_pages: false,
+    keeps_names: false,
 };

@@ -8,7 +8,7 @@ use crate::tolerance::SAME_DIRECTION_RAD;
 
 /// The best figures that curves may become.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Best {
+pub(super) enum CurveFigures {
     /// Arcs of circles.
     Arcs,
     /// Whole circles, and whole ellipses where the release has them.
@@ -17,27 +17,27 @@ pub(super) enum Best {
 
 /// How curves are written.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct Curved {
-    pub(super) best: Best,
+pub(super) struct CurveStyle {
+    pub(super) best: CurveFigures,
     /// Whether each piece is an entity of its own, and not part of a polyline.
     pub(super) separate: bool,
     /// Largest distance in millimetres between a curve and the arcs that stand for it.
     pub(super) tolerance: f64,
 }
 
-impl Curved {
+impl CurveStyle {
     /// Writes a chain, y up.
     pub(super) fn write(&self, segments: &[Segment], closed: bool, entities: &mut impl Entities) {
         if let [Segment::Arc(arc)] = segments
             && closed
             && arc.is_full_turn()
         {
-            if let Some(radius) = arc.circle_radius().filter(|_| self.best == Best::Native) {
+            if let Some(radius) = arc.circle_radius().filter(|_| self.best == CurveFigures::Native) {
                 return entities.circle(arc.center, radius);
             }
             // Some readers turn an ellipse the wrong way, so one that is turned is made of arcs of circles.
             let is_straight = arc.axis.x.abs().min(arc.axis.y.abs()) <= SAME_DIRECTION_RAD;
-            if self.best == Best::Native && arc.distance == 0.0 && is_straight && whole_ellipse(arc, entities) {
+            if self.best == CurveFigures::Native && arc.distance == 0.0 && is_straight && whole_ellipse(arc, entities) {
                 return;
             }
         }

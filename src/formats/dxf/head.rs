@@ -2,16 +2,16 @@
 
 use kurbo::{Point, Rect};
 
-use super::pairs::Pairs;
-use crate::formats::coordinate::Grid;
+use super::pairs::PairWriter;
+use crate::formats::coordinate::CoordinateGrid;
 use crate::tolerance::SAME_SHARE;
 
 /// What stands at the top of a file.
-pub(super) struct Head<'a> {
+pub(super) struct DxfHeader<'a> {
     /// Comments, a sentence each.
     pub(super) comments: Vec<String>,
     /// The unit of the numbers.
-    pub(super) grid: Grid,
+    pub(super) grid: CoordinateGrid,
     /// Whether the header has the variables of the unit.
     pub(super) states_unit: bool,
     /// The smallest upright rectangle round everything, in millimetres, y up; `None` if there is nothing.
@@ -34,7 +34,7 @@ pub(super) struct LayerRecord<'a> {
 /// A variable of the header that holds a whole number.
 type Variable = (&'static str, u8);
 
-impl Head<'_> {
+impl DxfHeader<'_> {
     /// Returns the variables that say the unit: `$INSUNITS`, and `$MEASUREMENT`, which is 0 for inches and their kin.
     ///
     /// Release 12 knows neither of them, but programs that read it look at one or the other, and skip what they do not know.
@@ -46,7 +46,7 @@ impl Head<'_> {
     }
 
     /// Writes the variables that both releases share.
-    pub(super) fn variables(&self, pairs: &mut Pairs) {
+    pub(super) fn variables(&self, pairs: &mut PairWriter) {
         for (name, value) in self.unit_variables() {
             pairs.variable(name);
             pairs.integer("70", value);

@@ -5,42 +5,42 @@
 //! ellipses are ellipses.
 
 use super::entities::Entities;
-use super::figure::{Best, Curved, lines};
-use super::head::{Head, LayerRecord};
+use super::figure::{CurveFigures, CurveStyle, lines};
+use super::head::{DxfHeader, LayerRecord};
 use super::release_12::Release12;
 use super::release_2000::Release2000;
 use crate::formats::ProgramFormat;
 use crate::formats::about::{self, Flattener};
 use crate::formats::{ExportError, Exported};
-use crate::machine::{Curves, Machine, Program};
 use crate::problem::{KeyPath, Problem};
+use crate::program::{Controller, Curves, Program, Tool};
 
 /// Writes the work of machines as DXF.
 pub(in crate::formats) struct DxfProgram {
-    release: Release,
+    release: DxfRelease,
     /// Whether the format has nothing but lines.
     lines_only: bool,
 }
 
 #[derive(Clone, Copy, PartialEq, Eq)]
-enum Release {
+enum DxfRelease {
     R12,
     R2000,
 }
 
 /// Release 12.
-pub(in crate::formats) const R12: DxfProgram = DxfProgram { release: Release::R12, lines_only: false };
+pub(in crate::formats) const R12: DxfProgram = DxfProgram { release: DxfRelease::R12, lines_only: false };
 /// Release 12 with separate lines only.
-pub(in crate::formats) const R12_LINES: DxfProgram = DxfProgram { release: Release::R12, lines_only: true };
+pub(in crate::formats) const R12_LINES: DxfProgram = DxfProgram { release: DxfRelease::R12, lines_only: true };
 /// Release 2000.
-pub(in crate::formats) const R2000: DxfProgram = DxfProgram { release: Release::R2000, lines_only: false };
+pub(in crate::formats) const R2000: DxfProgram = DxfProgram { release: DxfRelease::R2000, lines_only: false };
 
 impl ProgramFormat for DxfProgram {
     fn name(&self) -> &'static str {
         match (self.release, self.lines_only) {
-            (Release::R12, false) => "dxf-r12",
-            (Release::R12, true) => "dxf-r12-lines",
-            (Release::R2000, _) => "dxf-r2000",
+            (DxfRelease::R12, false) => "dxf-r12",
+            (DxfRelease::R12, true) => "dxf-r12-lines",
+            (DxfRelease::R2000, _) => "dxf-r2000",
         }
     }
 
@@ -50,72 +50,71 @@ impl ProgramFormat for DxfProgram {
 
     fn summary(&self) -> &'static str {
         match (self.release, self.lines_only) {
-            (Release::R12, false) => "DXF release 12 with polylines",
-            (Release::R12, true) => "DXF release 12 with separate lines only, for the oldest readers",
-            (Release::R2000, _) => "DXF release 2000: polylines with arcs, circles, ellipses",
+            (DxfRelease::R12, false) => "DXF release 12 with polylines",
+            (DxfRelease::R12, true) => "DXF release 12 with separate lines only, for the oldest readers",
+            (DxfRelease::R2000, _) => "DXF release 2000: polylines with arcs, circles, ellipses",
         }
     }
 
-    fn check(&self, machine: &Machine) -> Vec<Problem> {
-        if self.lines_only && machine.curves != Curves::Lines {
+    fn check(&self, controller: &Controller, tools: &[Tool]) -> Vec<Problem> {
+        let mut problems = about::neither_words_nor_depths(controller, tools);
+        if self.lines_only && controller.curves != Curves::Lines {
             let help = "set curves = \"lines\" or the format dxf-r12";
             let place = KeyPath::root().key("curves");
-            return vec![Problem::error("format", place, "the format dxf-r12-lines has no arcs", help)];
+            problems.push(Problem::error("format", place, "the format dxf-r12-lines has no arcs", help));
         }
-        Vec::new()
+        problems
     }
 
-    fn encode(&self, program: &Program, machine: &Machine) -> Result<Exported, ExportError> {
-        let head = head(program, machine);
-        let mut flattener = Flattener::new(machine);
-        let separate = self.lines_only || machine.dxf.separate;
+    fn encode(&self, program: &Program) -> Result<Exported, ExportError> {
+        let controller = &program.controller;
+        let head = head(program);
+        let mut flattener = Flattener::new(controller);
+        let separate = self.lines_only || controller.dxf.separate;
         let bytes = match self.release {
-            Release::R12 => {
+            DxfRelease::R12 => {
                 let mut file = Release12::new(&head);
-                strokes(program, machine, separate, &mut flattener, &mut file);
+                strokes(program, separate, &mut flattener, &mut file);
                 file.finish()
             }
-            Release::R2000 => {
+            DxfRelease::R2000 => {
                 let mut file = Release2000::new(&head);
-                strokes(program, machine, separate, &mut flattener, &mut file);
+                strokes(program, separate, &mut flattener, &mut file);
                 file.finish()
             }
         };
+        flattener.refuse()?;
         Ok(Exported { bytes, notes: flattener.notes() })
     }
 }
 
-fn head<'p>(program: &'p Program, machine: &Machine) -> Head<'p> {
-    let mut layers: Vec<LayerRecord<'p>> = Vec::new();
+fn head(program: &Program) -> DxfHeader<'_> {
+    let controller = &program.controller;
+    let mut layers: Vec<LayerRecord<'_>> = Vec::new();
     for tool in program.passes.iter().map(|pass| &pass.tool) {
         // Tools may share a layer.
         if !layers.iter().any(|layer| layer.name == tool.layer) {
             layers.push(LayerRecord { name: tool.layer.as_str().into(), color: tool.dxf_color, dash: None });
         }
     }
-    Head {
-        comments: about::lines(program, machine),
-        grid: (&machine.unit).into(),
-        states_unit: machine.dxf.unit_variables,
+    DxfHeader {
+        comments: about::cautioned(program),
+        grid: (&controller.unit).into(),
+        states_unit: controller.dxf.unit_variables,
         extent: Some(program.extent),
         layers,
         likely_size: 8 * 1024,
     }
 }
 
-fn strokes(
-    program: &Program,
-    machine: &Machine,
-    separate: bool,
-    flattener: &mut Flattener<'_>,
-    file: &mut impl Entities,
-) {
-    let best = if machine.curves == Curves::Native { Best::Native } else { Best::Arcs };
-    let curved = Curved { best, separate, tolerance: machine.tolerance };
+fn strokes(program: &Program, separate: bool, flattener: &mut Flattener<'_>, file: &mut impl Entities) {
+    let controller = &program.controller;
+    let best = if controller.curves == Curves::Native { CurveFigures::Native } else { CurveFigures::Arcs };
+    let curved = CurveStyle { best, separate, tolerance: controller.tolerance };
     for pass in &program.passes {
         file.set_layer(&pass.tool.layer);
         for stroke in &pass.strokes {
-            if machine.curves != Curves::Lines {
+            if controller.curves != Curves::Lines {
                 curved.write(&stroke.segments, stroke.closed, file);
                 continue;
             }

@@ -25,5 +25,7 @@ pub(super) const FAMILY: Family = Family {
     facts: &facts::FACTS,
     drawings: &[&drawing::R12, &drawing::R2000],
     programs: &[&machine::R12, &machine::R12_LINES, &machine::R2000],
+    pages: None,
+    tiles: None,
     reader: Some(&reader::Dxf),
 };

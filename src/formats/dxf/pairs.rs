@@ -4,22 +4,22 @@
 
 use kurbo::Point;
 
-use crate::formats::coordinate::Grid;
+use crate::formats::coordinate::CoordinateGrid;
 use crate::formats::{ascii, number};
 
 /// A comment is broken here; old programs read at most 255 characters a line.
 const LONGEST_COMMENT: usize = 240;
 
 /// The group codes and values of a file, one pair after the other.
-pub(super) struct Pairs {
+pub(super) struct PairWriter {
     pub(super) out: Vec<u8>,
-    grid: Grid,
+    grid: CoordinateGrid,
     /// The last handle that was given away.
     last_handle: u32,
 }
 
-impl Pairs {
-    pub(super) const fn new(out: Vec<u8>, grid: Grid) -> Self {
+impl PairWriter {
+    pub(super) const fn new(out: Vec<u8>, grid: CoordinateGrid) -> Self {
         Self { out, grid, last_handle: 0 }
     }
 
@@ -122,12 +122,12 @@ impl Pairs {
 
 #[cfg(test)]
 mod tests {
-    use super::{Grid, Pairs};
+    use super::{CoordinateGrid, PairWriter};
 
     #[test]
     fn a_comment_is_ascii_on_short_lines() {
         let comment = |content: &str| {
-            let mut pairs = Pairs::new(Vec::new(), Grid { millimetres: 1.0 });
+            let mut pairs = PairWriter::new(Vec::new(), CoordinateGrid { millimetres: 1.0 });
             pairs.comments(&[content.to_owned()]);
             String::from_utf8(pairs.out).unwrap_or_default()
         };

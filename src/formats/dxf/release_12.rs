@@ -6,8 +6,8 @@
 use kurbo::{Point, Vec2};
 
 use super::entities::Entities;
-use super::head::Head;
-use super::pairs::Pairs;
+use super::head::DxfHeader;
+use super::pairs::PairWriter;
 
 /// Name of the solid line type.
 const SOLID: &str = "CONTINUOUS";
@@ -16,7 +16,7 @@ const DASHED: &str = "DASHED";
 
 /// A file of release 12 that is being written.
 pub(super) struct Release12 {
-    pairs: Pairs,
+    pairs: PairWriter,
     layer: String,
     /// Everything in a vertex up to its x.
     up_to_x: Vec<u8>,
@@ -24,8 +24,8 @@ pub(super) struct Release12 {
 
 impl Release12 {
     /// Writes everything up to the entities.
-    pub(super) fn new(head: &Head<'_>) -> Self {
-        let mut pairs = Pairs::new(Vec::with_capacity(head.likely_size), head.grid);
+    pub(super) fn new(head: &DxfHeader<'_>) -> Self {
+        let mut pairs = PairWriter::new(Vec::with_capacity(head.likely_size), head.grid);
         pairs.comments(&head.comments);
         pairs.start_section("HEADER");
         pairs.variable("$ACADVER");
@@ -53,8 +53,8 @@ impl Release12 {
     }
 }
 
-fn tables(pairs: &mut Pairs, head: &Head<'_>) {
-    let start = |pairs: &mut Pairs, name: &str, entries: usize| {
+fn tables(pairs: &mut PairWriter, head: &DxfHeader<'_>) {
+    let start = |pairs: &mut PairWriter, name: &str, entries: usize| {
         pairs.text("0", "TABLE");
         pairs.text("2", name);
         pairs.integer("70", entries);
@@ -81,7 +81,7 @@ fn tables(pairs: &mut Pairs, head: &Head<'_>) {
 }
 
 /// Appends a line type; its dashes are lengths in millimetres, gaps below zero.
-fn line_type(pairs: &mut Pairs, name: &str, description: &str, dashes: &[f64]) {
+fn line_type(pairs: &mut PairWriter, name: &str, description: &str, dashes: &[f64]) {
     pairs.texts(&[("0", "LTYPE"), ("2", name), ("70", "0"), ("3", description), ("72", "65")]);
     pairs.integer("73", dashes.len());
     pairs.length("40", dashes.iter().map(|dash| dash.abs()).sum());

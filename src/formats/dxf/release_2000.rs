@@ -5,8 +5,8 @@
 use kurbo::{Point, Rect, Vec2};
 
 use super::entities::Entities;
-use super::head::Head;
-use super::pairs::Pairs;
+use super::head::DxfHeader;
+use super::pairs::PairWriter;
 
 /// A full turn, to the last digit: with fewer some readers see an open arc.
 const FULL_TURN: &str = "6.283185307179586";
@@ -17,8 +17,8 @@ const DASHED: &str = "Dashed";
 
 /// A file of release 2000 that is being written: everything after the header.
 pub(super) struct Release2000<'h> {
-    head: &'h Head<'h>,
-    pairs: Pairs,
+    head: &'h DxfHeader<'h>,
+    pairs: PairWriter,
     model_space: String,
     paper_space: String,
     layer: String,
@@ -26,8 +26,8 @@ pub(super) struct Release2000<'h> {
 
 impl<'h> Release2000<'h> {
     /// Writes everything between the header and the entities.
-    pub(super) fn new(head: &'h Head<'h>) -> Self {
-        let mut pairs = Pairs::new(Vec::with_capacity(head.likely_size), head.grid);
+    pub(super) fn new(head: &'h DxfHeader<'h>) -> Self {
+        let mut pairs = PairWriter::new(Vec::with_capacity(head.likely_size), head.grid);
         let (model_space, paper_space) = (pairs.new_handle(), pairs.new_handle());
         let mut file = Self { head, pairs, model_space, paper_space, layer: String::new() };
         file.tables();
@@ -41,7 +41,7 @@ impl<'h> Release2000<'h> {
         self.pairs.end_section();
         self.objects();
         let free = self.pairs.new_handle();
-        let mut pairs = Pairs::new(Vec::with_capacity(1024 + self.pairs.out.len()), self.head.grid);
+        let mut pairs = PairWriter::new(Vec::with_capacity(1024 + self.pairs.out.len()), self.head.grid);
         pairs.comments(&self.head.comments);
         pairs.start_section("HEADER");
         pairs.variable("$ACADVER");

@@ -11,11 +11,11 @@ use crate::formats::about::{self, Flattener};
 use crate::formats::{ExportError, Exported, ProgramFormat};
 use crate::formats::{ascii, number};
 use crate::geometry::{Arc, Segment};
-use crate::machine::{Curves, Machine, ModalWord, PathMode, Program, Stroke, Tool, Work};
 use crate::problem::{KeyPath, Problem};
+use crate::program::{Controller, Curves, Lowering, ModalWord, PathMode, Program, Stroke, Tool, WorkKind};
 
 /// Writes G-code.
-pub(super) struct GCode;
+pub(super) struct GCodePrograms;
 
 /// The usual cautions, at the top of every file.
 const CAUTIONS: [&str; 4] = [
@@ -25,13 +25,16 @@ const CAUTIONS: [&str; 4] = [
     "A drag knife trails behind its axis: the controller must correct for that",
 ];
 
+/// Feeds in millimetres a minute that are taken for meant: from a crawl to the fastest gantry (common practice, no source).
+const FEEDS: std::ops::RangeInclusive<f64> = 10.0..=120_000.0;
+
 /// The settings at the start, after the unit.
 const SETTINGS: [ModalWord; 7] =
     [ModalWord::G90, ModalWord::G91p1, ModalWord::G17, ModalWord::G40, ModalWord::G49, ModalWord::G80, ModalWord::G94];
 /// A comment is broken here: controllers read lines of up to 256 characters, old ones fewer (common practice, no source).
 const LONGEST_COMMENT: usize = 120;
 
-impl ProgramFormat for GCode {
+impl ProgramFormat for GCodePrograms {
     fn name(&self) -> &'static str {
         "gcode"
     }
@@ -44,69 +47,92 @@ impl ProgramFormat for GCode {
         "G-code for routers with a drag knife: G0, G1, G2 and G3 only"
     }
 
-    fn check(&self, machine: &Machine) -> Vec<Problem> {
+    fn check(&self, controller: &Controller, tools: &[Tool]) -> Vec<Problem> {
         let mut problems = Vec::new();
         let mut add =
             |place: KeyPath, message: String, help: &str| problems.push(Problem::error("format", place, message, help));
-        if !matches!(machine.unit.name.as_str(), "mm" | "in") {
+        if !matches!(controller.unit.name.as_str(), "mm" | "in") {
             add(
                 KeyPath::root().key("unit"),
                 "G-code knows millimetres and inches only".to_owned(),
                 "set unit = \"mm\" or \"in\"",
             );
         }
-        if machine.curves == Curves::Native {
+        if controller.curves == Curves::Native {
             add(KeyPath::root().key("curves"), "G-code has no ellipses".to_owned(), "set curves = \"arcs\"");
         }
-        for tool in &machine.tools {
+        for tool in tools {
             let place = KeyPath::root().key("tools").key(tool.work.name());
             if tool.speed.is_none() {
                 let message = format!("the tool for {} has no speed", tool.work.name());
                 add(place.clone(), message, "add speed, in file units a minute");
             }
-            if matches!(tool.work, Work::Groove | Work::Cut | Work::Edge) && tool.depth <= 0.0 {
-                let message = format!("the tool for {} would not go into the board", tool.work.name());
-                add(place, message, "add depth, for example \"1.7 mm\"");
+            if let Some(feed) =
+                tool.speed.map(|speed| speed * controller.unit.millimetres).filter(|feed| !FEEDS.contains(feed))
+            {
+                let message = format!("{feed} mm a minute is no feed of a machine that cuts board");
+                let help =
+                    format!("give speed in file units a minute, from {} to {} mm a minute", FEEDS.start(), FEEDS.end());
+                add(place.key("speed"), message, &help);
             }
+            let by_z = controller.router.lowered == Lowering::ByZ;
+            if by_z && tool.depths == 0 && (tool.work.goes_through() || tool.work == WorkKind::Groove) {
+                let message = format!("the tool for {} would not go into the board", tool.work.name());
+                let help = "add depth, for example \"board + 0.2 mm\", and \"groove\" for a groove";
+                add(place, message, help);
+            }
+        }
+        let plunge = controller.router.plunge_speed.map(|speed| speed * controller.unit.millimetres);
+        if let Some(plunge) = plunge.filter(|plunge| !FEEDS.contains(plunge)) {
+            let message = format!("{plunge} mm a minute is no speed of a tool that goes into board");
+            let help = format!("give file units a minute, from {} to {} mm a minute", FEEDS.start(), FEEDS.end());
+            add(KeyPath::root().key("router").key("plunge_speed"), message, &help);
         }
         problems
     }
 
-    fn encode(&self, program: &Program, machine: &Machine) -> Result<Exported, ExportError> {
-        let mut writer = Writer { out: Vec::new(), machine, flattener: Flattener::new(machine), feed: None };
+    fn encode(&self, program: &Program) -> Result<Exported, ExportError> {
+        let controller = &program.controller;
+        let mut writer = GCodeWriter { out: Vec::new(), controller, flattener: Flattener::new(controller), feed: None };
         let mut notes = Vec::new();
         writer.head(program);
+        let words = &controller.words;
+        writer.own(about::filled(&words.before_file, program, None, None));
         let mut before: Option<u16> = None;
         for pass in &program.passes {
-            let Tool { number, work, .. } = pass.tool;
+            let (tool, number, work) = (&pass.tool, pass.tool.number, pass.tool.work);
             writer.comment(&format!("tool {number}: {}", work.name()));
-            if before.is_some_and(|before| before != number) {
+            if before != Some(number) && !words.tool_change.is_empty() {
+                writer.own(about::filled(&words.tool_change, program, Some(tool), None));
+            } else if before.is_some_and(|before| before != number) {
                 writer.line("M0");
                 notes.push(format!("the program stops (M0) before {}, for tool {number}", work.name()));
             }
             before = Some(number);
             for stroke in &pass.strokes {
-                writer.stroke(stroke, &pass.tool);
+                writer.stroke(stroke, tool, program);
             }
         }
+        writer.own(about::filled(&words.after_file, program, None, None));
         writer.line("G0 X0 Y0");
         writer.line("M2");
+        writer.flattener.refuse()?;
         notes.extend(writer.flattener.notes());
         Ok(Exported { bytes: writer.out, notes })
     }
 }
 
-struct Writer<'m> {
+struct GCodeWriter<'c> {
     out: Vec<u8>,
-    machine: &'m Machine,
-    flattener: Flattener<'m>,
+    controller: &'c Controller,
+    flattener: Flattener<'c>,
     /// The speed that holds.
     feed: Option<f64>,
 }
 
-impl Writer<'_> {
+impl GCodeWriter<'_> {
     fn head(&mut self, program: &Program) {
-        for (row, line) in about::lines(program, self.machine).into_iter().enumerate() {
+        for (row, line) in about::lines(program).into_iter().enumerate() {
             // The first line is the title, which holds names.
             self.comment(&if row == 0 { format!("job: {line}") } else { line });
         }
@@ -121,16 +147,16 @@ impl Writer<'_> {
     fn settings(&mut self) {
         let unit = if self.is_inch() { ModalWord::G20 } else { ModalWord::G21 };
         for word in [unit].into_iter().chain(SETTINGS) {
-            if !self.machine.router.left_out_words.contains(&word) {
+            if !self.controller.router.left_out_words.contains(&word) {
                 self.line(word.text());
             }
         }
-        match self.machine.router.path_mode {
+        match self.controller.router.path_mode {
             PathMode::Exact => self.line("G61"),
             PathMode::ExactStop => self.line("G61.1"),
             PathMode::Tolerance => {
                 self.out.extend_from_slice(b"G64");
-                self.word(" P", self.machine.tolerance);
+                self.word(" P", self.controller.tolerance);
                 self.line("");
             }
             PathMode::Unsaid => {}
@@ -153,28 +179,41 @@ impl Writer<'_> {
     }
 
     fn travel_height(&mut self) {
+        if self.controller.router.lowered == Lowering::ByWords {
+            return;
+        }
         self.out.extend_from_slice(b"G0");
-        self.word(" Z", self.machine.router.safe_height);
+        self.word(" Z", self.controller.router.safe_height);
         self.line("");
     }
 
-    fn stroke(&mut self, stroke: &Stroke, tool: &Tool) {
+    /// Writes lines of the profile's own.
+    fn own(&mut self, lines: impl Iterator<Item = String>) {
+        for line in lines {
+            self.line(&line);
+        }
+    }
+
+    fn stroke(&mut self, stroke: &Stroke, tool: &Tool, program: &Program) {
         let start = stroke.start();
         self.out.extend_from_slice(b"G0");
         self.position(start);
         self.line("");
-        self.out.extend_from_slice(b"G1");
-        self.word(" Z", -tool.depth);
-        self.feed(self.machine.router.plunge_speed.or(tool.speed));
-        self.line("");
-        if self.machine.curves == Curves::Lines {
+        self.own(about::filled(&tool.before_cut, program, Some(tool), Some(stroke)));
+        if self.controller.router.lowered == Lowering::ByZ {
+            self.out.extend_from_slice(b"G1");
+            self.word(" Z", -stroke.depth.unwrap_or(0.0));
+            self.feed(self.controller.router.plunge_speed.or(tool.speed));
+            self.line("");
+        }
+        if self.controller.curves == Curves::Lines {
             let points = self.flattener.points(stroke);
             let back = points.first().copied().filter(|_| stroke.closed);
             for point in points.into_iter().skip(1).chain(back) {
                 self.straight(point, tool);
             }
         } else {
-            for segment in stroke.as_arcs(self.machine.tolerance) {
+            for segment in stroke.as_arcs(self.controller.tolerance) {
                 match segment {
                     Segment::Line(line) => self.straight(line.p1, tool),
                     Segment::Arc(arc) => arc.half_turns().for_each(|part| self.arc(&part, tool)),
@@ -182,6 +221,7 @@ impl Writer<'_> {
             }
         }
         self.travel_height();
+        self.own(about::filled(&tool.after_cut, program, Some(tool), Some(stroke)));
     }
 
     fn straight(&mut self, to: Point, tool: &Tool) {
@@ -205,12 +245,12 @@ impl Writer<'_> {
 
     /// Returns a point as the file says it.
     fn rounded(&self, point: Point) -> Point {
-        let grain = self.machine.unit.millimetres / if self.is_inch() { 1e6 } else { 1e4 };
+        let grain = self.controller.unit.millimetres / if self.is_inch() { 1e6 } else { 1e4 };
         ((point.to_vec2() / grain).round() * grain).to_point()
     }
 
     fn is_inch(&self) -> bool {
-        self.machine.unit.name == "in"
+        self.controller.unit.name == "in"
     }
 
     fn position(&mut self, point: Point) {
@@ -221,7 +261,7 @@ impl Writer<'_> {
     /// Appends a letter and a length: four decimals of a millimetre, six of an inch.
     fn word(&mut self, letter: &str, millimetres: f64) {
         self.out.extend_from_slice(letter.as_bytes());
-        let value = millimetres / self.machine.unit.millimetres;
+        let value = millimetres / self.controller.unit.millimetres;
         if self.is_inch() {
             number::push::<6>(&mut self.out, value);
         } else {

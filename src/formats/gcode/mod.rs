@@ -7,5 +7,11 @@ mod reader;
 use super::Family;
 
 /// All formats of G-code.
-pub(super) const FAMILY: Family =
-    Family { facts: &facts::FACTS, drawings: &[], programs: &[&machine::GCode], reader: Some(&reader::GCode) };
+pub(super) const FAMILY: Family = Family {
+    facts: &facts::FACTS,
+    drawings: &[],
+    programs: &[&machine::GCodePrograms],
+    pages: None,
+    tiles: None,
+    reader: Some(&reader::GCodeReader),
+};

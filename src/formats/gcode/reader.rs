@@ -4,22 +4,19 @@ use kurbo::{Affine, Point, Vec2};
 
 use super::facts::FACTS;
 use crate::formats::FileUnit;
-use crate::formats::reading::{ConjugateArc, Pen, Piece};
-use crate::formats::reading::{FoundUnit, Reading, Unreadable, number, shown};
+use crate::formats::reading::{ConjugateArc, Pen, ReadSegment};
+use crate::formats::reading::{FoundUnit, ReadDrawing, Unreadable, number, shown};
 use crate::formats::{Facts, Reader};
-use crate::tolerance::ROUNDING_RAD;
+use crate::tolerance::{ROUNDING_RAD, SAME_RADIUS_MM};
 
 /// Reads G-code.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct GCode;
+pub(super) struct GCodeReader;
 
 /// A kind of motion that is not followed.
 const UNKNOWN: u8 = 9;
 
-/// Radii at both ends of an arc may differ by so much, in millimetres, before it is remarked on.
-const RADIUS_MM: f64 = 0.01;
-
-impl Reader for GCode {
+impl Reader for GCodeReader {
     fn facts(&self) -> &'static Facts {
         &FACTS
     }
@@ -41,8 +38,8 @@ impl Reader for GCode {
         moves
     }
 
-    fn read(&self, text: &str, unit: Option<FileUnit>) -> Result<Reading, Unreadable> {
-        let mut machine = Machine::new(unit.map(|unit| 1.0 / unit.per_millimetre()));
+    fn read(&self, text: &str, unit: Option<FileUnit>) -> Result<ReadDrawing, Unreadable> {
+        let mut machine = MachineState::new(unit.map(|unit| 1.0 / unit.per_millimetre()));
         for (at, line) in text.lines().enumerate() {
             let Some(words) = words(line).collect::<Option<Vec<_>>>() else {
                 let message = format!("`{}` is not made of letters with numbers", shown(line));
@@ -64,7 +61,7 @@ impl Reader for GCode {
             (None, Some(FileUnit::Millimetre)) => FoundUnit::stated(1.0, "mm (G21)"),
             (None, None) => FoundUnit::not_stated(),
         };
-        let mut reading = Reading { paths: machine.pen.into_paths(), unit: found, ..machine.reading };
+        let mut reading = ReadDrawing { paths: machine.pen.into_paths(), unit: found, ..machine.reading };
         reading.transform(Affine::FLIP_Y);
         Ok(reading)
     }
@@ -99,7 +96,7 @@ fn words(line: &str) -> impl Iterator<Item = Option<(char, f64)>> + '_ {
 }
 
 /// The state of a machine that follows the file.
-struct Machine {
+struct MachineState {
     pen: Pen,
     /// Millimetres in a unit.
     unit: f64,
@@ -118,10 +115,10 @@ struct Machine {
     /// The zero of the work that was chosen.
     zero: Option<i64>,
     /// Collects what is odd.
-    reading: Reading,
+    reading: ReadDrawing,
 }
 
-impl Machine {
+impl MachineState {
     fn new(asked: Option<f64>) -> Self {
         Self {
             pen: Pen::default(),
@@ -136,7 +133,7 @@ impl Machine {
             height: 0.0,
             offset: Vec2::ZERO,
             zero: None,
-            reading: Reading::new(&FACTS, FoundUnit::assumed(1.0, "")),
+            reading: ReadDrawing::new(&FACTS, FoundUnit::assumed(1.0, "")),
         }
     }
 
@@ -283,12 +280,12 @@ impl Machine {
             return self.pen.line_to(to);
         };
         let (from, end) = (self.at - center, to - center);
-        if (from.hypot() - end.hypot()).abs() > RADIUS_MM {
+        if (from.hypot() - end.hypot()).abs() > SAME_RADIUS_MM {
             self.reading.remark(format!("line {line}: the ends of the arc lie at different distances from its centre"));
         }
         let turn = (side * (end.atan2() - from.atan2())).rem_euclid(std::f64::consts::TAU);
         let sweep = side * if to == self.at || turn < ROUNDING_RAD { std::f64::consts::TAU } else { turn };
-        self.pen.draw(Piece::Arc(ConjugateArc::circular(center, self.at, sweep)));
+        self.pen.draw(ReadSegment::Arc(ConjugateArc::circular(center, self.at, sweep)));
         // The chain goes on from the end that the file names.
         self.pen.at = to;
     }

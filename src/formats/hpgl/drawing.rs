@@ -9,14 +9,14 @@
 
 use kurbo::{Point, Size};
 
-use super::syntax::{LETTER_PITCH, Position, UNITS_PER_MM, end_instruction, push_instruction, push_position};
-use crate::drawing::{Polyline, PolylineLayer, Polylines, Role, StrokeFont, Text};
+use super::syntax::{LETTER_PITCH, PlotterPoint, UNITS_PER_MM, end_instruction, push_instruction, push_position};
+use crate::drawing::{FlattenedDrawing, Polyline, PolylineLayer, Role, StrokeFont, Text};
 use crate::formats::{ExportError, Exported, Exporter, Source};
 use crate::formats::{notes, number};
 
 /// Writes HP-GL.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct HpGl;
+pub(super) struct HpGlExporter;
 
 /// The largest coordinate that a device with 16-bit numbers takes: 819.175 mm.
 const LARGEST_16_BIT: i64 = 32_767;
@@ -29,7 +29,7 @@ const LONGEST_LABEL: usize = 150;
 /// Ends a label (HP PCL 5 Technical Reference, part II, page 23-60).
 const END_OF_LABEL: u8 = 3;
 
-impl Exporter for HpGl {
+impl Exporter for HpGlExporter {
     fn name(&self) -> &'static str {
         "hpgl"
     }
@@ -44,7 +44,7 @@ impl Exporter for HpGl {
 
     fn encode(&self, source: &Source<'_>) -> Result<Exported, ExportError> {
         let polylines = source.polylines();
-        let mut plot = Plot::new(polylines);
+        let mut plot = DrawingPlot::new(polylines);
         push_instruction(&mut plot.out, "IN", &[]);
         for pen in pens(polylines) {
             push_instruction(&mut plot.out, "SP", &[i64::from(pen)]);
@@ -65,12 +65,12 @@ impl Exporter for HpGl {
 }
 
 /// Returns the layers that a plotter draws.
-fn plotted<'a>(polylines: &'a Polylines<'a>) -> impl Iterator<Item = &'a PolylineLayer<'a>> {
+fn plotted<'a>(polylines: &'a FlattenedDrawing<'a>) -> impl Iterator<Item = &'a PolylineLayer<'a>> {
     polylines.layers.iter().filter(|layer| layer.role != Role::Note)
 }
 
 /// Returns the pens in the order in which the layers first need them.
-fn pens(polylines: &Polylines<'_>) -> Vec<u8> {
+fn pens(polylines: &FlattenedDrawing<'_>) -> Vec<u8> {
     let mut pens = Vec::new();
     for layer in plotted(polylines) {
         let pen = layer.role.style().pen;
@@ -82,19 +82,19 @@ fn pens(polylines: &Polylines<'_>) -> Vec<u8> {
 }
 
 /// The instructions of a file.
-struct Plot {
+struct DrawingPlot {
     out: Vec<u8>,
     sheet: Size,
     /// The strokes at hand.
-    stops: Vec<Position>,
+    stops: Vec<PlotterPoint>,
     /// How many positions there are beyond the reach of 16-bit numbers.
     beyond_16_bit: usize,
     /// Letters that the stroke font does not have, once each.
     missing_letters: String,
 }
 
-impl Plot {
-    fn new(polylines: &Polylines<'_>) -> Self {
+impl DrawingPlot {
+    fn new(polylines: &FlattenedDrawing<'_>) -> Self {
         let all = polylines.layers.iter().flat_map(|layer| &layer.polylines);
         let likely_size = 1024 + all.map(|polyline| 24 + 13 * polyline.points.len()).sum::<usize>();
         Self {
@@ -162,7 +162,7 @@ impl Plot {
         self.out.extend_from_slice(&[END_OF_LABEL, b'\n']);
     }
 
-    fn count_if_beyond(&mut self, (x, y): Position) {
+    fn count_if_beyond(&mut self, (x, y): PlotterPoint) {
         self.beyond_16_bit += usize::from(x.abs() > LARGEST_16_BIT || y.abs() > LARGEST_16_BIT);
     }
 
@@ -198,6 +198,6 @@ impl Plot {
 }
 
 /// Turns a point on the sheet, y down, into plotter units, y up.
-fn to_units(point: Point, height: f64) -> Position {
+fn to_units(point: Point, height: f64) -> PlotterPoint {
     (number::nearest(point.x * UNITS_PER_MM), number::nearest((height - point.y) * UNITS_PER_MM))
 }

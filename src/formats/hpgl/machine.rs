@@ -6,23 +6,30 @@
 
 use kurbo::Point;
 
-use super::syntax::{Position, end_instruction, push_instruction, push_position};
-use crate::formats::about::Flattener;
+use super::syntax::{PlotterPoint, end_instruction, push_instruction, push_position};
+use crate::formats::about::{self, Flattener};
 use crate::formats::number;
 use crate::formats::{ExportError, Exported, ProgramFormat};
 use crate::geometry::{Arc, Segment};
-use crate::machine::{Curves, LargeNumbers, Machine, Program, Stroke};
 use crate::problem::{KeyPath, Problem};
+use crate::program::{Controller, Curves, LargeNumbers, Program, Stroke, Tool};
 
 /// Writes HP-GL.
-pub(super) struct HpGl;
+pub(super) struct HpGlPrograms;
+
+/// Speeds in centimetres a second, for the instruction VS, that are taken for meant (common practice, no source).
+const SPEEDS: std::ops::RangeInclusive<f64> = 0.1..=200.0;
+/// Forces in steps of the machine or in grams, for the instruction FS, that are taken for meant (common practice, no source).
+const FORCES: std::ops::RangeInclusive<f64> = 1.0..=5000.0;
+/// Said where the file should say something in a comment.
+const NO_COMMENTS: &str = "HP-GL holds no comments, so that the file itself does not say what is different or left out; keep this message with it";
 
 /// So many steps are scaled by IP and SC.
 const SCALED_STEPS: u32 = 100;
 /// The smallest chord of an arc in degrees (HP-GL/2 takes 0.36 and more; from memory).
 const SMALLEST_CHORD_DEG: f64 = 0.36;
 
-impl ProgramFormat for HpGl {
+impl ProgramFormat for HpGlPrograms {
     fn name(&self) -> &'static str {
         "hpgl"
     }
@@ -35,27 +42,30 @@ impl ProgramFormat for HpGl {
         "HP-GL for plotters, with the arcs of HP-GL/2 if the profile allows them"
     }
 
-    fn check(&self, machine: &Machine) -> Vec<Problem> {
-        let mut problems = Vec::new();
-        if machine.unit.millimetres > 0.5 {
-            let message = format!("a plotter that counts in steps of {} draws no mat", machine.unit.name);
+    fn check(&self, controller: &Controller, tools: &[Tool]) -> Vec<Problem> {
+        let mut problems = about::no_several_depths(tools);
+        problems.extend(tools.iter().flat_map(settings_out_of_range));
+        if controller.unit.millimetres > 0.5 {
+            let message = format!("a plotter that counts in steps of {} draws no mat", controller.unit.name);
             let help = "HP-GL counts in plotter units: set unit = \"0.025 mm\", or what the manual says";
             problems.push(
                 Problem::error("format", KeyPath::root().key("unit"), message, help)
-                    .with_mm("step", machine.unit.millimetres),
+                    .with_mm("step", controller.unit.millimetres),
             );
         }
-        if machine.curves == Curves::Native {
+        if controller.curves == Curves::Native {
             let help = "set curves = \"arcs\" for arcs of circles";
             problems.push(Problem::error("format", KeyPath::root().key("curves"), "HP-GL has no ellipses", help));
         }
         problems
     }
 
-    fn encode(&self, program: &Program, machine: &Machine) -> Result<Exported, ExportError> {
-        let steps = steps(program, machine)?;
-        let mut flattener = Flattener::new(machine);
-        let mut plot = Plot { out: Vec::new(), step: f64::from(steps) * machine.unit.millimetres, machine };
+    fn encode(&self, program: &Program) -> Result<Exported, ExportError> {
+        let controller = &program.controller;
+        let steps = steps(program)?;
+        let mut flattener = Flattener::new(controller);
+        let mut plot =
+            ProgramPlot { out: Vec::new(), step: f64::from(steps) * controller.unit.millimetres, controller };
         plot.instruction("IN", &[]);
         if steps > 1 {
             let units = i64::from(SCALED_STEPS * steps);
@@ -63,36 +73,73 @@ impl ProgramFormat for HpGl {
             let scaled = i64::from(SCALED_STEPS);
             plot.instruction("SC", &[0, scaled, 0, scaled]);
         }
+        let words = &controller.words;
+        plot.own(about::filled(&words.before_file, program, None, None));
+        let mut before: Option<u16> = None;
         for pass in &program.passes {
-            plot.instruction("SP", &[i64::from(pass.tool.number)]);
-            plot.setting("VS", pass.tool.speed);
-            plot.setting("FS", pass.tool.force);
+            let tool = &pass.tool;
+            if before != Some(tool.number) {
+                plot.own(about::filled(&words.tool_change, program, Some(tool), None));
+            }
+            before = Some(tool.number);
+            plot.instruction("SP", &[i64::from(tool.number)]);
+            plot.setting("VS", tool.speed);
+            plot.setting("FS", tool.force);
             for stroke in &pass.strokes {
+                let start = plot.to_steps(stroke.start());
+                plot.instruction("PU", &[start.0, start.1]);
+                plot.own(about::filled(&tool.before_cut, program, Some(tool), Some(stroke)));
                 plot.stroke(stroke, &mut flattener);
+                if !tool.after_cut.is_empty() {
+                    plot.instruction("PU", &[]);
+                    plot.own(about::filled(&tool.after_cut, program, Some(tool), Some(stroke)));
+                }
             }
         }
         plot.instruction("PU", &[]);
+        plot.own(about::filled(&words.after_file, program, None, None));
         plot.instruction("SP", &[0]);
+        flattener.refuse()?;
         let mut notes = flattener.notes();
+        if !(program.account.differs.is_empty() && program.account.leaves_out.is_empty()) {
+            notes.push(NO_COMMENTS.to_owned());
+        }
         if steps > 1 {
             notes.push(format!(
                 "the drawing needs numbers beyond {}, so it is written in steps of {} mm by the instructions IP and SC; check that your plotter obeys them",
-                machine.plotter.largest_number, plot.step
+                controller.plotter.largest_number, plot.step
             ));
         }
         Ok(Exported { bytes: plot.out, notes })
     }
 }
 
+/// Finds speeds and forces that no plotter has.
+fn settings_out_of_range(tool: &Tool) -> Vec<Problem> {
+    let mut problems = Vec::new();
+    let path = KeyPath::root().key("tools").key(tool.work.name());
+    for (name, value, range, what) in
+        [("speed", tool.speed, SPEEDS, "cm a second"), ("force", tool.force, FORCES, "steps of the machine")]
+    {
+        if let Some(value) = value.filter(|value| !range.contains(value)) {
+            let message = format!("{value} is no {name} of a plotter");
+            let help = format!("give {what} from {} to {}", range.start(), range.end());
+            problems.push(Problem::error("machine-number", path.key(name), message, help));
+        }
+    }
+    problems
+}
+
 /// Returns how many plotter units a step must have so that the device reads all numbers.
-fn steps(program: &Program, machine: &Machine) -> Result<u32, ExportError> {
+fn steps(program: &Program) -> Result<u32, ExportError> {
+    let controller = &program.controller;
     let extent = program.extent;
     let farthest = [extent.x0, extent.x1, extent.y0, extent.y1].into_iter().map(f64::abs).fold(0.0, f64::max);
-    let largest = f64::from(machine.plotter.largest_number);
-    let units = farthest / machine.unit.millimetres;
+    let largest = f64::from(controller.plotter.largest_number);
+    let units = farthest / controller.unit.millimetres;
     // Centres of arcs may lie outside; half a step is left for rounding.
     let steps = ((units + 1.0) / largest).ceil().max(1.0);
-    if steps > 1.0 && machine.plotter.beyond == LargeNumbers::Refuse {
+    if steps > 1.0 && controller.plotter.beyond == LargeNumbers::Refuse {
         return Err(ExportError {
             message: format!(
                 "the drawing reaches {farthest:.1} mm from zero, {units:.0} plotter units, but the device reads no number beyond {largest}"
@@ -113,16 +160,24 @@ fn steps(program: &Program, machine: &Machine) -> Result<u32, ExportError> {
 }
 
 /// The instructions of a file.
-struct Plot<'m> {
+struct ProgramPlot<'c> {
     out: Vec<u8>,
     /// Length of a step in millimetres.
     step: f64,
-    machine: &'m Machine,
+    controller: &'c Controller,
 }
 
-impl Plot<'_> {
+impl ProgramPlot<'_> {
     fn instruction(&mut self, mnemonic: &str, numbers: &[i64]) {
         push_instruction(&mut self.out, mnemonic, numbers);
+    }
+
+    /// Writes lines of the profile's own, each an instruction.
+    fn own(&mut self, lines: impl Iterator<Item = String>) {
+        for line in lines {
+            self.out.extend_from_slice(line.trim_end_matches(';').as_bytes());
+            end_instruction(&mut self.out);
+        }
     }
 
     fn setting(&mut self, mnemonic: &str, value: Option<f64>) {
@@ -133,14 +188,13 @@ impl Plot<'_> {
         }
     }
 
-    fn to_steps(&self, point: Point) -> Position {
+    fn to_steps(&self, point: Point) -> PlotterPoint {
         (number::nearest(point.x / self.step), number::nearest(point.y / self.step))
     }
 
     fn stroke(&mut self, stroke: &Stroke, flattener: &mut Flattener<'_>) {
         let start = self.to_steps(stroke.start());
-        self.instruction("PU", &[start.0, start.1]);
-        if self.machine.curves == Curves::Lines {
+        if self.controller.curves == Curves::Lines {
             let points = flattener.points(stroke);
             let back = points.first().copied().filter(|_| stroke.closed);
             let stops = points.into_iter().skip(1).chain(back).map(|point| self.to_steps(point)).collect();
@@ -149,7 +203,7 @@ impl Plot<'_> {
         }
         let mut at = Some(start);
         let mut stops = Vec::new();
-        for segment in stroke.as_arcs(self.machine.tolerance) {
+        for segment in stroke.as_arcs(self.controller.tolerance) {
             if let Segment::Arc(arc) = segment {
                 self.lines(at, std::mem::take(&mut stops));
                 arc.half_turns().for_each(|part| self.arc(&part));
@@ -162,12 +216,12 @@ impl Plot<'_> {
     }
 
     /// Draws lines through stops; those that fall together are one, but a dot keeps one.
-    fn lines(&mut self, from: Option<Position>, mut stops: Vec<Position>) {
+    fn lines(&mut self, from: Option<PlotterPoint>, mut stops: Vec<PlotterPoint>) {
         stops.dedup();
         if stops.len() > 1 && stops.first().copied() == from {
             stops.remove(0);
         }
-        let longest = self.machine.plotter.longest_instruction;
+        let longest = self.controller.plotter.longest_instruction;
         let mut instruction: Vec<u8> = Vec::new();
         for (x, y) in stops {
             let mut pair = Vec::new();
@@ -192,7 +246,7 @@ impl Plot<'_> {
     /// Draws an arc with chords within the tolerance, the pen being at its start.
     fn arc(&mut self, arc: &Arc) {
         let radius = arc.circle_radius().unwrap_or(arc.rx);
-        let share = (0.5 * self.machine.tolerance / radius).sqrt().min(1.0);
+        let share = (0.5 * self.controller.tolerance / radius).sqrt().min(1.0);
         let chord = (4.0 * share.asin()).to_degrees().clamp(SMALLEST_CHORD_DEG, 90.0);
         let center = self.to_steps(arc.center);
         self.out.extend_from_slice(b"PD;\nAA");

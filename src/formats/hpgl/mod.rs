@@ -9,13 +9,15 @@ use super::{Family, Format};
 
 impl Format {
     /// HP-GL in plotter units.
-    pub const HPGL: Self = Self::of(&drawing::HpGl);
+    pub const HPGL: Self = Self::of(&drawing::HpGlExporter);
 }
 
 /// All formats of HP-GL.
 pub(super) const FAMILY: Family = Family {
     facts: &syntax::FACTS,
-    drawings: &[&drawing::HpGl],
-    programs: &[&machine::HpGl],
-    reader: Some(&reader::HpGl),
+    drawings: &[&drawing::HpGlExporter],
+    programs: &[&machine::HpGlPrograms],
+    pages: None,
+    tiles: None,
+    reader: Some(&reader::HpGlReader),
 };

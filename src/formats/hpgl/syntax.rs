@@ -1,7 +1,7 @@
 //! What HP-GL is, and what its writers and its reader share.
 
 use crate::formats::number;
-use crate::formats::{Facts, KeptCurves, NumberUnit, YAxis};
+use crate::formats::{CoordinateUnit, Facts, KeptCurves, YAxis};
 
 /// Plotter units in a millimetre (a unit is 0.025 mm: HP PCL 5 Technical Reference, part II, table 17-7).
 pub(super) const UNITS_PER_MM: f64 = 40.0;
@@ -19,13 +19,14 @@ pub(super) static FACTS: Facts = Facts {
     step: Some(UNIT_MM),
     // Half a unit in both directions at once.
     slack: 0.5 * UNIT_MM * std::f64::consts::SQRT_2,
-    unit: NumberUnit::PlotterUnit,
+    unit: CoordinateUnit::PlotterUnit,
     unit_is_obeyed: false,
     has_pages: false,
+    keeps_names: false,
 };
 
 /// A position in plotter units or in steps.
-pub(super) type Position = (i64, i64);
+pub(super) type PlotterPoint = (i64, i64);
 
 /// Appends an instruction with whole numbers. Each has a line of its own; devices skip line ends.
 pub(super) fn push_instruction(out: &mut Vec<u8>, mnemonic: &str, numbers: &[i64]) {
@@ -45,7 +46,7 @@ pub(super) fn end_instruction(out: &mut Vec<u8>) {
 }
 
 /// Appends x and y of a position.
-pub(super) fn push_position(out: &mut Vec<u8>, (x, y): Position) {
+pub(super) fn push_position(out: &mut Vec<u8>, (x, y): PlotterPoint) {
     number::push_steps(out, x);
     out.push(b',');
     number::push_steps(out, y);

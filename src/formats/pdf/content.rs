@@ -4,9 +4,9 @@ use kurbo::{Affine, PathEl, Point, Rect, Size, Vec2};
 use pdf_writer::Name;
 
 use super::images::Images;
-use super::letters::Letters;
+use super::letters::DocumentFonts;
 use super::units::POINTS_PER_MM;
-use crate::drawing::{Area, Drawing, Image, Layer, Mark, Style, Text};
+use crate::drawing::{Area, Drawing, DrawingLayer, Image, Mark, Style, Text};
 use crate::formats::{ExportError, number};
 use crate::tolerance::CURVE_FIT_MM;
 
@@ -20,11 +20,11 @@ const LIKELY_SIZE: usize = 16 * 1024;
 
 /// The content of a page in the making, in `f64` throughout.
 #[derive(Default)]
-pub(super) struct Content {
+pub(super) struct ContentStream {
     out: Vec<u8>,
 }
 
-impl Content {
+impl ContentStream {
     /// Starts the content of a page: from millimetres with y down to points with y up.
     pub(super) fn new(sheet: Size) -> Self {
         let mut content = Self { out: Vec::with_capacity(LIKELY_SIZE) };
@@ -56,7 +56,7 @@ impl Content {
     pub(super) fn layers(
         &mut self,
         drawing: &Drawing,
-        letters: &mut Letters<'_>,
+        letters: &mut DocumentFonts<'_>,
         images: &mut Images,
     ) -> Result<(), ExportError> {
         drawing
@@ -71,7 +71,12 @@ impl Content {
         self.out
     }
 
-    fn layer(&mut self, layer: &Layer, letters: &mut Letters<'_>, images: &mut Images) -> Result<(), ExportError> {
+    fn layer(
+        &mut self,
+        layer: &DrawingLayer,
+        letters: &mut DocumentFonts<'_>,
+        images: &mut Images,
+    ) -> Result<(), ExportError> {
         self.raw("/OC /");
         self.raw(layer.role.name());
         self.raw(" BDC\n");
@@ -82,7 +87,7 @@ impl Content {
                     outline.to_bezier(CURVE_FIT_MM).elements().iter().for_each(|element| self.element(*element));
                     self.raw("S\n");
                 }
-                Mark::Line(points) => {
+                Mark::Line { points, .. } => {
                     self.line(points);
                     self.raw("S\n");
                 }
@@ -146,7 +151,7 @@ impl Content {
         self.raw(" Do Q\n");
     }
 
-    fn text(&mut self, text: &Text, letters: &mut Letters<'_>) -> Result<(), ExportError> {
+    fn text(&mut self, text: &Text, letters: &mut DocumentFonts<'_>) -> Result<(), ExportError> {
         let line = letters.set(&text.content)?;
         let size = text.cap_height / line.cap_share;
         let left = text.at.x - line.width * size * text.anchor.share();

@@ -4,10 +4,10 @@ use kurbo::Size;
 use pdf_writer::writers::Resources;
 use pdf_writer::{Finish, Name, Pdf as Document, Rect, Ref, TextStr};
 
-use super::content::Content;
+use super::content::ContentStream;
 use super::images::Images;
-use super::letters::Letters;
-use super::units::{Numbers, POINTS_PER_MM};
+use super::letters::DocumentFonts;
+use super::units::{ObjectNumbers, POINTS_PER_MM};
 use crate::drawing::{Drawing, Role};
 use crate::formats::exporter::refuse_endless;
 use crate::formats::{ExportError, Exported, Exporter, Options, Source};
@@ -65,15 +65,15 @@ pub fn pdf_pages<'d>(
     pages: impl IntoIterator<Item = &'d Drawing>,
     options: &Options,
 ) -> Result<Exported, ExportError> {
-    let mut letters = Letters::new(options.font.as_deref());
+    let mut letters = DocumentFonts::new(options.font.as_deref());
     let mut images = Images::default();
     let mut written = Vec::new();
     for drawing in pages {
         refuse_endless(drawing)?;
         check_size(drawing.sheet)?;
-        let mut content = Content::new(drawing.sheet);
+        let mut content = ContentStream::new(drawing.sheet);
         content.layers(drawing, &mut letters, &mut images)?;
-        written.push(Page { drawing, content: content.finish() });
+        written.push(PdfPage { drawing, content: content.finish() });
     }
     if written.is_empty() {
         return Err(ExportError {
@@ -86,7 +86,7 @@ pub fn pdf_pages<'d>(
 }
 
 /// A page on its way into the document.
-pub(super) struct Page<'d> {
+pub(super) struct PdfPage<'d> {
     pub(super) drawing: &'d Drawing,
     pub(super) content: Vec<u8>,
 }
@@ -118,13 +118,13 @@ pub(super) fn check_size(sheet: Size) -> Result<(), ExportError> {
 /// Puts the pages into a document.
 pub(super) fn document(
     title: &str,
-    pages: &[Page<'_>],
+    pages: &[PdfPage<'_>],
     shared: Option<&Shared<'_>>,
-    letters: &Letters<'_>,
+    letters: &DocumentFonts<'_>,
     images: &Images,
 ) -> Result<Vec<u8>, ExportError> {
     let mut pdf = Document::new();
-    let mut numbers = Numbers::new();
+    let mut numbers = ObjectNumbers::new();
     let [catalog, tree] = [(); 2].map(|()| numbers.next());
     let places: Vec<[Ref; 2]> = pages.iter().map(|_| [(); 2].map(|()| numbers.next())).collect();
     let info = numbers.next();

@@ -5,7 +5,7 @@ use pdf_writer::{Finish, Name, Pdf, Rect, Ref, Str};
 use subsetter::GlyphRemapper;
 use ttf_parser::{Face, GlyphId, Permissions, Tag, name_id};
 
-use super::units::Numbers;
+use super::units::ObjectNumbers;
 use crate::formats::ExportError;
 use crate::formats::letters::note_once;
 
@@ -69,7 +69,7 @@ impl<'a> Embedded<'a> {
     }
 
     /// Writes the font and returns its number.
-    pub(super) fn write(&self, pdf: &mut Pdf, numbers: &mut Numbers) -> Result<Ref, ExportError> {
+    pub(super) fn write(&self, pdf: &mut Pdf, numbers: &mut ObjectNumbers) -> Result<Ref, ExportError> {
         let subset = subsetter::subset(self.data, 0, &self.glyphs)
             .map_err(|error| unusable(&format!("cannot be cut down to the letters in use: {error}")))?;
         let name = format!("{}+{}", tag(&subset), self.postscript_name());

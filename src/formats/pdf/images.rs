@@ -5,7 +5,7 @@ use std::sync::Arc;
 use pdf_writer::types::Predictor;
 use pdf_writer::{Filter, Finish, Pdf, Ref};
 
-use super::units::Numbers;
+use super::units::ObjectNumbers;
 use crate::photo::{Raster, RasterForm};
 
 /// Photographs as they come into use.
@@ -28,7 +28,7 @@ impl Images {
     }
 
     /// Writes the photographs in use and returns them with their names on the page.
-    pub(super) fn write(&self, pdf: &mut Pdf, numbers: &mut Numbers) -> Vec<(String, Ref)> {
+    pub(super) fn write(&self, pdf: &mut Pdf, numbers: &mut ObjectNumbers) -> Vec<(String, Ref)> {
         let mut written = Vec::with_capacity(self.0.len());
         for (place, raster) in self.0.iter().enumerate() {
             let id = numbers.next();

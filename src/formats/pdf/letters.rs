@@ -4,7 +4,7 @@ use pdf_writer::{Name, Pdf, Ref};
 
 use super::embedded::Embedded;
 use super::helvetica;
-use super::units::Numbers;
+use super::units::ObjectNumbers;
 use crate::drawing::Helvetica;
 use crate::formats::ExportError;
 use crate::formats::letters::quoted;
@@ -15,7 +15,7 @@ const BUILT_IN: Name<'static> = Name(b"F1");
 const INSIDE: Name<'static> = Name(b"F2");
 
 /// A line of text as the page shows it.
-pub(super) struct Line {
+pub(super) struct EncodedText {
     /// Name of the font on the page.
     pub(super) font: Name<'static>,
     /// Height of the capitals as a share of the font size.
@@ -27,7 +27,7 @@ pub(super) struct Line {
 }
 
 /// The fonts of a document as they come into use.
-pub(super) struct Letters<'a> {
+pub(super) struct DocumentFonts<'a> {
     given: Option<&'a [u8]>,
     uses_built_in: bool,
     inside: Option<Embedded<'a>>,
@@ -35,17 +35,17 @@ pub(super) struct Letters<'a> {
     turned: Vec<String>,
 }
 
-impl<'a> Letters<'a> {
+impl<'a> DocumentFonts<'a> {
     /// Takes the font file for letters that Helvetica does not have; `None` for DejaVu Sans.
     pub(super) fn new(given: Option<&'a [u8]>) -> Self {
         Self { given, uses_built_in: false, inside: None, turned: Vec::new() }
     }
 
     /// Sets a line of text.
-    pub(super) fn set(&mut self, content: &str) -> Result<Line, ExportError> {
+    pub(super) fn set(&mut self, content: &str) -> Result<EncodedText, ExportError> {
         if let Some((string, width)) = helvetica::set(content) {
             self.uses_built_in = true;
-            return Ok(Line { font: BUILT_IN, cap_share: Helvetica::CAP_SHARE, width, string });
+            return Ok(EncodedText { font: BUILT_IN, cap_share: Helvetica::CAP_SHARE, width, string });
         }
         if content.chars().any(runs_left) {
             self.turned.push(quoted(content));
@@ -55,7 +55,7 @@ impl<'a> Letters<'a> {
             none => none.insert(Embedded::new(self.given)?),
         };
         let (string, width) = inside.set(content);
-        Ok(Line { font: INSIDE, cap_share: inside.cap_share(), width, string })
+        Ok(EncodedText { font: INSIDE, cap_share: inside.cap_share(), width, string })
     }
 
     /// Returns what the user must know about the text.
@@ -76,7 +76,11 @@ impl<'a> Letters<'a> {
     }
 
     /// Writes the fonts in use and returns them with their names on the page.
-    pub(super) fn write(&self, pdf: &mut Pdf, numbers: &mut Numbers) -> Result<Vec<(Name<'static>, Ref)>, ExportError> {
+    pub(super) fn write(
+        &self,
+        pdf: &mut Pdf,
+        numbers: &mut ObjectNumbers,
+    ) -> Result<Vec<(Name<'static>, Ref)>, ExportError> {
         let mut fonts = Vec::new();
         if self.uses_built_in {
             let id = numbers.next();
@@ -97,11 +101,11 @@ fn runs_left(letter: char) -> bool {
 
 #[cfg(test)]
 mod tests {
-    use super::{BUILT_IN, INSIDE, Letters};
+    use super::{BUILT_IN, DocumentFonts, INSIDE};
 
     #[test]
     fn takes_helvetica_where_it_has_every_letter() {
-        let mut letters = Letters::new(None);
+        let mut letters = DocumentFonts::new(None);
         for (content, font) in [("Öl 3 3/16 × 10½ in “x”", BUILT_IN), ("Łódź", INSIDE), ("漢", INSIDE), ("", BUILT_IN)]
         {
             assert!(letters.set(content).is_ok_and(|line| line.font == font), "{content}");
@@ -110,7 +114,7 @@ mod tests {
 
     #[test]
     fn notes_boxes_and_lines_that_run_left() {
-        let mut letters = Letters::new(None);
+        let mut letters = DocumentFonts::new(None);
         for content in ["Łódź", "漢字", "字\u{7}", "שלום"] {
             assert!(letters.set(content).is_ok());
         }

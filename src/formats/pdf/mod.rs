@@ -10,7 +10,11 @@ mod tiled;
 mod units;
 
 use super::facts::step_of;
-use super::{Facts, Family, Format, KeptCurves, NumberUnit, YAxis};
+use super::{
+    CoordinateUnit, ExportError, Exported, Facts, Family, Format, KeptCurves, Options, PageFormat, TileFormat, YAxis,
+};
+use crate::drawing::Drawing;
+use crate::tiling::Tiled;
 use crate::tolerance::READ_BACK_MM;
 
 pub use document::pdf_pages;
@@ -29,10 +33,38 @@ static FACTS: Facts = Facts {
     curves: KeptCurves::All,
     step: step_of(content::DECIMALS),
     slack: READ_BACK_MM,
-    unit: NumberUnit::Point,
+    unit: CoordinateUnit::Point,
     unit_is_obeyed: true,
     has_pages: true,
+    keeps_names: false,
 };
 
 /// All formats of PDF.
-pub(super) const FAMILY: Family = Family { facts: &FACTS, drawings: &[&document::Pdf], programs: &[], reader: None };
+pub(super) const FAMILY: Family = Family {
+    facts: &FACTS,
+    drawings: &[&document::Pdf],
+    programs: &[],
+    pages: Some(&document::Pdf),
+    tiles: Some(&document::Pdf),
+    reader: None,
+};
+
+impl PageFormat for document::Pdf {
+    fn facts(&self) -> &'static Facts {
+        &FACTS
+    }
+
+    fn write_pages(&self, title: &str, pages: &[&Drawing], options: &Options) -> Result<Vec<Exported>, ExportError> {
+        pdf_pages(title, pages.iter().copied(), options).map(|file| vec![file])
+    }
+}
+
+impl TileFormat for document::Pdf {
+    fn facts(&self) -> &'static Facts {
+        &FACTS
+    }
+
+    fn write_tiles(&self, tiled: &Tiled, options: &Options) -> Result<Vec<Exported>, ExportError> {
+        tiled_pdf(tiled, options).map(|file| vec![file])
+    }
+}

@@ -1,9 +1,9 @@
 //! A drawing divided into pages, as PDF: the whole drawing once, and on each page a window through which it shows.
 
-use super::content::Content;
-use super::document::{Page, SHARED, Shared, check_size, document};
+use super::content::ContentStream;
+use super::document::{PdfPage, SHARED, Shared, check_size, document};
 use super::images::Images;
-use super::letters::Letters;
+use super::letters::DocumentFonts;
 use crate::formats::exporter::refuse_endless;
 use crate::formats::{ExportError, Exported, Options};
 use crate::tiling::Tiled;
@@ -19,20 +19,20 @@ use crate::tiling::Tiled;
 pub fn tiled_pdf(tiled: &Tiled, options: &Options) -> Result<Exported, ExportError> {
     refuse_endless(&tiled.whole)?;
     check_size(tiled.page)?;
-    let mut letters = Letters::new(options.font.as_deref());
+    let mut letters = DocumentFonts::new(options.font.as_deref());
     let mut images = Images::default();
-    let mut whole = Content::default();
+    let mut whole = ContentStream::default();
     whole.layers(&tiled.whole, &mut letters, &mut images)?;
     let whole = Shared { drawing: &tiled.whole, content: whole.finish() };
     let mut pages = Vec::with_capacity(tiled.pages.len());
     for page in &tiled.pages {
-        let mut content = Content::new(tiled.page);
+        let mut content = ContentStream::new(tiled.page);
         if let Some(correction) = tiled.correction() {
             content.transform(correction);
         }
         content.show(SHARED, page.shift, &tiled.windows(page));
         content.layers(&page.surround, &mut letters, &mut images)?;
-        pages.push(Page { drawing: &page.surround, content: content.finish() });
+        pages.push(PdfPage { drawing: &page.surround, content: content.finish() });
     }
     let bytes = document(&tiled.whole.title, &pages, Some(&whole), &letters, &images)?;
     Ok(Exported { bytes, notes: letters.notes() })

@@ -6,9 +6,9 @@ use pdf_writer::Ref;
 pub(super) const POINTS_PER_MM: f64 = 72.0 / 25.4;
 
 /// Hands out the numbers of objects.
-pub(super) struct Numbers(Ref);
+pub(super) struct ObjectNumbers(Ref);
 
-impl Numbers {
+impl ObjectNumbers {
     /// Starts with the first number.
     pub(super) fn new() -> Self {
         Self(Ref::new(1))

@@ -1,7 +1,7 @@
 //! What the forms of polylines are.
 
 use crate::formats::facts::step_of;
-use crate::formats::{Facts, KeptCurves, NumberUnit, YAxis, coordinate};
+use crate::formats::{CoordinateUnit, Facts, KeptCurves, YAxis, coordinate};
 use crate::tolerance::ROUNDED_FILE_MM;
 
 pub(super) static TEXT: Facts = facts("polylines", "Polylines as text");
@@ -16,8 +16,9 @@ const fn facts(name: &'static str, title: &'static str) -> Facts {
         step: step_of(coordinate::DECIMALS),
         // Rounding of the six decimals, with room to spare.
         slack: ROUNDED_FILE_MM,
-        unit: NumberUnit::Chosen,
+        unit: CoordinateUnit::Chosen,
         unit_is_obeyed: true,
         has_pages: false,
+        keeps_names: false,
     }
 }

@@ -18,7 +18,7 @@
 //! (`"start"`, `"middle"` or `"end"`), and the `cap_height` of its capitals. The origin is the top left corner of the sheet, x runs to the right and y down. A closed polyline
 //! does not repeat its first point. Each of them has a line of its own, so that two files can be compared line by line.
 
-use crate::drawing::{Polyline, Polylines, Role, Text};
+use crate::drawing::{FlattenedDrawing, Polyline, Role, Text};
 use crate::formats::{ExportError, Exported, Exporter, FileUnit, Source};
 use crate::formats::{coordinate, number};
 
@@ -71,7 +71,7 @@ impl Exporter for PolylinesJson {
 }
 
 /// Returns about how many bytes the file will have, rather more than fewer.
-fn likely_size(polylines: &Polylines<'_>) -> usize {
+fn likely_size(polylines: &FlattenedDrawing<'_>) -> usize {
     let all = polylines.layers.iter().flat_map(|layer| &layer.polylines);
     4096 + all.map(|polyline| 72 + 26 * polyline.points.len()).sum::<usize>()
 }

@@ -19,10 +19,18 @@ impl Format {
 pub(super) const TEXT_FAMILY: Family = Family {
     facts: &facts::TEXT,
     drawings: &[&text::PolylinesText],
-    programs: &[&machine::Polylines],
-    reader: Some(&reader::Text),
+    programs: &[&machine::PolylinePrograms],
+    pages: None,
+    tiles: None,
+    reader: Some(&reader::PolylinesReader),
 };
 
 /// Polylines as JSON.
-pub(super) const JSON_FAMILY: Family =
-    Family { facts: &facts::JSON, drawings: &[&json::PolylinesJson], programs: &[], reader: Some(&reader::Json) };
+pub(super) const JSON_FAMILY: Family = Family {
+    facts: &facts::JSON,
+    drawings: &[&json::PolylinesJson],
+    programs: &[],
+    pages: None,
+    tiles: None,
+    reader: Some(&reader::Json),
+};

@@ -5,19 +5,19 @@ use serde::Deserialize;
 
 use super::facts;
 use crate::formats::FileUnit;
-use crate::formats::reading::{FoundUnit, Reading, Unreadable, number, shown};
-use crate::formats::reading::{Label, Pen};
+use crate::formats::reading::{FoundUnit, ReadDrawing, Unreadable, number, shown};
+use crate::formats::reading::{Pen, ReadText};
 use crate::formats::{Facts, Reader};
 
 /// Reads polylines as text.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Text;
+pub(super) struct PolylinesReader;
 
 /// Reads polylines as JSON.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Json;
 
-impl Reader for Text {
+impl Reader for PolylinesReader {
     fn facts(&self) -> &'static Facts {
         &facts::TEXT
     }
@@ -31,7 +31,7 @@ impl Reader for Text {
         first.map_or(text.starts_with("# Backline polylines"), |line| line.starts_with("polyline "))
     }
 
-    fn read(&self, text: &str, unit: Option<FileUnit>) -> Result<Reading, Unreadable> {
+    fn read(&self, text: &str, unit: Option<FileUnit>) -> Result<ReadDrawing, Unreadable> {
         let mut pen = Pen::default();
         let mut found = None;
         let mut texts = Vec::new();
@@ -48,7 +48,7 @@ impl Reader for Text {
                 ["text", _, anchor, height, unit, x, y, ..] => {
                     let content = words.get(7..).unwrap_or_default().join(" ");
                     let (Some(height), Some(x), Some(y)) = (number(height), number(x), number(y)) else {
-                        return Err(broken(format!("`{}` is no text with its place", shown(line))));
+                        return Err(broken(format!("`{}` is not a text with its place", shown(line))));
                     };
                     texts.push(label(content, anchor, height, Point::new(x, y)));
                     found = found.or(Some(*unit));
@@ -101,13 +101,13 @@ fn end(pen: &mut Pen, closed: bool) {
 }
 
 /// A line of text at a point; y runs down.
-fn label(content: String, anchor: &str, cap_height: f64, at: Point) -> Label {
+fn label(content: String, anchor: &str, cap_height: f64, at: Point) -> ReadText {
     let share = match anchor {
         "middle" => 0.5,
         "end" => 1.0,
         _ => 0.0,
     };
-    Label::lettered(content, cap_height, Vec2::new(share, 0.0), Affine::translate(at.to_vec2()) * Affine::FLIP_Y)
+    ReadText::lettered(content, cap_height, Vec2::new(share, 0.0), Affine::translate(at.to_vec2()) * Affine::FLIP_Y)
 }
 
 fn finished(
@@ -115,8 +115,8 @@ fn finished(
     found: Option<&str>,
     asked: Option<FileUnit>,
     pen: Pen,
-    texts: Vec<Label>,
-) -> Reading {
+    texts: Vec<ReadText>,
+) -> ReadDrawing {
     let unit = match (asked, found) {
         (Some(unit), _) => FoundUnit::asked(unit),
         (None, Some("in")) => FoundUnit::stated(25.4, "in"),
@@ -124,14 +124,14 @@ fn finished(
         (None, _) => FoundUnit::not_stated(),
     };
     let scale = Affine::scale(unit.millimetres);
-    let mut reading = Reading { paths: pen.into_paths(), texts, ..Reading::new(format, unit) };
+    let mut reading = ReadDrawing { paths: pen.into_paths(), texts, ..ReadDrawing::new(format, unit) };
     reading.transform(scale);
     reading
 }
 
 /// A file as JSON; members that measuring does not need are left aside.
 #[derive(Deserialize)]
-struct Written {
+struct WrittenPolylines {
     unit: String,
     polylines: Vec<WrittenPolyline>,
     #[serde(default)]
@@ -147,7 +147,7 @@ struct WrittenText {
 }
 
 impl WrittenText {
-    fn label(self) -> Label {
+    fn label(self) -> ReadText {
         let [x, y] = self.at;
         label(self.content, &self.anchor, self.cap_height, Point::new(x, y))
     }
@@ -174,8 +174,8 @@ impl Reader for Json {
         start.starts_with("{\"format\":\"backline-polylines/")
     }
 
-    fn read(&self, text: &str, unit: Option<FileUnit>) -> Result<Reading, Unreadable> {
-        let written: Written = serde_json::from_str(text).map_err(|error| {
+    fn read(&self, text: &str, unit: Option<FileUnit>) -> Result<ReadDrawing, Unreadable> {
+        let written: WrittenPolylines = serde_json::from_str(text).map_err(|error| {
             Unreadable::at(error.line(), error.to_string(), "the file is not a whole file of polylines")
         })?;
         let mut pen = Pen::default();

@@ -30,7 +30,7 @@
 //! text label middle 3.9 mm 203.2 6.5 TOP
 //! ```
 
-use crate::drawing::{Polyline, Polylines, Role, Text};
+use crate::drawing::{FlattenedDrawing, Polyline, Role, Text};
 use crate::formats::{ExportError, Exported, Exporter, FileUnit, Source};
 use crate::formats::{coordinate, number};
 
@@ -75,7 +75,7 @@ impl Exporter for PolylinesText {
 }
 
 /// Returns about how many bytes the file will have, rather more than fewer.
-fn likely_size(polylines: &Polylines<'_>) -> usize {
+fn likely_size(polylines: &FlattenedDrawing<'_>) -> usize {
     let all = polylines.layers.iter().flat_map(|layer| &layer.polylines);
     4096 + all.map(|polyline| 40 + 24 * polyline.points.len()).sum::<usize>()
 }

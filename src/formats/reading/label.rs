@@ -9,14 +9,14 @@ use crate::drawing::{Helvetica, StrokeFont};
 /// Its height is that of the capitals. How wide the letters are is up to whoever shows them: HP-GL says it, for other
 /// formats it is reckoned with those of Helvetica.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Label {
+pub struct ReadText {
     /// What it says.
     pub words: String,
     /// The corners of its room in the frame of the reading; none where the file does not tell its place or size.
     corners: Vec<Point>,
 }
 
-impl Label {
+impl ReadText {
     /// Makes a label of some size; `place` brings its point of reference to the drawing, with y up along the letters, and
     /// `share` says where in the label that point lies, from 0 to 1 of its width and height.
     pub(in crate::formats) fn new(words: impl Into<String>, size: Size, share: Vec2, place: Affine) -> Self {

@@ -9,12 +9,12 @@ mod reading;
 mod unit;
 mod unreadable;
 
-pub use label::Label;
-pub use path::Path;
+pub use label::ReadText;
+pub use path::ReadPath;
 pub(crate) use path::union;
 pub(in crate::formats) use pen::Pen;
-pub use piece::{ConjugateArc, Piece};
-pub use reading::Reading;
+pub use piece::{ConjugateArc, ReadSegment};
+pub use reading::ReadDrawing;
 pub use unit::FoundUnit;
 pub use unreadable::Unreadable;
 pub(in crate::formats) use unreadable::{LARGEST, number, shown};

@@ -2,25 +2,25 @@
 
 use kurbo::{Affine, Point, Rect, Size};
 
-use super::piece::Piece;
+use super::piece::ReadSegment;
 
 /// Strokes that follow each other, on one layer or with one pen.
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
-pub struct Path {
+pub struct ReadPath {
     /// Name of the layer or group, or `pen 2`, `tool 1`; empty if the file says nothing.
     pub layer: String,
     /// Whether it ends where it started.
     pub closed: bool,
     /// The strokes; at least one.
-    pub pieces: Vec<Piece>,
+    pub pieces: Vec<ReadSegment>,
 }
 
-impl Path {
+impl ReadPath {
     /// Returns the smallest upright rectangle round it.
     #[must_use]
     pub fn bounds(&self) -> Rect {
-        union(self.pieces.iter().map(Piece::bounds)).unwrap_or_default()
+        union(self.pieces.iter().map(ReadSegment::bounds)).unwrap_or_default()
     }
 
     /// Returns width and height in millimetres.
@@ -32,7 +32,7 @@ impl Path {
     /// Returns the points of chords that stay within `tolerance` millimetres of it, first and last included.
     #[must_use]
     pub fn flatten(&self, tolerance: f64) -> Vec<Point> {
-        let mut points: Vec<Point> = self.pieces.first().map(Piece::start).into_iter().collect();
+        let mut points: Vec<Point> = self.pieces.first().map(ReadSegment::start).into_iter().collect();
         self.pieces.iter().for_each(|piece| piece.flatten_into(tolerance, &mut points));
         points
     }
@@ -49,7 +49,7 @@ impl Path {
     /// Returns the same strokes drawn the other way.
     #[must_use]
     pub fn reversed(&self) -> Self {
-        Self { pieces: self.pieces.iter().rev().map(Piece::reversed).collect(), ..self.clone() }
+        Self { pieces: self.pieces.iter().rev().map(ReadSegment::reversed).collect(), ..self.clone() }
     }
 
     /// Changes its coordinates.

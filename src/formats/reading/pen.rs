@@ -2,8 +2,8 @@
 
 use kurbo::{Line, Point};
 
-use super::path::Path;
-use super::piece::{ConjugateArc, Piece};
+use super::path::ReadPath;
+use super::piece::{ConjugateArc, ReadSegment};
 use crate::tolerance::SAME_PLACE_IN_FILE;
 
 /// A pen that draws chains.
@@ -12,8 +12,8 @@ pub(in crate::formats) struct Pen {
     /// The layer of what is drawn from now on.
     pub(in crate::formats) layer: String,
     pub(in crate::formats) at: Point,
-    pub(in crate::formats) paths: Vec<Path>,
-    pieces: Vec<Piece>,
+    pub(in crate::formats) paths: Vec<ReadPath>,
+    pieces: Vec<ReadSegment>,
 }
 
 impl Pen {
@@ -24,20 +24,20 @@ impl Pen {
     }
 
     pub(in crate::formats) fn line_to(&mut self, to: Point) {
-        self.pieces.push(Piece::Line(Line::new(self.at, to)));
+        self.pieces.push(ReadSegment::Line(Line::new(self.at, to)));
         self.at = to;
     }
 
     /// Draws an arc that starts where the pen is, as only SVG has them.
     #[cfg(feature = "svg-import")]
     pub(in crate::formats) fn arc(&mut self, arc: ConjugateArc) {
-        let piece = Piece::Arc(arc);
+        let piece = ReadSegment::Arc(arc);
         self.at = piece.end();
         self.pieces.push(piece);
     }
 
     /// Draws any stroke that starts where the pen is.
-    pub(in crate::formats) fn draw(&mut self, piece: Piece) {
+    pub(in crate::formats) fn draw(&mut self, piece: ReadSegment) {
         self.at = piece.end();
         self.pieces.push(piece);
     }
@@ -45,15 +45,15 @@ impl Pen {
     /// Draws an arc to a point by its bulge; a line for none.
     pub(in crate::formats) fn bulge_to(&mut self, to: Point, bulge: f64) {
         match ConjugateArc::bulged(self.at, to, bulge) {
-            Some(arc) => self.pieces.push(Piece::Arc(arc)),
-            None => self.pieces.push(Piece::Line(Line::new(self.at, to))),
+            Some(arc) => self.pieces.push(ReadSegment::Arc(arc)),
+            None => self.pieces.push(ReadSegment::Line(Line::new(self.at, to))),
         }
         self.at = to;
     }
 
     /// Returns where the chain at hand started.
     pub(in crate::formats) fn start(&self) -> Option<Point> {
-        self.pieces.first().map(Piece::start)
+        self.pieces.first().map(ReadSegment::start)
     }
 
     /// Closes the chain at hand, with a line if it has not come back yet.
@@ -75,17 +75,17 @@ impl Pen {
         };
         // There and back along one line encloses nothing.
         let back = self.at.distance(start) <= SAME_PLACE_IN_FILE;
-        let encloses = self.pieces.len() > 2 || self.pieces.iter().any(|piece| !matches!(piece, Piece::Line(_)));
+        let encloses = self.pieces.len() > 2 || self.pieces.iter().any(|piece| !matches!(piece, ReadSegment::Line(_)));
         self.finish(back && encloses);
     }
 
     fn finish(&mut self, closed: bool) {
         let pieces = std::mem::take(&mut self.pieces);
-        self.paths.push(Path { layer: self.layer.clone(), closed, pieces });
+        self.paths.push(ReadPath { layer: self.layer.clone(), closed, pieces });
     }
 
     /// Returns everything that was drawn.
-    pub(in crate::formats) fn into_paths(mut self) -> Vec<Path> {
+    pub(in crate::formats) fn into_paths(mut self) -> Vec<ReadPath> {
         self.lift();
         self.paths
     }

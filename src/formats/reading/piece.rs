@@ -7,7 +7,7 @@ use kurbo::{Affine, CubicBez, Line, ParamCurve, ParamCurveExtrema, PathEl, Point
 
 /// One stroke, in millimetres, x to the right and y down.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Piece {
+pub enum ReadSegment {
     /// A straight line.
     Line(Line),
     /// An arc of a circle or an ellipse.
@@ -103,7 +103,7 @@ impl ConjugateArc {
     }
 }
 
-impl Piece {
+impl ReadSegment {
     /// Returns where it starts.
     #[must_use]
     pub fn start(&self) -> Point {
@@ -212,7 +212,7 @@ mod tests {
 
     use kurbo::{Affine, Point, Rect, Vec2};
 
-    use super::{ConjugateArc, Piece};
+    use super::{ConjugateArc, ReadSegment};
 
     fn near(a: Point, b: Point) -> bool {
         a.distance(b) < 1e-9
@@ -239,8 +239,8 @@ mod tests {
             start: 0.3,
             sweep: -TAU,
         };
-        assert_eq!(Piece::Arc(whole).bounds(), Rect::new(2.0, 3.0, 8.0, 7.0));
-        let slanted = Piece::Arc(whole).transformed(Affine::new([1.0, 0.5, -0.2, 1.4, 3.0, 9.0]));
+        assert_eq!(ReadSegment::Arc(whole).bounds(), Rect::new(2.0, 3.0, 8.0, 7.0));
+        let slanted = ReadSegment::Arc(whole).transformed(Affine::new([1.0, 0.5, -0.2, 1.4, 3.0, 9.0]));
         let mut points = vec![slanted.start()];
         slanted.flatten_into(1e-6, &mut points);
         let bounds =
@@ -252,7 +252,7 @@ mod tests {
 
     #[test]
     fn chords_stay_within_the_tolerance() {
-        let arc = Piece::Arc(ConjugateArc::circular(Point::ORIGIN, Point::new(200.0, 0.0), TAU));
+        let arc = ReadSegment::Arc(ConjugateArc::circular(Point::ORIGIN, Point::new(200.0, 0.0), TAU));
         let mut points = vec![arc.start()];
         arc.flatten_into(0.01, &mut points);
         // The sagitta formula asks for π / acos(1 − tol/r) chords.

@@ -4,8 +4,8 @@ use std::collections::BTreeMap;
 
 use kurbo::{Affine, Rect};
 
-use super::label::Label;
-use super::path::{Path, union};
+use super::label::ReadText;
+use super::path::{ReadPath, union};
 use super::unit::FoundUnit;
 use crate::formats::facts::Facts;
 
@@ -13,22 +13,22 @@ use crate::formats::facts::Facts;
 ///
 /// The origin is that of the file; in formats whose y axis runs up, everything lies above it, at y below zero.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Reading {
+pub struct ReadDrawing {
     /// What the format of the file is.
     pub format: &'static Facts,
     /// The unit of its numbers.
     pub unit: FoundUnit,
     /// The strokes in the order of the file.
-    pub paths: Vec<Path>,
+    pub paths: Vec<ReadPath>,
     /// Lines of text that are text, not strokes.
-    pub texts: Vec<Label>,
+    pub texts: Vec<ReadText>,
     /// What is in the file and was not measured, with its number: `SPLINE`, `image`.
     pub left_out: BTreeMap<String, usize>,
     /// Whatever is odd about the file, a sentence each.
     pub remarks: Vec<String>,
 }
 
-impl Reading {
+impl ReadDrawing {
     pub(in crate::formats) fn new(format: &'static Facts, unit: FoundUnit) -> Self {
         Self { format, unit, paths: Vec::new(), texts: Vec::new(), left_out: BTreeMap::new(), remarks: Vec::new() }
     }
@@ -36,14 +36,14 @@ impl Reading {
     /// Returns the smallest upright rectangle round all strokes; `None` if there are none.
     #[must_use]
     pub fn bounds(&self) -> Option<Rect> {
-        union(self.paths.iter().map(Path::bounds))
+        union(self.paths.iter().map(ReadPath::bounds))
     }
 
     /// Returns the smallest upright rectangle round all strokes and the lines of text whose place is known; `None` if
     /// there are none.
     #[must_use]
     pub fn bounds_with_texts(&self) -> Option<Rect> {
-        union(self.bounds().into_iter().chain(self.texts.iter().filter_map(Label::bounds)))
+        union(self.bounds().into_iter().chain(self.texts.iter().filter_map(ReadText::bounds)))
     }
 
     /// Changes the coordinates of all strokes and lines of text.

@@ -1,10 +1,10 @@
 //! SVG at full scale: one user unit is one millimetre, and circles, ellipses and their arcs stay what they are.
 
-use base64::prelude::{BASE64_STANDARD, Engine as _};
+use std::collections::BTreeMap;
 
 use kurbo::{Point, Rect};
 
-use crate::drawing::{Anchor, Area, Drawing, Image, Layer, Lettering, Mark, Style, Text};
+use crate::drawing::{Anchor, Area, Drawing, DrawingLayer, Image, Lettering, Mark, Role, Style, Text};
 use crate::formats::exporter::refuse_endless;
 use crate::formats::letters::{note_once, quoted};
 use crate::formats::{ExportError, Exported, Exporter, Source, number};
@@ -12,7 +12,8 @@ use crate::geometry::{Arc, Outline};
 use crate::photo::RasterForm;
 use crate::tolerance::SAME_DIRECTION_RAD;
 
-use super::path_data::{Numbers, PathData, ellipse_axes};
+use super::base64::push_base64;
+use super::path_data::{PathData, PathNumbers, ellipse_axes};
 
 /// Decimals of the width and height of the sheet; six hold every 64th of an inch exactly.
 const SHEET_DECIMALS: usize = 6;
@@ -29,9 +30,9 @@ const LIKELY_SIZE: usize = 16 * 1024;
 const REPLACEMENT: char = '\u{FFFD}';
 
 /// The exporter for SVG.
-pub(super) struct Svg;
+pub(super) struct SvgExporter;
 
-impl Exporter for Svg {
+impl Exporter for SvgExporter {
     fn name(&self) -> &'static str {
         "svg"
     }
@@ -45,7 +46,7 @@ impl Exporter for Svg {
     }
 
     fn encode(&self, source: &Source<'_>) -> Result<Exported, ExportError> {
-        let mut writer = Writer { out: Vec::with_capacity(LIKELY_SIZE), ..Writer::default() };
+        let mut writer = SvgWriter { out: Vec::with_capacity(LIKELY_SIZE), ..SvgWriter::default() };
         writer.drawing(source.drawing);
         Ok(writer.finish())
     }
@@ -59,7 +60,7 @@ impl Exporter for Svg {
 /// Returns an [`ExportError`] if a number of the drawing is not finite.
 pub fn svg_page(drawing: &Drawing) -> Result<Exported, ExportError> {
     refuse_endless(drawing)?;
-    let mut writer = Writer { out: Vec::with_capacity(LIKELY_SIZE), states_widths: true, ..Writer::default() };
+    let mut writer = SvgWriter { out: Vec::with_capacity(LIKELY_SIZE), states_widths: true, ..SvgWriter::default() };
     writer.drawing(drawing);
     Ok(writer.finish())
 }
@@ -67,7 +68,7 @@ pub fn svg_page(drawing: &Drawing) -> Result<Exported, ExportError> {
 /// Writes a drawing for a renderer that is coarse with circles and arcs: every curve is a cubic, as near as `CURVE_FIT_MM`.
 #[cfg(feature = "pictures")]
 pub(in crate::formats) fn svg_of_cubics(drawing: &Drawing) -> Exported {
-    let mut writer = Writer { out: Vec::with_capacity(LIKELY_SIZE), only_cubics: true, ..Writer::default() };
+    let mut writer = SvgWriter { out: Vec::with_capacity(LIKELY_SIZE), only_cubics: true, ..SvgWriter::default() };
     writer.drawing(drawing);
     writer.finish()
 }
@@ -75,7 +76,7 @@ pub(in crate::formats) fn svg_of_cubics(drawing: &Drawing) -> Exported {
 /// Numbers of drawings: a user unit is a millimetre.
 struct Millimetres;
 
-impl Numbers for Millimetres {
+impl PathNumbers for Millimetres {
     fn push_length(&self, out: &mut Vec<u8>, millimetres: f64) {
         number::push::<DECIMALS>(out, millimetres);
     }
@@ -85,21 +86,26 @@ impl Numbers for Millimetres {
     }
 }
 
+/// What an outline belongs to: its role, and its opening if it has one.
+type Owner = (Role, Option<usize>);
+
 /// A file in the making.
 #[derive(Default)]
-pub(super) struct Writer {
+pub(super) struct SvgWriter {
     out: Vec<u8>,
     /// Characters that XML cannot hold, once each.
     replaced: String,
     /// Stands before the names of layers, which must differ within a file.
     pub(super) prefix: &'static str,
+    /// How many outlines have had the same name so far.
+    named: BTreeMap<Owner, usize>,
     /// Whether each line of text says how wide it is in print.
     states_widths: bool,
     /// Whether circles, ellipses and their arcs are written as cubic Bézier curves too.
     only_cubics: bool,
 }
 
-impl Writer {
+impl SvgWriter {
     fn drawing(&mut self, drawing: &Drawing) {
         self.start(drawing);
         for layer in drawing.layers.iter().filter(|layer| !layer.marks.is_empty()) {
@@ -134,7 +140,7 @@ impl Writer {
         Exported { bytes: self.out, notes }
     }
 
-    pub(super) fn layer(&mut self, layer: &Layer) {
+    pub(super) fn layer(&mut self, layer: &DrawingLayer) {
         let style = layer.role.style();
         self.raw("<g id=\"");
         self.raw(self.prefix);
@@ -154,9 +160,11 @@ impl Writer {
         for mark in &layer.marks {
             match mark {
                 // Some programs that cut read nothing but paths.
-                Mark::Outline { outline, opening } if layer.role.is_work() => self.closed_path(outline, *opening),
-                Mark::Outline { outline, opening } => self.outline(outline, *opening),
-                Mark::Line(points) => self.line(points),
+                Mark::Outline { outline, opening } if layer.role.is_work() => {
+                    self.closed_path(outline, (layer.role, *opening));
+                }
+                Mark::Outline { outline, opening } => self.outline(outline, (layer.role, *opening)),
+                Mark::Line { points, dimensions } => self.line(points, dimensions),
                 Mark::Text(text) => self.text(text, &style),
                 Mark::Area(area) => self.area(area),
                 Mark::Image(image) => self.image(image),
@@ -165,17 +173,17 @@ impl Writer {
         self.raw("</g>\n");
     }
 
-    fn outline(&mut self, outline: &Outline, opening: Option<usize>) {
+    fn outline(&mut self, outline: &Outline, of: Owner) {
         match outline.as_closed_arc().and_then(upright_axes) {
-            Some((center, rx, ry)) if !self.only_cubics => self.whole_ellipse(center, rx, ry, opening),
-            _ => self.closed_path(outline, opening),
+            Some((center, rx, ry)) if !self.only_cubics => self.whole_ellipse(center, rx, ry, of),
+            _ => self.closed_path(outline, of),
         }
     }
 
-    fn whole_ellipse(&mut self, center: Point, rx: f64, ry: f64, opening: Option<usize>) {
+    fn whole_ellipse(&mut self, center: Point, rx: f64, ry: f64, of: Owner) {
         let is_circle = rx.to_bits() == ry.to_bits();
         self.raw(if is_circle { "<circle" } else { "<ellipse" });
-        self.opening(opening);
+        self.owner(of);
         self.attribute("cx", center.x);
         self.attribute("cy", center.y);
         if is_circle {
@@ -187,9 +195,9 @@ impl Writer {
         self.raw("/>\n");
     }
 
-    fn closed_path(&mut self, outline: &Outline, opening: Option<usize>) {
+    fn closed_path(&mut self, outline: &Outline, of: Owner) {
         self.raw("<path");
-        self.opening(opening);
+        self.owner(of);
         self.raw(" d=\"");
         self.closed_steps(outline);
         self.raw("\"/>\n");
@@ -225,7 +233,7 @@ impl Writer {
             RasterForm::Jpeg => " preserveAspectRatio=\"none\" href=\"data:image/jpeg;base64,",
             RasterForm::Png => " preserveAspectRatio=\"none\" href=\"data:image/png;base64,",
         });
-        self.raw(&BASE64_STANDARD.encode(&image.raster.bytes));
+        push_base64(&mut self.out, &image.raster.bytes);
         self.raw("\"/>\n</svg>\n");
     }
 
@@ -236,14 +244,17 @@ impl Writer {
         self.attribute("height", rect.height());
     }
 
-    fn line(&mut self, points: &[Point]) {
-        self.raw("<path d=\"");
+    fn line(&mut self, points: &[Point], dimensions: &[String]) {
+        self.raw("<path");
+        self.dimensions(dimensions);
+        self.raw(" d=\"");
         self.path_data().lines(points.iter().copied(), false);
         self.raw("\"/>\n");
     }
 
     fn text(&mut self, text: &Text, style: &Style) {
         self.raw("<text");
+        self.dimensions(&text.dimensions);
         self.attribute("x", text.at.x);
         self.attribute("y", text.at.y);
         self.attribute("font-size", text.cap_height / CAP_SHARE);
@@ -279,12 +290,51 @@ impl Writer {
         self.raw("\"");
     }
 
-    fn opening(&mut self, opening: Option<usize>) {
+    /// Names an outline: `opening-2-sight` by its opening and its role, or `outline-edge` where a machine follows it; where there are several so named the
+    /// others are numbered from 2, in the order in which they are drawn.
+    fn owner(&mut self, of: Owner) {
+        let (role, opening) = of;
+        if opening.is_none() && !role.is_work() {
+            return;
+        }
+        self.raw(" id=\"");
+        self.raw(self.prefix);
+        match opening {
+            None => self.raw("outline-"),
+            Some(opening) => {
+                self.raw("opening-");
+                number::push_integer(&mut self.out, opening);
+                self.raw("-");
+            }
+        }
+        self.raw(role.name());
+        let named = self.named.entry(of).or_insert(0);
+        *named += 1;
+        let count = *named;
+        if count > 1 {
+            self.raw("-");
+            number::push_integer(&mut self.out, count);
+        }
+        self.raw("\"");
         if let Some(opening) = opening {
             self.raw(" data-opening=\"");
             number::push_integer(&mut self.out, opening);
             self.raw("\"");
         }
+    }
+
+    /// Writes the names of the sizes that a text or a line shows.
+    fn dimensions(&mut self, names: &[String]) {
+        if names.is_empty() {
+            return;
+        }
+        self.raw(" data-dimension=\"");
+        for (index, name) in names.iter().enumerate() {
+            self.raw(if index == 0 { "" } else { " " });
+            let plain = name.chars().map(|letter| if letter.is_ascii_alphanumeric() { letter } else { '-' });
+            self.out.extend(plain.map(|letter| letter as u8));
+        }
+        self.raw("\"");
     }
 
     fn color(&mut self, style: &Style) {
@@ -335,7 +385,7 @@ fn upright_axes(arc: &Arc) -> Option<(Point, f64, f64)> {
 
 #[cfg(test)]
 mod tests {
-    use super::Writer;
+    use super::SvgWriter;
 
     #[test]
     fn keeps_words_whole_in_xml() {
@@ -345,7 +395,7 @@ mod tests {
             ("]]>", "]]&gt;", ""),
             ("a\u{7}b\u{7}\u{FFFE}", "a\u{FFFD}b\u{FFFD}\u{FFFD}", "\u{7}\u{FFFE}"),
         ] {
-            let mut writer = Writer::default();
+            let mut writer = SvgWriter::default();
             writer.escaped(words);
             assert_eq!(String::from_utf8_lossy(&writer.out), expected);
             assert_eq!(writer.replaced, replaced);

@@ -2,7 +2,7 @@
 
 use super::drawing::DECIMALS;
 use crate::formats::facts::step_of;
-use crate::formats::{Facts, KeptCurves, NumberUnit, YAxis};
+use crate::formats::{CoordinateUnit, Facts, KeptCurves, YAxis};
 use crate::tolerance::READ_BACK_MM;
 
 pub(super) static FACTS: Facts = Facts {
@@ -13,7 +13,8 @@ pub(super) static FACTS: Facts = Facts {
     step: step_of(DECIMALS),
     // Half of it for the Bézier curves that stand for parallel curves, half for rounding.
     slack: READ_BACK_MM,
-    unit: NumberUnit::Millimetre,
+    unit: CoordinateUnit::Millimetre,
     unit_is_obeyed: true,
     has_pages: false,
+    keeps_names: true,
 };

@@ -1,21 +1,18 @@
-//! SVG for cutters: hairlines at real size, one colour for each kind of work; no text, no transforms, no styles.
+//! SVG for cutters: lines at real size, in the colour and width that the profile has for each kind of work; no text, no transforms, no styles.
 
 use crate::formats::about::{self, Flattener};
-use crate::formats::coordinate::{self, Grid};
+use crate::formats::coordinate::{self, CoordinateGrid};
 use crate::formats::number;
 use crate::formats::{ExportError, Exported, ProgramFormat};
-use crate::machine::{Curves, Machine, MachineUnit, Program, Stroke, Tool, Toward};
 use crate::problem::{KeyPath, Problem};
+use crate::program::{AxisDirection, Controller, Curves, MachineUnit, Program, Stroke, Tool};
 
-use super::path_data::{Numbers, PathData};
+use super::path_data::{PathData, PathNumbers};
 
 /// Writes SVG for cutters.
 pub(super) struct CutSvg;
 
-/// Width of a line in millimetres: programs of cutters take the thinnest lines for cuts (common practice, no source).
-const HAIRLINE_MM: f64 = 0.01;
-
-impl Numbers for Grid {
+impl PathNumbers for CoordinateGrid {
     fn push_length(&self, out: &mut Vec<u8>, millimetres: f64) {
         self.push(out, millimetres);
     }
@@ -35,49 +32,53 @@ impl ProgramFormat for CutSvg {
     }
 
     fn summary(&self) -> &'static str {
-        "SVG for cutters: hairlines, one colour for each kind of work"
+        "SVG for cutters: thin lines, a colour for each kind of work"
     }
 
-    fn check(&self, machine: &Machine) -> Vec<Problem> {
-        if (machine.origin.x, machine.origin.y) == (Toward::Right, Toward::Down) {
-            return Vec::new();
+    fn check(&self, controller: &Controller, tools: &[Tool]) -> Vec<Problem> {
+        let mut problems = about::neither_words_nor_depths(controller, tools);
+        if (controller.origin.x, controller.origin.y) == (AxisDirection::Right, AxisDirection::Down) {
+            return problems;
         }
         let message =
             "in SVG x runs right and y runs down; with other directions the drawing would be turned or mirrored";
         let help = "set x = \"right\" and y = \"down\" in [origin]";
-        vec![Problem::error("format", KeyPath::root().key("origin"), message, help)]
+        problems.push(Problem::error("format", KeyPath::root().key("origin"), message, help));
+        problems
     }
 
-    fn encode(&self, program: &Program, machine: &Machine) -> Result<Exported, ExportError> {
-        let mut writer = Writer { out: Vec::new(), machine, flattener: Flattener::new(machine) };
+    fn encode(&self, program: &Program) -> Result<Exported, ExportError> {
+        let controller = &program.controller;
+        let mut writer = SvgProgramWriter { out: Vec::new(), controller, flattener: Flattener::new(controller) };
         writer.head(program);
         for pass in &program.passes {
             writer.group(&pass.tool, &pass.strokes);
         }
         writer.raw("</svg>\n");
+        writer.flattener.refuse()?;
         let notes = writer.flattener.notes();
         Ok(Exported { bytes: writer.out, notes })
     }
 }
 
-struct Writer<'m> {
+struct SvgProgramWriter<'c> {
     out: Vec<u8>,
-    machine: &'m Machine,
-    flattener: Flattener<'m>,
+    controller: &'c Controller,
+    flattener: Flattener<'c>,
 }
 
-impl Writer<'_> {
+impl SvgProgramWriter<'_> {
     fn head(&mut self, program: &Program) {
         let extent = program.extent;
         // Some programs ignore where the view box starts, so it starts at zero if it may.
         let (left, top) = (extent.x0.min(0.0), extent.y0.min(0.0));
         let (width, height) = (extent.x1 - left, extent.y1 - top);
         let mm = MachineUnit { name: "mm".to_owned(), millimetres: 1.0 };
-        let unit = &self.machine.unit;
+        let unit = &self.controller.unit;
         // Inches stay inches; every other unit is said in millimetres, which all readers know.
         let (shown, name) = if unit.name == "in" { (unit.clone(), "in") } else { (mm, "mm") };
         self.raw("<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n<!-- ");
-        let comment = about::lines(program, self.machine).join("; ");
+        let comment = about::cautioned(program).join("; ");
         // Two hyphens end a comment, and XML holds no control characters.
         let comment = comment.replace(|letter: char| letter.is_control() || letter > '\u{FFFD}', " ");
         self.raw(&comment.replace("--", "- -").replace("--", "- -"));
@@ -100,7 +101,7 @@ impl Writer<'_> {
         self.raw("<g id=\"");
         self.raw(tool.work.name());
         self.raw(&format!("\" fill=\"none\" stroke=\"#{red:02x}{green:02x}{blue:02x}\" stroke-width=\""));
-        self.length(HAIRLINE_MM);
+        self.length(tool.line_width);
         self.raw("\">\n");
         for stroke in strokes {
             self.stroke(stroke);
@@ -110,11 +111,11 @@ impl Writer<'_> {
 
     fn stroke(&mut self, stroke: &Stroke) {
         self.raw("<path d=\"");
-        let numbers = Grid::from(&self.machine.unit);
+        let numbers = CoordinateGrid::from(&self.controller.unit);
         let mut data = PathData { out: &mut self.out, numbers, only_cubics: false };
-        match self.machine.curves {
+        match self.controller.curves {
             Curves::Lines => data.lines(self.flattener.points(stroke), stroke.closed),
-            Curves::Arcs => data.chain(&stroke.as_arcs(self.machine.tolerance), stroke.closed),
+            Curves::Arcs => data.chain(&stroke.as_arcs(self.controller.tolerance), stroke.closed),
             Curves::Native => data.chain(&stroke.segments, stroke.closed),
         }
         self.raw("\"/>\n");
@@ -125,6 +126,6 @@ impl Writer<'_> {
     }
 
     fn length(&mut self, millimetres: f64) {
-        coordinate::push(&mut self.out, millimetres, &self.machine.unit);
+        coordinate::push(&mut self.out, millimetres, &self.controller.unit);
     }
 }

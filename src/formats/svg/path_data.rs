@@ -6,7 +6,7 @@ use crate::geometry::{Arc, Segment};
 use crate::tolerance::CURVE_FIT_MM;
 
 /// How the numbers of a file are written.
-pub(super) trait Numbers {
+pub(super) trait PathNumbers {
     /// Appends a length in millimetres.
     fn push_length(&self, out: &mut Vec<u8>, millimetres: f64);
 
@@ -22,7 +22,7 @@ pub(super) struct PathData<'o, N> {
     pub(super) only_cubics: bool,
 }
 
-impl<N: Numbers> PathData<'_, N> {
+impl<N: PathNumbers> PathData<'_, N> {
     /// Writes a chain of lines and arcs; nothing for an empty one.
     pub(super) fn chain(&mut self, segments: &[Segment], closed: bool) {
         let Some(first) = segments.first() else {

@@ -2,8 +2,8 @@
 
 use kurbo::{Affine, Rect};
 
-use super::drawing::Writer;
-use crate::drawing::{Drawing, Layer};
+use super::drawing::SvgWriter;
+use crate::drawing::{Drawing, DrawingLayer};
 use crate::formats::exporter::refuse_endless;
 use crate::formats::{ExportError, Exported, number};
 use crate::tiling::{TilePage, Tiled};
@@ -23,7 +23,7 @@ const FACTOR_DECIMALS: usize = 9;
 ///
 /// let mut drawing =
 ///     Drawing { title: "Line".into(), view: "example", sheet: Size::new(500.0, 40.0), layers: Vec::new() };
-/// drawing.add(Role::Cut, Mark::Line(vec![Point::new(10.0, 20.0), Point::new(490.0, 20.0)]));
+/// drawing.add(Role::Cut, Mark::line(vec![Point::new(10.0, 20.0), Point::new(490.0, 20.0)]));
 /// let tiled = Tiling::default().lay_out(&drawing)?;
 /// assert_eq!(tiled_svg(&tiled)?.len(), 2);
 /// # Ok::<(), Box<dyn std::error::Error>>(())
@@ -38,7 +38,7 @@ pub fn tiled_svg(tiled: &Tiled) -> Result<Vec<Exported>, ExportError> {
 }
 
 fn write(tiled: &Tiled, page: &TilePage) -> Exported {
-    let mut writer = Writer::default();
+    let mut writer = SvgWriter::default();
     writer.start(&page.surround);
     let windows = tiled.windows(page);
     writer.raw("<clipPath id=\"window\">\n");
@@ -64,9 +64,9 @@ fn write(tiled: &Tiled, page: &TilePage) -> Exported {
     writer.finish()
 }
 
-impl Writer {
+impl SvgWriter {
     fn layers(&mut self, drawing: &Drawing) {
-        let drawn: Vec<&Layer> = drawing.layers.iter().filter(|layer| !layer.marks.is_empty()).collect();
+        let drawn: Vec<&DrawingLayer> = drawing.layers.iter().filter(|layer| !layer.marks.is_empty()).collect();
         drawn.into_iter().for_each(|layer| self.layer(layer));
     }
 

@@ -3,6 +3,7 @@
 use std::fmt;
 
 use crate::job::ReadError;
+#[cfg(feature = "edit")]
 use crate::problem::KeyPath;
 
 /// Why a key cannot be changed.
@@ -27,6 +28,7 @@ impl fmt::Display for EditError {
 impl std::error::Error for EditError {}
 
 /// Makes the error that a path leads through a value that has no such part.
+#[cfg(feature = "edit")]
 pub(super) fn no_place(path: &KeyPath, reason: &str) -> EditError {
     EditError::NoPlace(format!("there is no place for {path}: {reason}"))
 }

@@ -7,7 +7,7 @@ use serde_json::Value;
 use super::edit_error::{EditError, no_place};
 use super::long_forms;
 use super::sides::both_sides;
-use crate::problem::{KeyPath, Step};
+use crate::problem::{KeyPath, KeyStep};
 
 /// Sets a value that the text does not have yet, or that is a table.
 pub(super) fn set(text: &str, path: &KeyPath, value: &Value) -> Result<String, EditError> {
@@ -19,11 +19,11 @@ pub(super) fn set(text: &str, path: &KeyPath, value: &Value) -> Result<String, E
         // What a step leads to that is not there yet: the value itself, or something with room for the next step.
         let new = || match after {
             None => input(value),
-            Some(Step::Key(_)) => CstInputValue::Object(Vec::new()),
-            Some(Step::Index(_)) => CstInputValue::Array(Vec::new()),
+            Some(KeyStep::Key(_)) => CstInputValue::Object(Vec::new()),
+            Some(KeyStep::Index(_)) => CstInputValue::Array(Vec::new()),
         };
         at = match step {
-            Step::Key(key) => {
+            KeyStep::Key(key) => {
                 let object = object_of(at, before).ok_or_else(|| no_place(path, "a value there is not a table"))?;
                 let property = match object.get(key) {
                     Some(property) if after.is_some() => property,
@@ -35,7 +35,7 @@ pub(super) fn set(text: &str, path: &KeyPath, value: &Value) -> Result<String, E
                 };
                 property.value().ok_or_else(|| no_place(path, "a key there has no value"))?
             }
-            Step::Index(index) => {
+            KeyStep::Index(index) => {
                 let array = match at.as_array() {
                     Some(array) => array,
                     // One table stands for a list of one.
@@ -65,7 +65,7 @@ pub(super) fn remove(text: &str, path: &KeyPath) -> Result<String, EditError> {
     for step in path.steps() {
         let node = at.ok_or_else(|| no_place(path, "a key there has no value"))?;
         (at, property) = match step {
-            Step::Key(key) => {
+            KeyStep::Key(key) => {
                 let object = match node.as_array() {
                     Some(list) => list.elements().first().and_then(CstNode::as_object),
                     None => node.as_object(),
@@ -78,8 +78,8 @@ pub(super) fn remove(text: &str, path: &KeyPath) -> Result<String, EditError> {
                 let found = object.get(key);
                 (found.as_ref().and_then(jsonc_parser::cst::CstObjectProp::value), found)
             }
-            Step::Index(0) if node.as_object().is_some() => (Some(node), property),
-            Step::Index(index) => (node.as_array().and_then(|list| list.elements().get(*index).cloned()), None),
+            KeyStep::Index(0) if node.as_object().is_some() => (Some(node), property),
+            KeyStep::Index(index) => (node.as_array().and_then(|list| list.elements().get(*index).cloned()), None),
         };
     }
     match (property, at) {
@@ -95,7 +95,7 @@ fn parse(text: &str, path: &KeyPath) -> Result<CstRootNode, EditError> {
 }
 
 /// Returns the table that a value is; a short form becomes the table that it stands for, a list of one its item.
-fn object_of(node: CstNode, steps: &[&Step]) -> Option<CstObject> {
+fn object_of(node: CstNode, steps: &[&KeyStep]) -> Option<CstObject> {
     if let Some(object) = node.as_object() {
         return Some(object);
     }

@@ -2,7 +2,7 @@
 
 use serde_json::Value;
 
-use crate::problem::Step;
+use crate::problem::KeyStep;
 
 /// Keys whose value may be a short form, each with the key of its table that the short form gives.
 pub(super) const LONG_FORMS: &[(&str, &str)] = &[
@@ -18,8 +18,8 @@ pub(super) const LONG_FORMS: &[(&str, &str)] = &[
 ];
 
 /// Returns the key that a short form at a path gives; `None` if nothing there has a short form.
-pub(super) fn of(steps: &[&Step], short: &Value) -> Option<&'static str> {
-    let Some(Step::Key(key)) = steps.last() else { return None };
+pub(super) fn of(steps: &[&KeyStep], short: &Value) -> Option<&'static str> {
+    let Some(KeyStep::Key(key)) = steps.last() else { return None };
     if key == "board" && short.is_number() {
         return Some("thickness");
     }

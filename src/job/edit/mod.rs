@@ -1,9 +1,12 @@
 //! The text of a job while single keys of it are changed: comments, order and layout stay as they are.
 
 mod edit_error;
+#[cfg(feature = "edit")]
 mod json_text;
 mod long_forms;
+#[cfg(feature = "edit")]
 mod sides;
+#[cfg(feature = "edit")]
 mod toml_text;
 
 use std::fmt;
@@ -13,14 +16,15 @@ use serde_json::Value;
 
 pub use edit_error::EditError;
 
-use super::node::Node;
-use super::{Job, ReadError, Syntax};
-use crate::problem::{KeyPath, Step};
+use super::node::SourceNode;
+use super::{ReadError, Syntax, WrittenJob};
+use crate::problem::{KeyPath, KeyStep};
 
 /// The text of a job that is being edited, in TOML or JSON.
 ///
 /// The text can be read as a job before and after every edit: one that would make it unreadable is refused and changes
-/// nothing. It may well be a job with problems, such as one whose numbers contradict each other.
+/// nothing. It may well be a job with problems, such as one whose numbers contradict each other. Keys are set and taken out with
+/// the feature `edit`.
 ///
 /// ```
 /// use backline::job::JobText;
@@ -56,7 +60,7 @@ impl JobText {
     }
 
     fn checked(text: String, syntax: Syntax) -> Result<Self, EditError> {
-        Job::read(&text, syntax).map_err(EditError::Unreadable)?;
+        WrittenJob::read(&text, syntax).map_err(EditError::Unreadable)?;
         Ok(Self { text, syntax })
     }
 
@@ -76,9 +80,9 @@ impl JobText {
     ///
     /// # Errors
     ///
-    /// Never fails for a text of this type; the error is that of [`Job::read`].
-    pub fn job(&self) -> Result<Job, ReadError> {
-        Job::read(&self.text, self.syntax)
+    /// Never fails for a text of this type; the error is that of [`WrittenJob::read`].
+    pub fn job(&self) -> Result<WrittenJob, ReadError> {
+        WrittenJob::read(&self.text, self.syntax)
     }
 
     /// Tells whether the text has a value at a path such as `opening[0].size`.
@@ -99,6 +103,7 @@ impl JobText {
     /// # Errors
     ///
     /// Returns an [`EditError`] and changes nothing if there is no such place, or the text could not be read any more.
+    #[cfg(feature = "edit")]
     pub fn set(&mut self, path: &str, value: impl Into<Value>) -> Result<(), EditError> {
         let (path, value) = (parse_path(path)?, value.into());
         let text = match self.replaceable(&path, &value) {
@@ -127,6 +132,7 @@ impl JobText {
     /// # Errors
     ///
     /// Returns an [`EditError`] and changes nothing if the text could not be read any more.
+    #[cfg(feature = "edit")]
     pub fn remove(&mut self, path: &str) -> Result<bool, EditError> {
         let path = parse_path(path)?;
         let Some(found) = self.find(&path) else { return Ok(false) };
@@ -140,11 +146,11 @@ impl JobText {
 
     /// Returns the bytes of the value at a path.
     fn find(&self, path: &KeyPath) -> Option<Range<usize>> {
-        let root = Node::read(&self.text, self.syntax).ok()?;
+        let root = SourceNode::read(&self.text, self.syntax).ok()?;
         let steps = path.steps();
         let value = root.find(&steps).or_else(|| {
             // The key of a short form.
-            let (Step::Key(last), rest) = steps.split_last()? else { return None };
+            let (KeyStep::Key(last), rest) = steps.split_last()? else { return None };
             let short = root.find(rest).filter(|value| !value.is_table())?;
             let is_number = self.text.get(short.range.clone())?.parse::<f64>().is_ok();
             let written = if is_number { Value::from(0) } else { Value::from("") };
@@ -154,8 +160,9 @@ impl JobText {
     }
 
     /// Returns the bytes of the value at a path if a value can be written straight over it.
+    #[cfg(feature = "edit")]
     fn replaceable(&self, path: &KeyPath, value: &Value) -> Option<Range<usize>> {
-        let root = Node::read(&self.text, self.syntax).ok()?;
+        let root = SourceNode::read(&self.text, self.syntax).ok()?;
         let there = root.find(&path.steps())?;
         let is_header = self.syntax == Syntax::Toml && there.is_table();
         (!is_header && !value.is_object()).then(|| there.range.clone())
@@ -168,6 +175,7 @@ impl fmt::Display for JobText {
     }
 }
 
+#[cfg(feature = "edit")]
 fn parse_path(path: &str) -> Result<KeyPath, EditError> {
     path.parse().map_err(|error: crate::problem::PathError| EditError::NoPlace(error.to_string()))
 }

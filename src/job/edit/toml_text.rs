@@ -9,13 +9,13 @@ use super::edit_error::{EditError, no_place};
 use super::long_forms;
 use super::sides::both_sides;
 use crate::job::Syntax;
-use crate::job::node::Node;
-use crate::problem::{KeyPath, Step};
+use crate::job::node::SourceNode;
+use crate::problem::{KeyPath, KeyStep};
 
 /// Sets a value that the text does not have yet, or that is a table.
 pub(super) fn set(text: &str, path: &KeyPath, value: &Json) -> Result<String, EditError> {
     let mut document = parse(text, path)?;
-    Setting { path, value, steps: path.steps() }.in_table(document.as_table_mut(), 0)?;
+    ValueToSet { path, value, steps: path.steps() }.in_table(document.as_table_mut(), 0)?;
     Ok(document.to_string())
 }
 
@@ -43,14 +43,14 @@ pub(super) fn remove(text: &str, path: &KeyPath, found: Range<usize>) -> Result<
 /// Tells whether a table is an item of a list, by which something is made even if the table is empty.
 fn is_item(path: &KeyPath) -> bool {
     let list = match path.split_last() {
-        Some((list, Step::Index(_))) => list.split_last(),
+        Some((list, KeyStep::Index(_))) => list.split_last(),
         other => other,
     };
-    matches!(list, Some((_, Step::Key(key))) if ["opening", "layer", "groove", "ruled"].contains(&key.as_ref()))
+    matches!(list, Some((_, KeyStep::Key(key))) if ["opening", "layer", "groove", "ruled"].contains(&key.as_ref()))
 }
 
 fn has(text: &str, path: &KeyPath) -> bool {
-    Node::read(text, Syntax::Toml).is_ok_and(|root| root.find(&path.steps()).is_some())
+    SourceNode::read(text, Syntax::Toml).is_ok_and(|root| root.find(&path.steps()).is_some())
 }
 
 /// Writes a value as it stands behind a key.
@@ -68,7 +68,7 @@ fn no_null() -> EditError {
 
 /// Returns the lines of a key and its value if nothing else is on them.
 fn own_lines(text: &str, path: &KeyPath, value: Range<usize>) -> Option<Range<usize>> {
-    let (_, Step::Key(_)) = path.split_last()? else { return None };
+    let (_, KeyStep::Key(_)) = path.split_last()? else { return None };
     let start = text.get(..value.start)?.rfind('\n').map_or(0, |at| at + 1);
     let end = text.get(value.end..)?.find('\n').map_or(text.len(), |at| value.end + at + 1);
     let (before, after) = (text.get(start..value.start)?, text.get(value.end..end)?.trim());
@@ -77,20 +77,20 @@ fn own_lines(text: &str, path: &KeyPath, value: Range<usize>) -> Option<Range<us
 }
 
 /// A value on its way to its place.
-struct Setting<'a> {
+struct ValueToSet<'a> {
     path: &'a KeyPath,
     value: &'a Json,
-    steps: Vec<&'a Step>,
+    steps: Vec<&'a KeyStep>,
 }
 
-impl Setting<'_> {
+impl ValueToSet<'_> {
     fn refuse<T>(&self, reason: &str) -> Result<T, EditError> {
         Err(no_place(self.path, reason))
     }
 
     /// Sets the value in a table, which the first `at` steps lead to.
     fn in_table(&self, table: &mut dyn TableLike, at: usize) -> Result<(), EditError> {
-        let Some(Step::Key(key)) = self.steps.get(at) else {
+        let Some(KeyStep::Key(key)) = self.steps.get(at) else {
             return self.refuse("the value there is a table, not a list");
         };
         let is_last = at + 1 == self.steps.len();
@@ -112,9 +112,9 @@ impl Setting<'_> {
     /// Makes room for the step at a position: a table whose keys are written with dots, or a list.
     fn empty(&self, at: usize) -> Item {
         match (self.steps.get(at), self.steps.get(at + 1)) {
-            (Some(Step::Index(_)), Some(_)) => Item::ArrayOfTables(ArrayOfTables::new()),
-            (Some(Step::Index(_)), None) if self.value.is_object() => Item::ArrayOfTables(ArrayOfTables::new()),
-            (Some(Step::Index(_)), None) => Item::Value(Value::Array(Array::new())),
+            (Some(KeyStep::Index(_)), Some(_)) => Item::ArrayOfTables(ArrayOfTables::new()),
+            (Some(KeyStep::Index(_)), None) if self.value.is_object() => Item::ArrayOfTables(ArrayOfTables::new()),
+            (Some(KeyStep::Index(_)), None) => Item::Value(Value::Array(Array::new())),
             _ => {
                 let mut table = Table::new();
                 table.set_dotted(true);
@@ -126,13 +126,13 @@ impl Setting<'_> {
 
     fn in_item(&self, item: &mut Item, at: usize) -> Result<(), EditError> {
         match (self.steps.get(at), &mut *item) {
-            (Some(Step::Key(_)), Item::ArrayOfTables(list)) => match list.len() {
+            (Some(KeyStep::Key(_)), Item::ArrayOfTables(list)) => match list.len() {
                 1 => list.get_mut(0).map_or(Ok(()), |table| self.in_table(table, at)),
                 many => self.refuse(&format!("there are {many} tables, and the path does not say which")),
             },
-            (Some(Step::Index(index)), Item::ArrayOfTables(list)) => self.in_list_of_tables(list, *index, at),
-            (Some(Step::Index(0)), Item::Table(table)) => self.in_table_itself(table, at + 1),
-            (Some(Step::Index(1)), Item::Table(table)) => {
+            (Some(KeyStep::Index(index)), Item::ArrayOfTables(list)) => self.in_list_of_tables(list, *index, at),
+            (Some(KeyStep::Index(0)), Item::Table(table)) => self.in_table_itself(table, at + 1),
+            (Some(KeyStep::Index(1)), Item::Table(table)) => {
                 let mut first = std::mem::take(table);
                 first.set_dotted(false);
                 first.set_implicit(false);
@@ -142,7 +142,7 @@ impl Setting<'_> {
                 *item = Item::ArrayOfTables(list);
                 Ok(())
             }
-            (Some(Step::Key(_)), Item::Table(table)) => self.in_table(table, at),
+            (Some(KeyStep::Key(_)), Item::Table(table)) => self.in_table(table, at),
             (_, Item::Value(value)) => self.in_value(value, at),
             _ => self.refuse("the value there cannot hold another"),
         }
@@ -183,11 +183,11 @@ impl Setting<'_> {
                 *value.decor_mut() = decor;
                 Ok(())
             }
-            (Some(Step::Key(_)), Value::InlineTable(table)) => self.in_table(table, at),
-            (Some(Step::Key(_)), Value::Array(list)) if list.len() == 1 => {
+            (Some(KeyStep::Key(_)), Value::InlineTable(table)) => self.in_table(table, at),
+            (Some(KeyStep::Key(_)), Value::Array(list)) if list.len() == 1 => {
                 list.get_mut(0).map_or(Ok(()), |item| self.in_value(item, at))
             }
-            (Some(Step::Key(_)), short) => {
+            (Some(KeyStep::Key(_)), short) => {
                 let before = self.steps.get(..at).unwrap_or_default();
                 let Some(long) = from_toml(short).and_then(|short| long_forms::of(before, &short)) else {
                     return self.refuse("the value there is not a table");
@@ -202,7 +202,7 @@ impl Setting<'_> {
                 *value.decor_mut() = decor;
                 Ok(())
             }
-            (Some(Step::Index(index)), Value::Array(list)) => {
+            (Some(KeyStep::Index(index)), Value::Array(list)) => {
                 let length = list.len();
                 if *index == length {
                     let is_last = at + 1 == self.steps.len();
@@ -213,8 +213,8 @@ impl Setting<'_> {
                     None => self.refuse(&format!("the list there has {length} items")),
                 }
             }
-            (Some(Step::Index(0)), Value::InlineTable(_)) => self.in_value(value, at + 1),
-            (Some(Step::Index(_)), whole) => {
+            (Some(KeyStep::Index(0)), Value::InlineTable(_)) => self.in_value(value, at + 1),
+            (Some(KeyStep::Index(_)), whole) => {
                 let items: Vec<Value> = match from_toml(whole) {
                     Some(Json::Object(_)) => vec![whole.clone()],
                     Some(size) => both_sides(&size).into_iter().flatten().filter_map(|side| to_toml(&side)).collect(),
@@ -235,13 +235,13 @@ impl Setting<'_> {
 }
 
 /// Takes out what the steps lead to; tells whether there was something.
-fn take_from_item(item: &mut Item, steps: &[&Step]) -> bool {
+fn take_from_item(item: &mut Item, steps: &[&KeyStep]) -> bool {
     let Some((step, rest)) = steps.split_first() else { return false };
     match (step, item) {
-        (Step::Key(_), Item::ArrayOfTables(list)) if list.len() == 1 => {
+        (KeyStep::Key(_), Item::ArrayOfTables(list)) if list.len() == 1 => {
             list.get_mut(0).is_some_and(|table| take_from_table(table, step, rest))
         }
-        (Step::Index(index), Item::ArrayOfTables(list)) => match (rest.split_first(), list.get_mut(*index)) {
+        (KeyStep::Index(index), Item::ArrayOfTables(list)) => match (rest.split_first(), list.get_mut(*index)) {
             (_, None) => false,
             (None, Some(_)) => {
                 list.remove(*index);
@@ -249,43 +249,51 @@ fn take_from_item(item: &mut Item, steps: &[&Step]) -> bool {
             }
             (Some((next, rest)), Some(table)) => take_from_table(table, next, rest),
         },
-        (Step::Index(0), item @ Item::Table(_)) => take_from_item(item, rest),
+        (KeyStep::Index(0), item @ Item::Table(_)) => take_from_item(item, rest),
         (_, Item::Table(table)) => take_from_table(table, step, rest),
         (_, Item::Value(value)) => take_from_value(value, steps),
         _ => false,
     }
 }
 
-fn take_from_table(table: &mut dyn TableLike, step: &Step, rest: &[&Step]) -> bool {
-    let Step::Key(key) = step else { return false };
+fn take_from_table(table: &mut dyn TableLike, step: &KeyStep, rest: &[&KeyStep]) -> bool {
+    let KeyStep::Key(key) = step else { return false };
     // A short form goes as a whole, and so does a list of one table.
     let is_end = rest.is_empty()
         || (rest.len() == 1
             && table
                 .get(key)
                 .is_some_and(|item| !item.is_table_like() && item.as_array().is_none() && !item.is_array_of_tables()))
-        || (matches!(rest, [Step::Index(0)]) && table.get(key).is_some_and(Item::is_table_like));
+        || (matches!(rest, [KeyStep::Index(0)]) && table.get(key).is_some_and(Item::is_table_like));
     if is_end {
         return table.remove(key).is_some();
     }
     table.get_mut(key).is_some_and(|item| take_from_item(item, rest))
 }
 
-fn take_from_value(value: &mut Value, steps: &[&Step]) -> bool {
+fn take_from_value(value: &mut Value, steps: &[&KeyStep]) -> bool {
     let Some((step, rest)) = steps.split_first() else { return false };
     match (step, value) {
-        (Step::Key(_), Value::InlineTable(table)) => take_from_table(table, step, rest),
-        (Step::Key(_), Value::Array(list)) if list.len() == 1 => {
+        (KeyStep::Key(_), Value::InlineTable(table)) => {
+            let end = table.iter().last().and_then(|(_, last)| last.decor().suffix().cloned());
+            let taken = take_from_table(table, step, rest);
+            // Whichever is the last one now has the space before the brace.
+            if let (Some(end), Some((_, last))) = (end, table.iter_mut().last()) {
+                last.decor_mut().set_suffix(end);
+            }
+            taken
+        }
+        (KeyStep::Key(_), Value::Array(list)) if list.len() == 1 => {
             list.get_mut(0).is_some_and(|item| take_from_value(item, steps))
         }
-        (Step::Index(index), Value::Array(list)) if *index < list.len() => {
+        (KeyStep::Index(index), Value::Array(list)) if *index < list.len() => {
             if rest.is_empty() {
                 list.remove(*index);
                 return true;
             }
             list.get_mut(*index).is_some_and(|item| take_from_value(item, rest))
         }
-        (Step::Index(0), value @ Value::InlineTable(_)) => take_from_value(value, rest),
+        (KeyStep::Index(0), value @ Value::InlineTable(_)) => take_from_value(value, rest),
         _ => false,
     }
 }

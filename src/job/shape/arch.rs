@@ -3,7 +3,6 @@
 use std::f64::consts::{FRAC_PI_2, PI};
 
 use kurbo::{Line, Point, Size};
-use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::contract::{Shape, no_size};
@@ -13,7 +12,8 @@ use crate::problem::Problem;
 use crate::tolerance::SAME_LENGTH_MM;
 
 /// A rectangle with an arch on one side; it fills the box of its size, arch included.
-#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields, default)]
 pub struct Arch {
     /// Curve of the arch; round if it is left out.
@@ -29,7 +29,8 @@ pub struct Arch {
 }
 
 /// The curve of an arch.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "snake_case")]
 pub enum ArchCurve {
     /// A semicircle over the whole span.
@@ -44,7 +45,8 @@ pub enum ArchCurve {
 }
 
 /// The side of an opening on which its arch is, seen from the front.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "snake_case")]
 pub enum ArchSide {
     /// At the top.

@@ -1,7 +1,6 @@
 //! A circular opening.
 
 use kurbo::Size;
-use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::contract::{Shape, no_size};
@@ -10,7 +9,8 @@ use crate::job::Scope;
 use crate::problem::Problem;
 
 /// The largest circle that fits into the box of its size.
-#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields, default)]
 pub struct Circle {}
 

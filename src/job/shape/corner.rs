@@ -3,16 +3,18 @@
 use std::f64::consts::{FRAC_PI_2, PI};
 
 use kurbo::{Line, Point, Size, Vec2};
-use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::geometry::{Arc, Segment};
-use crate::job::short::{self, Short, ShortOr};
+#[cfg(feature = "schema")]
+use crate::job::short::ShortOr;
+use crate::job::short::{self, Short};
 use crate::job::{Measure, Scope, SizeMeasure};
 use crate::problem::Problem;
 
 /// One kind of corner for all four, and others for single ones.
-#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields, default)]
 pub struct Corners {
     /// Every corner that is not named.
@@ -33,7 +35,8 @@ pub struct Corners {
 }
 
 /// How one corner is worked.
-#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "snake_case")]
 pub enum Corner {
     /// As it is.
@@ -48,13 +51,14 @@ pub enum Corner {
     /// Square notches.
     Stepped(
         #[serde(deserialize_with = "short::one")]
-        #[schemars(with = "ShortOr<SizeMeasure, Steps>")]
+        #[cfg_attr(feature = "schema", schemars(with = "ShortOr<SizeMeasure, Steps>"))]
         Steps,
     ),
 }
 
 /// The notches of a stepped corner.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Steps {
     /// Width and height of each notch; one length for both.
@@ -83,11 +87,11 @@ impl Short for Steps {
 
 impl Corners {
     /// Reads the four corners clockwise from the top left.
-    pub(super) fn worked(&self, scope: &Scope) -> Result<[Worked; 4], Problem> {
+    pub(super) fn worked(&self, scope: &Scope) -> Result<[WorkedCorner; 4], Problem> {
         let read = |key: &'static str, own: &Option<Corner>| match (own, &self.all) {
             (Some(own), _) => own.worked(&scope.key(key)),
             (None, Some(all)) => all.worked(&scope.key("all")),
-            (None, None) => Ok(Worked::SQUARE),
+            (None, None) => Ok(WorkedCorner::SQUARE),
         };
         Ok([
             read("top_left", &self.top_left)?,
@@ -99,12 +103,12 @@ impl Corners {
 }
 
 impl Corner {
-    fn worked(&self, scope: &Scope) -> Result<Worked, Problem> {
+    fn worked(&self, scope: &Scope) -> Result<WorkedCorner, Problem> {
         let (kind, size) = match self {
-            Self::Square => return Ok(Worked::SQUARE),
-            Self::Rounded(radius) => (Kind::Rounded, square(scope.key("rounded").mm(radius)?)),
-            Self::Scooped(radius) => (Kind::Scooped, square(scope.key("scooped").mm(radius)?)),
-            Self::Clipped(size) => (Kind::Clipped, scope.key("clipped").size(size)?),
+            Self::Square => return Ok(WorkedCorner::SQUARE),
+            Self::Rounded(radius) => (CornerKind::Rounded, square(scope.key("rounded").mm(radius)?)),
+            Self::Scooped(radius) => (CornerKind::Scooped, square(scope.key("scooped").mm(radius)?)),
+            Self::Clipped(size) => (CornerKind::Clipped, scope.key("clipped").size(size)?),
             Self::Stepped(Steps { step, count }) => {
                 let scope = scope.key("stepped");
                 if !(1..=MOST_STEPS).contains(count) {
@@ -116,10 +120,10 @@ impl Corner {
                         .with_count("most", MOST_STEPS as usize));
                 }
                 // In its short form the size stands for the whole table; the reader falls back to that.
-                (Kind::Stepped { count: *count }, scope.key("step").size(step)? * f64::from(*count))
+                (CornerKind::Stepped { count: *count }, scope.key("step").size(step)? * f64::from(*count))
             }
         };
-        Ok(if size.width > 0.0 { Worked { kind, size } } else { Worked::SQUARE })
+        Ok(if size.width > 0.0 { WorkedCorner { kind, size } } else { WorkedCorner::SQUARE })
     }
 }
 
@@ -128,7 +132,7 @@ const fn square(side: f64) -> Size {
 }
 
 #[derive(Debug, Clone, Copy, PartialEq)]
-enum Kind {
+enum CornerKind {
     Square,
     Rounded,
     Clipped,
@@ -138,17 +142,17 @@ enum Kind {
 
 /// A corner with what it takes of the level and of the upright side, in millimetres.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct Worked {
-    kind: Kind,
+pub(super) struct WorkedCorner {
+    kind: CornerKind,
     pub(super) size: Size,
 }
 
-impl Worked {
-    const SQUARE: Self = Self { kind: Kind::Square, size: Size::ZERO };
+impl WorkedCorner {
+    const SQUARE: Self = Self { kind: CornerKind::Square, size: Size::ZERO };
 
     /// Tells whether the corner leaves its sides at a right angle into the opening, so that two that meet leave a slit.
     pub(super) const fn goes_inwards(&self) -> bool {
-        matches!(self.kind, Kind::Scooped | Kind::Stepped { .. })
+        matches!(self.kind, CornerKind::Scooped | CornerKind::Stepped { .. })
     }
 
     /// Returns the pieces of the corner at `corner`, travelled clockwise; `quarter` counts the corners from the top right.
@@ -163,14 +167,14 @@ impl Worked {
         let (start, end) = (corner - incoming * before, corner + outgoing * after);
         let heading = f64::from(quarter) * FRAC_PI_2;
         let pieces = match self.kind {
-            Kind::Square => Vec::new(),
-            Kind::Clipped => vec![Segment::Line(Line::new(start, end))],
-            Kind::Rounded => {
+            CornerKind::Square => Vec::new(),
+            CornerKind::Clipped => vec![Segment::Line(Line::new(start, end))],
+            CornerKind::Rounded => {
                 let center = start + outgoing * after;
                 vec![Segment::Arc(Arc::circular(center, before, heading - FRAC_PI_2, FRAC_PI_2))]
             }
-            Kind::Scooped => vec![Segment::Arc(Arc::circular(corner, before, heading + PI, -FRAC_PI_2))],
-            Kind::Stepped { count } => {
+            CornerKind::Scooped => vec![Segment::Arc(Arc::circular(corner, before, heading + PI, -FRAC_PI_2))],
+            CornerKind::Stepped { count } => {
                 let steps = f64::from(count);
                 let at = |down: u32, along: u32| {
                     start

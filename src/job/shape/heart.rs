@@ -3,7 +3,6 @@
 use std::f64::consts::{FRAC_1_SQRT_2, FRAC_PI_4, PI};
 
 use kurbo::{Line, Point, Size};
-use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::contract::{Shape, no_size};
@@ -12,7 +11,8 @@ use crate::job::Scope;
 use crate::problem::Problem;
 
 /// A heart that fills the box of its size: two arcs that meet at a right angle, and straight sides that touch them.
-#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields, default)]
 pub struct Heart {}
 
@@ -29,7 +29,7 @@ impl Shape for Heart {
                     "heart",
                     format!("a heart {} wide and only {} high has no tip", show(fit.width), show(fit.height)),
                     format!(
-                        "make it higher than {}: seven eighths to equal to its width look best",
+                        "make it higher than {}: from seven eighths of its width to its full width looks best",
                         show(2.0 * radius)
                     ),
                 )

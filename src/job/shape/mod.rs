@@ -17,9 +17,9 @@ mod star;
 mod straight_oval;
 mod svg_outline;
 
-use std::borrow::Cow;
 use std::fmt;
 
+#[cfg(feature = "schema")]
 use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
 use serde::de::{self, Deserializer, MapAccess, VariantAccess, Visitor};
 use serde::{Deserialize, Serialize, Serializer};
@@ -58,6 +58,7 @@ macro_rules! shapes {
                 }
             }
 
+            #[cfg(feature = "schema")]
             fn keys_schema(generator: &mut SchemaGenerator) -> Vec<Schema> {
                 vec![$(json_schema!({
                     "type": "object",
@@ -103,7 +104,7 @@ shapes! {
     /// A polygon given by its corners.
     "polygon" => polygon::Polygon,
     /// An outline of lines and arcs given by points.
-    "path" => path::Path,
+    "path" => path::PathShape,
     /// A closed path of an SVG file, or all of them.
     "svg" => svg_outline::SvgOutline,
 }
@@ -141,8 +142,8 @@ impl<'de> Visitor<'de> for WordOrTable {
 
     fn visit_map<A: MapAccess<'de>>(self, map: A) -> Result<ShapeChoice, A::Error> {
         // The one key of the table is read like the name of a variant, so that errors keep their place.
-        struct Keys(String);
-        impl<'de> de::DeserializeSeed<'de> for Keys {
+        struct ShapeKeys(String);
+        impl<'de> de::DeserializeSeed<'de> for ShapeKeys {
             type Value = ShapeChoice;
             fn deserialize<D: Deserializer<'de>>(self, keys: D) -> Result<ShapeChoice, D::Error> {
                 ShapeChoice::read(&self.0, keys)
@@ -153,12 +154,13 @@ impl<'de> Visitor<'de> for WordOrTable {
         if !SHAPES.contains(&synonym(&word)) {
             return Err(de::Error::unknown_variant(&word, SHAPES));
         }
-        keys.newtype_variant_seed(Keys(word))
+        keys.newtype_variant_seed(ShapeKeys(word))
     }
 }
 
+#[cfg(feature = "schema")]
 impl JsonSchema for ShapeChoice {
-    fn schema_name() -> Cow<'static, str> {
+    fn schema_name() -> std::borrow::Cow<'static, str> {
         "Shape".into()
     }
 

@@ -1,32 +1,35 @@
 //! A free outline of straight lines and arcs.
 
 use kurbo::{Line, Point, Size, Vec2};
-use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::contract::{Shape, simple};
 use crate::geometry::{Arc, Outline, Segment};
-use crate::job::short::{self, Short, ShortOr};
+#[cfg(feature = "schema")]
+use crate::job::short::ShortOr;
+use crate::job::short::{self, Short};
 use crate::job::{Measure, Scope};
 use crate::problem::Problem;
 use crate::tolerance::{FLATTEST_ARC_MM, SAME_LENGTH_MM, SLIT_RAD};
 
 /// A closed outline at its true size, given by points in order; from each of them a line or an arc leads to the next.
-#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
-pub struct Path {
+pub struct PathShape {
     /// Points in order; the last one is joined to the first.
     ///
     /// Each is `[x, y]`, from which a straight line starts, or a table `{ at = [x, y], bulge = … }` or
     /// `{ at = [x, y], through = [x, y] }`, from which an arc starts; x to the right and y down from any point, seen
     /// from the front.
     #[serde(deserialize_with = "short::list")]
-    #[schemars(with = "Vec<ShortOr<[Measure; 2], PathPoint>>")]
+    #[cfg_attr(feature = "schema", schemars(with = "Vec<ShortOr<[Measure; 2], PathPoint>>"))]
     pub points: Vec<PathPoint>,
 }
 
 /// A point of a free outline, with the arc that leads from it to the next point.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct PathPoint {
     /// Where it lies: x to the right, y down.
@@ -58,7 +61,7 @@ const MOST_POINTS: usize = 10_000;
 /// Arcs with a larger bulge are within a degree of a whole circle, and their ends cannot be told apart.
 const LARGEST_BULGE: f64 = 200.0;
 /// A point that has been read.
-struct Place<'a> {
+struct LocatedPoint<'a> {
     point: Point,
     written: &'a PathPoint,
     scope: Scope,
@@ -68,21 +71,21 @@ fn read_point([x, y]: &[Measure; 2], scope: &Scope) -> Result<Point, Problem> {
     Ok(Point::new(scope.index(0).signed_mm(x)?, scope.index(1).signed_mm(y)?))
 }
 
-impl Path {
+impl PathShape {
     /// Reads the points.
-    fn places(&self, scope: &Scope) -> Result<Vec<Place<'_>>, Problem> {
+    fn places(&self, scope: &Scope) -> Result<Vec<LocatedPoint<'_>>, Problem> {
         let mut places = Vec::with_capacity(self.points.len());
         for (index, written) in self.points.iter().enumerate() {
             let scope = scope.index(index);
             // In its short form the point stands for the whole table; the reader falls back to that.
             let point = read_point(&written.at, &scope.key("at"))?;
-            places.push(Place { point, written, scope });
+            places.push(LocatedPoint { point, written, scope });
         }
         Ok(places)
     }
 }
 
-impl Place<'_> {
+impl LocatedPoint<'_> {
     /// Returns the piece from here to the next point; `None` for a straight line of no length.
     fn piece(&self, to: Point) -> Result<Option<Segment>, Problem> {
         let chord = to - self.point;
@@ -144,7 +147,7 @@ fn arc(from: Point, to: Point, half: Vec2) -> Arc {
     Arc::circular(center, radius, (from - center).atan2(), 2.0 * half.atan2())
 }
 
-impl Shape for Path {
+impl Shape for PathShape {
     fn outline(&self, _fit: Option<Size>, scope: &Scope) -> Result<Outline, Problem> {
         let scope = scope.key("points");
         if self.points.len() > MOST_POINTS {

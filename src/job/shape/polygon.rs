@@ -1,7 +1,6 @@
 //! A polygon given by its corners, convex or not.
 
 use kurbo::{Point, Size};
-use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::contract::Shape;
@@ -10,7 +9,8 @@ use crate::job::{Measure, Scope};
 use crate::problem::Problem;
 
 /// A polygon given by its corners in order, at its true size.
-#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Polygon {
     /// Corners in order, each `[x, y]`: x to the right and y down from any point, seen from the front.

@@ -1,18 +1,18 @@
 //! A rectangular opening, with square or worked corners.
 
 use kurbo::{Line, Point, Size};
-use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::contract::{Shape, no_size, simple};
-use super::corner::{Corners, Worked};
+use super::corner::{Corners, WorkedCorner};
 use crate::geometry::{Outline, Segment};
 use crate::job::{Measure, Scope};
 use crate::problem::Problem;
 use crate::tolerance::SAME_LENGTH_MM;
 
 /// A rectangle.
-#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields, default)]
 pub struct Rectangle {
     /// Radius of all four corners; square corners if it is left out.
@@ -60,10 +60,10 @@ fn rounded(radius: Option<&Measure>, fit: Size, scope: &Scope) -> Result<Outline
 
 fn worked(corners: &Corners, fit: Size, scope: &Scope) -> Result<Outline, Problem> {
     let [top_left, top_right, bottom_right, bottom_left] = corners.worked(scope)?;
-    let level = |corner: &Worked| corner.size.width;
-    let upright = |corner: &Worked| corner.size.height;
+    let level = |corner: &WorkedCorner| corner.size.width;
+    let upright = |corner: &WorkedCorner| corner.size.height;
     for (side, length, first, second, along) in [
-        ("top", fit.width, top_left, top_right, level as fn(&Worked) -> f64),
+        ("top", fit.width, top_left, top_right, level as fn(&WorkedCorner) -> f64),
         ("right", fit.height, top_right, bottom_right, upright),
         ("bottom", fit.width, bottom_right, bottom_left, level),
         ("left", fit.height, bottom_left, top_left, upright),

@@ -3,7 +3,6 @@
 use std::f64::consts::{PI, TAU};
 
 use kurbo::{Point, Size, Vec2};
-use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::contract::{Shape, no_size};
@@ -12,7 +11,8 @@ use crate::job::{Measure, Scope};
 use crate::problem::Problem;
 
 /// A polygon of equal sides and angles; the largest that fits into the box of its size, or as large as its own keys say.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields, default)]
 pub struct RegularPolygon {
     /// Number of sides, 3 or more.

@@ -3,7 +3,6 @@
 use std::f64::consts::{FRAC_PI_2, PI};
 
 use kurbo::{Point, Rect, Size, Vec2};
-use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::contract::{Shape, no_size};
@@ -12,7 +11,8 @@ use crate::job::{Measure, Scope};
 use crate::problem::Problem;
 
 /// A star of equal points, the largest that fits into the box of its size.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields, default)]
 pub struct Star {
     /// Number of points, 3 or more.

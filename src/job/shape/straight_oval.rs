@@ -3,7 +3,6 @@
 use std::f64::consts::{FRAC_PI_2, PI};
 
 use kurbo::{Line, Point, Size};
-use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::contract::{Shape, no_size};
@@ -12,7 +11,8 @@ use crate::job::Scope;
 use crate::problem::Problem;
 
 /// Two straight sides along the longer side of its size, joined by semicircles; it fills the box of its size.
-#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields, default)]
 pub struct StraightOval {}
 

@@ -1,20 +1,20 @@
 //! An opening whose outline is drawn in an SVG file.
 
 use kurbo::{BezPath, Rect, Shape as _, Size};
-use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::contract::Shape;
 use crate::geometry::Outline;
-use crate::job::svg_import::{Drawn, Remark};
+use crate::job::svg_import::{DrawnPaths, Remark};
 use crate::job::{Measure, Scope};
 use crate::problem::Problem;
-use crate::tolerance::SVG_FIT_MM;
+use crate::tolerance::{COARSEST_MM, SVG_FIT_MM};
 
 /// A closed path of an SVG file, at its true size or enlarged to a width or a height; or all of them, each an opening.
 ///
-/// Backline itself opens no file: [`Job::load_outlines`](crate::job::Job::load_outlines) brings the drawing here.
-#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
+/// Backline itself opens no file: [`WrittenJob::load_outlines`](crate::job::WrittenJob::load_outlines) brings the drawing here.
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct SvgOutline {
     /// The SVG file; a relative path starts at the folder of the job file.
@@ -33,7 +33,7 @@ pub struct SvgOutline {
     pub height: Option<Measure>,
     /// What became of the file; `None` until it has been read.
     #[serde(skip)]
-    pub(in crate::job) loaded: Option<Result<Drawn, Remark>>,
+    pub(in crate::job) loaded: Option<Result<DrawnPaths, Remark>>,
 }
 
 /// An outline that is larger than this in millimetres fits no board.
@@ -42,13 +42,11 @@ const LARGEST_MM: f64 = 3000.0;
 const LONGEST_MM: f64 = 100_000.0;
 /// Most lines and arcs of an outline: far more than a hand could cut.
 const MOST_PIECES: usize = 10_000;
-/// Coarser coordinates than this in millimetres would show.
-const COARSEST_MM: f64 = 0.01;
 
 impl SvgOutline {
     /// Takes a closed path, in millimetres with y down, instead of that of the file, for a program that has no files.
     pub fn set_path(&mut self, path: BezPath) {
-        self.loaded = Some(Ok(Drawn { paths: vec![path], coarseness: 0.0, remarks: Vec::new() }));
+        self.loaded = Some(Ok(DrawnPaths { paths: vec![path], coarseness: 0.0, remarks: Vec::new() }));
     }
 
     /// Returns what a framer should know about the file.
@@ -87,7 +85,7 @@ impl SvgOutline {
     }
 
     /// Returns the outlines in their wanted size.
-    fn sized(&self, Drawn { paths, coarseness, .. }: &Drawn, scope: &Scope) -> Result<Vec<Outline>, Problem> {
+    fn sized(&self, DrawnPaths { paths, coarseness, .. }: &DrawnPaths, scope: &Scope) -> Result<Vec<Outline>, Problem> {
         let side = |size: Size, key: &str| if key == "width" { size.width } else { size.height };
         let wanted = self.wanted(scope)?;
         let drawn = united(paths.iter().map(|path| path.bounding_box()));
@@ -121,13 +119,13 @@ impl SvgOutline {
     }
 
     /// Returns what the file has, or the problem with it.
-    fn drawn(&self, scope: &Scope) -> Result<&Drawn, Problem> {
+    fn drawn(&self, scope: &Scope) -> Result<&DrawnPaths, Problem> {
         let file = scope.key("file");
         match &self.loaded {
             Some(Ok(drawn)) => Ok(drawn),
             Some(Err(Remark { message, help })) => Err(file.error("svg", message, help)),
             None => {
-                let help = "a program that uses the library calls `Job::load_outlines` first";
+                let help = "a program that uses the library calls `WrittenJob::load_outlines` first";
                 Err(file.error("svg", format!("the file {} has not been read", self.file), help))
             }
         }

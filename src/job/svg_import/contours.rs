@@ -48,7 +48,7 @@ pub(super) fn contours(text: &str, file: &str) -> Result<Vec<Contour>, Remark> {
     let tree = usvg::Tree::from_str(text, &options).map_err(|error| {
         Remark::new(format!("{file} cannot be drawn: {error}"), "check width, height and viewBox of the file")
     })?;
-    let mut found = Found { contours: Vec::new(), segments: 0, elements: 0 };
+    let mut found = FoundContours { contours: Vec::new(), segments: 0, elements: 0 };
     found.add_group(tree.root(), "");
     if found.segments > MOST_SEGMENTS {
         let message = format!("{file} has more than {MOST_SEGMENTS} lines and curves, which is too detailed to be cut");
@@ -62,13 +62,13 @@ pub(super) fn contours(text: &str, file: &str) -> Result<Vec<Contour>, Remark> {
     Ok(found.contours)
 }
 
-struct Found {
+struct FoundContours {
     contours: Vec<Contour>,
     segments: usize,
     elements: usize,
 }
 
-impl Found {
+impl FoundContours {
     fn add_group(&mut self, group: &usvg::Group, around: &str) {
         let id = if group.id().is_empty() { around } else { group.id() };
         for node in group.children() {

@@ -18,27 +18,27 @@ mod wording;
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::{Job, ShapeChoice, WrittenOpening};
+use super::{ShapeChoice, WrittenJob, WrittenOpening};
 use crate::problem::{KeyPath, Problem};
 
-pub(super) use drawn::Drawn;
+pub(super) use drawn::DrawnPaths;
 pub(super) use remark::Remark;
 
 /// Larger files than this are refused: an outline of ten thousand curves needs a tenth of it.
 const LARGEST_FILE: usize = 8 << 20;
 
-impl Job {
+impl WrittenJob {
     /// Reads the SVG files that shapes name, through a function that returns the bytes of a file.
     ///
     /// The function is called once for each file with the text of its `file` key; its error is a reason in words.
-    /// [`Job::resolve`] reports whatever is wrong or doubtful in a file, at the key that names it. A job without SVG
+    /// [`WrittenJob::resolve`] reports whatever is wrong or doubtful in a file, at the key that names it. A job without SVG
     /// shapes needs no call.
     ///
     /// ```
-    /// use backline::job::{Job, Syntax};
+    /// use backline::job::{Syntax, WrittenJob};
     ///
     /// # fn main() -> Result<(), Box<dyn std::error::Error>> {
-    /// let mut job = Job::read(
+    /// let mut job = WrittenJob::read(
     ///     r#"
     ///     border = "2 in"
     ///     opening.shape.svg = { file = "leaf.svg", width = "6 in" }
@@ -61,7 +61,7 @@ impl Job {
     /// ```
     pub fn load_outlines(&mut self, read: &mut dyn FnMut(&str) -> Result<Vec<u8>, String>) {
         let mut files: BTreeMap<String, Result<Vec<u8>, String>> = BTreeMap::new();
-        let mut known: BTreeMap<(String, Option<String>, bool), Result<Drawn, Remark>> = BTreeMap::new();
+        let mut known: BTreeMap<(String, Option<String>, bool), Result<DrawnPaths, Remark>> = BTreeMap::new();
         let own = self.opening.iter_mut().chain(self.layer.iter_mut().flat_map(|layer| &mut layer.opening));
         for opening in own {
             for_each_shape(opening, &mut |shape| {
@@ -112,7 +112,7 @@ fn for_each_shape(opening: &mut WrittenOpening, call: &mut dyn FnMut(&mut ShapeC
 }
 
 /// Finds the one closed path in the bytes of a file, or all of them.
-fn drawn_in(bytes: &Result<Vec<u8>, String>, file: &str, id: Option<&str>, all: bool) -> Result<Drawn, Remark> {
+fn drawn_in(bytes: &Result<Vec<u8>, String>, file: &str, id: Option<&str>, all: bool) -> Result<DrawnPaths, Remark> {
     let bytes = bytes.as_ref().map_err(|reason| Remark::new(format!("cannot read {file}: {reason}"), ""))?;
     if bytes.len() > LARGEST_FILE {
         return Err(Remark::new(format!("{file} has more than 8 MiB"), "save the outline alone in a file"));
@@ -122,5 +122,5 @@ fn drawn_in(bytes: &Result<Vec<u8>, String>, file: &str, id: Option<&str>, all: 
     }
     let text = std::str::from_utf8(bytes)
         .map_err(|_| Remark::new(format!("{file} is not an SVG file"), "save the drawing as plain SVG"))?;
-    Drawn::read(text, file, id, all)
+    DrawnPaths::read(text, file, id, all)
 }

@@ -3,17 +3,15 @@
 use kurbo::Shape;
 
 use super::contours::{Contour, contours};
-use super::drawn::Drawn;
+use super::drawn::DrawnPaths;
 use super::reduced::reduce;
 use super::remark::Remark;
 use super::wording::{count, shortened};
-use crate::tolerance::NARROWEST_CONTOUR_MM;
+use crate::tolerance::{CLOSED_MM, NARROWEST_CONTOUR_MM};
 
-/// Paths that are open by no more than this in millimetres are closed: no blade can tell.
-const CLOSED_MM: f64 = 0.01;
 /// Most paths that a message lists.
 const MOST_LISTED: usize = 8;
-impl Drawn {
+impl DrawnPaths {
     /// Finds the one closed path of a file, or of the element with the given id; with `all`, every one of them.
     pub(super) fn read(text: &str, file: &str, id: Option<&str>, all: bool) -> Result<Self, Remark> {
         let reduced = reduce(text, file, id)?;

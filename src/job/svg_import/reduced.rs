@@ -114,7 +114,7 @@ pub(super) fn reduce(text: &str, file: &str, id: Option<&str>) -> Result<Reduced
     }
     // Marks of importance would win over the style that is written to each element.
     let style = style.replace("!important", "").replace('!', "");
-    let mut writer = Writer { text: String::with_capacity(text.len().min(MOST_DATA)), wanted, style };
+    let mut writer = ReducedSvgWriter { text: String::with_capacity(text.len().min(MOST_DATA)), wanted, style };
     writer.element(root);
     Ok(Reduced { text: writer.text, remarks: remarks(file, root, wanted.unwrap_or(root)) })
 }
@@ -144,7 +144,7 @@ fn link<'a>(node: Node<'a, '_>) -> Option<&'a str> {
 
 /// What drawing an element takes: elements, bytes of data and levels of nesting, `use` followed.
 #[derive(Debug, Clone, Copy)]
-struct Cost {
+struct ElementCost {
     elements: usize,
     data: usize,
     depth: usize,
@@ -153,11 +153,11 @@ struct Cost {
 struct Costs<'d, 'ids> {
     ids: &'ids BTreeMap<&'d str, Node<'d, 'd>>,
     /// `None` while an element is being worked out, to which nothing in it may refer.
-    known: BTreeMap<usize, Option<Cost>>,
+    known: BTreeMap<usize, Option<ElementCost>>,
 }
 
 impl<'d> Costs<'d, '_> {
-    fn of(&mut self, node: Node<'d, 'd>, level: usize) -> Result<Cost, String> {
+    fn of(&mut self, node: Node<'d, 'd>, level: usize) -> Result<ElementCost, String> {
         match self.known.get(&node.id().get_usize()) {
             Some(Some(cost)) => return Ok(*cost),
             Some(None) => return Err("has an element that is used within itself".to_owned()),
@@ -168,7 +168,7 @@ impl<'d> Costs<'d, '_> {
         }
         self.known.insert(node.id().get_usize(), None);
         let own = ["d", "points"].into_iter().filter_map(|name| node.attribute(name)).map(str::len).sum();
-        let mut cost = Cost { elements: 1, data: own, depth: 1 };
+        let mut cost = ElementCost { elements: 1, data: own, depth: 1 };
         let used = link(node).filter(|_| node.tag_name().name() == "use").and_then(|link| link.strip_prefix('#'));
         let used = used.and_then(|id| self.ids.get(id).copied());
         for below in node.children().filter(Node::is_element).chain(used) {
@@ -191,14 +191,14 @@ impl<'d> Costs<'d, '_> {
     }
 }
 
-struct Writer<'d> {
+struct ReducedSvgWriter<'d> {
     text: String,
     /// The one element to draw; `None` for all.
     wanted: Option<Node<'d, 'd>>,
     style: String,
 }
 
-impl<'d> Writer<'d> {
+impl<'d> ReducedSvgWriter<'d> {
     fn element(&mut self, node: Node<'d, 'd>) {
         let name = node.tag_name().name();
         if !is_svg(node) || !ELEMENTS.contains(&name) {

@@ -1,9 +1,9 @@
 //! SVG files where nothing reads them: the feature `svg-import` is off.
 
-use super::drawn::Drawn;
+use super::drawn::DrawnPaths;
 use super::remark::Remark;
 
-impl Drawn {
+impl DrawnPaths {
     /// Refuses every file.
     pub(super) fn read(_: &str, file: &str, _: Option<&str>, _: bool) -> Result<Self, Remark> {
         let message = format!("{file} cannot be used: SVG files are not read by this build");

@@ -4,7 +4,7 @@
 
 use super::hole::{Id, NONE};
 use super::task::Rules;
-use super::tree::{Kind, Tree, Way};
+use super::tree::{HolePlacement, NodeKind, Tree};
 
 impl Tree {
     /// How many cuts a rectangle lies in.
@@ -19,7 +19,7 @@ impl Tree {
     }
 
     /// Whether the rules of the bench allow a way of placing.
-    pub(super) fn allows(&self, way: &Way, rules: &Rules) -> bool {
+    pub(super) fn allows(&self, way: &HolePlacement, rules: &Rules) -> bool {
         let hole = self.size(way.hole);
         let (first, second) = (way.first_axis, 1 - way.first_axis);
         let cuts = [way.size[first] < hole[first], way.size[second] < hole[second]];
@@ -33,8 +33,8 @@ impl Tree {
             let parent = self.parent(way.hole);
             let shared = match (cuts, parent) {
                 (_, NONE) => 0,
-                ([true, _], _) => u32::from(self.kind(parent) == Kind::Cut(first)),
-                ([false, true], _) => u32::from(self.kind(parent) == Kind::Cut(second)),
+                ([true, _], _) => u32::from(self.kind(parent) == NodeKind::Cut(first)),
+                ([false, true], _) => u32::from(self.kind(parent) == NodeKind::Cut(second)),
                 _ => 0,
             };
             let levels = u32::from(cuts[0]) + u32::from(cuts[1]);

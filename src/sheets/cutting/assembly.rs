@@ -1,33 +1,33 @@
 //! Pieces put together to a block, and the tree of cuts that takes it apart.
 
-use super::block::{Blocks, Made};
+use super::block::{BlockConstruction, PieceBlocks};
 use super::hole::{Id, NONE};
-use super::table::{Position, Step, Table};
+use super::table::{Position, TableStep, ValueTable};
 use super::task::Units;
-use super::tree::{Tree, Way};
+use super::tree::{HolePlacement, Tree};
 
 /// Pieces put together.
 #[derive(Clone, Debug)]
-pub(super) enum Assembly {
+pub(super) enum SlicingTree {
     /// One piece.
     Piece(Position),
     /// Parts in a row along an axis, none of them a row along the same one.
-    Row(usize, Vec<Assembly>),
+    Row(usize, Vec<SlicingTree>),
 }
 
-impl Assembly {
+impl SlicingTree {
     /// The best of a table; none where nothing fits.
-    pub(super) fn of_table(table: &Table, positions: &[Position]) -> Option<Self> {
+    pub(super) fn of_table(table: &ValueTable, positions: &[Position]) -> Option<Self> {
         let mut steps = Vec::new();
         table.best_way(&mut |step| steps.push(step));
         Self::of_steps(&mut steps.into_iter(), positions)
     }
 
-    fn of_steps(steps: &mut impl Iterator<Item = Step>, positions: &[Position]) -> Option<Self> {
+    fn of_steps(steps: &mut impl Iterator<Item = TableStep>, positions: &[Position]) -> Option<Self> {
         match steps.next()? {
-            Step::Nothing => None,
-            Step::Position(at) => positions.get(at).map(|position| Self::Piece(*position)),
-            Step::Cut(axis) => {
+            TableStep::Nothing => None,
+            TableStep::Position(at) => positions.get(at).map(|position| Self::Piece(*position)),
+            TableStep::Cut(axis) => {
                 let first = Self::of_steps(steps, positions);
                 let second = Self::of_steps(steps, positions);
                 match (first, second) {
@@ -39,10 +39,10 @@ impl Assembly {
     }
 
     /// A block with all its pieces.
-    pub(super) fn of_block(blocks: &Blocks<'_>, id: u32, positions: &[Position]) -> Option<Self> {
+    pub(super) fn of_block(blocks: &PieceBlocks<'_>, id: u32, positions: &[Position]) -> Option<Self> {
         match blocks.made(id) {
-            Made::Position(at) => positions.get(at).map(|position| Self::Piece(*position)),
-            Made::Joined(axis, one, other) => {
+            BlockConstruction::Position(at) => positions.get(at).map(|position| Self::Piece(*position)),
+            BlockConstruction::Joined(axis, one, other) => {
                 let first = Self::of_block(blocks, one, positions)?;
                 let second = Self::of_block(blocks, other, positions)?;
                 Some(Self::row(axis, first, second))
@@ -105,7 +105,10 @@ impl Assembly {
         match self {
             Self::Piece(position) => {
                 let size = position.size.map(|side| side - kerf);
-                tree.insert(&Way { hole, size, turned: position.turned, first_axis: 0 }, position.piece as u32);
+                tree.insert(
+                    &HolePlacement { hole, size, turned: position.turned, first_axis: 0 },
+                    position.piece as u32,
+                );
             }
             Self::Row(axis, parts) => {
                 let mut rest = hole;

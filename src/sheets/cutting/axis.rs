@@ -6,13 +6,13 @@ use super::task::Units;
 
 /// Lengths that rows of pieces can have.
 #[derive(Debug)]
-pub(super) struct Axis {
+pub(super) struct DiscretisationPoints {
     pub(super) lengths: Vec<Units>,
     /// For every length the place of the longest row that fits.
     pub(super) places: Vec<u32>,
 }
 
-impl Axis {
+impl DiscretisationPoints {
     /// All lengths up to a whole that sums of sides make.
     pub(super) fn new(whole: Units, sides: impl Iterator<Item = Units>) -> Self {
         let mut reached = vec![false; whole as usize + 1];

@@ -9,7 +9,7 @@
 use std::collections::{BTreeMap, BinaryHeap};
 
 use super::random::Random;
-use super::table::{Position, Table};
+use super::table::{Position, ValueTable};
 use super::task::Units;
 
 /// Blocks at most.
@@ -17,7 +17,7 @@ const MOST_BLOCKS: usize = 400_000;
 
 /// How a block is made.
 #[derive(Clone, Copy, Debug)]
-pub(super) enum Made {
+pub(super) enum BlockConstruction {
     /// It is a piece.
     Position(usize),
     /// Two blocks side by side (0) or one above the other (1).
@@ -25,21 +25,21 @@ pub(super) enum Made {
 }
 
 #[derive(Clone, Copy, Debug)]
-struct Block {
+struct PieceBlock {
     size: [Units; 2],
     value: i64,
     /// A number for what pieces it has.
     mark: u64,
-    made: Made,
+    made: BlockConstruction,
 }
 
 /// Blocks for a sheet.
-pub(super) struct Blocks<'a> {
+pub(super) struct PieceBlocks<'a> {
     whole: [Units; 2],
     positions: &'a [Position],
     quantities: Vec<u16>,
-    table: &'a Table,
-    blocks: Vec<Block>,
+    table: &'a ValueTable,
+    blocks: Vec<PieceBlock>,
     /// How often each block has each piece.
     counts: Vec<u16>,
     by_mark: BTreeMap<u64, Vec<u32>>,
@@ -54,13 +54,13 @@ pub(super) struct Blocks<'a> {
     best_block: Option<u32>,
 }
 
-impl<'a> Blocks<'a> {
+impl<'a> PieceBlocks<'a> {
     /// Starts with single pieces, to beat a value that is known; `whole` has a kerf added.
     pub(super) fn new(
         whole: [Units; 2],
         positions: &'a [Position],
         quantities: Vec<u16>,
-        table: &'a Table,
+        table: &'a ValueTable,
         known: i64,
     ) -> Self {
         let mut random = Random::new(1);
@@ -97,7 +97,13 @@ impl<'a> Blocks<'a> {
             if self.quantities[position.piece] > 0 {
                 let mut counts = vec![0; self.quantities.len()];
                 counts[position.piece] = 1;
-                self.offer(position.size, position.value, self.marks[position.piece], Made::Position(at), &counts);
+                self.offer(
+                    position.size,
+                    position.value,
+                    self.marks[position.piece],
+                    BlockConstruction::Position(at),
+                    &counts,
+                );
             }
         }
         let mut closed: Vec<u32> = Vec::new();
@@ -146,13 +152,13 @@ impl<'a> Blocks<'a> {
         for axis in [0, 1] {
             if fits[axis] {
                 let mark = a.mark.wrapping_add(b.mark);
-                self.offer(sizes[axis], value, mark, Made::Joined(axis, one, other), counts);
+                self.offer(sizes[axis], value, mark, BlockConstruction::Joined(axis, one, other), counts);
             }
         }
     }
 
     /// Takes a new block in unless it cannot lead to a better filling, or one with the same pieces is no larger.
-    fn offer(&mut self, size: [Units; 2], value: i64, mark: u64, made: Made, counts: &[u16]) {
+    fn offer(&mut self, size: [Units; 2], value: i64, mark: u64, made: BlockConstruction, counts: &[u16]) {
         if size[0] > self.whole[0] || size[1] > self.whole[1] {
             return;
         }
@@ -173,7 +179,7 @@ impl<'a> Blocks<'a> {
         }
         let id = self.blocks.len() as u32;
         alike.push(id);
-        self.blocks.push(Block { size, value, mark, made });
+        self.blocks.push(PieceBlock { size, value, mark, made });
         self.counts.extend_from_slice(counts);
         if value > self.best {
             (self.best, self.best_block) = (value, Some(id));
@@ -198,7 +204,7 @@ impl<'a> Blocks<'a> {
     }
 
     /// How a block is made.
-    pub(super) fn made(&self, id: u32) -> Made {
+    pub(super) fn made(&self, id: u32) -> BlockConstruction {
         self.blocks[id as usize].made
     }
 }

@@ -6,7 +6,7 @@ use std::iter::Sum;
 use std::ops::Mul;
 
 use super::halves::{self, sheets_by_halves};
-use super::scale::{Scale, scales, strongest};
+use super::scale::{ConservativeScale, scales, strongest};
 use super::task::{Task, Units};
 
 /// Choices of sheets that one bound may look at.
@@ -38,17 +38,17 @@ impl Bounds {
             if unlimited { strongest(all) } else { all }
         });
         let mut bounds = Self { cost: 0, sheets: 0 };
-        let mut lots: Vec<Lot> = task
+        let mut lots: Vec<CapacityLot> = task
             .stock
             .iter()
-            .map(|stock| Lot {
+            .map(|stock| CapacityLot {
                 capacity: 0,
                 price: i128::from(stock.price),
                 on_hand: stock.on_hand.map_or(i128::MAX, i128::from),
             })
             .collect();
-        let mut counted: Vec<Lot> = lots.iter().map(|lot| Lot { price: 1, ..*lot }).collect();
-        let mut raise = |one: &Scale, other: &Scale, volume: i128| {
+        let mut counted: Vec<CapacityLot> = lots.iter().map(|lot| CapacityLot { price: 1, ..*lot }).collect();
+        let mut raise = |one: &ConservativeScale, other: &ConservativeScale, volume: i128| {
             for (at, (lot, count)) in lots.iter_mut().zip(&mut counted).enumerate() {
                 let capacity = i128::from(one.capacities[at]) * i128::from(other.capacities[at]);
                 (lot.capacity, count.capacity) = (capacity, capacity);
@@ -70,10 +70,10 @@ impl Bounds {
     }
 }
 
-fn with_kerf(task: &Task) -> Vec<halves::Sides> {
+fn with_kerf(task: &Task) -> Vec<halves::PieceWithKerf> {
     let wanted = task.pieces.iter().filter(|piece| piece.quantity > 0);
     wanted
-        .map(|piece| halves::Sides {
+        .map(|piece| halves::PieceWithKerf {
             size: piece.size.along().map(|side| side + task.rules.kerf),
             quantity: piece.quantity,
             turnable: piece.turnable,
@@ -82,7 +82,7 @@ fn with_kerf(task: &Task) -> Vec<halves::Sides> {
 }
 
 /// A piece by the places of its sides among the lengths, with its kerf added.
-struct Sides {
+struct PieceOnScales {
     width: usize,
     height: usize,
     quantity: i64,
@@ -98,11 +98,11 @@ fn distinct_lengths(task: &Task) -> Vec<Units> {
     lengths
 }
 
-fn pieces(task: &Task, lengths: &[Units]) -> Vec<Sides> {
-    let place = |side: Units| lengths.binary_search(&(side + task.rules.kerf)).unwrap_or_default();
+fn pieces(task: &Task, lengths: &[Units]) -> Vec<PieceOnScales> {
+    let place = |side: Units| lengths.partition_point(|length| *length < side + task.rules.kerf);
     let wanted = task.pieces.iter().filter(|piece| piece.quantity > 0);
     wanted
-        .map(|piece| Sides {
+        .map(|piece| PieceOnScales {
             width: place(piece.size.width),
             height: place(piece.size.height),
             quantity: piece.quantity.into(),
@@ -112,22 +112,28 @@ fn pieces(task: &Task, lengths: &[Units]) -> Vec<Sides> {
 }
 
 /// Whether no area of all pieces on two of the scales can exceed 63 bits, as with reasonable grids.
-fn is_small(pieces: &[Sides], across: &[Scale], down: &[Scale]) -> bool {
-    let most = |scales: &[Scale]| scales.iter().flat_map(|scale| &scale.measures).copied().max().unwrap_or(0);
+fn is_small(pieces: &[PieceOnScales], across: &[ConservativeScale], down: &[ConservativeScale]) -> bool {
+    let most =
+        |scales: &[ConservativeScale]| scales.iter().flat_map(|scale| &scale.measures).copied().max().unwrap_or(0);
     let count: i64 = pieces.iter().map(|piece| piece.quantity).sum();
     most(across).checked_mul(most(down)).and_then(|area| area.checked_mul(count)).is_some()
 }
 
 /// Calls `see` with every two scales and the area of the pieces on them, each turned so that it is least.
-fn for_each_volume<N>(pieces: &[Sides], across: &[Scale], down: &[Scale], see: &mut impl FnMut(&Scale, &Scale, i128))
-where
+fn for_each_volume<N>(
+    pieces: &[PieceOnScales],
+    across: &[ConservativeScale],
+    down: &[ConservativeScale],
+    see: &mut impl FnMut(&ConservativeScale, &ConservativeScale, i128),
+) where
     N: From<i64> + Into<i128> + Copy + Ord + Mul<Output = N> + Sum,
 {
-    let measures = |scale: &Scale| -> Vec<N> { scale.measures.iter().map(|measure| N::from(*measure)).collect() };
-    let down: Vec<(&Scale, Vec<N>)> = down.iter().map(|scale| (scale, measures(scale))).collect();
-    let (either, upright): (Vec<&Sides>, Vec<&Sides>) = pieces.iter().partition(|piece| piece.turnable);
+    let measures =
+        |scale: &ConservativeScale| -> Vec<N> { scale.measures.iter().map(|measure| N::from(*measure)).collect() };
+    let down: Vec<(&ConservativeScale, Vec<N>)> = down.iter().map(|scale| (scale, measures(scale))).collect();
+    let (either, upright): (Vec<&PieceOnScales>, Vec<&PieceOnScales>) = pieces.iter().partition(|piece| piece.turnable);
     for one in across {
-        let taken = |piece: &Sides, side: usize| N::from(piece.quantity) * N::from(one.measures[side]);
+        let taken = |piece: &PieceOnScales, side: usize| N::from(piece.quantity) * N::from(one.measures[side]);
         let upright: Vec<(N, usize)> = upright.iter().map(|piece| (taken(piece, piece.width), piece.height)).collect();
         let either: Vec<[(N, usize); 2]> = either
             .iter()
@@ -144,20 +150,20 @@ where
 
 /// Equal sheets, as far as a bound is concerned.
 #[derive(Clone, Copy, Debug)]
-struct Lot {
+struct CapacityLot {
     capacity: i128,
     price: i128,
     on_hand: i128,
 }
 
 /// The least price of lots that hold a volume.
-fn cheapest(lots: &[Lot], volume: i128) -> i128 {
+fn cheapest(lots: &[CapacityLot], volume: i128) -> i128 {
     if let [lot] = lots {
         return if lot.capacity > 0 { lot.price * ceil(volume, lot.capacity) } else { 0 };
     }
-    let mut useful: Vec<Lot> = lots.iter().filter(|lot| lot.capacity > 0 && lot.on_hand > 0).copied().collect();
+    let mut useful: Vec<CapacityLot> = lots.iter().filter(|lot| lot.capacity > 0 && lot.on_hand > 0).copied().collect();
     useful.sort_by(|one, other| (one.price * other.capacity).cmp(&(other.price * one.capacity)));
-    let mut choice = Choice { best: i128::MAX, looked: 0 };
+    let mut choice = CheapestNumbers { best: i128::MAX, looked: 0 };
     choice.extend(&useful, volume, 0);
     if choice.looked >= MOST_CHOICES {
         in_parts(&useful, volume)
@@ -169,7 +175,7 @@ fn cheapest(lots: &[Lot], volume: i128) -> i128 {
 }
 
 /// The least price if sheets could be bought in parts, rounded up; lots are in the order of price for capacity.
-fn in_parts(lots: &[Lot], volume: i128) -> i128 {
+fn in_parts(lots: &[CapacityLot], volume: i128) -> i128 {
     let mut left = volume;
     let mut cost = 0;
     for lot in lots {
@@ -184,13 +190,13 @@ fn in_parts(lots: &[Lot], volume: i128) -> i128 {
 }
 
 /// A search for the cheapest numbers of sheets.
-struct Choice {
+struct CheapestNumbers {
     best: i128,
     looked: u32,
 }
 
-impl Choice {
-    fn extend(&mut self, lots: &[Lot], volume: i128, cost: i128) {
+impl CheapestNumbers {
+    fn extend(&mut self, lots: &[CapacityLot], volume: i128, cost: i128) {
         if volume <= 0 {
             self.best = self.best.min(cost);
             return;

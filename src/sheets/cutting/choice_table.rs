@@ -8,10 +8,10 @@
     reason = "cells are looked up by places of the two axes, choices by the number of them"
 )]
 
-use super::assembly::Assembly;
-use super::axis::{Axis, greatest_divisor};
+use super::assembly::SlicingTree;
+use super::axis::{DiscretisationPoints, greatest_divisor};
 use super::table::Position;
-use super::tally::{Limits, Tally};
+use super::tally::{Tally, TallyLimits};
 use super::task::Units;
 
 /// Choices kept of each rectangle.
@@ -28,7 +28,7 @@ type Name = (u32, u8);
 
 /// How a choice is made.
 #[derive(Clone, Copy, Debug)]
-enum Made {
+enum ChoiceConstruction {
     Nothing,
     /// It is a piece in a position.
     Position(u32),
@@ -39,18 +39,19 @@ enum Made {
 #[derive(Clone, Copy, Debug)]
 struct Choice {
     tally: Tally,
-    made: Made,
+    made: ChoiceConstruction,
 }
 
 /// The best choices of a rectangle, with falling worth; no two are worth the same, for these mostly are the same.
 #[derive(Clone, Copy, Debug)]
-struct Best {
+struct BestChoices {
     worth: [i32; KEPT],
     choices: [Choice; KEPT],
 }
 
-impl Best {
-    const NONE: Self = Self { worth: [0; KEPT], choices: [Choice { tally: Tally::NONE, made: Made::Nothing }; KEPT] };
+impl BestChoices {
+    const NONE: Self =
+        Self { worth: [0; KEPT], choices: [Choice { tally: Tally::NONE, made: ChoiceConstruction::Nothing }; KEPT] };
 
     /// What a choice must be worth more than, to be kept.
     #[inline]
@@ -78,11 +79,11 @@ impl Best {
 pub(super) struct ChoiceTable {
     /// So many units are a step of the grid.
     unit: Units,
-    axes: [Axis; 2],
+    axes: [DiscretisationPoints; 2],
     positions: Vec<Position>,
     /// The places of the sides of each position, and the position.
     seeds: Vec<(usize, usize, usize)>,
-    limits: Limits,
+    limits: TallyLimits,
     worth: Vec<[i32; KEPT]>,
     choices: Vec<[Choice; KEPT]>,
 }
@@ -99,7 +100,9 @@ impl ChoiceTable {
             return None;
         }
         let side = |position: &Position, axis: usize| position.size[axis] / unit;
-        let axes = [0, 1].map(|axis| Axis::new(largest[axis], positions.iter().map(|position| side(position, axis))));
+        let axes = [0, 1].map(|axis| {
+            DiscretisationPoints::new(largest[axis], positions.iter().map(|position| side(position, axis)))
+        });
         if axes.iter().any(|axis| axis.lengths.len() > MOST_PLACES) {
             return None;
         }
@@ -109,13 +112,20 @@ impl ChoiceTable {
             places.map(|(at, position)| (place(position, 0), place(position, 1), at)).collect();
         seeds.sort_unstable();
         let cells = axes[0].lengths.len() * axes[1].lengths.len();
-        let mut table =
-            Self { unit, axes, positions, seeds, limits: Limits::new(&[]), worth: Vec::new(), choices: Vec::new() };
+        let mut table = Self {
+            unit,
+            axes,
+            positions,
+            seeds,
+            limits: TallyLimits::new(&[]),
+            worth: Vec::new(),
+            choices: Vec::new(),
+        };
         if table.most_steps() > most_steps {
             return None;
         }
-        table.worth = vec![Best::NONE.worth; cells];
-        table.choices = vec![Best::NONE.choices; cells];
+        table.worth = vec![BestChoices::NONE.worth; cells];
+        table.choices = vec![BestChoices::NONE.choices; cells];
         Some(table)
     }
 
@@ -127,7 +137,7 @@ impl ChoiceTable {
 
     /// Says how often each kind may be taken.
     pub(super) fn limit(&mut self, quantities: &[u32]) {
-        self.limits = Limits::new(quantities);
+        self.limits = TallyLimits::new(quantities);
     }
 
     /// Works out choices of all rectangles at these prices of the kinds, which are not below zero; gives about how many steps of
@@ -143,9 +153,9 @@ impl ChoiceTable {
             higher.clear();
             for (down, wider) in wider.iter_mut().enumerate() {
                 let cell = across * rows + down;
-                let mut best = Best::NONE;
-                let narrower = if across > 0 { self.worth[cell - rows] } else { Best::NONE.worth };
-                let lower = if down > 0 { self.worth[cell - 1] } else { Best::NONE.worth };
+                let mut best = BestChoices::NONE;
+                let narrower = if across > 0 { self.worth[cell - rows] } else { BestChoices::NONE.worth };
+                let lower = if down > 0 { self.worth[cell - 1] } else { BestChoices::NONE.worth };
                 if across > 0 {
                     (best.worth, best.choices) = (narrower, self.choices[cell - rows]);
                 }
@@ -155,7 +165,7 @@ impl ChoiceTable {
                 while let Some((.., at)) = seeds.next_if(|seed| (seed.0, seed.1) == (across, down)) {
                     let kind = self.positions[*at].piece;
                     if prices[kind] > best.least() {
-                        let made = Made::Position(*at as u32);
+                        let made = ChoiceConstruction::Position(*at as u32);
                         best.keep(prices[kind], Choice { tally: self.limits.one(kind), made });
                     }
                 }
@@ -186,7 +196,7 @@ impl ChoiceTable {
     }
 
     /// Keeps the choices of a smaller rectangle.
-    fn keep_all(&self, cell: usize, best: &mut Best) {
+    fn keep_all(&self, cell: usize, best: &mut BestChoices) {
         for (worth, choice) in self.worth[cell].iter().zip(&self.choices[cell]) {
             if *worth <= best.least() {
                 return;
@@ -197,7 +207,7 @@ impl ChoiceTable {
 
     /// Keeps what two parts in a row yield together.
     #[inline]
-    fn join(&self, axis: u8, [one, other]: [usize; 2], best: &mut Best) {
+    fn join(&self, axis: u8, [one, other]: [usize; 2], best: &mut BestChoices) {
         let (ones, others) = (&self.worth[one], &self.worth[other]);
         if ones[0] + others[0] <= best.least() {
             return;
@@ -213,7 +223,7 @@ impl ChoiceTable {
                     continue;
                 }
                 if let Some(tally) = self.limits.sum(&self.choices[one][i].tally, &self.choices[other][j].tally) {
-                    let made = Made::Joined(axis, (one as u32, i as u8), (other as u32, j as u8));
+                    let made = ChoiceConstruction::Joined(axis, (one as u32, i as u8), (other as u32, j as u8));
                     best.keep(worth, Choice { tally, made });
                 }
             }
@@ -221,18 +231,18 @@ impl ChoiceTable {
     }
 
     /// The choices of a sheet, no larger than the largest.
-    pub(super) fn best(&self, sheet: [Units; 2]) -> Vec<Assembly> {
+    pub(super) fn best(&self, sheet: [Units; 2]) -> Vec<SlicingTree> {
         let [across, down] = [0, 1].map(|axis: usize| self.axes[axis].place(sheet[axis] / self.unit));
         let cell = (across * self.axes[1].lengths.len() + down) as u32;
         (0..KEPT).filter_map(|at| self.assembly((cell, at as u8))).collect()
     }
 
-    fn assembly(&self, (cell, at): Name) -> Option<Assembly> {
+    fn assembly(&self, (cell, at): Name) -> Option<SlicingTree> {
         match self.choices[cell as usize][usize::from(at)].made {
-            Made::Nothing => None,
-            Made::Position(at) => Some(Assembly::Piece(self.positions[at as usize])),
-            Made::Joined(axis, one, other) => {
-                Some(Assembly::row(axis.into(), self.assembly(one)?, self.assembly(other)?))
+            ChoiceConstruction::Nothing => None,
+            ChoiceConstruction::Position(at) => Some(SlicingTree::Piece(self.positions[at as usize])),
+            ChoiceConstruction::Joined(axis, one, other) => {
+                Some(SlicingTree::row(axis.into(), self.assembly(one)?, self.assembly(other)?))
             }
         }
     }
@@ -254,7 +264,7 @@ mod tests {
 
     fn counts(table: &ChoiceTable, sheet: [i64; 2], kinds: usize) -> Vec<Vec<u32>> {
         let choices = table.best(sheet);
-        let count = |assembly: &super::Assembly| {
+        let count = |assembly: &super::SlicingTree| {
             let mut counts = vec![0; kinds];
             assembly.pieces(&mut |position| {
                 if let Some(count) = counts.get_mut(position.piece) {

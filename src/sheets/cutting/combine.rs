@@ -5,11 +5,11 @@
 
 use std::ops::ControlFlow;
 
-use super::dive::{State, dive};
-use super::fill::{Manner, Order};
+use super::dive::{DiveState, dive};
+use super::fill::{FillRules, SortKey};
 use super::packing::Packing;
-use super::pattern_pool::{Care, PatternPool};
-use super::search::{Search, Stop, asking};
+use super::pattern_pool::{CoveringEffort, PatternPool};
+use super::search::{Search, SearchEnd, asking};
 
 /// Steps of arithmetic for a round of the search.
 const STEPS: u64 = 6_000;
@@ -48,7 +48,7 @@ pub(super) struct Combination {
 impl Search<'_, '_> {
     /// Searches for cheaper plans by combining patterns, with about as much work as so many rounds take, which are counted. Tells
     /// whether that may still help.
-    pub(super) fn combine(&mut self, known: &mut Combination, rounds: u64) -> ControlFlow<Stop, bool> {
+    pub(super) fn combine(&mut self, known: &mut Combination, rounds: u64) -> ControlFlow<SearchEnd, bool> {
         let crowded = self.pieces() > MOST_A_SHEET * self.best.sheets.len();
         if rounds < FEWEST || crowded || known.is_in_vain || !self.best.left_over.is_empty() {
             return ControlFlow::Continue(false);
@@ -62,7 +62,7 @@ impl Search<'_, '_> {
         while !self.is_proven() && work > 0 {
             let budget = self.best.cost - 1;
             self.packing = Packing::new(self.packing.task);
-            let care = if known.is_settled { Care::Quick { fills: 0 } } else { Care::Thorough };
+            let care = if known.is_settled { CoveringEffort::Quick { fills: 0 } } else { CoveringEffort::Thorough };
             let excess = self.cover(pool, budget, care, &mut work)?;
             known.is_settled = excess.is_some();
             known.is_in_vain = excess.is_some_and(|excess| excess > HOPELESS);
@@ -71,8 +71,8 @@ impl Search<'_, '_> {
             }
             self.complete(pool, budget, &mut work)?;
             match self.renew(pool, budget, &mut work) {
-                ControlFlow::Break(Stop::Done) => break,
-                ControlFlow::Break(Stop::Asked) => return ControlFlow::Break(Stop::Asked),
+                ControlFlow::Break(SearchEnd::Done) => break,
+                ControlFlow::Break(SearchEnd::Asked) => return ControlFlow::Break(SearchEnd::Asked),
                 ControlFlow::Continue(()) => {}
             }
         }
@@ -89,8 +89,8 @@ impl Search<'_, '_> {
         let plans = FIRST_PIECES / self.pieces().max(1);
         for _ in 0..plans.min(FIRST_PLANS) {
             let mut packing = Packing::new(self.packing.task);
-            let order = Order::any(&mut self.random);
-            packing.fill(&Manner { order, blink: BLINK, budget: i64::MAX }, &mut self.random);
+            let order = SortKey::any(&mut self.random);
+            packing.fill(&FillRules { order, blink: BLINK, budget: i64::MAX }, &mut self.random);
             pool.learn(&packing.sheets());
         }
         pool
@@ -102,16 +102,16 @@ impl Search<'_, '_> {
         &mut self,
         pool: &mut PatternPool,
         budget: i64,
-        care: Care,
+        care: CoveringEffort,
         work: &mut u64,
-    ) -> ControlFlow<Stop, Option<f64>> {
+    ) -> ControlFlow<SearchEnd, Option<f64>> {
         let (left, on_hand) = (pool.by_kind(&self.packing.waiting_by_piece()), self.on_hand(pool));
         let (progress, mut asked) = (self.progress(), false);
         let mut ask = asking(self.watch, progress, &mut asked);
         let cost = pool.cover(&left, &on_hand, care, work, &mut ask);
         drop(ask);
         if asked {
-            return ControlFlow::Break(Stop::Asked);
+            return ControlFlow::Break(SearchEnd::Asked);
         }
         ControlFlow::Continue(cost.map(|cost| cost - (budget - self.packing.cost) as f64 / pool.dearest()))
     }
@@ -122,10 +122,10 @@ impl Search<'_, '_> {
     }
 
     /// Cuts whole patterns from more sheets, given that a covering of what waits is known, and places the other pieces.
-    fn complete(&mut self, pool: &mut PatternPool, budget: i64, work: &mut u64) -> ControlFlow<Stop> {
+    fn complete(&mut self, pool: &mut PatternPool, budget: i64, work: &mut u64) -> ControlFlow<SearchEnd> {
         let task = self.packing.task;
         let mut waiting = self.packing.waiting_by_piece();
-        let state = State {
+        let state = DiveState {
             chosen: Vec::new(),
             left: pool.by_kind(&waiting),
             on_hand: self.on_hand(pool),
@@ -138,12 +138,12 @@ impl Search<'_, '_> {
         for (stock, assembly) in &pool.named(patterns, task, &mut waiting) {
             self.packing.open_for(*stock, assembly);
         }
-        self.packing.fill(&Manner { order: Order::Area, blink: 0, budget }, &mut self.random);
-        if asked { ControlFlow::Break(Stop::Asked) } else { ControlFlow::Continue(()) }
+        self.packing.fill(&FillRules { order: SortKey::Area, blink: 0, budget }, &mut self.random);
+        if asked { ControlFlow::Break(SearchEnd::Asked) } else { ControlFlow::Continue(()) }
     }
 
     /// Searches on where patterns leave pieces over: by taking out and putting back, then by combining anew what some sheets yield.
-    fn renew(&mut self, pool: &mut PatternPool, budget: i64, work: &mut u64) -> ControlFlow<Stop> {
+    fn renew(&mut self, pool: &mut PatternPool, budget: i64, work: &mut u64) -> ControlFlow<SearchEnd> {
         let known = pool.len();
         let mut start = self.packing.clone();
         if self.keep_if_better() || self.place_all(budget, ROUNDS, self.effort.iterations)? {
@@ -152,7 +152,7 @@ impl Search<'_, '_> {
         for _ in 0..RENEWALS {
             self.packing.clone_from(&start);
             self.packing.empty_some(RENEWED, &mut self.random);
-            let excess = self.cover(pool, budget, Care::Quick { fills: FILLS }, work)?;
+            let excess = self.cover(pool, budget, CoveringEffort::Quick { fills: FILLS }, work)?;
             let found = match excess {
                 None => break,
                 Some(excess) if excess > HOPELESS => false,

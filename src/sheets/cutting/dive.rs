@@ -4,8 +4,8 @@
 
 use std::ops::ControlFlow;
 
-use super::assembly::Assembly;
-use super::pattern_pool::{Care, Pattern, PatternPool};
+use super::assembly::SlicingTree;
+use super::pattern_pool::{CoveringEffort, PatternPool, StockPattern};
 use super::random::Random;
 use super::task::Task;
 
@@ -22,9 +22,9 @@ const NEGLIGIBLE: f64 = 1e-6;
 
 /// What is chosen so far, and what is left.
 #[derive(Clone, Debug)]
-pub(super) struct State {
+pub(super) struct DiveState {
     /// Patterns, with their pieces numbered by kind.
-    pub(super) chosen: Vec<Pattern>,
+    pub(super) chosen: Vec<StockPattern>,
     /// How many of each kind are still to be cut.
     pub(super) left: Vec<u32>,
     /// How many more sheets of each stock there are.
@@ -33,7 +33,7 @@ pub(super) struct State {
     pub(super) budget: i64,
 }
 
-impl State {
+impl DiveState {
     /// Takes patterns as far as the stock and the budget allow, without pieces of which none is left; no if none is taken.
     fn take(&mut self, patterns: &[usize], pool: &PatternPool, task: &Task) -> bool {
         let before = self.chosen.len();
@@ -57,13 +57,13 @@ impl State {
 ///
 /// The pool has been covered with what is left, and is left with the patterns that it had.
 pub(super) fn dive(
-    state: State,
+    state: DiveState,
     task: &Task,
     pool: &mut PatternPool,
     random: &mut Random,
     work: &mut u64,
     ask: &mut dyn FnMut() -> ControlFlow<()>,
-) -> Vec<Pattern> {
+) -> Vec<StockPattern> {
     let known = pool.len();
     let mut state = state;
     while let Some(next) = next(&state, task, pool, random, work, ask) {
@@ -76,18 +76,18 @@ pub(super) fn dive(
 /// Takes some patterns that the covering uses, others if what is left then costs too much, or in the end those after which it costs
 /// least; none if there are none or the work allowed is used up.
 fn next(
-    state: &State,
+    state: &DiveState,
     task: &Task,
     pool: &mut PatternPool,
     random: &mut Random,
     work: &mut u64,
     ask: &mut dyn FnMut() -> ControlFlow<()>,
-) -> Option<State> {
+) -> Option<DiveState> {
     if state.left.iter().all(|left| *left == 0) {
         return None;
     }
     let mut used = pool.used();
-    let mut best: Option<(f64, State)> = None;
+    let mut best: Option<(f64, DiveState)> = None;
     // Whether the pool covers what is left after the best.
     let mut is_covered = false;
     for _ in 0..TRIES {
@@ -96,7 +96,7 @@ fn next(
         if !after.take(&patterns, pool, task) {
             break;
         }
-        let cost = pool.cover(&after.left, &after.on_hand, Care::Quick { fills: FILLS }, work, ask)?;
+        let cost = pool.cover(&after.left, &after.on_hand, CoveringEffort::Quick { fills: FILLS }, work, ask)?;
         let excess = cost * pool.dearest() - after.budget as f64;
         is_covered = best.as_ref().is_none_or(|(least, _)| excess < *least);
         if is_covered {
@@ -109,7 +109,7 @@ fn next(
     }
     let (_, state) = best?;
     if !is_covered {
-        pool.cover(&state.left, &state.on_hand, Care::Quick { fills: 0 }, work, ask)?;
+        pool.cover(&state.left, &state.on_hand, CoveringEffort::Quick { fills: 0 }, work, ask)?;
     }
     Some(state)
 }
@@ -134,15 +134,15 @@ fn most_used(used: &[(usize, f64)], random: &mut Random) -> Vec<usize> {
 }
 
 /// A pattern without the pieces of which none is left; the others are taken off.
-fn without_surplus(assembly: &Assembly, left: &mut [u32]) -> Option<Assembly> {
+fn without_surplus(assembly: &SlicingTree, left: &mut [u32]) -> Option<SlicingTree> {
     match assembly {
-        Assembly::Piece(position) => {
+        SlicingTree::Piece(position) => {
             left[position.piece] = left[position.piece].checked_sub(1)?;
             Some(assembly.clone())
         }
-        Assembly::Row(axis, parts) => {
+        SlicingTree::Row(axis, parts) => {
             let parts = parts.iter().filter_map(|part| without_surplus(part, left));
-            parts.reduce(|one, other| Assembly::row(*axis, one, other))
+            parts.reduce(|one, other| SlicingTree::row(*axis, one, other))
         }
     }
 }
@@ -151,8 +151,8 @@ fn without_surplus(assembly: &Assembly, left: &mut [u32]) -> Option<Assembly> {
 mod tests {
     use std::ops::ControlFlow;
 
-    use super::super::task::{Piece, Rules, Size, Stock};
-    use super::{Care, PatternPool, Random, State, Task, dive};
+    use super::super::task::{Piece, Rules, SizeInUnits, StockSheet};
+    use super::{CoveringEffort, DiveState, PatternPool, Random, Task, dive};
 
     /// Random orders: what is chosen fits the sheets, costs no more than the budget, and has no piece too often.
     #[test]
@@ -161,7 +161,8 @@ mod tests {
         let mut go_on = || ControlFlow::Continue(());
         for _ in 0..40 {
             let mut side = |least: i64, most: usize| least + random.below(most) as i64;
-            let sizes: Vec<Size> = (0..9).map(|_| Size { width: side(3, 9), height: side(3, 9) }).collect();
+            let sizes: Vec<SizeInUnits> =
+                (0..9).map(|_| SizeInUnits { width: side(3, 9), height: side(3, 9) }).collect();
             let pieces = sizes.into_iter().map(|size| Piece {
                 size,
                 quantity: 1 + random.below(3) as u32,
@@ -169,8 +170,8 @@ mod tests {
                 value: None,
             });
             let pieces = pieces.collect();
-            let sheet = |side: i64, price, on_hand| Stock {
-                size: Size { width: side, height: 20 },
+            let sheet = |side: i64, price, on_hand| StockSheet {
+                size: SizeInUnits { width: side, height: 20 },
                 on_hand,
                 price,
                 offcut: false,
@@ -181,10 +182,10 @@ mod tests {
             let Some(mut pool) = PatternPool::new(&task) else { panic!("a small task") };
             let mut left: Vec<u32> = task.pieces.iter().map(|piece| piece.quantity).collect();
             let (all, on_hand, mut work) = (pool.by_kind(&left), pool.on_hand(), 200_000_000);
-            assert!(pool.cover(&all, &on_hand, Care::Thorough, &mut work, &mut go_on).is_some());
+            assert!(pool.cover(&all, &on_hand, CoveringEffort::Thorough, &mut work, &mut go_on).is_some());
             let known = pool.len();
             let budget = 5 + random.below(60) as i64;
-            let state = State { chosen: Vec::new(), left: all, on_hand, budget };
+            let state = DiveState { chosen: Vec::new(), left: all, on_hand, budget };
             let chosen = dive(state, &task, &mut pool, &mut random, &mut work, &mut go_on);
             assert_eq!(pool.len(), known);
             let chosen = pool.named(chosen, &task, &mut left.clone());

@@ -9,8 +9,8 @@
 use std::collections::BTreeMap;
 use std::ops::ControlFlow;
 
-use super::assembly::Assembly;
-use super::kinds::{Kind, kinds, lying, sheets, turning_of, turnings};
+use super::assembly::SlicingTree;
+use super::kinds::{PieceKind, kinds, lying, sheets, turning_of, turnings};
 use super::need::{Lot, least_in_parts};
 use super::pattern_bound::Priced;
 use super::price_bound::whole_sheets;
@@ -22,11 +22,11 @@ const MOST_REMEMBERED: usize = 3_000_000;
 
 /// What a search of all ways has found.
 #[derive(Debug)]
-pub(super) struct Exact {
+pub(super) struct ExactSolution {
     /// No plan costs less.
     pub(super) bound: i64,
     /// The sheets of a cheapest plan, by their stock; none where it only proves a bound.
-    pub(super) sheets: Option<Vec<(usize, Assembly)>>,
+    pub(super) sheets: Option<Vec<(usize, SlicingTree)>>,
 }
 
 /// Searches for a plan that costs less than `enough`, knowing that none costs less than `bound`; none where the order has too many
@@ -38,7 +38,7 @@ pub(super) fn exact(
     enough: i64,
     work: u64,
     ask: &mut dyn FnMut() -> ControlFlow<()>,
-) -> Option<Exact> {
+) -> Option<ExactSolution> {
     let mut work = work;
     let kinds = kinds(task);
     let sizes = sheets(task);
@@ -47,22 +47,22 @@ pub(super) fn exact(
         let own = task.stock.iter().zip(&sizes).filter(|(stock, _)| turning_of(stock) == at).map(|(_, size)| *size);
         yields.push(Yields::new(&lying(&kinds, *turning), &own.collect::<Vec<_>>(), &mut work, ask)?);
     }
-    let mut search = Search::new(task, &yields, &sizes, priced, enough, work);
+    let mut search = ExactSearch::new(task, &yields, &sizes, priced, enough, work);
     let prices: Vec<i64> = task.stock.iter().map(|stock| stock.price).collect();
     let all = search.numbering.count - 1;
     let mut bound = whole_sheets(bound, &prices);
     while bound < enough {
         let left = search.left_at_first.clone();
         match search.cover(all, &left, bound, ask) {
-            None => return Some(Exact { bound, sheets: None }),
+            None => return Some(ExactSolution { bound, sheets: None }),
             Some(true) => {
                 let sheets = assemblies(task, &kinds, &sizes, &yields, &search.path);
-                return Some(Exact { bound, sheets });
+                return Some(ExactSolution { bound, sheets });
             }
             Some(false) => bound = whole_sheets(bound + 1, &prices).max(bound + 1),
         }
     }
-    Some(Exact { bound: enough, sheets: None })
+    Some(ExactSolution { bound: enough, sheets: None })
 }
 
 /// A choice that a sheet yields.
@@ -71,7 +71,7 @@ struct Yield {
     digits: Vec<u32>,
 }
 
-struct Search<'a> {
+struct ExactSearch<'a> {
     numbering: &'a Numbering,
     prices: Vec<i64>,
     lots: Vec<Lot>,
@@ -87,7 +87,7 @@ struct Search<'a> {
     work: u64,
 }
 
-impl<'a> Search<'a> {
+impl<'a> ExactSearch<'a> {
     fn new(
         task: &Task,
         yields: &'a [Yields],
@@ -109,7 +109,7 @@ impl<'a> Search<'a> {
             }
         }
         // So many of a stock that the budget cannot pay for more are as good as any number.
-        let on_hand = |stock: &super::task::Stock| match stock.on_hand {
+        let on_hand = |stock: &super::task::StockSheet| match stock.on_hand {
             Some(on_hand) if stock.price == 0 || i64::from(on_hand).saturating_mul(stock.price) < enough => on_hand,
             _ => u32::MAX,
         };
@@ -198,11 +198,11 @@ impl<'a> Search<'a> {
 /// How the sheets of a plan are cut.
 fn assemblies(
     task: &Task,
-    kinds: &[Kind],
+    kinds: &[PieceKind],
     sizes: &[[Units; 2]],
     yields: &[Yields],
     path: &[(usize, usize)],
-) -> Option<Vec<(usize, Assembly)>> {
+) -> Option<Vec<(usize, SlicingTree)>> {
     let mut left: Vec<u32> = task.pieces.iter().map(|piece| piece.quantity).collect();
     let mut next = |kind: usize, size: [Units; 2]| kinds[kind].take(task, &mut left, size);
     let sheets = path.iter().map(|(stock, choice)| {

@@ -5,18 +5,18 @@
 use std::ops::Range;
 
 use super::hole::Hole;
-use super::packing::{Packing, Shape};
+use super::packing::{Packing, PieceShape};
 use super::random::Random;
 use super::task::Units;
-use super::tree::Way;
-use super::worth::Reach;
+use super::tree::HolePlacement;
+use super::worth::HoleReach;
 
 /// Bits of a measure that count where pieces are put in order.
 const MEASURE: u64 = (1 << 48) - 1;
 
 /// By what the waiting pieces are put in order, the largest first.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Order {
+pub(super) enum SortKey {
     Area,
     LongerSide,
     ShorterSide,
@@ -25,11 +25,11 @@ pub(super) enum Order {
     Random,
 }
 
-impl Order {
+impl SortKey {
     const ALL: [Self; 6] = [Self::Area, Self::LongerSide, Self::ShorterSide, Self::Width, Self::Height, Self::Random];
 
     /// What counts most of a piece, and what among equals.
-    fn measures(self, shape: &Shape) -> (i64, i64) {
+    fn measures(self, shape: &PieceShape) -> (i64, i64) {
         let [width, height] = shape.size;
         match self {
             Self::Area => (shape.area, 0),
@@ -49,8 +49,8 @@ impl Order {
 
 /// How a round of filling goes.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Manner {
-    pub(super) order: Order,
+pub(super) struct FillRules {
+    pub(super) order: SortKey,
     /// How many in 1024 ways are not seen.
     pub(super) blink: u32,
     /// The open sheets may cost this much at most.
@@ -59,28 +59,28 @@ pub(super) struct Manner {
 
 /// What to try of a piece.
 #[derive(Clone, Copy, Debug)]
-struct Choice {
+struct TriedOrientations {
     /// Straight, and turned.
     turns: [bool; 2],
     /// To cut across first, and down.
     axes: [bool; 2],
 }
 
-impl Choice {
+impl TriedOrientations {
     /// What to look for where a piece of this size is to be tried so.
-    fn sought(self, size: [Units; 2]) -> Sought {
+    fn sought(self, size: [Units; 2]) -> HoleQuery {
         let turned = [size[1], size[0]];
         // Nothing takes a position that is not to be tried.
         let never = [Units::MAX; 2];
         let tried = |at: usize, size| if self.turns[at] { size } else { never };
         let positions = [(tried(0, size), false), (tried(1, turned), true)];
         let one = if self.turns[0] { size } else { turned };
-        Sought { positions, either: self.turns == [true, true], one, sides: sorted(size) }
+        HoleQuery { positions, either: self.turns == [true, true], one, sides: sorted(size) }
     }
 }
 
 /// What holes are looked through for.
-struct Sought {
+struct HoleQuery {
     /// The size of the piece, straight and turned.
     positions: [([Units; 2], bool); 2],
     /// Whether both positions do.
@@ -91,9 +91,9 @@ struct Sought {
     sides: [Units; 2],
 }
 
-impl Sought {
+impl HoleQuery {
     /// Whether holes that reach so far may take it.
-    fn is_within(&self, [width, height, shorter]: Reach) -> bool {
+    fn is_within(&self, [width, height, shorter]: HoleReach) -> bool {
         if self.either {
             covers([width.max(height), shorter], self.sides)
         } else {
@@ -114,11 +114,11 @@ fn sorted(size: [Units; 2]) -> [Units; 2] {
 
 /// The best way of placing so far.
 #[derive(Clone, Copy, Debug)]
-struct Best {
+struct BestPlacement {
     /// How much it loses of what holes are worth.
     loss: i64,
     /// The sheet, and the way.
-    found: Option<(usize, Way)>,
+    found: Option<(usize, HolePlacement)>,
 }
 
 /// Whether a hole is as wide and as high as a piece: one test of both, as most are not.
@@ -128,7 +128,7 @@ fn covers(room: [Units; 2], size: [Units; 2]) -> bool {
 
 impl Packing<'_> {
     /// Puts the waiting pieces into holes, opening sheets while the budget lasts; what fits nowhere goes on waiting.
-    pub(super) fn fill(&mut self, manner: &Manner, random: &mut Random) {
+    pub(super) fn fill(&mut self, manner: &FillRules, random: &mut Random) {
         self.put_in_order(manner.order, random);
         let mut still = 0;
         let mut failed = u32::MAX;
@@ -144,9 +144,9 @@ impl Packing<'_> {
         self.waiting.truncate(still);
     }
 
-    fn put_in_order(&mut self, order: Order, random: &mut Random) {
+    fn put_in_order(&mut self, order: SortKey, random: &mut Random) {
         let waiting = &mut self.waiting;
-        if order == Order::Random {
+        if order == SortKey::Random {
             for at in (1..waiting.len()).rev() {
                 waiting.swap(at, random.below(at + 1));
             }
@@ -167,7 +167,7 @@ impl Packing<'_> {
         }
     }
 
-    fn place(&mut self, piece: u32, manner: &Manner, random: &mut Random) -> bool {
+    fn place(&mut self, piece: u32, manner: &FillRules, random: &mut Random) -> bool {
         let choice = self.choice(piece, manner.blink, random);
         if let Some((slot, way)) = self.best_way(0..self.slots.len(), piece, choice, manner.blink, random) {
             self.insert(slot, &way, piece);
@@ -191,14 +191,14 @@ impl Packing<'_> {
         &self,
         slots: Range<usize>,
         piece: u32,
-        choice: Choice,
+        choice: TriedOrientations,
         blink: u32,
         random: &mut Random,
-    ) -> Option<(usize, Way)> {
+    ) -> Option<(usize, HolePlacement)> {
         let shape = &self.shapes[piece as usize];
         let sought = choice.sought(shape.size);
-        let straight = Choice { turns: [choice.turns[0], false], ..choice }.sought(shape.size);
-        let mut best = Best { loss: i64::MAX, found: None };
+        let straight = TriedOrientations { turns: [choice.turns[0], false], ..choice }.sought(shape.size);
+        let mut best = BestPlacement { loss: i64::MAX, found: None };
         for (group, reaches) in self.reaches[slots.clone()].chunks(64).enumerate() {
             // A bit for each sheet that may take it: a branch for each would often be guessed wrong.
             let bits = reaches.iter().rev().map(|reach| u64::from(sought.is_within(*reach)));
@@ -221,23 +221,31 @@ impl Packing<'_> {
     }
 
     /// What to try of a piece: everything, or, now and then where blinking, one position or one first cut only.
-    fn choice(&self, piece: u32, blink: u32, random: &mut Random) -> Choice {
+    fn choice(&self, piece: u32, blink: u32, random: &mut Random) -> TriedOrientations {
         let turns = [true, self.shapes[piece as usize].turns];
         let both = [true, true];
         if blink == 0 {
-            return Choice { turns, axes: both };
+            return TriedOrientations { turns, axes: both };
         }
         match random.below(32) {
-            0 | 1 if turns[1] => Choice { turns: [true, false], axes: both },
-            2 | 3 if turns[1] => Choice { turns: [false, true], axes: both },
-            4 => Choice { turns, axes: [true, false] },
-            5 => Choice { turns, axes: [false, true] },
-            _ => Choice { turns, axes: both },
+            0 | 1 if turns[1] => TriedOrientations { turns: [true, false], axes: both },
+            2 | 3 if turns[1] => TriedOrientations { turns: [false, true], axes: both },
+            4 => TriedOrientations { turns, axes: [true, false] },
+            5 => TriedOrientations { turns, axes: [false, true] },
+            _ => TriedOrientations { turns, axes: both },
         }
     }
 
     /// Looks whether a position in a hole loses less than the best so far, by either first cut.
-    fn look_at(&self, slot: usize, hole: &Hole, size: [Units; 2], turned: bool, choice: Choice, best: &mut Best) {
+    fn look_at(
+        &self,
+        slot: usize,
+        hole: &Hole,
+        size: [Units; 2],
+        turned: bool,
+        choice: TriedOrientations,
+        best: &mut BestPlacement,
+    ) {
         let kerf = self.rules.kerf;
         let rest = [(hole.size[0] - size[0] - kerf).max(0), (hole.size[1] - size[1] - kerf).max(0)];
         let across = self.areas.worth(rest[0], hole.size[1]) + self.areas.worth(size[0], rest[1]);
@@ -248,9 +256,9 @@ impl Packing<'_> {
             if best.loss <= loss {
                 return;
             }
-            let way = Way { hole: hole.id, size, turned, first_axis };
+            let way = HolePlacement { hole: hole.id, size, turned, first_axis };
             if choice.axes[first_axis] && self.allows(slot, &way) {
-                *best = Best { loss, found: Some((slot, way)) };
+                *best = BestPlacement { loss, found: Some((slot, way)) };
                 return;
             }
         }
@@ -289,17 +297,17 @@ mod tests {
     #![allow(clippy::indexing_slicing, reason = "a test fails by panicking")]
 
     use super::*;
-    use crate::sheets::cutting::{Piece, Rules, Size, Stock, Task};
+    use crate::sheets::cutting::{Piece, Rules, SizeInUnits, StockSheet, Task};
 
     /// Pieces of random sizes, on sheets of 40 × 50 steps that are each so long.
     fn random_task(random: &mut Random, kerf: Units, step: Units) -> Task {
         let mut side = || step * (3 + random.below(20)) as Units;
-        let sizes: Vec<Size> = (0..25).map(|_| Size { width: side(), height: side() }).collect();
-        let piece = |(at, size): (usize, Size)| Piece { size, quantity: 1, turnable: at % 2 == 0, value: None };
-        let size = Size { width: 40 * step, height: 50 * step };
+        let sizes: Vec<SizeInUnits> = (0..25).map(|_| SizeInUnits { width: side(), height: side() }).collect();
+        let piece = |(at, size): (usize, SizeInUnits)| Piece { size, quantity: 1, turnable: at % 2 == 0, value: None };
+        let size = SizeInUnits { width: 40 * step, height: 50 * step };
         Task {
             pieces: sizes.into_iter().enumerate().map(piece).collect(),
-            stock: vec![Stock { size, on_hand: Some(4), price: 10, offcut: false, turnable: true }],
+            stock: vec![StockSheet { size, on_hand: Some(4), price: 10, offcut: false, turnable: true }],
             rules: Rules { kerf, ..Rules::default() },
         }
     }
@@ -314,7 +322,7 @@ mod tests {
             for round in 0..300 {
                 packing.start_round();
                 packing.ruin(&mut random);
-                let manner = Manner { order: Order::any(&mut random), blink: 50, budget: i64::MAX };
+                let manner = FillRules { order: SortKey::any(&mut random), blink: 50, budget: i64::MAX };
                 packing.fill(&manner, &mut random);
                 if round % 3 == 0 {
                     packing.undo();
@@ -337,16 +345,16 @@ mod tests {
         let mut random = Random::new(6);
         let task = random_task(&mut random, 0, 1_000_003);
         let mut packing = Packing::new(&task);
-        let sizes: Vec<Size> = task.pieces.iter().map(|piece| piece.size).collect();
+        let sizes: Vec<SizeInUnits> = task.pieces.iter().map(|piece| piece.size).collect();
         let size = |piece: &u32| sizes[*piece as usize];
-        packing.put_in_order(Order::LongerSide, &mut random);
+        packing.put_in_order(SortKey::LongerSide, &mut random);
         let longer =
             |piece: &u32| (size(piece).width.max(size(piece).height), size(piece).width.min(size(piece).height));
         assert!(packing.waiting.is_sorted_by_key(|piece| (std::cmp::Reverse(longer(piece)), *piece)));
-        packing.put_in_order(Order::Height, &mut random);
+        packing.put_in_order(SortKey::Height, &mut random);
         let height = |piece: &u32| (size(piece).height, size(piece).width);
         assert!(packing.waiting.is_sorted_by_key(|piece| (std::cmp::Reverse(height(piece)), *piece)));
-        packing.put_in_order(Order::Area, &mut random);
+        packing.put_in_order(SortKey::Area, &mut random);
         let area = |piece: &u32| packing.areas.scaled(size(piece).area());
         assert!(packing.waiting.is_sorted_by_key(|piece| (std::cmp::Reverse(area(piece)), *piece)));
         assert_eq!(packing.waiting.len(), 25);

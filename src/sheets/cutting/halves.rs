@@ -7,14 +7,14 @@ use super::task::Units;
 
 /// A piece with its kerf added.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Sides {
+pub(super) struct PieceWithKerf {
     pub(super) size: [Units; 2],
     pub(super) quantity: u32,
     pub(super) turnable: bool,
 }
 
 /// How many sheets of one size the pieces need at least; the kerf is added to the sheet too.
-pub(super) fn sheets_by_halves(pieces: &[Sides], sheet: [Units; 2]) -> u32 {
+pub(super) fn sheets_by_halves(pieces: &[PieceWithKerf], sheet: [Units; 2]) -> u32 {
     let [across, down] = [0, 1].map(|axis| thresholds(pieces, sheet, axis));
     let mut most = 0;
     for one in &across {
@@ -25,7 +25,7 @@ pub(super) fn sheets_by_halves(pieces: &[Sides], sheet: [Units; 2]) -> u32 {
     most
 }
 
-fn thresholds(pieces: &[Sides], sheet: [Units; 2], axis: usize) -> Vec<Units> {
+fn thresholds(pieces: &[PieceWithKerf], sheet: [Units; 2], axis: usize) -> Vec<Units> {
     let whole = if axis == 0 { sheet[0] } else { sheet[1] };
     let lengths = pieces.iter().flat_map(|piece| piece.size);
     let near = lengths.flat_map(|length| [length, whole - length, whole - length + 1]);
@@ -37,7 +37,7 @@ fn thresholds(pieces: &[Sides], sheet: [Units; 2], axis: usize) -> Vec<Units> {
 }
 
 /// How many sheets the pieces need on the scales with these thresholds.
-fn count(pieces: &[Sides], sheet: [Units; 2], thresholds: [Units; 2]) -> u32 {
+fn count(pieces: &[PieceWithKerf], sheet: [Units; 2], thresholds: [Units; 2]) -> u32 {
     let halves = |length: Units, whole: Units, threshold: Units| match length {
         length if length > whole - threshold => 2,
         length if length >= threshold => 1,
@@ -72,10 +72,10 @@ fn count(pieces: &[Sides], sheet: [Units; 2], thresholds: [Units; 2]) -> u32 {
 
 #[cfg(test)]
 mod tests {
-    use super::{Sides, sheets_by_halves};
+    use super::{PieceWithKerf, sheets_by_halves};
 
-    fn sides(width: i64, height: i64, quantity: u32, turnable: bool) -> Sides {
-        Sides { size: [width, height], quantity, turnable }
+    fn sides(width: i64, height: i64, quantity: u32, turnable: bool) -> PieceWithKerf {
+        PieceWithKerf { size: [width, height], quantity, turnable }
     }
 
     #[test]

@@ -6,7 +6,7 @@ use super::task::Units;
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Hole {
     pub(super) size: [Units; 2],
-    /// See [`Areas::worth`](super::worth::Areas::worth).
+    /// See [`AreaScale::worth`](super::worth::AreaScale::worth).
     pub(super) worth: i64,
     pub(super) id: Id,
 }

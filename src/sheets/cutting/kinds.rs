@@ -3,11 +3,11 @@
 use std::collections::BTreeMap;
 
 use super::table::Position;
-use super::task::{Stock, Task, Units};
+use super::task::{StockSheet, Task, Units};
 
 /// Pieces of one size that may lie the same ways.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub(super) struct Kind {
+pub(super) struct PieceKind {
     /// Width and height of each way that it may lie, kerfs added; the first is straight where it may be turned on some stock only.
     pub(super) ways: Vec<[Units; 2]>,
     /// How many are ordered.
@@ -16,7 +16,7 @@ pub(super) struct Kind {
     pub(super) pieces: Vec<usize>,
 }
 
-impl Kind {
+impl PieceKind {
     /// The area of one, its kerf added.
     pub(super) fn area(&self) -> i64 {
         self.ways.first().map_or(0, |[width, height]| width * height)
@@ -32,7 +32,7 @@ impl Kind {
 }
 
 /// The kinds as they may lie on stock that allows turning, or on stock that does not.
-pub(super) fn lying(kinds: &[Kind], stock_turnable: bool) -> Vec<Kind> {
+pub(super) fn lying(kinds: &[PieceKind], stock_turnable: bool) -> Vec<PieceKind> {
     let mut kinds = kinds.to_vec();
     if !stock_turnable {
         kinds.iter_mut().for_each(|kind| kind.ways.truncate(1));
@@ -46,14 +46,14 @@ pub(super) fn turnings(task: &Task) -> &'static [bool] {
 }
 
 /// The place in [`turnings`] of what a stock allows.
-pub(super) fn turning_of(stock: &Stock) -> usize {
+pub(super) fn turning_of(stock: &StockSheet) -> usize {
     usize::from(!stock.turnable)
 }
 
 /// The kinds that are ordered, the largest first.
-pub(super) fn kinds(task: &Task) -> Vec<Kind> {
+pub(super) fn kinds(task: &Task) -> Vec<PieceKind> {
     let mixed = turnings(task).len() > 1;
-    let mut kinds: BTreeMap<Vec<[Units; 2]>, Kind> = BTreeMap::new();
+    let mut kinds: BTreeMap<Vec<[Units; 2]>, PieceKind> = BTreeMap::new();
     for (at, piece) in task.pieces.iter().enumerate().filter(|(_, piece)| piece.quantity > 0) {
         let size = piece.size.along().map(|side| side + task.rules.kerf);
         let mut ways = vec![size];
@@ -64,11 +64,11 @@ pub(super) fn kinds(task: &Task) -> Vec<Kind> {
         if !mixed {
             ways.sort_unstable();
         }
-        let kind = kinds.entry(ways.clone()).or_insert(Kind { ways, quantity: 0, pieces: Vec::new() });
+        let kind = kinds.entry(ways.clone()).or_insert(PieceKind { ways, quantity: 0, pieces: Vec::new() });
         kind.quantity = kind.quantity.saturating_add(piece.quantity);
         kind.pieces.push(at);
     }
-    let mut kinds: Vec<Kind> = kinds.into_values().collect();
+    let mut kinds: Vec<PieceKind> = kinds.into_values().collect();
     kinds.sort_by_key(|kind| std::cmp::Reverse(kind.area()));
     kinds
 }
@@ -81,12 +81,16 @@ pub(super) fn sheets(task: &Task) -> Vec<[Units; 2]> {
 #[cfg(test)]
 mod tests {
     use super::kinds;
-    use crate::sheets::cutting::{Piece, Rules, Size, Task};
+    use crate::sheets::cutting::{Piece, Rules, SizeInUnits, Task};
 
     #[test]
     fn equal_pieces_are_one_kind() {
-        let piece =
-            |width, height, quantity, turnable| Piece { size: Size { width, height }, quantity, turnable, value: None };
+        let piece = |width, height, quantity, turnable| Piece {
+            size: SizeInUnits { width, height },
+            quantity,
+            turnable,
+            value: None,
+        };
         let pieces = vec![
             piece(3, 4, 2, true),
             piece(5, 5, 1, true),

@@ -3,15 +3,15 @@
 use std::ops::ControlFlow;
 
 use super::acceptance::Acceptance;
-use super::assembly::Assembly;
-use super::block::Blocks;
-use super::fill::{Manner, Order};
+use super::assembly::SlicingTree;
+use super::block::PieceBlocks;
+use super::fill::{FillRules, SortKey};
 use super::packing::Packing;
 use super::plan::CutSheet;
 use super::progress::{Effort, Progress};
 use super::random::Random;
-use super::table::{Position, Table};
-use super::task::{Piece, Stock, Task};
+use super::table::{Position, ValueTable};
+use super::task::{Piece, StockSheet, Task};
 
 /// How many in 1024 ways of placing are not seen.
 const BLINK: u32 = 20;
@@ -26,7 +26,7 @@ const JOINS: u64 = 200;
 /// One sheet with valuable pieces.
 #[derive(Clone, Debug, PartialEq, Eq)]
 #[non_exhaustive]
-pub struct Filling {
+pub struct Knapsack {
     /// The sheet and its cuts.
     pub sheet: CutSheet,
     /// The sum of the pieces' values.
@@ -42,43 +42,43 @@ pub struct Filling {
 /// from blocks follows on the search that [`plan`](super::plan) does, and often proves the best.
 ///
 /// ```
-/// use backline::sheets::cutting::{Effort, Piece, Rules, Size, Stock, Task, knapsack};
+/// use backline::sheets::cutting::{Effort, Piece, Rules, SizeInUnits, StockSheet, Task, knapsack};
 /// use std::ops::ControlFlow;
 ///
 /// // How many mats of 11 × 14 in come from a sheet of 32 × 40 in?
 /// let task = Task {
-///     pieces: vec![Piece { size: Size { width: 11, height: 14 }, quantity: 99, turnable: true, value: Some(1) }],
-///     stock: vec![Stock { size: Size { width: 32, height: 40 }, on_hand: None, price: 1200, offcut: false, turnable: true }],
+///     pieces: vec![Piece { size: SizeInUnits { width: 11, height: 14 }, quantity: 99, turnable: true, value: Some(1) }],
+///     stock: vec![StockSheet { size: SizeInUnits { width: 32, height: 40 }, on_hand: None, price: 1200, offcut: false, turnable: true }],
 ///     rules: Rules::default(),
 /// };
 /// let filling = knapsack(&task, &Effort::default(), &mut |_| ControlFlow::Continue(()));
 /// assert_eq!(filling.map(|filling| (filling.value, filling.bound)), Some((6, 6)));
 /// ```
-pub fn knapsack(task: &Task, effort: &Effort, watch: &mut dyn FnMut(&Progress) -> ControlFlow<()>) -> Option<Filling> {
+pub fn knapsack(task: &Task, effort: &Effort, watch: &mut dyn FnMut(&Progress) -> ControlFlow<()>) -> Option<Knapsack> {
     let stock = *task.stock.first()?;
-    let one = Task { stock: vec![Stock { on_hand: Some(1), price: 0, ..stock }], ..task.clone() }.simplified();
+    let one = Task { stock: vec![StockSheet { on_hand: Some(1), price: 0, ..stock }], ..task.clone() }.simplified();
     let positions = positions(&one);
     let whole = stock.size.along().map(|side| side + one.rules.kerf);
     let free_of_rules = one.rules.longest_cut.is_none() && one.rules.stages.is_none();
-    let table = Table::new(whole, &positions);
-    let bound = table.as_ref().map_or(i64::MAX, Table::whole).min(by_quantity(&one));
+    let table = ValueTable::new(whole, &positions);
+    let bound = table.as_ref().map_or(i64::MAX, ValueTable::whole).min(by_quantity(&one));
     let packing = Packing::new(&one);
     if let Some(table) = table.as_ref().filter(|_| free_of_rules)
-        && let Some(assembly) = Assembly::of_table(table, &positions)
+        && let Some(assembly) = SlicingTree::of_table(table, &positions)
         && within_quantities(&assembly, &one)
     {
         let value = assembly.value();
-        return Some(Filling { sheet: packing.sheet_of(0, &assembly), value, bound: value });
+        return Some(Knapsack { sheet: packing.sheet_of(0, &assembly), value, bound: value });
     }
     let mut best = ruin_and_recreate(&one, effort, bound, watch);
     if let (Some(table), true) = (&table, free_of_rules) {
         let known = best.as_ref().map_or(0, |filling| filling.value);
         let quantities = one.pieces.iter().map(|piece| piece.quantity.min(u32::from(u16::MAX / 2)) as u16).collect();
-        let mut blocks = Blocks::new(whole, &positions, quantities, table, known);
+        let mut blocks = PieceBlocks::new(whole, &positions, quantities, table, known);
         if let Some(id) = blocks.run(effort.iterations.saturating_mul(JOINS))
-            && let Some(assembly) = Assembly::of_block(&blocks, id, &positions)
+            && let Some(assembly) = SlicingTree::of_block(&blocks, id, &positions)
         {
-            best = Some(Filling { sheet: packing.sheet_of(0, &assembly), value: assembly.value(), bound });
+            best = Some(Knapsack { sheet: packing.sheet_of(0, &assembly), value: assembly.value(), bound });
         }
         if let Some(filling) = &mut best {
             filling.bound = bound.min(blocks.bound);
@@ -112,7 +112,7 @@ fn by_quantity(task: &Task) -> i64 {
     task.pieces.iter().fold(0, |sum: i64, piece| sum.saturating_add(value(piece).saturating_mul(piece.quantity.into())))
 }
 
-fn within_quantities(assembly: &Assembly, task: &Task) -> bool {
+fn within_quantities(assembly: &SlicingTree, task: &Task) -> bool {
     let mut left: Vec<i64> = task.pieces.iter().map(|piece| piece.quantity.into()).collect();
     assembly.pieces(&mut |position| {
         if let Some(left) = left.get_mut(position.piece) {
@@ -128,7 +128,7 @@ fn ruin_and_recreate(
     effort: &Effort,
     bound: i64,
     watch: &mut dyn FnMut(&Progress) -> ControlFlow<()>,
-) -> Option<Filling> {
+) -> Option<Knapsack> {
     let values: Vec<i64> = task.pieces.iter().map(value).collect();
     let sum = |pieces: &[u32]| -> i64 { pieces.iter().filter_map(|piece| values.get(*piece as usize)).sum() };
     let mut packing = Packing::new(task);
@@ -136,12 +136,12 @@ fn ruin_and_recreate(
     packing.forget_uncuttable();
     let all = sum(&packing.waiting);
     let mut random = Random::new(effort.seed);
-    let mut best: Option<Filling> = None;
+    let mut best: Option<Knapsack> = None;
     let mut acceptance = Acceptance::new(i64::MAX);
     for iterations in 1..=effort.iterations.max(1) {
         packing.start_round();
         packing.ruin(&mut random);
-        let manner = Manner { order: Order::any(&mut random), blink: BLINK, budget: 0 };
+        let manner = FillRules { order: SortKey::any(&mut random), blink: BLINK, budget: 0 };
         packing.fill(&manner, &mut random);
         if !acceptance.takes(packing.waiting_weight() * WAITING - packing.worth) {
             packing.undo();
@@ -149,7 +149,7 @@ fn ruin_and_recreate(
         let value = all - sum(&packing.waiting);
         let better = value > best.as_ref().map_or(0, |filling| filling.value);
         if better && let Some(sheet) = packing.sheets().pop() {
-            best = Some(Filling { sheet, value, bound });
+            best = Some(Knapsack { sheet, value, bound });
         }
         let progress =
             Progress { iterations, of: effort.iterations, cost: 0, bound: 0, sheets: 1, left_over: 0, tidying: false };

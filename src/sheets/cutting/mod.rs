@@ -4,13 +4,13 @@
 //! pieces, the stock and the rules of the bench; [`plan`] answers with a [`Plan`]: one tree of cuts a sheet.
 //!
 //! ```
-//! use backline::sheets::cutting::{Effort, Piece, Rules, Size, Stock, Task, plan};
+//! use backline::sheets::cutting::{Effort, Piece, Rules, SizeInUnits, StockSheet, Task, plan};
 //! use std::ops::ControlFlow;
 //!
 //! // Six mats of 16 × 20 in from sheets of 32 × 40 in at 12.00 each: four come from a sheet without waste.
 //! let task = Task {
-//!     pieces: vec![Piece { size: Size { width: 16, height: 20 }, quantity: 6, turnable: true, value: None }],
-//!     stock: vec![Stock { size: Size { width: 32, height: 40 }, on_hand: None, price: 1200, offcut: false, turnable: true }],
+//!     pieces: vec![Piece { size: SizeInUnits { width: 16, height: 20 }, quantity: 6, turnable: true, value: None }],
+//!     stock: vec![StockSheet { size: SizeInUnits { width: 32, height: 40 }, on_hand: None, price: 1200, offcut: false, turnable: true }],
 //!     rules: Rules::default(),
 //! };
 //! let plan = plan(&task, &Effort::default(), &mut |_| ControlFlow::Continue(()));
@@ -59,11 +59,11 @@ mod turns;
 mod worth;
 mod yields;
 
-pub use knapsack::{Filling, knapsack};
-pub use plan::{CutSheet, Direction, Node, Part, Plan};
+pub use knapsack::{Knapsack, knapsack};
+pub use plan::{CutDirection, CutSheet, Plan, PlanNode, PlanPart};
 pub(super) use price_bound::whole_sheets;
 pub use progress::{Effort, Progress};
-pub use task::{Piece, Rules, Size, Stock, Task, Units};
+pub use task::{Piece, Rules, SizeInUnits, StockSheet, Task, Units};
 
 use std::ops::ControlFlow;
 

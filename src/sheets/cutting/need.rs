@@ -26,7 +26,7 @@ impl Need {
 
 /// Numbers of sheets of each stock, and their price.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub(super) struct Numbers {
+pub(super) struct SheetNumbers {
     pub(super) numbers: Vec<u32>,
     pub(super) price: i128,
 }
@@ -47,7 +47,7 @@ impl Lot {
 
 /// The cheapest numbers of sheets that meet all needs; none where none do, or too many would have to be looked at, or it takes more
 /// than so many steps of arithmetic.
-pub(super) fn cheapest(lots: &[Lot], needs: &[Need], work: &mut u64) -> Option<Numbers> {
+pub(super) fn cheapest(lots: &[Lot], needs: &[Need], work: &mut u64) -> Option<SheetNumbers> {
     let steps = 4 * (lots.len() * needs.len()) as u64 + 1;
     let most = (*work / steps).min(MOST_CHOICES);
     let mut search = Cheapest { lots, needs, numbers: vec![0; lots.len()], best: None, looked: 0, most };
@@ -61,7 +61,7 @@ struct Cheapest<'a> {
     lots: &'a [Lot],
     needs: &'a [Need],
     numbers: Vec<u32>,
-    best: Option<Numbers>,
+    best: Option<SheetNumbers>,
     looked: u64,
     most: u64,
 }
@@ -75,7 +75,7 @@ impl Cheapest<'_> {
             return;
         }
         if left.iter().all(|left| *left <= 0) {
-            self.best = Some(Numbers { numbers: self.numbers.clone(), price });
+            self.best = Some(SheetNumbers { numbers: self.numbers.clone(), price });
             return;
         }
         let Some(lot) = self.lots.get(at) else { return };
@@ -124,9 +124,9 @@ pub(super) fn least_in_parts(lots: &[Lot], capacities: &[i128], volume: i128) ->
 
 #[cfg(test)]
 mod tests {
-    use super::{Lot, Need, Numbers, cheapest};
+    use super::{Lot, Need, SheetNumbers, cheapest};
 
-    fn all(lots: &[Lot], needs: &[Need]) -> Option<Numbers> {
+    fn all(lots: &[Lot], needs: &[Need]) -> Option<SheetNumbers> {
         cheapest(lots, needs, &mut { u64::MAX })
     }
 

@@ -2,10 +2,10 @@
 
 #![allow(clippy::indexing_slicing, reason = "places of pieces, stock and sheets come from the lists they index")]
 
-use super::packing::{Packing, Shape, can_cut};
+use super::packing::{Packing, PieceShape, can_cut};
 use super::random::Random;
-use super::task::{Size, Units};
-use super::tree::Kind;
+use super::task::{SizeInUnits, Units};
+use super::tree::NodeKind;
 
 /// How many sizes are drawn to find two that would do.
 const DRAWS: usize = 60;
@@ -15,18 +15,19 @@ const BESIDE: usize = 4;
 impl Packing<'_> {
     /// Draws a size for an offcut larger than the one there is, and no larger than all holes together: an open sheet
     /// less a few pieces along each side. Of two it takes the smaller, which is easier to find a place for.
-    pub(super) fn draw_offcut(&self, random: &mut Random) -> Option<Size> {
+    pub(super) fn draw_offcut(&self, random: &mut Random) -> Option<SizeInUnits> {
         let least = self.largest_hole();
         let most = self.spare_area();
         let open: Vec<usize> = self.slots.iter().filter_map(|slot| slot.stock).collect();
         if open.is_empty() || least >= most {
             return None;
         }
-        let mut found: Option<Size> = None;
+        let mut found: Option<SizeInUnits> = None;
         for _ in 0..DRAWS {
             let stock = open[random.below(open.len())];
             let [width, height] = self.stock()[stock].size.along();
-            let size = Size { width: self.beside_some(width, 0, random), height: self.beside_some(height, 1, random) };
+            let size =
+                SizeInUnits { width: self.beside_some(width, 0, random), height: self.beside_some(height, 1, random) };
             let does = size.width > 0 && size.height > 0 && self.rules.keeps(size);
             if !does || size.area() <= least || size.area() > most {
                 continue;
@@ -57,9 +58,10 @@ impl Packing<'_> {
     }
 
     /// Lets an offcut wait for a place, as a piece after all others; no free sheet is opened for it.
-    pub(super) fn want_offcut(&mut self, size: Size) {
+    pub(super) fn want_offcut(&mut self, size: SizeInUnits) {
         let area = self.scaled_area(size.area());
-        let shape = Shape { size: size.along(), turns: size.width != size.height, is_free: true, area, weight: area };
+        let shape =
+            PieceShape { size: size.along(), turns: size.width != size.height, is_free: true, area, weight: area };
         for (row, stock) in self.cuttable.iter_mut().zip(&self.task.stock) {
             row.push(stock.price > 0 && can_cut(stock, shape, &self.rules));
         }
@@ -74,7 +76,7 @@ impl Packing<'_> {
         self.cuttable.iter_mut().for_each(|row| row.truncate(wanted as usize));
         for at in 0..self.slots.len() {
             let tree = &self.slots[at].tree;
-            let place = |id: &u32| matches!(tree.kind(*id), Kind::Piece(piece, _) if piece == wanted);
+            let place = |id: &u32| matches!(tree.kind(*id), NodeKind::Piece(piece, _) if piece == wanted);
             if self.slots[at].stock.is_some()
                 && let Some(id) = tree.pieces.iter().copied().find(place)
             {

@@ -2,30 +2,30 @@
 
 #![allow(clippy::indexing_slicing, reason = "places of pieces, stock and sheets come from the lists they index")]
 
-use super::assembly::Assembly;
+use super::assembly::SlicingTree;
 use super::hole::{Id, NONE};
-use super::plan::{CutSheet, Direction, Node, Part, Plan};
-use super::task::{Rules, Size, Stock, Task, Units};
-use super::tree::{Kind, Tree, Way};
-use super::worth::{Areas, NOWHERE, Reach};
+use super::plan::{CutDirection, CutSheet, Plan, PlanNode, PlanPart};
+use super::task::{Rules, SizeInUnits, StockSheet, Task, Units};
+use super::tree::{HolePlacement, NodeKind, Tree};
+use super::worth::{AreaScale, HoleReach, NOWHERE};
 
 /// A sheet, or a place for one.
 #[derive(Clone, Debug)]
-pub(super) struct Slot {
+pub(super) struct SheetSlot {
     /// The stock it is of; absent while closed.
     pub(super) stock: Option<usize>,
     pub(super) tree: Tree,
     /// The sum of what its holes are worth while it is open.
     worth: i64,
     /// How far its holes reach; nowhere while closed.
-    reach: Reach,
+    reach: HoleReach,
     /// The round in which it was last kept for undoing.
     kept: u64,
 }
 
 /// A piece as the search sees it.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Shape {
+pub(super) struct PieceShape {
     pub(super) size: [Units; 2],
     /// Whether it may be turned, where the stock allows it, and that makes a difference.
     pub(super) turns: bool,
@@ -37,9 +37,9 @@ pub(super) struct Shape {
     pub(super) weight: i64,
 }
 
-impl Shape {
+impl PieceShape {
     /// Whether it may be turned on a stock.
-    pub(super) fn turns_on(&self, stock: &Stock) -> bool {
+    pub(super) fn turns_on(&self, stock: &StockSheet) -> bool {
         self.turns && (stock.turnable || self.is_free)
     }
 }
@@ -50,10 +50,10 @@ pub(super) struct Packing<'a> {
     pub(super) task: &'a Task,
     pub(super) rules: Rules,
     strict: bool,
-    pub(super) shapes: Vec<Shape>,
-    pub(super) slots: Vec<Slot>,
+    pub(super) shapes: Vec<PieceShape>,
+    pub(super) slots: Vec<SheetSlot>,
     /// The reach of each slot, close together because every piece looks at all of them.
-    pub(super) reaches: Vec<Reach>,
+    pub(super) reaches: Vec<HoleReach>,
     /// Pieces not placed.
     pub(super) waiting: Vec<u32>,
     /// How many more of each stock there are.
@@ -64,9 +64,9 @@ pub(super) struct Packing<'a> {
     pub(super) worth: i64,
     /// Whether a piece can be cut from a whole sheet of a stock.
     pub(super) cuttable: Vec<Vec<bool>>,
-    pub(super) areas: Areas,
+    pub(super) areas: AreaScale,
     round: u64,
-    kept: Vec<(usize, Slot)>,
+    kept: Vec<(usize, SheetSlot)>,
     kept_count: usize,
     kept_waiting: Vec<u32>,
     kept_left: Vec<u32>,
@@ -79,15 +79,15 @@ impl<'a> Packing<'a> {
     /// No sheet open, and every piece waiting.
     pub(super) fn new(task: &'a Task) -> Self {
         let largest = task.stock.iter().map(|stock| stock.size.area()).max().unwrap_or(1).max(1);
-        let areas = Areas::new(largest);
-        let shapes = task.pieces.iter().map(|piece| Shape {
+        let areas = AreaScale::new(largest);
+        let shapes = task.pieces.iter().map(|piece| PieceShape {
             size: piece.size.along(),
             turns: piece.turnable && piece.size.width != piece.size.height,
             is_free: false,
             area: areas.scaled(piece.size.area()),
             weight: areas.scaled(piece.size.area()),
         });
-        let shapes: Vec<Shape> = shapes.collect();
+        let shapes: Vec<PieceShape> = shapes.collect();
         let cuttable: Vec<Vec<bool>> = task
             .stock
             .iter()
@@ -121,12 +121,12 @@ impl<'a> Packing<'a> {
         }
     }
 
-    pub(super) fn stock(&self) -> &'a [Stock] {
+    pub(super) fn stock(&self) -> &'a [StockSheet] {
         &self.task.stock
     }
 
     /// Whether the rules of the bench allow a way of placing.
-    pub(super) fn allows(&self, slot: usize, way: &Way) -> bool {
+    pub(super) fn allows(&self, slot: usize, way: &HolePlacement) -> bool {
         !self.strict || self.slots[slot].tree.allows(way, &self.rules)
     }
 
@@ -171,9 +171,10 @@ impl<'a> Packing<'a> {
     /// The area of the largest hole on an open sheet that is worth keeping, unscaled.
     pub(super) fn largest_hole(&self) -> i64 {
         let open = self.slots.iter().filter(|slot| slot.stock.is_some());
-        let holes =
-            open.flat_map(|slot| &slot.tree.holes).map(|hole| Size { width: hole.size[0], height: hole.size[1] });
-        holes.filter(|size| self.rules.keeps(*size)).map(Size::area).max().unwrap_or(0)
+        let holes = open
+            .flat_map(|slot| &slot.tree.holes)
+            .map(|hole| SizeInUnits { width: hole.size[0], height: hole.size[1] });
+        holes.filter(|size| self.rules.keeps(*size)).map(SizeInUnits::area).max().unwrap_or(0)
     }
 
     /// Whether one more of a stock is on hand.
@@ -206,7 +207,7 @@ impl<'a> Packing<'a> {
             Some(at) => at,
             None => {
                 let tree = Tree::new(size, self.rules.kerf, self.areas);
-                self.slots.push(Slot { stock: None, tree, worth: 0, reach: NOWHERE, kept: 0 });
+                self.slots.push(SheetSlot { stock: None, tree, worth: 0, reach: NOWHERE, kept: 0 });
                 self.reaches.push(NOWHERE);
                 self.slots.len() - 1
             }
@@ -222,7 +223,7 @@ impl<'a> Packing<'a> {
     }
 
     /// Opens a sheet for an assembly, which it fits, of pieces that wait.
-    pub(super) fn open_for(&mut self, stock: usize, assembly: &Assembly) {
+    pub(super) fn open_for(&mut self, stock: usize, assembly: &SlicingTree) {
         let at = self.open(stock);
         let tree = &mut self.slots[at].tree;
         let root = tree.root();
@@ -236,7 +237,7 @@ impl<'a> Packing<'a> {
     }
 
     /// The sheet that an assembly is cut from, which it fits.
-    pub(super) fn sheet_of(&self, stock: usize, assembly: &Assembly) -> CutSheet {
+    pub(super) fn sheet_of(&self, stock: usize, assembly: &SlicingTree) -> CutSheet {
         let mut tree = Tree::new(self.task.stock[stock].size.along(), self.rules.kerf, self.areas);
         let root = tree.root();
         assembly.cut_from(&mut tree, root, self.rules.kerf);
@@ -255,7 +256,7 @@ impl<'a> Packing<'a> {
     }
 
     /// Puts a piece into a hole that it fits; the caller takes it off the list of those that wait.
-    pub(super) fn insert(&mut self, slot: usize, way: &Way, piece: u32) {
+    pub(super) fn insert(&mut self, slot: usize, way: &HolePlacement, piece: u32) {
         self.keep(slot);
         self.slots[slot].tree.insert(way, piece);
         self.weigh(slot);
@@ -309,7 +310,7 @@ impl<'a> Packing<'a> {
         }
         slot.kept = self.round;
         if self.kept_count == self.kept.len() {
-            let copy = Slot { tree: slot.tree.clone(), ..*slot };
+            let copy = SheetSlot { tree: slot.tree.clone(), ..*slot };
             self.kept.push((at, copy));
         } else {
             let (place, copy) = &mut self.kept[self.kept_count];
@@ -339,43 +340,43 @@ impl<'a> Packing<'a> {
 }
 
 /// Whether a whole sheet of a stock, if there is one, yields a piece under the rules of the bench.
-pub(super) fn can_cut(stock: &Stock, shape: Shape, rules: &Rules) -> bool {
-    let tree = Tree::new(stock.size.along(), rules.kerf, Areas::new(stock.size.area()));
+pub(super) fn can_cut(stock: &StockSheet, shape: PieceShape, rules: &Rules) -> bool {
+    let tree = Tree::new(stock.size.along(), rules.kerf, AreaScale::new(stock.size.area()));
     let [width, height] = shape.size;
     stock.on_hand != Some(0)
         && [(shape.size, false), ([height, width], true)].into_iter().any(|(size, turned)| {
             (!turned || shape.turns_on(stock))
                 && size[0] <= stock.size.width
                 && size[1] <= stock.size.height
-                && [0, 1]
-                    .into_iter()
-                    .any(|first_axis| tree.allows(&Way { hole: tree.root(), size, turned, first_axis }, rules))
+                && [0, 1].into_iter().any(|first_axis| {
+                    tree.allows(&HolePlacement { hole: tree.root(), size, turned, first_axis }, rules)
+                })
         })
 }
 
 /// Area of the pieces in a rectangle.
-fn used(node: &Node) -> i64 {
+fn used(node: &PlanNode) -> i64 {
     match &node.part {
-        Part::Piece { .. } => node.size.area(),
-        Part::Cut { parts, .. } => parts.iter().map(used).sum(),
-        Part::Offcut | Part::Waste => 0,
+        PlanPart::Piece { .. } => node.size.area(),
+        PlanPart::Cut { parts, .. } => parts.iter().map(used).sum(),
+        PlanPart::Offcut | PlanPart::Waste => 0,
     }
 }
 
 /// The rectangle of a tree, with equal parts side by side, the largest first and the hole last.
-fn node(tree: &Tree, id: Id, origin: (Units, Units), rules: &Rules) -> Node {
+fn node(tree: &Tree, id: Id, origin: (Units, Units), rules: &Rules) -> PlanNode {
     let [width, height] = tree.size(id);
-    let size = Size { width, height };
+    let size = SizeInUnits { width, height };
     let part = match tree.kind(id) {
-        Kind::Piece(piece, turned) => Part::Piece { piece: piece as usize, turned },
-        Kind::Hole | Kind::Spare if rules.keeps(size) => Part::Offcut,
-        Kind::Hole | Kind::Spare => Part::Waste,
-        Kind::Cut(axis) => {
+        NodeKind::Piece(piece, turned) => PlanPart::Piece { piece: piece as usize, turned },
+        NodeKind::Hole | NodeKind::Spare if rules.keeps(size) => PlanPart::Offcut,
+        NodeKind::Hole | NodeKind::Spare => PlanPart::Waste,
+        NodeKind::Cut(axis) => {
             let mut ids: Vec<Id> = tree.parts(id).collect();
             let key = |id: &Id| match tree.kind(*id) {
-                Kind::Piece(piece, turned) => (0, -tree.size(*id)[axis], piece, turned),
-                Kind::Cut(_) => (0, -tree.size(*id)[axis], NONE, false),
-                Kind::Hole | Kind::Spare => (1, 0, 0, false),
+                NodeKind::Piece(piece, turned) => (0, -tree.size(*id)[axis], piece, turned),
+                NodeKind::Cut(_) => (0, -tree.size(*id)[axis], NONE, false),
+                NodeKind::Hole | NodeKind::Spare => (1, 0, 0, false),
             };
             ids.sort_by_key(key);
             let mut at = origin;
@@ -385,9 +386,9 @@ fn node(tree: &Tree, id: Id, origin: (Units, Units), rules: &Rules) -> Node {
                 let step = tree.size(id)[axis] + rules.kerf;
                 if axis == 0 { at.0 += step } else { at.1 += step }
             }
-            let direction = if axis == 0 { Direction::Across } else { Direction::Down };
-            Part::Cut { direction, parts }
+            let direction = if axis == 0 { CutDirection::Across } else { CutDirection::Down };
+            PlanPart::Cut { direction, parts }
         }
     };
-    Node { origin, size, part }
+    PlanNode { origin, size, part }
 }

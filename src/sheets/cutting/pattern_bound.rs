@@ -10,8 +10,8 @@ use std::ops::ControlFlow;
 
 use super::axis::greatest_divisor;
 use super::covering::Covering;
-use super::kinds::{Kind, kinds, lying, sheets, turning_of, turnings};
-use super::need::{Lot, Need, Numbers, cheapest};
+use super::kinds::{PieceKind, kinds, lying, sheets, turning_of, turnings};
+use super::need::{Lot, Need, SheetNumbers, cheapest};
 use super::price_table::PriceTable;
 use super::task::{Task, Units};
 
@@ -42,7 +42,7 @@ pub(super) struct Priced {
 }
 
 /// Whether numbers of sheets are enough, as far as is known.
-enum Verdict {
+enum CoverVerdict {
     /// They are not; the last of the needs says so.
     Short,
     /// Fractions of patterns would do.
@@ -59,7 +59,7 @@ pub(super) struct PatternBound {
     /// The table of each stock.
     table_of: Vec<usize>,
     covering: Covering,
-    kinds: Vec<Kind>,
+    kinds: Vec<PieceKind>,
     weights: Vec<f64>,
     /// Sizes of the sheets on the grid of the table.
     sheets: Vec<[Units; 2]>,
@@ -76,7 +76,7 @@ impl PatternBound {
         let sheets = sheets(task);
         let largest = [0, 1].map(|axis: usize| sheets.iter().map(|sheet| sheet[axis]).max().unwrap_or(0));
         let whole = (largest[0] as f64 * largest[1] as f64).max(1.0);
-        let (raster, table) = Raster::new(&kinds, largest);
+        let (raster, table) = CoarseGrid::new(&kinds, largest);
         let upright = turnings(task)
             .iter()
             .skip(1)
@@ -84,8 +84,8 @@ impl PatternBound {
         let tables = std::iter::once(table).chain(upright).collect();
         let sheets: Vec<[Units; 2]> = sheets.into_iter().map(|sheet| raster.size(sheet)).collect();
         // What a coarse grid shrinks to nothing can have no price.
-        let lost = |kind: &Kind| kind.ways.iter().any(|way| raster.size(*way).contains(&0));
-        let weight = |kind: &Kind| if lost(kind) { 0.0 } else { kind.area() as f64 / whole };
+        let lost = |kind: &PieceKind| kind.ways.iter().any(|way| raster.size(*way).contains(&0));
+        let weight = |kind: &PieceKind| if lost(kind) { 0.0 } else { kind.area() as f64 / whole };
         let weights: Vec<f64> = kinds.iter().map(weight).collect();
         Self {
             tables,
@@ -102,7 +102,7 @@ impl PatternBound {
 
     /// Takes in a pattern: how many pieces of each place in the task a sheet of a stock yields.
     pub(super) fn learn(&mut self, pieces: &[u32], stock: usize) {
-        let count = |kind: &Kind| kind.pieces.iter().filter_map(|piece| pieces.get(*piece)).sum();
+        let count = |kind: &PieceKind| kind.pieces.iter().filter_map(|piece| pieces.get(*piece)).sum();
         let counts: Vec<u32> = self.kinds.iter().map(count).collect();
         self.covering.learn(&counts, stock);
     }
@@ -117,13 +117,16 @@ impl PatternBound {
         let mut next = match lots.as_slice() {
             [lot] if lot.price > 0 => {
                 let number = (i128::from(bound) + lot.price - 1) / lot.price;
-                Some(Numbers { numbers: vec![u32::try_from(number).unwrap_or(u32::MAX)], price: number * lot.price })
+                Some(SheetNumbers {
+                    numbers: vec![u32::try_from(number).unwrap_or(u32::MAX)],
+                    price: number * lot.price,
+                })
             }
             _ => cheapest(&lots, &[], &mut self.work),
         };
         while let Some(numbers) = next {
             bound = bound.max(i64::try_from(numbers.price).unwrap_or(bound));
-            if bound >= enough || !matches!(self.verdict(&numbers.numbers, ask), Verdict::Short) {
+            if bound >= enough || !matches!(self.verdict(&numbers.numbers, ask), CoverVerdict::Short) {
                 break;
             }
             let needs: Vec<Need> = self.priced.iter().map(|priced| priced.need.clone()).collect();
@@ -141,9 +144,9 @@ impl PatternBound {
             .unwrap_or(0)
     }
 
-    fn verdict(&mut self, numbers: &[u32], ask: &mut dyn FnMut() -> ControlFlow<()>) -> Verdict {
+    fn verdict(&mut self, numbers: &[u32], ask: &mut dyn FnMut() -> ControlFlow<()>) -> CoverVerdict {
         if self.kinds.len() > MOST_KINDS {
-            return Verdict::Open;
+            return CoverVerdict::Open;
         }
         let demands: Vec<f64> = self.kinds.iter().map(|kind| f64::from(kind.quantity)).collect();
         let sheets: Vec<f64> = numbers.iter().map(|number| f64::from(*number)).collect();
@@ -151,15 +154,15 @@ impl PatternBound {
         loop {
             let pivots = self.covering.improve(MOST_PIVOTS);
             if self.covering.cost() < NEGLIGIBLE {
-                return Verdict::Enough;
+                return CoverVerdict::Enough;
             }
             let all_known = pivots < MOST_PIVOTS;
             let fill = if all_known { self.tables.iter().map(PriceTable::steps).sum() } else { 0 };
             let steps = fill + (pivots as u64 + 1) * self.covering.steps();
-            let Some(left) = self.work.checked_sub(steps) else { return Verdict::Open };
+            let Some(left) = self.work.checked_sub(steps) else { return CoverVerdict::Open };
             self.work = left;
             if ask().is_break() {
-                return Verdict::Open;
+                return CoverVerdict::Open;
             }
             if !all_known {
                 continue;
@@ -169,10 +172,10 @@ impl PatternBound {
             let need = self.need(&prices);
             if !need.is_met(numbers) {
                 self.priced.push(Priced { prices, need });
-                return Verdict::Short;
+                return CoverVerdict::Short;
             }
             if !self.learn_best(&prices, numbers) {
-                return Verdict::Enough;
+                return CoverVerdict::Enough;
             }
         }
     }
@@ -184,7 +187,7 @@ impl PatternBound {
     }
 
     fn need(&self, prices: &[i32]) -> Need {
-        let worth = |(price, kind): (&i32, &Kind)| i128::from(*price) * i128::from(kind.quantity);
+        let worth = |(price, kind): (&i32, &PieceKind)| i128::from(*price) * i128::from(kind.quantity);
         Need {
             capacities: self
                 .sheets
@@ -215,14 +218,14 @@ impl PatternBound {
 
 /// A grid as coarse as is needed for tables of a size that can be filled often: so many steps to a length.
 #[derive(Clone, Copy, Debug)]
-struct Raster {
+struct CoarseGrid {
     steps: Units,
     longest: Units,
 }
 
-impl Raster {
+impl CoarseGrid {
     /// The finest that will do, and the table on it.
-    fn new(kinds: &[Kind], largest: [Units; 2]) -> (Self, PriceTable) {
+    fn new(kinds: &[PieceKind], largest: [Units; 2]) -> (Self, PriceTable) {
         let sides = kinds.iter().flat_map(|kind| kind.ways.iter().flatten());
         // All that lies side by side is a multiple of what divides every side.
         let unit = sides.fold(0, |unit, side| greatest_divisor(unit, *side)).max(1);
@@ -241,7 +244,7 @@ impl Raster {
     }
 
     /// The table of what rectangles up to a size yield; none where filling it would take more than so many steps of arithmetic.
-    fn table(self, kinds: &[Kind], largest: [Units; 2], most_steps: u64) -> Option<PriceTable> {
+    fn table(self, kinds: &[PieceKind], largest: [Units; 2], most_steps: u64) -> Option<PriceTable> {
         let ways = kinds.iter().enumerate().flat_map(|(at, kind)| kind.ways.iter().map(move |way| (at, *way)));
         let ways: Vec<(usize, [Units; 2])> = ways.map(|(at, way)| (at, self.size(way))).collect();
         PriceTable::new(self.size(largest), &ways, most_steps)
@@ -256,18 +259,18 @@ impl Raster {
 #[cfg(test)]
 mod tests {
     use super::PatternBound;
-    use crate::sheets::cutting::{Piece, Rules, Size, Stock, Task};
+    use crate::sheets::cutting::{Piece, Rules, SizeInUnits, StockSheet, Task};
     use std::ops::ControlFlow;
 
     fn bound_within(work: u64, pieces: &[(i64, i64, u32, bool)], sheets: &[(i64, i64, i64)], scale: i64) -> i64 {
-        let size = |width: i64, height: i64| Size { width: width * scale, height: height * scale };
+        let size = |width: i64, height: i64| SizeInUnits { width: width * scale, height: height * scale };
         let pieces = pieces.iter().map(|&(width, height, quantity, turnable)| Piece {
             size: size(width, height),
             quantity,
             turnable,
             value: None,
         });
-        let stock = sheets.iter().map(|&(width, height, price)| Stock {
+        let stock = sheets.iter().map(|&(width, height, price)| StockSheet {
             size: size(width, height),
             on_hand: None,
             price,

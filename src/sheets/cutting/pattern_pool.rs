@@ -9,11 +9,11 @@
 
 use std::ops::ControlFlow;
 
-use super::assembly::Assembly;
+use super::assembly::SlicingTree;
 use super::choice_table::ChoiceTable;
 use super::covering::Covering;
-use super::kinds::{Kind, kinds, lying, sheets, turning_of, turnings};
-use super::plan::{CutSheet, Direction, Node, Part};
+use super::kinds::{PieceKind, kinds, lying, sheets, turning_of, turnings};
+use super::plan::{CutDirection, CutSheet, PlanNode, PlanPart};
 use super::random::Random;
 use super::table::Position;
 use super::task::{Task, Units};
@@ -35,11 +35,11 @@ const MANNERS: [(f64, f64); 8] =
 const QUICK_MANNERS: usize = 3;
 
 /// A pattern: a stock and how a sheet of it is cut, into pieces numbered by their kind.
-pub(super) type Pattern = (usize, Assembly);
+pub(super) type StockPattern = (usize, SlicingTree);
 
 /// How much a covering may be improved.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Care {
+pub(super) enum CoveringEffort {
     /// Until nothing helps.
     Thorough,
     /// With a few new patterns.
@@ -52,7 +52,7 @@ pub(super) enum Care {
 /// Patterns, and the covering of what is still to be cut.
 #[derive(Debug)]
 pub(super) struct PatternPool {
-    kinds: Vec<Kind>,
+    kinds: Vec<PieceKind>,
     /// For each place in the task its kind; none for what is not ordered.
     kind_of: Vec<Option<usize>>,
     /// How many sheets of each stock there are, no more than pieces.
@@ -63,7 +63,7 @@ pub(super) struct PatternPool {
     sheets: Vec<[Units; 2]>,
     /// Prices of the sheets as shares of the dearest.
     costs: Vec<f64>,
-    patterns: Vec<Pattern>,
+    patterns: Vec<StockPattern>,
     covering: Covering,
     /// For stock that allows turning, and for stock that does not if there is some.
     tables: Vec<ChoiceTable>,
@@ -133,7 +133,7 @@ impl PatternPool {
     }
 
     /// Patterns with their pieces numbered by their places in the task, none of them more often than there are.
-    pub(super) fn named(&self, patterns: Vec<Pattern>, task: &Task, pieces: &mut [u32]) -> Vec<Pattern> {
+    pub(super) fn named(&self, patterns: Vec<StockPattern>, task: &Task, pieces: &mut [u32]) -> Vec<StockPattern> {
         let mut name = |position: &mut Position| {
             if let Some(named) = self.kinds[position.piece].take(task, pieces, position.size) {
                 *position = named;
@@ -160,7 +160,7 @@ impl PatternPool {
     }
 
     /// A pattern by its number.
-    pub(super) fn pattern(&self, at: usize) -> &Pattern {
+    pub(super) fn pattern(&self, at: usize) -> &StockPattern {
         &self.patterns[at]
     }
 
@@ -185,7 +185,7 @@ impl PatternPool {
         &mut self,
         left: &[u32],
         on_hand: &[u32],
-        care: Care,
+        care: CoveringEffort,
         work: &mut u64,
         ask: &mut dyn FnMut() -> ControlFlow<()>,
     ) -> Option<f64> {
@@ -204,9 +204,9 @@ impl PatternPool {
                 }
             }
             let manners = match care {
-                Care::Quick { fills: most } if fills >= most => break,
-                Care::Quick { .. } => &MANNERS[..QUICK_MANNERS],
-                Care::Thorough => &MANNERS[..],
+                CoveringEffort::Quick { fills: most } if fills >= most => break,
+                CoveringEffort::Quick { .. } => &MANNERS[..QUICK_MANNERS],
+                CoveringEffort::Thorough => &MANNERS[..],
             };
             let mut found = false;
             for manner in manners {
@@ -263,7 +263,7 @@ impl PatternPool {
         found
     }
 
-    fn add(&mut self, stock: usize, assembly: Assembly) {
+    fn add(&mut self, stock: usize, assembly: SlicingTree) {
         let mut counts = vec![0; self.kinds.len()];
         assembly.pieces(&mut |position| counts[position.piece] += 1);
         self.covering.learn(&counts, stock);
@@ -271,19 +271,19 @@ impl PatternPool {
     }
 
     /// What a rectangle of a plan yields.
-    fn assembly(&self, node: &Node) -> Option<Assembly> {
+    fn assembly(&self, node: &PlanNode) -> Option<SlicingTree> {
         match &node.part {
-            Part::Piece { piece, .. } => {
+            PlanPart::Piece { piece, .. } => {
                 let size = node.size.along().map(|side| side + self.kerf);
                 let kind = self.kind_of.get(*piece).copied().flatten()?;
-                Some(Assembly::Piece(Position { piece: kind, turned: false, size, value: 0 }))
+                Some(SlicingTree::Piece(Position { piece: kind, turned: false, size, value: 0 }))
             }
-            Part::Cut { direction, parts } => {
-                let axis = usize::from(*direction == Direction::Down);
+            PlanPart::Cut { direction, parts } => {
+                let axis = usize::from(*direction == CutDirection::Down);
                 let parts = parts.iter().filter_map(|part| self.assembly(part));
-                parts.reduce(|one, other| Assembly::row(axis, one, other))
+                parts.reduce(|one, other| SlicingTree::row(axis, one, other))
             }
-            Part::Offcut | Part::Waste => None,
+            PlanPart::Offcut | PlanPart::Waste => None,
         }
     }
 }
@@ -292,14 +292,18 @@ impl PatternPool {
 mod tests {
     use std::ops::ControlFlow;
 
-    use super::super::task::{Piece, Rules, Size, Stock, Task};
-    use super::{Care, PatternPool};
+    use super::super::task::{Piece, Rules, SizeInUnits, StockSheet, Task};
+    use super::{CoveringEffort, PatternPool};
 
     fn task(pieces: &[(i64, i64, u32)], stock: &[(i64, i64, i64, Option<u32>)]) -> Task {
-        let piece =
-            |&(width, height, quantity)| Piece { size: Size { width, height }, quantity, turnable: false, value: None };
-        let sheet = |&(width, height, price, on_hand)| Stock {
-            size: Size { width, height },
+        let piece = |&(width, height, quantity)| Piece {
+            size: SizeInUnits { width, height },
+            quantity,
+            turnable: false,
+            value: None,
+        };
+        let sheet = |&(width, height, price, on_hand)| StockSheet {
+            size: SizeInUnits { width, height },
             on_hand,
             price,
             offcut: price == 0,
@@ -314,7 +318,7 @@ mod tests {
         let mut go_on = || ControlFlow::Continue(());
         let ordered: Vec<u32> = task.pieces.iter().map(|piece| piece.quantity).collect();
         let (left, on_hand) = (pool.by_kind(&ordered), pool.on_hand());
-        let cost = pool.cover(&left, &on_hand, Care::Thorough, &mut { u64::MAX }, &mut go_on)?;
+        let cost = pool.cover(&left, &on_hand, CoveringEffort::Thorough, &mut { u64::MAX }, &mut go_on)?;
         Some(cost * pool.dearest())
     }
 

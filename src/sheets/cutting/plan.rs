@@ -1,17 +1,17 @@
 //! A finished plan: for each sheet a tree of edge-to-edge cuts.
 
-use super::task::{Size, Task, Units};
+use super::task::{SizeInUnits, Task, Units};
 
 /// The axis that a cut divides.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Direction {
+pub enum CutDirection {
     /// Parts lie side by side, from left to right; the cuts run up and down.
     Across,
     /// Parts lie one below the other, from top to bottom; the cuts run left and right.
     Down,
 }
 
-impl Direction {
+impl CutDirection {
     /// The direction square to this one.
     #[must_use]
     pub fn other(self) -> Self {
@@ -23,7 +23,7 @@ impl Direction {
 
     /// The measure of a size that a cut in this direction divides.
     #[must_use]
-    pub fn of(self, size: Size) -> Units {
+    pub fn of(self, size: SizeInUnits) -> Units {
         match self {
             Self::Across => size.width,
             Self::Down => size.height,
@@ -33,7 +33,7 @@ impl Direction {
 
 /// What a rectangle becomes.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub enum Part {
+pub enum PlanPart {
     /// A finished piece.
     Piece {
         /// Its place in [`Task::pieces`].
@@ -48,29 +48,29 @@ pub enum Part {
     /// It is cut from edge to edge into two or more parts, or trimmed to one.
     Cut {
         /// The axis that is divided.
-        direction: Direction,
+        direction: CutDirection,
         /// The parts from left or top, a kerf between; what is left of a last kerf is not listed. Parts of equal width
         /// or height lie together, a remainder lies last.
-        parts: Vec<Node>,
+        parts: Vec<PlanNode>,
     },
 }
 
 /// A rectangle of a sheet.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Node {
+pub struct PlanNode {
     /// Its top left corner from the top left of the usable sheet, y down.
     pub origin: (Units, Units),
     /// Its size.
-    pub size: Size,
+    pub size: SizeInUnits,
     /// What it becomes.
-    pub part: Part,
+    pub part: PlanPart,
 }
 
-impl Node {
+impl PlanNode {
     /// Calls `see` with this rectangle and every one inside it, from the outside in, in the order of cutting.
-    pub fn walk<'a>(&'a self, see: &mut dyn FnMut(&'a Node)) {
+    pub fn walk<'a>(&'a self, see: &mut dyn FnMut(&'a PlanNode)) {
         see(self);
-        if let Part::Cut { parts, .. } = &self.part {
+        if let PlanPart::Cut { parts, .. } = &self.part {
             for part in parts {
                 part.walk(see);
             }
@@ -81,7 +81,7 @@ impl Node {
     #[must_use]
     pub fn stages(&self) -> u32 {
         match &self.part {
-            Part::Cut { parts, .. } => 1 + parts.iter().map(Self::stages).max().unwrap_or(0),
+            PlanPart::Cut { parts, .. } => 1 + parts.iter().map(Self::stages).max().unwrap_or(0),
             _ => 0,
         }
     }
@@ -89,12 +89,12 @@ impl Node {
     /// How often the arm is set anew: the different widths or heights that are cut, level by level.
     #[must_use]
     pub fn settings(&self) -> usize {
-        let Part::Cut { direction, parts } = &self.part else { return 0 };
+        let PlanPart::Cut { direction, parts } = &self.part else { return 0 };
         let mut settings = 0;
         let mut last = None;
         for part in parts {
             let measure = direction.of(part.size);
-            if Some(measure) != last && !matches!(part.part, Part::Offcut | Part::Waste) {
+            if Some(measure) != last && !matches!(part.part, PlanPart::Offcut | PlanPart::Waste) {
                 settings += 1;
             }
             last = Some(measure);
@@ -110,7 +110,7 @@ pub struct CutSheet {
     /// Its place in [`Task::stock`].
     pub stock: usize,
     /// The whole usable sheet.
-    pub root: Node,
+    pub root: PlanNode,
 }
 
 /// A plan of cuts for an order.
@@ -131,11 +131,11 @@ pub struct Plan {
 impl Plan {
     /// The largest remainder worth keeping, if there is one.
     #[must_use]
-    pub fn largest_offcut(&self) -> Option<Size> {
-        let mut largest: Option<Size> = None;
+    pub fn largest_offcut(&self) -> Option<SizeInUnits> {
+        let mut largest: Option<SizeInUnits> = None;
         for sheet in &self.sheets {
             sheet.root.walk(&mut |node| {
-                if node.part == Part::Offcut && largest.is_none_or(|size| size.area() < node.size.area()) {
+                if node.part == PlanPart::Offcut && largest.is_none_or(|size| size.area() < node.size.area()) {
                     largest = Some(node.size);
                 }
             });

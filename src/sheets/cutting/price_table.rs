@@ -6,7 +6,7 @@
 
 #![allow(clippy::indexing_slicing, reason = "cells are looked up by places of the two axes")]
 
-use super::axis::Axis;
+use super::axis::DiscretisationPoints;
 use super::task::Units;
 
 /// Places of an axis at most, whose divisions are all listed.
@@ -14,7 +14,7 @@ const MOST_PLACES: u64 = 3_000;
 
 /// A piece in one of its positions, by the places of its sides.
 #[derive(Clone, Copy, Debug)]
-struct Place {
+struct PricedPosition {
     piece: usize,
     across: usize,
     down: usize,
@@ -22,7 +22,7 @@ struct Place {
 
 /// Neighbouring lengths that, each with the same other one, make neighbouring lengths.
 #[derive(Clone, Copy, Debug)]
-struct Run {
+struct LengthRun {
     /// The place of the shortest.
     part: u32,
     /// The place of what it makes with the other.
@@ -33,13 +33,13 @@ struct Run {
 /// For each length of an axis all that is no longer, and what both make.
 #[derive(Debug)]
 struct Joins {
-    runs: Vec<Run>,
+    runs: Vec<LengthRun>,
     /// Where the runs of each length start.
     starts: Vec<usize>,
 }
 
 impl Joins {
-    fn new(axis: &Axis) -> Self {
+    fn new(axis: &DiscretisationPoints) -> Self {
         let longest = axis.lengths.last().copied().unwrap_or(0);
         let mut joins = Self { runs: Vec::new(), starts: vec![0] };
         for other in 0..axis.lengths.len() {
@@ -52,7 +52,7 @@ impl Joins {
                 let (part, whole) = (part as u32, axis.place(length) as u32);
                 match joins.runs[start..].last_mut() {
                     Some(run) if run.whole + run.count == whole => run.count += 1,
-                    _ => joins.runs.push(Run { part, whole, count: 1 }),
+                    _ => joins.runs.push(LengthRun { part, whole, count: 1 }),
                 }
             }
             joins.starts.push(joins.runs.len());
@@ -60,21 +60,21 @@ impl Joins {
         joins
     }
 
-    fn of(&self, place: usize) -> &[Run] {
+    fn of(&self, place: usize) -> &[LengthRun] {
         &self.runs[self.starts[place]..self.starts[place + 1]]
     }
 }
 
 /// The ways to cut the length at a place in two, by the places of both parts, the shorter one first; without those that leave
 /// something over, as a shorter length has them too.
-fn divisions(axis: &Axis, of: usize) -> impl Iterator<Item = (usize, usize)> {
+fn divisions(axis: &DiscretisationPoints, of: usize) -> impl Iterator<Item = (usize, usize)> {
     let parts = (1..of).map(move |first| (first, axis.rest(of, first)));
     let all = parts.take_while(|(first, rest)| first <= rest);
     all.filter(move |(first, rest)| axis.lengths[*first] + axis.lengths[*rest] == axis.lengths[of])
 }
 
 /// How many lengths can be left of each length of an axis where the first part is no longer, in all.
-fn count_rests(axis: &Axis) -> u64 {
+fn count_rests(axis: &DiscretisationPoints) -> u64 {
     let rests = |of: usize| {
         let rests = (1..of).map(move |first| (first, axis.rest(of, first))).take_while(|(first, rest)| first <= rest);
         let mut last = usize::MAX;
@@ -86,11 +86,11 @@ fn count_rests(axis: &Axis) -> u64 {
 /// The rectangles of a grid and what they are worth.
 #[derive(Debug)]
 pub(super) struct PriceTable {
-    axes: [Axis; 2],
+    axes: [DiscretisationPoints; 2],
     /// What lengths down make.
     joins: Joins,
     steps: u64,
-    places: Vec<Place>,
+    places: Vec<PricedPosition>,
     worth: Vec<i32>,
 }
 
@@ -100,7 +100,8 @@ impl PriceTable {
     pub(super) fn new(largest: [Units; 2], sizes: &[(usize, [Units; 2])], most_steps: u64) -> Option<Self> {
         let fits = |size: &[Units; 2]| size[0] <= largest[0] && size[1] <= largest[1];
         let fitting: Vec<(usize, [Units; 2])> = sizes.iter().filter(|(_, size)| fits(size)).copied().collect();
-        let axes = [0, 1].map(|axis| Axis::new(largest[axis], fitting.iter().map(|(_, size)| size[axis])));
+        let axes =
+            [0, 1].map(|axis| DiscretisationPoints::new(largest[axis], fitting.iter().map(|(_, size)| size[axis])));
         let [columns, rows] = axes.each_ref().map(|axis| axis.lengths.len() as u64);
         // No length has more divisions than places below its half.
         if columns.max(rows) > MOST_PLACES
@@ -108,9 +109,13 @@ impl PriceTable {
         {
             return None;
         }
-        let mut places: Vec<Place> = fitting
+        let mut places: Vec<PricedPosition> = fitting
             .iter()
-            .map(|&(piece, size)| Place { piece, across: axes[0].place(size[0]), down: axes[1].place(size[1]) })
+            .map(|&(piece, size)| PricedPosition {
+                piece,
+                across: axes[0].place(size[0]),
+                down: axes[1].place(size[1]),
+            })
             .collect();
         places.sort_by_key(|place| (place.across, place.down, place.piece));
         let worth = vec![0; axes[0].lengths.len() * axes[1].lengths.len()];

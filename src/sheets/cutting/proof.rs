@@ -2,10 +2,10 @@
 
 use std::ops::ControlFlow;
 
-use super::assembly::Assembly;
+use super::assembly::SlicingTree;
 use super::exact::exact;
 use super::pattern_bound::PatternBound;
-use super::plan::{Part, Plan};
+use super::plan::{Plan, PlanPart};
 use super::price_bound::whole_sheets;
 use super::task::Task;
 
@@ -24,7 +24,7 @@ pub(super) struct Proof {
     /// No plan takes fewer sheets and offcuts together.
     pub(super) sheets_bound: u32,
     /// The sheets of a cheapest plan, by their stock.
-    pub(super) cheaper: Option<Vec<(usize, Assembly)>>,
+    pub(super) cheaper: Option<Vec<(usize, SlicingTree)>>,
 }
 
 impl Proof {
@@ -49,10 +49,10 @@ impl Proof {
 
 /// How many of each piece the sheets of a plan yield, and their stocks.
 fn patterns_of(task: &Task, plan: &Plan) -> Vec<(usize, Vec<u32>)> {
-    let pieces = |node: &super::plan::Node| {
+    let pieces = |node: &super::plan::PlanNode| {
         let mut counts = vec![0; task.pieces.len()];
         node.walk(&mut |node| {
-            if let Part::Piece { piece, .. } = node.part
+            if let PlanPart::Piece { piece, .. } = node.part
                 && let Some(count) = counts.get_mut(piece)
             {
                 *count += 1;
@@ -68,7 +68,7 @@ mod tests {
     #![allow(clippy::unwrap_used, clippy::indexing_slicing, reason = "a test fails by panicking")]
 
     use super::super::random::Random;
-    use super::super::task::{Piece, Rules, Size, Stock, Task};
+    use super::super::task::{Piece, Rules, SizeInUnits, StockSheet, Task};
     use super::*;
 
     /// The least cost by trying every division of the pieces among sheets, and every way to cut every rectangle.
@@ -80,14 +80,14 @@ mod tests {
     impl BruteForce {
         fn cheapest(&self, task: &Task) -> Option<i64> {
             let full = (1_usize << self.all.len()) - 1;
-            let mut sheets: Vec<Stock> = Vec::new();
+            let mut sheets: Vec<StockSheet> = Vec::new();
             for stock in &task.stock {
                 let copies = stock.on_hand.unwrap_or(u32::MAX).min(self.all.len() as u32);
                 sheets.extend(std::iter::repeat_n(*stock, copies as usize));
             }
             let mut costs = vec![None; full + 1];
             costs[0] = Some(0);
-            for Stock { size, price, turnable, .. } in sheets {
+            for StockSheet { size, price, turnable, .. } in sheets {
                 let yields: Vec<bool> = (0..=full).map(|set| self.can_cut(set, size, turnable)).collect();
                 let before = costs.clone();
                 for set in 1..=full {
@@ -103,7 +103,7 @@ mod tests {
             costs[full]
         }
 
-        fn can_cut(&self, set: usize, room: Size, turns: bool) -> bool {
+        fn can_cut(&self, set: usize, room: SizeInUnits, turns: bool) -> bool {
             let members: Vec<Piece> =
                 (0..self.all.len()).filter(|at| set >> at & 1 == 1).map(|at| self.all[at]).collect();
             if members.iter().map(|piece| piece.size.area()).sum::<i64>() > room.area() {
@@ -115,11 +115,19 @@ mod tests {
             set == 0
                 || (1..set).filter(|part| part & !set == 0).any(|part| {
                     (1..room.width).any(|at| {
-                        self.can_cut(part, Size { width: at, ..room }, turns)
-                            && self.can_cut(set & !part, Size { width: room.width - at - self.kerf, ..room }, turns)
+                        self.can_cut(part, SizeInUnits { width: at, ..room }, turns)
+                            && self.can_cut(
+                                set & !part,
+                                SizeInUnits { width: room.width - at - self.kerf, ..room },
+                                turns,
+                            )
                     }) || (1..room.height).any(|at| {
-                        self.can_cut(part, Size { height: at, ..room }, turns)
-                            && self.can_cut(set & !part, Size { height: room.height - at - self.kerf, ..room }, turns)
+                        self.can_cut(part, SizeInUnits { height: at, ..room }, turns)
+                            && self.can_cut(
+                                set & !part,
+                                SizeInUnits { height: room.height - at - self.kerf, ..room },
+                                turns,
+                            )
                     })
                 })
         }
@@ -129,20 +137,30 @@ mod tests {
         let mut side = |most: usize| 1 + random.below(most) as i64;
         let sizes: Vec<(i64, i64)> = (0..3).map(|_| (side(5), side(5))).collect();
         let pieces = sizes.into_iter().map(|(width, height)| Piece {
-            size: Size { width, height },
+            size: SizeInUnits { width, height },
             quantity: 1 + random.below(2) as u32,
             turnable: random.chance(512),
             value: None,
         });
         let pieces = pieces.collect();
-        let mut stock =
-            vec![Stock { size: Size { width: 6, height: 5 }, on_hand: None, price: 7, offcut: false, turnable: true }];
-        let offcut = Size { width: 2 + random.below(4) as i64, height: 2 + random.below(4) as i64 };
+        let mut stock = vec![StockSheet {
+            size: SizeInUnits { width: 6, height: 5 },
+            on_hand: None,
+            price: 7,
+            offcut: false,
+            turnable: true,
+        }];
+        let offcut = SizeInUnits { width: 2 + random.below(4) as i64, height: 2 + random.below(4) as i64 };
         if random.chance(512) {
-            stock.push(Stock { size: Size { width: 7, height: 7 }, on_hand: Some(1), price: 9, ..stock[0] });
+            stock.push(StockSheet {
+                size: SizeInUnits { width: 7, height: 7 },
+                on_hand: Some(1),
+                price: 9,
+                ..stock[0]
+            });
         }
         if random.chance(512) {
-            stock.push(Stock { size: offcut, on_hand: Some(1), price: 0, offcut: true, turnable: true });
+            stock.push(StockSheet { size: offcut, on_hand: Some(1), price: 0, offcut: true, turnable: true });
         }
         if random.chance(512) {
             stock.iter_mut().for_each(|stock| stock.turnable = random.chance(512));

@@ -17,34 +17,34 @@ use super::packing::Packing;
 use super::plan::Plan;
 use super::progress::{Effort, Progress};
 use super::random::Random;
-use super::search::{Lowered, Search};
+use super::search::{Improvement, Search};
 use super::task::Task;
 
 /// Asks whether to go on.
-type Watch<'w> = dyn FnMut(&Progress) -> ControlFlow<()> + 'w;
+type ProgressWatch<'w> = dyn FnMut(&Progress) -> ControlFlow<()> + 'w;
 
 /// Searches for the lowest cost in as many runs as the effort allows, then for the largest offcut in the best of them.
-pub(super) fn search(task: &Task, bounds: Bounds, effort: &Effort, watch: &mut Watch<'_>) -> Plan {
-    let lengths = Lengths::of(effort);
+pub(super) fn search(task: &Task, bounds: Bounds, effort: &Effort, watch: &mut ProgressWatch<'_>) -> Plan {
+    let lengths = RunLengths::of(effort);
     let cores = match effort.cores {
         0 => std::thread::available_parallelism().map_or(1, usize::from),
         cores => cores,
     };
     let packing = Packing::new(task);
-    let one = |run: usize, watch: &mut Watch<'_>| {
+    let one = |run: usize, watch: &mut ProgressWatch<'_>| {
         let effort = Effort { iterations: lengths.of_run(run), seed: seed_of(effort.seed, run), ..*effort };
         // What can be proven in a short run, the first one proves.
         let proves = run == 0 || effort.iterations > effort.run;
         Search::new(packing.clone(), effort, watch).lower(bounds, proves)
     };
     let cores = cores.min(lengths.count(usize::MAX));
-    let mut gathered = Gathered { total: lengths.total, ..Gathered::default() };
+    let mut gathered = CombinedProgress { total: lengths.total, ..CombinedProgress::default() };
     let results = if cores > 1 {
         on_cores(cores, &lengths, &one, &mut gathered, watch)
     } else {
         in_turn(&lengths, &one, &mut gathered, watch)
     };
-    let Records { records, bound, sheets_bound } = Records::of(results);
+    let ImprovingRuns { records, bound, sheets_bound } = ImprovingRuns::of(results);
     // Tidying may find a cheaper plan by the way: those that were best for a while are tidied too, so that none is lost.
     let tidied = records.into_iter().rev().map(|record| {
         Search::resume(record, *effort, &mut |progress| watch(&gathered.with(usize::MAX, progress))).tidied()
@@ -57,11 +57,11 @@ pub(super) fn search(task: &Task, bounds: Bounds, effort: &Effort, watch: &mut W
 
 /// Runs one after the other until one is proven or the watcher says stop.
 fn in_turn<'a>(
-    lengths: &Lengths,
-    one: &dyn Fn(usize, &mut Watch<'_>) -> Lowered<'a>,
-    gathered: &mut Gathered,
-    watch: &mut Watch<'_>,
-) -> Vec<Option<Lowered<'a>>> {
+    lengths: &RunLengths,
+    one: &dyn Fn(usize, &mut ProgressWatch<'_>) -> Improvement<'a>,
+    gathered: &mut CombinedProgress,
+    watch: &mut ProgressWatch<'_>,
+) -> Vec<Option<Improvement<'a>>> {
     let mut results = Vec::new();
     for run in 0..lengths.count(usize::MAX) {
         let result = one(run, &mut |progress| watch(&gathered.with(run, progress)));
@@ -75,7 +75,7 @@ fn in_turn<'a>(
 }
 
 /// What the watcher is asked on behalf of a run, and where the answer goes.
-struct Question {
+struct WatchQuestion {
     run: usize,
     progress: Progress,
     answer: mpsc::Sender<ControlFlow<()>>,
@@ -84,14 +84,14 @@ struct Question {
 /// Runs on several cores; the watcher is asked by the thread that called.
 fn on_cores<'a>(
     cores: usize,
-    lengths: &Lengths,
-    one: &(dyn Fn(usize, &mut Watch<'_>) -> Lowered<'a> + Sync),
-    gathered: &mut Gathered,
-    watch: &mut Watch<'_>,
-) -> Vec<Option<Lowered<'a>>> {
-    let results: Mutex<Vec<Option<Lowered<'a>>>> = Mutex::new(Vec::new());
+    lengths: &RunLengths,
+    one: &(dyn Fn(usize, &mut ProgressWatch<'_>) -> Improvement<'a> + Sync),
+    gathered: &mut CombinedProgress,
+    watch: &mut ProgressWatch<'_>,
+) -> Vec<Option<Improvement<'a>>> {
+    let results: Mutex<Vec<Option<Improvement<'a>>>> = Mutex::new(Vec::new());
     let (next, end, stop) = (AtomicUsize::new(0), AtomicUsize::new(lengths.count(usize::MAX)), AtomicBool::new(false));
-    let (ask, questions) = mpsc::channel::<Question>();
+    let (ask, questions) = mpsc::channel::<WatchQuestion>();
     std::thread::scope(|scope| {
         for _ in 0..cores {
             let (ask, results, next, end, stop) = (ask.clone(), &results, &next, &end, &stop);
@@ -106,7 +106,7 @@ fn on_cores<'a>(
                         if run >= end.load(Ordering::SeqCst) || stop.load(Ordering::SeqCst) {
                             return ControlFlow::Break(());
                         }
-                        let question = Question { run, progress: *progress, answer: answer.clone() };
+                        let question = WatchQuestion { run, progress: *progress, answer: answer.clone() };
                         let asked = ask.send(question).is_ok();
                         if asked { answers.recv().unwrap_or(ControlFlow::Break(())) } else { ControlFlow::Break(()) }
                     });
@@ -123,7 +123,7 @@ fn on_cores<'a>(
             });
         }
         drop(ask);
-        for Question { run, progress, answer } in questions {
+        for WatchQuestion { run, progress, answer } in questions {
             let flow = watch(&gathered.with(run, &progress));
             if flow.is_break() {
                 stop.store(true, Ordering::SeqCst);
@@ -136,11 +136,11 @@ fn on_cores<'a>(
 }
 
 /// The first run after which the cheapest plan so far costs no more than the highest bound so far, if all before it have ended.
-fn first_proven(results: &[Option<Lowered<'_>>]) -> Option<usize> {
+fn first_proven(results: &[Option<Improvement<'_>>]) -> Option<usize> {
     let mut best: Option<(i128, i64)> = None;
     let mut bound = 0;
     for (run, result) in results.iter().enumerate() {
-        let Lowered { best: plan, unplaced, .. } = result.as_ref()?;
+        let Improvement { best: plan, unplaced, .. } = result.as_ref()?;
         bound = plan.bound.max(bound);
         let found = (*unplaced, plan.cost);
         let (unplaced, cost) = best.map_or(found, |best| best.min(found));
@@ -153,15 +153,15 @@ fn first_proven(results: &[Option<Lowered<'_>>]) -> Option<usize> {
 }
 
 /// The runs up to the first that is proven, of which only those are left that were better than all before them.
-struct Records<'a> {
-    records: Vec<Lowered<'a>>,
+struct ImprovingRuns<'a> {
+    records: Vec<Improvement<'a>>,
     /// The highest bounds of all.
     bound: i64,
     sheets_bound: u32,
 }
 
-impl<'a> Records<'a> {
-    fn of(results: Vec<Option<Lowered<'a>>>) -> Self {
+impl<'a> ImprovingRuns<'a> {
+    fn of(results: Vec<Option<Improvement<'a>>>) -> Self {
         let end = first_proven(&results).map_or(results.len(), |run| run + 1);
         let mut found = Self { records: Vec::new(), bound: 0, sheets_bound: 0 };
         for run in results.into_iter().take(end).flatten() {
@@ -177,14 +177,14 @@ impl<'a> Records<'a> {
 
 /// What is known of all runs, told as that of one search.
 #[derive(Default)]
-struct Gathered {
+struct CombinedProgress {
     /// The rounds that may be done in all.
     total: u64,
     rounds: BTreeMap<usize, u64>,
     best: Option<Progress>,
 }
 
-impl Gathered {
+impl CombinedProgress {
     fn with(&mut self, run: usize, progress: &Progress) -> Progress {
         self.rounds.insert(run, progress.iterations);
         let mut best = self.best.filter(|best| (best.left_over, best.cost) <= (progress.left_over, progress.cost));
@@ -202,12 +202,12 @@ fn seed_of(seed: u64, run: usize) -> u64 {
 }
 
 /// The lengths of the runs of an effort.
-struct Lengths {
+struct RunLengths {
     total: u64,
     unit: u64,
 }
 
-impl Lengths {
+impl RunLengths {
     fn of(effort: &Effort) -> Self {
         Self { total: effort.iterations, unit: effort.run.max(1) }
     }
@@ -250,7 +250,7 @@ fn luby(at: u64) -> u64 {
 
 #[cfg(test)]
 mod tests {
-    use super::{Effort, Lengths, luby};
+    use super::{Effort, RunLengths, luby};
 
     #[test]
     fn lengths_are_those_of_luby() {
@@ -261,7 +261,7 @@ mod tests {
     #[test]
     fn more_effort_does_the_same_runs_and_more() {
         let runs = |iterations: u64| {
-            let lengths = Lengths::of(&Effort { iterations, run: 100, ..Effort::default() });
+            let lengths = RunLengths::of(&Effort { iterations, run: 100, ..Effort::default() });
             (0..lengths.count(usize::MAX)).map(|run| lengths.of_run(run)).collect::<Vec<_>>()
         };
         assert_eq!((runs(0), runs(70), runs(199)), (vec![0], vec![70], vec![100]));

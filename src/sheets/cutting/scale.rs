@@ -18,7 +18,7 @@ const MOST_PARTS: i64 = 12;
 
 /// A measure for lengths, and how much of it a sheet of each stock holds side by side.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub(super) struct Scale {
+pub(super) struct ConservativeScale {
     /// The measure of each of the lengths asked for.
     pub(super) measures: Vec<i64>,
     /// What fits along each of the sheets asked for.
@@ -26,7 +26,7 @@ pub(super) struct Scale {
 }
 
 /// Scales for pieces of these lengths on sheets of those; a kerf is already added to both.
-pub(super) fn scales(lengths: &[Units], sheets: &[Units]) -> Vec<Scale> {
+pub(super) fn scales(lengths: &[Units], sheets: &[Units]) -> Vec<ConservativeScale> {
     let mut references = sheets.to_vec();
     references.sort_unstable();
     references.dedup();
@@ -52,14 +52,14 @@ pub(super) fn scales(lengths: &[Units], sheets: &[Units]) -> Vec<Scale> {
                 let fits = row[coarse(*sheet)];
                 if *sheet <= whole { fits.min(most) } else { fits }
             };
-            Scale { capacities: sheets.iter().map(capacity).collect(), measures }
+            ConservativeScale { capacities: sheets.iter().map(capacity).collect(), measures }
         })
         .collect()
 }
 
 /// The scales that say more than others do.
-pub(super) fn strongest(scales: Vec<Scale>) -> Vec<Scale> {
-    let mut kept: Vec<Scale> = Vec::new();
+pub(super) fn strongest(scales: Vec<ConservativeScale>) -> Vec<ConservativeScale> {
+    let mut kept: Vec<ConservativeScale> = Vec::new();
     for scale in scales {
         if !kept.iter().any(|other| scale.says_no_more_than(other)) {
             kept.retain(|other| !other.says_no_more_than(&scale));
@@ -69,7 +69,7 @@ pub(super) fn strongest(scales: Vec<Scale>) -> Vec<Scale> {
     kept
 }
 
-impl Scale {
+impl ConservativeScale {
     /// Whether every length is at most as much of every sheet as on another scale, so that no bound by this one is higher.
     fn says_no_more_than(&self, other: &Self) -> bool {
         let share = |measure: i64, capacity: i64| i128::from(measure) * i128::from(capacity);
@@ -207,7 +207,7 @@ mod tests {
             for _ in 0..20 {
                 let quantities: Vec<i64> = lengths.iter().map(|_| random.below(4) as i64).collect();
                 let numbers = [random.below(3) as i64, random.below(3) as i64];
-                let enough = |scale: &Scale| {
+                let enough = |scale: &ConservativeScale| {
                     let taken: i64 = scale.measures.iter().zip(&quantities).map(|(one, many)| one * many).sum();
                     taken <= scale.capacities.iter().zip(&numbers).map(|(one, many)| one * many).sum()
                 };

@@ -7,8 +7,8 @@
 use std::ops::ControlFlow;
 
 use super::acceptance::Acceptance;
-use super::assembly::Assembly;
-use super::fill::{Manner, Order};
+use super::assembly::SlicingTree;
+use super::fill::{FillRules, SortKey};
 use super::merit::{merit, rank, unplaced};
 use super::packing::Packing;
 use super::plan::Plan;
@@ -34,7 +34,7 @@ const PATIENCE_FOR_OFFCUT: u64 = 120;
 const WATCH_EVERY: u64 = 256;
 
 /// Why a search ends.
-pub(super) enum Stop {
+pub(super) enum SearchEnd {
     /// Its work is done.
     Done,
     /// The watcher said so.
@@ -42,7 +42,7 @@ pub(super) enum Stop {
 }
 
 /// The lowest cost that a search has found, and where it stands.
-pub(super) struct Lowered<'a> {
+pub(super) struct Improvement<'a> {
     pub(super) best: Plan,
     /// The area of the pieces that have no place.
     pub(super) unplaced: i128,
@@ -53,7 +53,7 @@ pub(super) struct Lowered<'a> {
     iterations: u64,
 }
 
-impl Lowered<'_> {
+impl Improvement<'_> {
     /// What makes it better than another: the less the better.
     pub(super) fn merit(&self) -> impl Ord + use<> {
         merit(&self.best, self.packing.task)
@@ -98,18 +98,18 @@ impl<'a, 'w> Search<'a, 'w> {
         watch: &'w mut dyn FnMut(&Progress) -> ControlFlow<()>,
     ) -> Self {
         let mut random = Random::new(effort.seed);
-        packing.fill(&Manner { order: Order::Area, blink: 0, budget: i64::MAX }, &mut random);
+        packing.fill(&FillRules { order: SortKey::Area, blink: 0, budget: i64::MAX }, &mut random);
         let best = packing.to_plan();
         Self { best_packing: packing.clone(), packing, random, best, iterations: 0, tidying: false, effort, watch }
     }
 
     /// Goes on from the lowest cost that was found.
     pub(super) fn resume(
-        lowered: Lowered<'a>,
+        lowered: Improvement<'a>,
         effort: Effort,
         watch: &'w mut dyn FnMut(&Progress) -> ControlFlow<()>,
     ) -> Tidying<'a, 'w> {
-        let Lowered { best, packing, random, iterations, was_stopped, .. } = lowered;
+        let Improvement { best, packing, random, iterations, was_stopped, .. } = lowered;
         let best_packing = packing.clone();
         let search = Self { best_packing, packing, random, best, iterations, tidying: false, effort, watch };
         Tidying { search, was_stopped }
@@ -121,8 +121,8 @@ impl<'a, 'w> Search<'a, 'w> {
     }
 
     /// Hands over what was found.
-    pub(super) fn lowered(self, was_stopped: bool) -> Lowered<'a> {
-        Lowered {
+    pub(super) fn lowered(self, was_stopped: bool) -> Improvement<'a> {
+        Improvement {
             unplaced: unplaced(&self.best, self.packing.task),
             best: self.best,
             packing: self.best_packing,
@@ -136,19 +136,19 @@ impl<'a, 'w> Search<'a, 'w> {
         self.best.left_over.is_empty() && self.best.cost <= self.best.bound
     }
 
-    pub(super) fn aim_lower_until(&mut self, last: u64) -> ControlFlow<Stop> {
+    pub(super) fn aim_lower_until(&mut self, last: u64) -> ControlFlow<SearchEnd> {
         while !self.is_proven() {
             match self.aim_lower(last) {
                 ControlFlow::Continue(()) => {}
-                ControlFlow::Break(Stop::Done) => break,
-                ControlFlow::Break(Stop::Asked) => return ControlFlow::Break(Stop::Asked),
+                ControlFlow::Break(SearchEnd::Done) => break,
+                ControlFlow::Break(SearchEnd::Asked) => return ControlFlow::Break(SearchEnd::Asked),
             }
         }
         ControlFlow::Continue(())
     }
 
     /// Raises the bound by patterns, and for few kinds of pieces tries everything that the sheets can yield.
-    pub(super) fn prove(&mut self) -> ControlFlow<Stop> {
+    pub(super) fn prove(&mut self) -> ControlFlow<SearchEnd> {
         if !self.best.left_over.is_empty() {
             return ControlFlow::Continue(());
         }
@@ -162,7 +162,7 @@ impl<'a, 'w> Search<'a, 'w> {
         if let Some(sheets) = proof.cheaper {
             self.adopt(&sheets);
         }
-        if asked { ControlFlow::Break(Stop::Asked) } else { ControlFlow::Continue(()) }
+        if asked { ControlFlow::Break(SearchEnd::Asked) } else { ControlFlow::Continue(()) }
     }
 
     /// How far the search for the lowest cost has come.
@@ -171,7 +171,7 @@ impl<'a, 'w> Search<'a, 'w> {
     }
 
     /// Takes over a complete plan.
-    fn adopt(&mut self, sheets: &[(usize, Assembly)]) {
+    fn adopt(&mut self, sheets: &[(usize, SlicingTree)]) {
         let mut packing = Packing::new(self.packing.task);
         for (stock, assembly) in sheets {
             packing.open_for(*stock, assembly);
@@ -181,20 +181,20 @@ impl<'a, 'w> Search<'a, 'w> {
     }
 
     /// Searches for a plan that leaves a larger offcut at the same cost: by large holes first, then by wanting larger ones.
-    fn enlarge_offcut(&mut self) -> ControlFlow<Stop> {
+    fn enlarge_offcut(&mut self) -> ControlFlow<SearchEnd> {
         if !self.best.left_over.is_empty() {
             return ControlFlow::Continue(());
         }
         self.tidying = true;
         let last = self.iterations.saturating_add(self.effort.tidying);
-        if let ControlFlow::Break(Stop::Asked) = self.tidy(last - self.effort.tidying / 4) {
-            return ControlFlow::Break(Stop::Asked);
+        if let ControlFlow::Break(SearchEnd::Asked) = self.tidy(last - self.effort.tidying / 4) {
+            return ControlFlow::Break(SearchEnd::Asked);
         }
         self.want_offcuts(last)
     }
 
     /// Searches for a plan that costs less than the best, or places everything if that does not.
-    fn aim_lower(&mut self, last: u64) -> ControlFlow<Stop> {
+    fn aim_lower(&mut self, last: u64) -> ControlFlow<SearchEnd> {
         let budget = if self.best.left_over.is_empty() { self.best.cost - 1 } else { i64::MAX };
         loop {
             self.packing.clone_from(&self.best_packing);
@@ -214,7 +214,7 @@ impl<'a, 'w> Search<'a, 'w> {
     }
 
     /// Searches, starting from the packing there is, for a better plan within a budget for so many rounds; tells whether there is one.
-    pub(super) fn place_all(&mut self, budget: i64, rounds: u64, last: u64) -> ControlFlow<Stop, bool> {
+    pub(super) fn place_all(&mut self, budget: i64, rounds: u64, last: u64) -> ControlFlow<SearchEnd, bool> {
         let mut acceptance = Acceptance::new(self.shortfall());
         for _ in 0..rounds {
             self.tick(last)?;
@@ -240,7 +240,7 @@ impl<'a, 'w> Search<'a, 'w> {
     }
 
     /// Searches for a plan that costs no more but leaves a larger offcut, by placing that like one more piece.
-    fn want_offcuts(&mut self, last: u64) -> ControlFlow<Stop> {
+    fn want_offcuts(&mut self, last: u64) -> ControlFlow<SearchEnd> {
         loop {
             self.packing.clone_from(&self.best_packing);
             self.packing.recount();
@@ -267,7 +267,7 @@ impl<'a, 'w> Search<'a, 'w> {
     }
 
     /// Searches for a plan that costs no more but leaves a larger offcut, or needs fewer settings of the arm.
-    fn tidy(&mut self, last: u64) -> ControlFlow<Stop> {
+    fn tidy(&mut self, last: u64) -> ControlFlow<SearchEnd> {
         self.packing.clone_from(&self.best_packing);
         self.packing.recount();
         let mut best = rank(&self.best);
@@ -291,10 +291,10 @@ impl<'a, 'w> Search<'a, 'w> {
 
     /// Takes some pieces out and puts them back.
     fn change(&mut self, budget: i64) {
-        let order = Order::any(&mut self.random);
+        let order = SortKey::any(&mut self.random);
         self.packing.start_round();
         self.packing.ruin(&mut self.random);
-        self.packing.fill(&Manner { order, blink: BLINK, budget }, &mut self.random);
+        self.packing.fill(&FillRules { order, blink: BLINK, budget }, &mut self.random);
     }
 
     fn keep_plan(&mut self, plan: Plan) {
@@ -327,15 +327,15 @@ impl<'a, 'w> Search<'a, 'w> {
     }
 
     /// Counts a round, and asks now and then whether to go on.
-    fn tick(&mut self, last: u64) -> ControlFlow<Stop> {
+    fn tick(&mut self, last: u64) -> ControlFlow<SearchEnd> {
         if self.iterations >= last {
-            return ControlFlow::Break(Stop::Done);
+            return ControlFlow::Break(SearchEnd::Done);
         }
         self.iterations += 1;
         if self.iterations.is_multiple_of(WATCH_EVERY)
             && (self.watch)(&Progress::of(&self.best, self.iterations, last, self.tidying)).is_break()
         {
-            return ControlFlow::Break(Stop::Asked);
+            return ControlFlow::Break(SearchEnd::Asked);
         }
         ControlFlow::Continue(())
     }

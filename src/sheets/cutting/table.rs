@@ -7,7 +7,7 @@
 
 #![allow(clippy::indexing_slicing, reason = "cells are looked up by places of the two axes")]
 
-use super::axis::Axis;
+use super::axis::DiscretisationPoints;
 use super::task::Units;
 
 /// Steps of arithmetic that a table may take.
@@ -27,7 +27,7 @@ pub(super) struct Position {
 
 /// How the best of a rectangle is made.
 #[derive(Clone, Copy, Debug)]
-enum Best {
+enum RectangleConstruction {
     Nothing,
     Position(u32),
     /// Divided along an axis, the first part at a place of that axis.
@@ -36,14 +36,14 @@ enum Best {
 
 /// Best values of all rectangles of a sheet.
 #[derive(Debug)]
-pub(super) struct Table {
-    axes: [Axis; 2],
+pub(super) struct ValueTable {
+    axes: [DiscretisationPoints; 2],
     inside: Vec<i64>,
-    best: Vec<Best>,
+    best: Vec<RectangleConstruction>,
     outside: Vec<i64>,
 }
 
-impl Table {
+impl ValueTable {
     /// Works out a sheet, its kerf added; none where that would take too long.
     pub(super) fn new(whole: [Units; 2], positions: &[Position]) -> Option<Self> {
         if whole.into_iter().any(|side| side > LONGEST) {
@@ -52,7 +52,7 @@ impl Table {
         let axes = [0, 1].map(|axis| {
             let fitting =
                 positions.iter().filter(|position| position.size[0] <= whole[0] && position.size[1] <= whole[1]);
-            Axis::new(whole[axis], fitting.map(|position| position.size[axis]))
+            DiscretisationPoints::new(whole[axis], fitting.map(|position| position.size[axis]))
         });
         let [across, down] = [axes[0].lengths.len(), axes[1].lengths.len()];
         if across * down * (across + down) > MOST_STEPS {
@@ -60,7 +60,7 @@ impl Table {
         }
         let mut table = Self {
             inside: vec![0; across * down],
-            best: vec![Best::Nothing; across * down],
+            best: vec![RectangleConstruction::Nothing; across * down],
             outside: vec![0; across * down],
             axes,
         };
@@ -81,7 +81,7 @@ impl Table {
                     let cell = across * self.axes[1].lengths.len() + down;
                     if position.size[0] <= *width && position.size[1] <= *height && self.inside[cell] < position.value {
                         self.inside[cell] = position.value;
-                        self.best[cell] = Best::Position(at as u32);
+                        self.best[cell] = RectangleConstruction::Position(at as u32);
                     }
                 }
             }
@@ -101,7 +101,7 @@ impl Table {
                     let sum = self.inside[first * rows + down] + self.inside[rest * rows + down];
                     if sum > self.inside[across * rows + down] {
                         self.inside[across * rows + down] = sum;
-                        self.best[across * rows + down] = Best::Cut(0, first as u32);
+                        self.best[across * rows + down] = RectangleConstruction::Cut(0, first as u32);
                     }
                 }
             }
@@ -115,7 +115,7 @@ impl Table {
                     let sum = column[first] + column[rest];
                     if sum > column[down] {
                         column[down] = sum;
-                        self.best[across * rows + down] = Best::Cut(1, first as u32);
+                        self.best[across * rows + down] = RectangleConstruction::Cut(1, first as u32);
                     }
                 }
             }
@@ -171,17 +171,17 @@ impl Table {
     }
 
     /// Calls `see` with every cut and position of the best way, the cut before its parts.
-    pub(super) fn best_way(&self, see: &mut dyn FnMut(Step)) {
+    pub(super) fn best_way(&self, see: &mut dyn FnMut(TableStep)) {
         let [columns, rows] = [self.axes[0].lengths.len(), self.axes[1].lengths.len()];
         self.step(columns - 1, rows - 1, see);
     }
 
-    fn step(&self, across: usize, down: usize, see: &mut dyn FnMut(Step)) {
+    fn step(&self, across: usize, down: usize, see: &mut dyn FnMut(TableStep)) {
         match self.best[self.cell(across, down)] {
-            Best::Nothing => see(Step::Nothing),
-            Best::Position(at) => see(Step::Position(at as usize)),
-            Best::Cut(axis, first) => {
-                see(Step::Cut(axis));
+            RectangleConstruction::Nothing => see(TableStep::Nothing),
+            RectangleConstruction::Position(at) => see(TableStep::Position(at as usize)),
+            RectangleConstruction::Cut(axis, first) => {
+                see(TableStep::Cut(axis));
                 let first = first as usize;
                 let place = if axis == 0 { across } else { down };
                 let lengths = &self.axes[axis].lengths;
@@ -196,7 +196,7 @@ impl Table {
 
 /// A step of a way of cutting, told in the order of a tree from its root.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Step {
+pub(super) enum TableStep {
     /// Nothing comes from this part.
     Nothing,
     /// One piece does.

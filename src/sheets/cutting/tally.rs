@@ -19,7 +19,7 @@ impl Tally {
 
 /// How often each kind may be taken.
 #[derive(Clone, Debug)]
-pub(super) struct Limits {
+pub(super) struct TallyLimits {
     /// What one of each kind adds.
     ones: Vec<Tally>,
     /// What lifts a number that exceeds its limit to its highest bit.
@@ -28,7 +28,7 @@ pub(super) struct Limits {
     high: u64,
 }
 
-impl Limits {
+impl TallyLimits {
     /// Kinds that may be taken so often, if at all; those for which no bits are left may be taken as often as one likes.
     pub(super) fn new(quantities: &[u32]) -> Self {
         let mut limits = Self { ones: Vec::with_capacity(quantities.len()), lift: 0, high: 0 };
@@ -72,7 +72,7 @@ impl Limits {
 #[cfg(test)]
 mod tests {
     use super::super::random::Random;
-    use super::{Limits, Tally};
+    use super::{Tally, TallyLimits};
 
     /// Random choices are added as plain numbers are.
     #[test]
@@ -80,7 +80,7 @@ mod tests {
         let mut random = Random::new(5);
         for _ in 0..2_000 {
             let quantities: Vec<u32> = (0..1 + random.below(16)).map(|_| 1 + random.below(7) as u32).collect();
-            let limits = Limits::new(&quantities);
+            let limits = TallyLimits::new(&quantities);
             let mut draw =
                 || -> Vec<u32> { quantities.iter().map(|most| random.below(*most as usize + 1) as u32 / 2).collect() };
             let (one, other) = (draw(), draw());
@@ -99,10 +99,10 @@ mod tests {
 
     #[test]
     fn many_kinds_go_beyond_the_bits() {
-        let limits = Limits::new(&vec![1; 200]);
+        let limits = TallyLimits::new(&vec![1; 200]);
         assert_eq!(limits.sum(&limits.one(0), &limits.one(0)), None);
         assert_eq!(limits.sum(&limits.one(127), &limits.one(127)), None);
         assert_eq!(limits.one(199), Tally::NONE);
-        assert_eq!(Limits::new(&[u32::MAX, u32::MAX, 0]).one(1), Tally::NONE);
+        assert_eq!(TallyLimits::new(&[u32::MAX, u32::MAX, 0]).one(1), Tally::NONE);
     }
 }

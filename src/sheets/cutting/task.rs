@@ -7,14 +7,14 @@ pub type Units = i64;
 
 /// Width and height in [`Units`]; both are more than zero where a real thing is meant.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub struct Size {
+pub struct SizeInUnits {
     /// Across, along x.
     pub width: Units,
     /// Down, along y.
     pub height: Units,
 }
 
-impl Size {
+impl SizeInUnits {
     /// The size with width and height exchanged.
     #[must_use]
     pub fn turned(self) -> Self {
@@ -42,7 +42,7 @@ impl Size {
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Piece {
     /// The finished size.
-    pub size: Size,
+    pub size: SizeInUnits,
     /// How many are wanted; none is allowed.
     pub quantity: u32,
     /// Whether it may be cut with width and height exchanged from stock that allows it: no where a grain or a pattern runs
@@ -54,9 +54,9 @@ pub struct Piece {
 
 /// A kind of sheet, or an offcut, that pieces can be cut from.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Stock {
+pub struct StockSheet {
     /// The size that can be used, after trimming factory edges.
-    pub size: Size,
+    pub size: SizeInUnits,
     /// How many there are; as many as wanted where absent.
     pub on_hand: Option<u32>,
     /// What one costs, in the smallest unit of money; 0 for what is already paid for.
@@ -73,7 +73,7 @@ pub struct Rules {
     /// The width that a cut destroys; 0 for a knife.
     pub kerf: Units,
     /// The smallest rectangle worth keeping, either way round; where absent every remainder is kept.
-    pub smallest_offcut: Option<Size>,
+    pub smallest_offcut: Option<SizeInUnits>,
     /// The longest cut that the arm can make; any where absent.
     pub longest_cut: Option<Units>,
     /// How many levels of cuts at most, each square to the one before, trimming cuts included; any number where absent.
@@ -83,7 +83,7 @@ pub struct Rules {
 impl Rules {
     /// Whether a remainder of this size is worth keeping.
     #[must_use]
-    pub fn keeps(&self, size: Size) -> bool {
+    pub fn keeps(&self, size: SizeInUnits) -> bool {
         self.smallest_offcut.is_none_or(|least| least.fits(size) || least.fits(size.turned()))
     }
 }
@@ -94,7 +94,7 @@ pub struct Task {
     /// The blanks ordered.
     pub pieces: Vec<Piece>,
     /// The sheets and offcuts to cut them from.
-    pub stock: Vec<Stock>,
+    pub stock: Vec<StockSheet>,
     /// The rules of the bench.
     pub rules: Rules,
 }

@@ -4,11 +4,11 @@
 
 use super::hole::{Hole, Id, NONE};
 use super::task::Units;
-use super::worth::{Account, Areas, Reach};
+use super::worth::{AreaScale, HoleAccount, HoleReach};
 
 /// What a rectangle is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Kind {
+pub(super) enum NodeKind {
     /// Free to be used.
     Hole,
     /// A piece, by its place in the task, and whether it is turned.
@@ -21,7 +21,7 @@ pub(super) enum Kind {
 
 /// A rectangle. The order of parts does not matter while planning, so a cut has one hole at most, which is all that is left.
 #[derive(Clone, Copy, Debug)]
-struct Node {
+struct TreeNode {
     size: [Units; 2],
     /// Of a cut: what its parts take along its axis, each with its kerf.
     used: Units,
@@ -35,12 +35,12 @@ struct Node {
     hole: Id,
     /// Of a hole or piece: its place in the tree's list of holes or pieces.
     place: u32,
-    kind: Kind,
+    kind: NodeKind,
 }
 
 /// How a piece is put into a hole.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) struct Way {
+pub(super) struct HolePlacement {
     /// The hole.
     pub(super) hole: Id,
     /// The piece's size as placed.
@@ -54,15 +54,15 @@ pub(super) struct Way {
 /// A sheet's tree of cuts.
 #[derive(Debug)]
 pub(super) struct Tree {
-    nodes: Vec<Node>,
+    nodes: Vec<TreeNode>,
     /// Head of the list of spare nodes.
     spare: Id,
     root: Id,
     kerf: Units,
-    areas: Areas,
+    areas: AreaScale,
     pub(super) holes: Vec<Hole>,
     /// What they come to.
-    pub(super) account: Account,
+    pub(super) account: HoleAccount,
     /// The rectangles that are pieces.
     pub(super) pieces: Vec<Id>,
 }
@@ -83,7 +83,7 @@ impl Clone for Tree {
 
 impl Tree {
     /// A sheet without cuts.
-    pub(super) fn new(size: [Units; 2], kerf: Units, areas: Areas) -> Self {
+    pub(super) fn new(size: [Units; 2], kerf: Units, areas: AreaScale) -> Self {
         let mut tree = Self {
             nodes: Vec::new(),
             spare: NONE,
@@ -91,7 +91,7 @@ impl Tree {
             kerf,
             areas,
             holes: Vec::new(),
-            account: Account::NOTHING,
+            account: HoleAccount::NOTHING,
             pieces: Vec::new(),
         };
         tree.clear(size);
@@ -103,14 +103,14 @@ impl Tree {
         self.nodes.clear();
         self.holes.clear();
         self.pieces.clear();
-        self.account = Account::NOTHING;
+        self.account = HoleAccount::NOTHING;
         self.spare = NONE;
-        self.root = self.make(size, NONE, Kind::Hole);
+        self.root = self.make(size, NONE, NodeKind::Hole);
         self.list_hole(self.root);
     }
 
     /// How far its holes reach.
-    pub(super) fn reach(&mut self) -> Reach {
+    pub(super) fn reach(&mut self) -> HoleReach {
         self.account.reach(&self.holes)
     }
 
@@ -118,7 +118,7 @@ impl Tree {
         self.root
     }
 
-    pub(super) fn kind(&self, id: Id) -> Kind {
+    pub(super) fn kind(&self, id: Id) -> NodeKind {
         self.nodes[id as usize].kind
     }
 
@@ -145,7 +145,7 @@ impl Tree {
     }
 
     /// Puts a piece into a hole that it fits.
-    pub(super) fn insert(&mut self, way: &Way, piece: u32) -> Id {
+    pub(super) fn insert(&mut self, way: &HolePlacement, piece: u32) -> Id {
         let mut id = way.hole;
         for axis in [way.first_axis, 1 - way.first_axis] {
             if way.size[axis] < self.size(id)[axis] {
@@ -157,7 +157,7 @@ impl Tree {
             self.take_hole(id);
         }
         let node = &mut self.nodes[id as usize];
-        node.kind = Kind::Piece(piece, way.turned);
+        node.kind = NodeKind::Piece(piece, way.turned);
         node.place = self.pieces.len() as u32;
         self.pieces.push(id);
         id
@@ -180,7 +180,7 @@ impl Tree {
         self.empty(id, freed);
         let parent = self.parent(id);
         if parent == NONE {
-            self.nodes[id as usize].kind = Kind::Hole;
+            self.nodes[id as usize].kind = NodeKind::Hole;
             self.list_hole(id);
         } else {
             self.unlink(id, parent);
@@ -202,7 +202,7 @@ impl Tree {
     /// Divides a hole along an axis and gives the part of the asked measure, which is neither listed as a hole nor a piece yet.
     fn split(&mut self, hole: Id, axis: usize, measure: Units) -> Id {
         let parent = self.parent(hole);
-        let cut = if parent != NONE && self.kind(parent) == Kind::Cut(axis) {
+        let cut = if parent != NONE && self.kind(parent) == NodeKind::Cut(axis) {
             parent
         } else {
             if self.nodes[hole as usize].place != NONE {
@@ -213,12 +213,12 @@ impl Tree {
                     self.link(hole, parent);
                 }
             }
-            self.nodes[hole as usize].kind = Kind::Cut(axis);
+            self.nodes[hole as usize].kind = NodeKind::Cut(axis);
             hole
         };
         let mut size = self.size(hole);
         size[axis] = measure;
-        let part = self.make(size, cut, Kind::Hole);
+        let part = self.make(size, cut, NodeKind::Hole);
         self.link(part, cut);
         self.fit_hole(cut);
         part
@@ -237,12 +237,12 @@ impl Tree {
     /// Makes a cut's hole as large as what its parts leave.
     fn fit_hole(&mut self, cut: Id) {
         let node = self.nodes[cut as usize];
-        let Kind::Cut(axis) = node.kind else { return };
+        let NodeKind::Cut(axis) = node.kind else { return };
         let mut size = node.size;
         size[axis] -= node.used;
         match (node.hole, size[axis] > 0) {
             (NONE, true) => {
-                let hole = self.make(size, cut, Kind::Hole);
+                let hole = self.make(size, cut, NodeKind::Hole);
                 self.nodes[cut as usize].hole = hole;
                 self.list_hole(hole);
             }
@@ -266,11 +266,11 @@ impl Tree {
     /// Discards everything inside a rectangle.
     fn empty(&mut self, id: Id, freed: &mut impl FnMut(u32)) {
         match self.kind(id) {
-            Kind::Piece(piece, _) => {
+            NodeKind::Piece(piece, _) => {
                 self.unlist_piece(id);
                 freed(piece);
             }
-            Kind::Cut(_) => {
+            NodeKind::Cut(_) => {
                 let node = self.nodes[id as usize];
                 let mut part = node.first;
                 while part != NONE {
@@ -286,13 +286,13 @@ impl Tree {
                 let node = &mut self.nodes[id as usize];
                 (node.first, node.hole, node.used) = (NONE, NONE, 0);
             }
-            Kind::Hole | Kind::Spare => {}
+            NodeKind::Hole | NodeKind::Spare => {}
         }
     }
 
-    fn make(&mut self, size: [Units; 2], parent: Id, kind: Kind) -> Id {
+    fn make(&mut self, size: [Units; 2], parent: Id, kind: NodeKind) -> Id {
         let node =
-            Node { size, used: 0, parent, next: NONE, previous: NONE, first: NONE, hole: NONE, place: NONE, kind };
+            TreeNode { size, used: 0, parent, next: NONE, previous: NONE, first: NONE, hole: NONE, place: NONE, kind };
         if self.spare == NONE {
             self.nodes.push(node);
             self.nodes.len() as Id - 1
@@ -306,13 +306,13 @@ impl Tree {
 
     fn discard(&mut self, id: Id) {
         let node = &mut self.nodes[id as usize];
-        node.kind = Kind::Spare;
+        node.kind = NodeKind::Spare;
         node.next = self.spare;
         self.spare = id;
     }
 
     fn link(&mut self, id: Id, cut: Id) {
-        let Kind::Cut(axis) = self.kind(cut) else { return };
+        let NodeKind::Cut(axis) = self.kind(cut) else { return };
         let first = self.nodes[cut as usize].first;
         if first != NONE {
             self.nodes[first as usize].previous = id;
@@ -328,8 +328,8 @@ impl Tree {
     }
 
     fn unlink(&mut self, id: Id, cut: Id) {
-        let Kind::Cut(axis) = self.kind(cut) else { return };
-        let Node { next, previous, size, .. } = self.nodes[id as usize];
+        let NodeKind::Cut(axis) = self.kind(cut) else { return };
+        let TreeNode { next, previous, size, .. } = self.nodes[id as usize];
         if previous == NONE {
             self.nodes[cut as usize].first = next;
         } else {

@@ -4,7 +4,7 @@ use std::ops::ControlFlow;
 
 use super::bounds::Bounds;
 use super::combine::Combination;
-use super::search::{Lowered, Search, Stop};
+use super::search::{Improvement, Search, SearchEnd};
 
 /// One in so many rounds is done before anything is proven, and no more than so many.
 const QUICK: u64 = 5;
@@ -16,7 +16,7 @@ const IN_VAIN: u64 = 8;
 
 impl<'a> Search<'a, '_> {
     /// Searches for the lowest cost until the work is done or the watcher says stop, and proves what it can if it is to.
-    pub(super) fn lower(mut self, bounds: Bounds, proves: bool) -> Lowered<'a> {
+    pub(super) fn lower(mut self, bounds: Bounds, proves: bool) -> Improvement<'a> {
         (self.best.bound, self.best.sheets_bound) = (bounds.cost, bounds.sheets);
         let was_stopped = self.lower_cost(proves).is_break();
         self.lowered(was_stopped)
@@ -24,7 +24,7 @@ impl<'a> Search<'a, '_> {
 
     /// Searches for the lowest cost: quickly, then proving what cannot be undercut, then for as long as is allowed by combining
     /// patterns and by taking out and putting back, in turns that become longer.
-    fn lower_cost(&mut self, proves: bool) -> ControlFlow<Stop> {
+    fn lower_cost(&mut self, proves: bool) -> ControlFlow<SearchEnd> {
         let mut turn = (self.effort.iterations / QUICK).min(MOST_QUICK);
         self.aim_lower_until(turn)?;
         if proves && !self.is_proven() {

@@ -8,12 +8,12 @@ const AREA_BITS: u32 = 22;
 
 /// How areas are scaled, and what holes are worth.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Areas {
+pub(super) struct AreaScale {
     factor: i64,
     shift: u32,
 }
 
-impl Areas {
+impl AreaScale {
     /// For sheets up to an area.
     pub(super) fn new(largest: i64) -> Self {
         let bits = 64 - largest.max(1).leading_zeros();
@@ -33,23 +33,23 @@ impl Areas {
 }
 
 /// How far holes reach: the greatest of their widths, of their heights, and of the shorter of both.
-pub(super) type Reach = [Units; 3];
+pub(super) type HoleReach = [Units; 3];
 
 /// The reach where nothing fits.
-pub(super) const NOWHERE: Reach = [-1; 3];
+pub(super) const NOWHERE: HoleReach = [-1; 3];
 
 /// What the holes of a sheet come to.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Account {
+pub(super) struct HoleAccount {
     /// The sum of what they are worth.
     pub(super) worth: i64,
     /// None reaches further.
-    reach: Reach,
+    reach: HoleReach,
     /// Whether one that reached as far as that is gone.
     loose: bool,
 }
 
-impl Account {
+impl HoleAccount {
     /// Of no holes.
     pub(super) const NOTHING: Self = Self { worth: 0, reach: NOWHERE, loose: false };
 
@@ -65,7 +65,7 @@ impl Account {
     }
 
     /// How far they reach, given all of them.
-    pub(super) fn reach(&mut self, holes: &[Hole]) -> Reach {
+    pub(super) fn reach(&mut self, holes: &[Hole]) -> HoleReach {
         if self.loose {
             (self.reach, self.loose) = (NOWHERE, false);
             holes.iter().for_each(|hole| self.extend(hole));

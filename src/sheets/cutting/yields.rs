@@ -8,8 +8,8 @@
 
 use std::ops::ControlFlow;
 
-use super::assembly::Assembly;
-use super::kinds::Kind;
+use super::assembly::SlicingTree;
+use super::kinds::PieceKind;
 use super::table::Position;
 use super::task::Units;
 
@@ -23,7 +23,7 @@ const STEPS: u64 = 4;
 const ASK_EVERY: usize = 64;
 
 /// The width and height of a block.
-pub(super) type Extent = [Units; 2];
+pub(super) type BlockSize = [Units; 2];
 
 /// How the pieces of an order are counted by one number.
 ///
@@ -84,17 +84,17 @@ impl Numbering {
 #[derive(Debug)]
 pub(super) struct Yields {
     pub(super) numbering: Numbering,
-    kinds: Vec<Kind>,
+    kinds: Vec<PieceKind>,
     /// For each choice its blocks from the narrowest to the lowest, kerfs added.
-    blocks: Vec<Vec<Extent>>,
+    blocks: Vec<Vec<BlockSize>>,
 }
 
 impl Yields {
     /// Puts together all blocks that fit one of the sheets; none where there are too many choices, or it takes more than so many
     /// steps, or `ask` says stop.
     pub(super) fn new(
-        kinds: &[Kind],
-        sheets: &[Extent],
+        kinds: &[PieceKind],
+        sheets: &[BlockSize],
         work: &mut u64,
         ask: &mut dyn FnMut() -> ControlFlow<()>,
     ) -> Option<Self> {
@@ -117,7 +117,7 @@ impl Yields {
     }
 
     /// Finds the blocks of a choice that fit a sheet from those of smaller choices; none if that takes too much work.
-    fn join_all(&self, choice: usize, sheets: &[Extent], found: &mut Vec<Extent>, work: &mut u64) -> Option<()> {
+    fn join_all(&self, choice: usize, sheets: &[BlockSize], found: &mut Vec<BlockSize>, work: &mut u64) -> Option<()> {
         let numbering = &self.numbering;
         *work = work.checked_sub(STEPS * self.kinds.len() as u64)?;
         found.clear();
@@ -148,12 +148,12 @@ impl Yields {
     }
 
     /// Whether a sheet yields a choice of pieces.
-    pub(super) fn has(&self, sheet: Extent, choice: usize) -> bool {
+    pub(super) fn has(&self, sheet: BlockSize, choice: usize) -> bool {
         choice == 0 || self.blocks[choice].iter().any(|extent| fits(*extent, sheet))
     }
 
     /// The choices that a sheet yields and to which nothing can be added.
-    pub(super) fn largest(&self, sheet: Extent) -> Vec<usize> {
+    pub(super) fn largest(&self, sheet: BlockSize) -> Vec<usize> {
         let numbering = &self.numbering;
         let full = |choice: usize| {
             (0..numbering.steps.len()).all(|kind| {
@@ -167,22 +167,22 @@ impl Yields {
     /// How a sheet yields a choice; `piece` names a piece of a kind each time that one is needed. None where it does not.
     pub(super) fn assembly(
         &self,
-        sheet: Extent,
+        sheet: BlockSize,
         choice: usize,
-        piece: &mut dyn FnMut(usize, Extent) -> Option<Position>,
-    ) -> Option<Assembly> {
+        piece: &mut dyn FnMut(usize, BlockSize) -> Option<Position>,
+    ) -> Option<SlicingTree> {
         let block = *self.blocks[choice].iter().find(|extent| fits(**extent, sheet))?;
         if let Some(kind) = self.numbering.steps.iter().position(|step| *step == choice) {
-            return piece(kind, block).map(Assembly::Piece);
+            return piece(kind, block).map(SlicingTree::Piece);
         }
         let (axis, part, room) = self.division(choice, block)?;
         let one = self.assembly(room[0], part, piece)?;
         let other = self.assembly(room[1], choice - part, piece)?;
-        Some(Assembly::row(axis, one, other))
+        Some(SlicingTree::row(axis, one, other))
     }
 
     /// A way to cut a block in two: the axis, what the first part has, and the sizes of both.
-    fn division(&self, choice: usize, block: Extent) -> Option<(usize, usize, [Extent; 2])> {
+    fn division(&self, choice: usize, block: BlockSize) -> Option<(usize, usize, [BlockSize; 2])> {
         let mut found = None;
         let digits = self.numbering.digits(choice);
         self.numbering.for_each_half(&digits, choice, &mut |part| {
@@ -203,14 +203,14 @@ impl Yields {
     }
 }
 
-fn fits(extent: Extent, sheet: Extent) -> bool {
+fn fits(extent: BlockSize, sheet: BlockSize) -> bool {
     extent[0] <= sheet[0] && extent[1] <= sheet[1]
 }
 
 /// Joins blocks along an axis that is so long: for every measure across it the shortest of both.
-fn join(one: &[Extent], other: &[Extent], axis: usize, most: Units, found: &mut Vec<Extent>) {
+fn join(one: &[BlockSize], other: &[BlockSize], axis: usize, most: Units, found: &mut Vec<BlockSize>) {
     // From the longest along the axis, which is the least across it, to the shortest.
-    let at = |list: &[Extent], place: usize| if axis == 0 { list[list.len() - 1 - place] } else { list[place] };
+    let at = |list: &[BlockSize], place: usize| if axis == 0 { list[list.len() - 1 - place] } else { list[place] };
     if one.is_empty() || other.is_empty() {
         return;
     }
@@ -237,7 +237,7 @@ fn join(one: &[Extent], other: &[Extent], axis: usize, most: Units, found: &mut 
 }
 
 /// Takes a block in unless another undercuts it, and leaves out those that it undercuts.
-fn keep(kept: &mut Vec<Extent>, extent: Extent) {
+fn keep(kept: &mut Vec<BlockSize>, extent: BlockSize) {
     let after = kept.partition_point(|other| other[0] <= extent[0]);
     if after.checked_sub(1).is_some_and(|before| kept[before][1] <= extent[1]) {
         return;

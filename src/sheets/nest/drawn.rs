@@ -12,8 +12,6 @@ use crate::view::{Caption, View, in_inks, mark_front_corner};
 
 /// The roles of what cutters and pens do, in the order in which it is done.
 const WORK: [Role; 6] = [Role::Register, Role::Wash, Role::Ruling, Role::Groove, Role::Cut, Role::Edge];
-/// Height of capitals in millimetres below which words cannot be read.
-const SMALLEST_CAP: f64 = letter_height::LEAST;
 /// Distance in millimetres of words from the edges of their board.
 const INSET: f64 = 1.5;
 /// Height of capitals in millimetres of the names of boards where there is room enough.
@@ -93,7 +91,7 @@ fn add_edges(sheet: &NestedSheet<'_>, from_back: bool, at: Vec2, drawing: &mut D
                 let outline = boards.get(place).and_then(|board| Outline::rectangle(*board + at));
                 outline.map(|outline| Mark::Outline { outline, opening: None })
             }
-            SharedEdge::Straight(line) => Some(Mark::Line(vec![line.p0 + at, line.p1 + at])),
+            SharedEdge::Straight(line) => Some(Mark::line(vec![line.p0 + at, line.p1 + at])),
         };
         mark.into_iter().for_each(|mark| drawing.add(Role::Edge, mark));
     }
@@ -117,7 +115,7 @@ fn add_sheet(sheet: &NestedSheet<'_>, from_back: bool, at: Vec2, drawing: &mut D
             if start > from + SHARED_EDGE_MM {
                 let point = |along: f64| if level { Point::new(along, y) } else { Point::new(y, along) };
                 let Line { p0, p1 } = Line::new(point(from) + at, point(start) + at);
-                drawing.add(Role::Guide, Mark::Line(vec![p0, p1]));
+                drawing.add(Role::Guide, Mark::line(vec![p0, p1]));
             }
             from = from.max(stop);
         }
@@ -135,7 +133,7 @@ fn write_name(board: &NestedBoard<'_>, placement: &Placement, drawing: &mut Draw
     let upper = Rect::new(on_sheet.x0, on_sheet.y0, on_sheet.x1, windows.y0);
     let lower = Rect::new(on_sheet.x0, windows.y1, on_sheet.x1, on_sheet.y1);
     if !placement.is_turned() {
-        let room = if cap_in(&name, upper) < SMALLEST_CAP { lower } else { upper };
+        let room = if cap_in(&name, upper).is_none() { lower } else { upper };
         if room == upper {
             return write(&format!("TOP - {name}"), upper, drawing);
         }
@@ -152,14 +150,14 @@ fn write_name(board: &NestedBoard<'_>, placement: &Placement, drawing: &mut Draw
     write("TOP", side, drawing);
 }
 
-/// Returns the height of capitals with which a line fits into a room.
-fn cap_in(line: &str, room: Rect) -> f64 {
+/// Returns the height of capitals with which a line fits into a room; `None` if it cannot be read.
+fn cap_in(line: &str, room: Rect) -> Option<f64> {
     let room = room.inset(-INSET);
-    NAME_CAP.min(room.width() / StrokeFont::width(line, 1.0)).min(room.height() / 1.5)
+    letter_height::fitting(NAME_CAP.min(room.width() / StrokeFont::width(line, 1.0)).min(room.height() / 1.5))
 }
 
 fn write(line: &str, room: Rect, drawing: &mut Drawing) {
-    let cap = cap_in(line, room).max(SMALLEST_CAP);
+    let cap = cap_in(line, room).unwrap_or(letter_height::LEAST);
     add_text(drawing, line, room.center() + Vec2::new(0.0, 0.5 * cap), cap, Anchor::Middle);
 }
 

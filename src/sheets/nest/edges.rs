@@ -28,17 +28,17 @@ pub fn shared_edges(boards: &[Rect], clearance: f64) -> Vec<SharedEdge> {
             round.push(SharedEdge::Round(index));
             continue;
         }
-        level.extend([board.y0, board.y1].map(|at| Stretch { at, from: board.x0, to: board.x1 }));
-        upright.extend([board.x0, board.x1].map(|at| Stretch { at, from: board.y0, to: board.y1 }));
+        level.extend([board.y0, board.y1].map(|at| EdgeStretch { at, from: board.x0, to: board.x1 }));
+        upright.extend([board.x0, board.x1].map(|at| EdgeStretch { at, from: board.y0, to: board.y1 }));
     }
-    let level = united(level).into_iter().map(|Stretch { at, from, to }| Line::new((from, at), (to, at)));
-    let upright = united(upright).into_iter().map(|Stretch { at, from, to }| Line::new((at, from), (at, to)));
+    let level = united(level).into_iter().map(|EdgeStretch { at, from, to }| Line::new((from, at), (to, at)));
+    let upright = united(upright).into_iter().map(|EdgeStretch { at, from, to }| Line::new((at, from), (at, to)));
     round.into_iter().chain(level.chain(upright).map(SharedEdge::Straight)).collect()
 }
 
 /// A stretch of a level or an upright line.
 #[derive(Clone, Copy)]
-struct Stretch {
+struct EdgeStretch {
     /// Where the line crosses the other axis.
     at: f64,
     from: f64,
@@ -46,12 +46,12 @@ struct Stretch {
 }
 
 /// Joins stretches of one line that overlap or touch.
-fn united(mut stretches: Vec<Stretch>) -> Vec<Stretch> {
+fn united(mut stretches: Vec<EdgeStretch>) -> Vec<EdgeStretch> {
     stretches.sort_by(|a, b| a.at.total_cmp(&b.at));
-    let mut whole: Vec<Stretch> = Vec::new();
+    let mut whole: Vec<EdgeStretch> = Vec::new();
     for line in stretches.chunk_by_mut(|a, b| b.at - a.at <= SHARED_EDGE_MM) {
         line.sort_by(|a, b| a.from.total_cmp(&b.from).then(a.at.total_cmp(&b.at)));
-        let mut last: Option<Stretch> = None;
+        let mut last: Option<EdgeStretch> = None;
         for stretch in line.iter() {
             match &mut last {
                 Some(last) if stretch.from <= last.to + SHARED_EDGE_MM => last.to = last.to.max(stretch.to),

@@ -8,7 +8,7 @@ use crate::problem::{KeyPath, Problem};
 use crate::sheets::{BoardTask, Item};
 
 /// A way to lay a board on a sheet that it is too large for.
-struct Way {
+struct MisfitWay {
     /// What can be used of the sheet.
     room: Size,
     /// By how much it is too wide and too high, in millimetres.
@@ -26,7 +26,7 @@ impl PreparedNest<'_> {
         let problem = |(mat, layer, blank): &(usize, usize, crate::sheets::Blank)| {
             let task = self.sheets.boards.iter().find(|task| task.board.agrees(&blank.board))?;
             let item = self.sheets.items.get(item_of(blank, &self.sheets)?.0)?;
-            let fits = |stock: &crate::sheets::cutting::Stock| {
+            let fits = |stock: &crate::sheets::cutting::StockSheet| {
                 item.size.fits(stock.size) || (item.turnable && stock.turnable && item.size.turned().fits(stock.size))
             };
             if task.task.stock.iter().any(fits) {
@@ -72,17 +72,17 @@ impl PreparedNest<'_> {
     }
 
     /// Lists by how much a board is too large for each sheet.
-    fn ways(&self, size: Size, turned: bool, task: &BoardTask) -> Vec<Way> {
+    fn ways(&self, size: Size, turned: bool, task: &BoardTask) -> Vec<MisfitWay> {
         let size = if turned { Size::new(size.height, size.width) } else { size };
         let allowed = |entry: &usize| !turned || self.sheets.entry(*entry).is_some_and(|entry| entry.turnable);
         let allowed = task.entries.iter().filter(|entry| allowed(entry));
         let rooms = allowed.filter_map(|entry| Some(self.usable.get(*entry)?.area.size()));
         let over = |room: Size| Size::new((size.width - room.width).max(0.0), (size.height - room.height).max(0.0));
-        rooms.filter(|room| room.area() > 0.0).map(|room| Way { room, over: over(room), turned }).collect()
+        rooms.filter(|room| room.area() > 0.0).map(|room| MisfitWay { room, over: over(room), turned }).collect()
     }
 
     /// Says by how much a board is too large: `3 in too wide and 1 in too high`, as the sheet lies.
-    fn describe(&self, way: &Way) -> String {
+    fn describe(&self, way: &MisfitWay) -> String {
         let ruler = self.sheets.ruler;
         let parts: Vec<String> = [(way.over.width, "too wide"), (way.over.height, "too high")]
             .into_iter()
@@ -95,7 +95,7 @@ impl PreparedNest<'_> {
 }
 
 /// Returns the way in which least is missing.
-fn nearest(ways: Vec<Way>) -> Option<Way> {
-    let missing = |way: &Way| way.over.width.max(way.over.height);
+fn nearest(ways: Vec<MisfitWay>) -> Option<MisfitWay> {
+    let missing = |way: &MisfitWay| way.over.width.max(way.over.height);
     ways.into_iter().min_by(|a, b| missing(a).total_cmp(&missing(b)))
 }

@@ -8,13 +8,13 @@
 //! use std::ops::ControlFlow;
 //!
 //! use backline::formats::{Options, Source, format};
-//! use backline::job::{Job, Syntax};
+//! use backline::job::{Syntax, WrittenJob};
 //! use backline::sheets::cutting::Effort;
 //! use backline::sheets::{NestRequest, Stock};
 //! use backline::view::View;
 //!
 //! # fn main() -> Result<(), Box<dyn std::error::Error>> {
-//! let read = |text| Job::read(text, Syntax::Toml).map(|job| job.resolve());
+//! let read = |text| WrittenJob::read(text, Syntax::Toml).map(|job| job.resolve());
 //! let harbour = read("name = 'Harbour'\nunit = 'in'\nouter = [16, 20]\nquantity = 3\nopening.size = [8, 10]")?;
 //! let gulls = read("name = 'Gulls'\nunit = 'in'\nouter = [16, 20]\nopening.size = [11, 14]")?;
 //! let mats = [harbour, gulls].map(|resolved| resolved.value.ok_or("the job has errors"));
@@ -47,5 +47,5 @@ mod sheet;
 
 pub use edges::{SharedEdge, shared_edges};
 pub use places::Unplaced;
-pub use request::{Area, Nest, NestRequest, PreparedNest};
+pub use request::{Nest, NestRequest, PreparedNest, UsableArea};
 pub use sheet::{NestedBoard, NestedSheet};

@@ -6,8 +6,8 @@ use kurbo::Point;
 
 use super::sheet::NestedBoard;
 use crate::mat::Mat;
-use crate::sheets::cutting::Size;
-use crate::sheets::{Blank, Prepared, Reason};
+use crate::sheets::cutting::SizeInUnits;
+use crate::sheets::{Blank, PreparedRequest, Reason};
 
 /// A board of a mat that found no place so many times.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -40,7 +40,7 @@ struct Waiting<'m> {
 
 impl<'m> Queues<'m> {
     /// Lines the boards up in the order of the mats.
-    pub(super) fn new(mats: &'m [Mat], blanks: &[(usize, usize, Blank)], sheets: &Prepared) -> Self {
+    pub(super) fn new(mats: &'m [Mat], blanks: &[(usize, usize, Blank)], sheets: &PreparedRequest) -> Self {
         let mut queues: Vec<VecDeque<Waiting<'m>>> = sheets.items.iter().map(|_| VecDeque::new()).collect();
         for (place, layer, blank) in blanks {
             let Some((mat, own)) = mats.get(*place).and_then(|mat| Some((mat, mat.layers.get(*layer)?))) else {
@@ -102,9 +102,9 @@ impl<'m> Queues<'m> {
 }
 
 /// Returns the item that a blank is part of, and whether its width is the height of the item.
-pub(super) fn item_of(blank: &Blank, sheets: &Prepared) -> Option<(usize, bool)> {
+pub(super) fn item_of(blank: &Blank, sheets: &PreparedRequest) -> Option<(usize, bool)> {
     let [width, height] = blank.size.map(|side| sheets.grid.up(side));
-    let size = Size { width, height };
+    let size = SizeInUnits { width, height };
     let task = sheets.boards.iter().find(|task| task.board.agrees(&blank.board))?;
     task.items.iter().find_map(|&index| {
         let item = sheets.items.get(index)?;

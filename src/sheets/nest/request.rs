@@ -7,12 +7,12 @@ use super::sheet::NestedSheet;
 use crate::checked::Checked;
 use crate::length::{Ratio, Ruler};
 use crate::mat::Mat;
-use crate::sheets::cutting::{Effort, Part};
-use crate::sheets::{Blank, Entry, Pattern, Prepared, Request, SheetPlan, Shelf, Watch};
+use crate::sheets::cutting::{Effort, PlanPart};
+use crate::sheets::{Blank, Pattern, PreparedRequest, Request, SheetPlan, Shelf, ShelfEntry, Watch};
 use crate::tolerance::SAME_LENGTH_MM;
 
 /// Says which part of a sheet of a size can be used, seen from the face, in millimetres; `None` for nothing of it.
-pub type Area<'a> = dyn Fn(Size) -> Option<Rect> + 'a;
+pub type UsableArea<'a> = dyn Fn(Size) -> Option<Rect> + 'a;
 
 /// Mats that are to be laid on sheets beside each other, as many of each as its quantity says.
 #[derive(Debug, Clone, PartialEq)]
@@ -40,7 +40,7 @@ pub struct PreparedNest<'m> {
     /// The blank of each board of each mat.
     pub(super) blanks: Vec<(usize, usize, Blank)>,
     /// The planning of the sheets.
-    pub sheets: Prepared,
+    pub sheets: PreparedRequest,
     /// What can be used of each entry of the stock.
     pub(super) usable: Vec<Usable>,
 }
@@ -78,7 +78,7 @@ impl<'m> NestRequest<'m> {
     /// Brings all lengths to one grid and sorts boards and stock by what they are made of.
     ///
     /// Problems have their place in the stock file. See also [`PreparedNest::misfits`].
-    pub fn prepare(self, area: &Area<'_>) -> Checked<PreparedNest<'m>> {
+    pub fn prepare(self, area: &UsableArea<'_>) -> Checked<PreparedNest<'m>> {
         let mut blanks = Vec::new();
         for (place, mat) in self.mats.iter().enumerate() {
             let of_mat = Blank::of_mat(mat, mat.quantity).into_iter().enumerate();
@@ -105,7 +105,7 @@ impl<'m> NestRequest<'m> {
 
 impl Usable {
     /// Finds out what can be used of a sheet; one of which it is less is planned as a smaller one without trim.
-    fn of(entry: &mut Entry, area: &Area<'_>) -> Self {
+    fn of(entry: &mut ShelfEntry, area: &UsableArea<'_>) -> Self {
         let [width, height] = entry.size.map(Ratio::to_f64);
         let sheet = Size::new(width, height);
         let trimmed = sheet.to_rect().inset(-entry.trim.to_f64());
@@ -124,7 +124,7 @@ impl Usable {
 }
 
 impl<'m> PreparedNest<'m> {
-    /// Plans the sheets and lays the boards on them; `watch` may end the search, see [`Prepared::plan`].
+    /// Plans the sheets and lays the boards on them; `watch` may end the search, see [`PreparedRequest::plan`].
     #[must_use]
     pub fn plan(self, effort: &Effort, watch: &mut Watch<'_>) -> Nest<'m> {
         let Self { mats, blanks, sheets, usable } = self;
@@ -158,7 +158,7 @@ fn places(plan: &SheetPlan, pattern: &Pattern, usable: &Usable) -> Vec<Spot> {
         if usable.is_less { usable.area.origin() } else { Point::new(grid.mm(pattern.trim), grid.mm(pattern.trim)) };
     let mut places = Vec::new();
     pattern.root.walk(&mut |node| {
-        if let Part::Piece { piece, turned } = node.part {
+        if let PlanPart::Piece { piece, turned } = node.part {
             places.push((piece, origin + Vec2::new(grid.mm(node.origin.0), grid.mm(node.origin.1)), turned));
         }
     });

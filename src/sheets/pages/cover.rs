@@ -1,6 +1,6 @@
 //! The first page of a plan: what to pull, what it costs, how good the plan is, and the list of pieces.
 
-use crate::page::{Column, Flow, Paragraph, Row, Table};
+use crate::page::{ColumnWidth, Flow, PageTable, Paragraph, TableRow};
 use crate::sheets::{Item, SheetPlan};
 
 /// Writes the totals of every board, what is left over, and all items.
@@ -23,8 +23,8 @@ pub(super) fn write(plan: &SheetPlan, flow: &mut Flow) {
     let row = |item: &Item| {
         let turned = if item.turnable { "" } else { ", not to be turned" };
         let size = format!("{}{turned}", plan.show_size(item.size));
-        Row::new(true, [format!("piece {}", item.number), item.quantity.to_string(), size, item.names()])
+        TableRow::new(true, [format!("piece {}", item.number), item.quantity.to_string(), size, item.names()])
     };
-    let columns = vec![Column::Fitting, Column::AtEnd, Column::Fitting, Column::Share(1.0)];
-    flow.table(&Table { columns, rows: plan.prepared.items.iter().map(row).collect() });
+    let columns = vec![ColumnWidth::Fitting, ColumnWidth::AtEnd, ColumnWidth::Fitting, ColumnWidth::Share(1.0)];
+    flow.table(&PageTable { columns, rows: plan.prepared.items.iter().map(row).collect() });
 }

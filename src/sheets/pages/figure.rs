@@ -7,7 +7,7 @@ use crate::colour::Colour;
 use crate::drawing::letter_height::{SMALL, TEXT, TITLE, from_to};
 use crate::drawing::{ABOVE_CAPS, Anchor, Drawing, Lettering, Role};
 use crate::page::{TIGHT, add_area, add_line, add_rectangle, add_text};
-use crate::sheets::cutting::{Node, Part};
+use crate::sheets::cutting::{PlanNode, PlanPart};
 use crate::sheets::{Outcome, Pattern, SheetPlan};
 
 /// Room in millimetres for the measures of the sheet, above and to the left of it.
@@ -41,7 +41,7 @@ pub(super) fn draw(plan: &SheetPlan, pattern: &Pattern, area: Rect, drawing: &mu
     }
     let origin = Point::new(area.center().x - 0.5 * width * scale, area.y0 + MEASURES);
     let sheet = Rect::from_origin_size(origin, Size::new(width, height) * scale);
-    let mut figure = Figure { plan, pattern, origin, scale, drawing, taken: Vec::new() };
+    let mut figure = PatternFigure { plan, pattern, origin, scale, drawing, taken: Vec::new() };
     figure.edge(sheet);
     figure.hatch_trim(sheet);
     figure.cuts();
@@ -52,7 +52,7 @@ pub(super) fn draw(plan: &SheetPlan, pattern: &Pattern, area: Rect, drawing: &mu
     figure.text(ruler.show(height), Point::new(sheet.x0 - 2.0, middle.y + 0.5 * CAP), CAP, Anchor::End);
 }
 
-struct Figure<'f> {
+struct PatternFigure<'f> {
     plan: &'f SheetPlan,
     pattern: &'f Pattern,
     origin: Point,
@@ -62,15 +62,15 @@ struct Figure<'f> {
     taken: Vec<Rect>,
 }
 
-impl Figure<'_> {
-    fn part(&mut self, node: &Node) {
+impl PatternFigure<'_> {
+    fn part(&mut self, node: &PlanNode) {
         let rect = self.rect(node);
         match node.part {
-            Part::Piece { piece, .. } => {
+            PlanPart::Piece { piece, .. } => {
                 self.fill(rect, PIECE);
                 self.piece_words(piece, rect);
             }
-            Part::Offcut => {
+            PlanPart::Offcut => {
                 self.fill(rect, KEPT);
                 if rect.width().min(rect.height()) > 4.0 {
                     self.outline(rect.inset(-1.0), Role::Guide);
@@ -78,8 +78,8 @@ impl Figure<'_> {
                 let size = self.plan.show_size(node.size);
                 self.words(&["keep".to_owned(), size], rect);
             }
-            Part::Waste => self.hatch(rect),
-            Part::Cut { .. } => {}
+            PlanPart::Waste => self.hatch(rect),
+            PlanPart::Cut { .. } => {}
         }
     }
 
@@ -115,7 +115,7 @@ impl Figure<'_> {
         }
     }
 
-    fn rect(&self, node: &Node) -> Rect {
+    fn rect(&self, node: &PlanNode) -> Rect {
         let grid = self.plan.prepared.grid;
         let at = |units: i64| grid.mm(units + self.pattern.trim) * self.scale;
         let corner = self.origin + Vec2::new(at(node.origin.0), at(node.origin.1));
@@ -124,7 +124,7 @@ impl Figure<'_> {
 
     fn piece_words(&mut self, index: usize, rect: Rect) {
         let Some(item) = self.plan.item(index) else { return };
-        let names: Vec<&str> = item.users.iter().map(|(name, _)| name.as_str()).collect();
+        let names: Vec<&str> = item.users.iter().map(|user| user.name.as_str()).collect();
         self.words(&[item.number.to_string(), self.plan.show_size(item.size), names.join(", ")], rect);
     }
 

@@ -6,8 +6,8 @@ use crate::colour::Colour;
 use crate::drawing::letter_height::{SMALL, TITLE, from_to};
 use crate::drawing::{Anchor, Drawing, Lettering, Role};
 use crate::page::{add_area, add_line, add_rectangle, add_text, add_turned};
-use crate::sheets::cutting::Direction;
-use crate::sheets::{SheetEdge, SheetPlan, Work};
+use crate::sheets::cutting::CutDirection;
+use crate::sheets::{SheetEdge, SheetPlan, WorkLine};
 use crate::tolerance::SAME_LENGTH_MM;
 
 /// Width and height of the figure in millimetres.
@@ -25,12 +25,12 @@ const BOARD: Colour = Colour::new(250, 244, 228);
 const STOP: Colour = Colour::new(90, 90, 90);
 
 /// Draws how the first of the parts of a line lies, at a corner of the page.
-pub(super) fn draw(plan: &SheetPlan, work: &Work, corner: Point, drawing: &mut Drawing) {
+pub(super) fn draw(plan: &SheetPlan, work: &WorkLine, corner: Point, drawing: &mut Drawing) {
     let Some(hold) = work.holds.first() else { return };
     let mm = |units: i64| plan.prepared.grid.mm(units);
     let lies = match hold.along {
-        Direction::Across => hold.place.size,
-        Direction::Down => hold.place.size.turned(),
+        CutDirection::Across => hold.place.size,
+        CutDirection::Down => hold.place.size.turned(),
     };
     let size = Size::new(mm(lies.width), mm(lies.height));
     let room = Size::new(SIZE.width - LEFT - 1.0, SIZE.height - ABOVE - BELOW);
@@ -54,8 +54,8 @@ pub(super) fn draw(plan: &SheetPlan, work: &Work, corner: Point, drawing: &mut D
     let first = hold.cuts.first().map(|cut| cut.edge);
     for cut in &hold.cuts {
         let measure = match cut.edge.along() {
-            Direction::Across => mm(cut.place.size.width),
-            Direction::Down => mm(cut.place.size.height),
+            CutDirection::Across => mm(cut.place.size.width),
+            CutDirection::Down => mm(cut.place.size.height),
         } * scale;
         if Some(cut.edge) == first {
             widest = wider(widest, Rect { x0: at, x1: at + measure, ..board });
@@ -86,9 +86,9 @@ fn wider(one: Rect, other: Rect) -> Rect {
 }
 
 /// Writes the letters of the parts, lying as the part does, into the widest room, and the measure of the side along the scale.
-fn write(plan: &SheetPlan, work: &Work, board: Rect, room: Rect, drawing: &mut Drawing) {
+fn write(plan: &SheetPlan, work: &WorkLine, board: Rect, room: Rect, drawing: &mut Drawing) {
     let Some(hold) = work.holds.first() else { return };
-    let quarters = u8::from(hold.along == Direction::Down);
+    let quarters = u8::from(hold.along == CutDirection::Down);
     let names: Vec<String> = work.holds.iter().map(|hold| hold.part.name()).collect();
     let name = match names.as_slice() {
         [only] => only.clone(),

@@ -5,8 +5,8 @@ use kurbo::Size;
 use crate::drawing::Drawing;
 use crate::job::WrittenBoard;
 use crate::page::{Label, label_pages};
-use crate::sheets::cutting::Part;
-use crate::sheets::{BoardPlan, Entry, Item, Origin, SheetPlan, Shelf, Stock};
+use crate::sheets::cutting::PlanPart;
+use crate::sheets::{BlankUser, BoardPlan, Item, SheetPlan, Shelf, ShelfEntry, Stock, StockSource};
 
 /// Draws a label for every piece that the plan places, on pages of three times eight with lines to cut along.
 ///
@@ -23,7 +23,7 @@ fn labels_of(plan: &SheetPlan, board: &BoardPlan) -> Vec<Label> {
     let mut placed: std::collections::BTreeMap<usize, usize> = std::collections::BTreeMap::new();
     for pattern in &board.patterns {
         pattern.root.walk(&mut |node| {
-            if let Part::Piece { piece, .. } = node.part {
+            if let PlanPart::Piece { piece, .. } = node.part {
                 *placed.entry(piece).or_default() += pattern.copies();
             }
         });
@@ -31,19 +31,26 @@ fn labels_of(plan: &SheetPlan, board: &BoardPlan) -> Vec<Label> {
     let mut labels = Vec::new();
     for (index, count) in placed {
         let Some(item) = plan.item(index) else { continue };
-        labels.extend(users_in_turn(item).take(count).map(|(name, which, of)| Label {
+        labels.extend(users_in_turn(item).take(count).map(|(user, which)| Label {
             head: item.number.to_string(),
             beside: plan.show_size(item.size),
-            lines: vec![name.to_owned(), board.board.short(), format!("{which} of {of}: {}", plan.prepared.name)],
+            lines: label_lines(user, &board.board.short(), which, &plan.prepared.name),
             coded: false,
         }));
     }
     labels
 }
 
-/// Lists every wanted piece of an item: whose it is, which of theirs it is, and how many they get.
-fn users_in_turn(item: &Item) -> impl Iterator<Item = (&str, u32, u32)> {
-    item.users.iter().flat_map(|(name, quantity)| (1..=*quantity).map(move |which| (name.as_str(), which, *quantity)))
+/// Returns the lines of the label of a piece.
+fn label_lines(user: &BlankUser, board: &str, which: u32, order: &str) -> Vec<String> {
+    let customer = if user.customer.is_empty() { String::new() } else { format!(", {}", user.customer) };
+    let of = user.quantity;
+    vec![format!("{}{customer}", user.name), board.to_owned(), format!("{which} of {of}: {order}")]
+}
+
+/// Lists every wanted piece of an item: whose it is, and which of theirs it is.
+fn users_in_turn(item: &Item) -> impl Iterator<Item = (&BlankUser, u32)> {
+    item.users.iter().flat_map(|user| (1..=user.quantity).map(move |which| (user, which)))
 }
 
 /// Draws a label for every offcut of a stock that has an identity, on pages of three times eight.
@@ -51,8 +58,8 @@ fn users_in_turn(item: &Item) -> impl Iterator<Item = (&str, u32, u32)> {
 /// `shelf` is the stock worked out, and `show` writes a size in millimetres; `paper` is the size of a page, upright.
 #[must_use]
 pub fn offcut_labels(stock: &Stock, shelf: &Shelf, show: &dyn Fn(f64, f64) -> String, paper: Size) -> Vec<Drawing> {
-    let label = |entry: &Entry| {
-        let Origin::Offcut(index) = entry.origin else { return None };
+    let label = |entry: &ShelfEntry| {
+        let StockSource::Offcut(index) = entry.origin else { return None };
         let offcut = stock.offcut.get(index).filter(|offcut| !offcut.id.is_empty() && offcut.quantity > 0)?;
         let [width, height] = entry.size.map(crate::length::Ratio::to_f64);
         let grain = if offcut.turnable { "" } else { ", not to be turned" };

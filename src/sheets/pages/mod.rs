@@ -11,8 +11,8 @@ pub use labels::{offcut_labels, sheet_labels};
 use kurbo::{Rect, Size};
 
 use crate::drawing::Drawing;
-use crate::page::{Flow, Form, Head, Paragraph};
-use crate::sheets::{BoardPlan, CAUTIONS, Pattern, READING, SheetPlan};
+use crate::page::{Flow, Form, Paragraph, RunningHead};
+use crate::sheets::{BoardPlan, CUTTING_CAUTIONS, Pattern, READING, SheetPlan};
 
 /// The least and the most of a page that the figure of a sheet takes.
 const FIGURE: [f64; 2] = [0.42, 0.62];
@@ -25,7 +25,7 @@ const FIGURE: [f64; 2] = [0.42, 0.62];
 #[must_use]
 pub fn sheet_plan_pages(plan: &SheetPlan, paper: Size) -> Vec<Drawing> {
     let name = &plan.prepared.name;
-    let head = Head { name: name.clone(), beside: String::new(), small_print: String::new() };
+    let head = RunningHead { name: name.clone(), beside: String::new(), small_print: String::new() };
     let mut flow = Flow::new(Form::new(name, "sheet plan", paper), head);
     cover::write(plan, &mut flow);
     for (board, pattern) in plan.patterns() {
@@ -81,5 +81,5 @@ fn write_pattern(plan: &SheetPlan, board: &BoardPlan, pattern: &Pattern, flow: &
         }
     }
     flow.gap(2.0);
-    flow.write(&Paragraph::Fine(CAUTIONS.to_owned()));
+    flow.write(&Paragraph::Fine(CUTTING_CAUTIONS.to_owned()));
 }

@@ -7,7 +7,7 @@ use kurbo::{Affine, Point, Vec2};
 
 use super::canvas::Canvas;
 use super::records::Record;
-use crate::formats::reading::{Label, Path, Unreadable};
+use crate::formats::reading::{ReadPath, ReadText, Unreadable};
 
 /// Draws an entity, which may insert blocks in its turn.
 type DrawEntity = fn(&Record<'_>, &mut Canvas, &mut Blocks<'_>) -> Result<(), Unreadable>;
@@ -30,14 +30,14 @@ pub(super) struct Block<'t> {
 pub(super) struct Blocks<'t> {
     written: BTreeMap<String, Block<'t>>,
     /// What is drawn about the base point; `None` where there is nothing to be had.
-    drawn: BTreeMap<String, Option<Rc<Drawn>>>,
+    drawn: BTreeMap<String, Option<Rc<DrawnBlock>>>,
 }
 
 /// Strokes and lines of text.
 #[derive(Debug)]
-struct Drawn {
-    paths: Vec<Path>,
-    texts: Vec<Label>,
+struct DrawnBlock {
+    paths: Vec<ReadPath>,
+    texts: Vec<ReadText>,
 }
 
 impl<'t> Block<'t> {
@@ -59,7 +59,12 @@ impl<'t> Blocks<'t> {
     }
 
     /// Draws a block; nothing of one that is missing, inserts itself, or lies too deep.
-    fn drawn(&mut self, name: &str, outer: &mut Canvas, draw: DrawEntity) -> Result<Option<Rc<Drawn>>, Unreadable> {
+    fn drawn(
+        &mut self,
+        name: &str,
+        outer: &mut Canvas,
+        draw: DrawEntity,
+    ) -> Result<Option<Rc<DrawnBlock>>, Unreadable> {
         let name = key(name);
         if let Some(drawn) = self.drawn.get(&name) {
             return Ok(drawn.clone());
@@ -86,7 +91,7 @@ impl<'t> Blocks<'t> {
         let way = Affine::translate(-base.to_vec2());
         paths.iter_mut().for_each(|path| path.transform(way));
         texts.iter_mut().for_each(|text| text.transform(way));
-        let drawn = Some(Rc::new(Drawn { paths, texts }));
+        let drawn = Some(Rc::new(DrawnBlock { paths, texts }));
         self.drawn.insert(name, drawn.clone());
         Ok(drawn)
     }

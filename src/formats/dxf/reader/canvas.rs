@@ -4,16 +4,16 @@ use std::collections::BTreeMap;
 
 use kurbo::Point;
 
-use crate::formats::reading::{Label, Pen};
+use crate::formats::reading::{Pen, ReadText};
 
 /// What is drawn so far, in the unit and frame of the file, y up.
 #[derive(Debug, Default)]
 pub(super) struct Canvas {
     pub(super) pen: Pen,
-    pub(super) texts: Vec<Label>,
+    pub(super) texts: Vec<ReadText>,
     pub(super) left_out: BTreeMap<String, usize>,
     /// The polyline whose vertices are being read.
-    pub(super) polyline: Option<Polyline>,
+    pub(super) polyline: Option<VertexPolyline>,
     /// How many strokes inserted blocks have brought, into other blocks too.
     pub(super) inserted: usize,
     /// In how many blocks it lies.
@@ -24,7 +24,7 @@ pub(super) struct Canvas {
 
 /// A polyline whose vertices are records of their own.
 #[derive(Debug)]
-pub(super) struct Polyline {
+pub(super) struct VertexPolyline {
     pub(super) closed: bool,
     pub(super) mirrored: bool,
     pub(super) vertices: Vec<(Point, f64)>,
@@ -39,7 +39,7 @@ impl Canvas {
 
     /// Draws the polyline whose vertices have all been read.
     pub(super) fn end_polyline(&mut self) {
-        let Some(Polyline { closed, mirrored, vertices }) = self.polyline.take() else {
+        let Some(VertexPolyline { closed, mirrored, vertices }) = self.polyline.take() else {
             return;
         };
         let (Some(&(first, _)), Some(&(_, last_bulge))) = (vertices.first(), vertices.last()) else {

@@ -5,11 +5,11 @@ use std::f64::consts::TAU;
 use kurbo::{Affine, Point, Vec2};
 
 use super::blocks::Blocks;
-use super::canvas::{Canvas, Polyline};
+use super::canvas::{Canvas, VertexPolyline};
 use super::records::{Pair, Record};
 use super::spline::Spline;
 use super::texts;
-use crate::formats::reading::{ConjugateArc, Piece, Unreadable};
+use crate::formats::reading::{ConjugateArc, ReadSegment, Unreadable};
 use crate::tolerance::WHOLE_TURN_RAD;
 
 /// Splines are drawn as long as they make no more curves than this in all.
@@ -57,12 +57,12 @@ pub(super) fn draw(record: &Record<'_>, canvas: &mut Canvas, blocks: &mut Blocks
         "ELLIPSE" => canvas.ellipse(record, mirrored)?,
         "LWPOLYLINE" => {
             let vertices = light_vertices(record)?;
-            canvas.polyline = Some(Polyline { closed: record.flags(70) & CLOSED != 0, mirrored, vertices });
+            canvas.polyline = Some(VertexPolyline { closed: record.flags(70) & CLOSED != 0, mirrored, vertices });
             canvas.end_polyline();
         }
         "POLYLINE" if record.flags(70) & MESH == 0 => {
             let closed = record.flags(70) & CLOSED != 0;
-            canvas.polyline = Some(Polyline { closed, mirrored, vertices: Vec::new() });
+            canvas.polyline = Some(VertexPolyline { closed, mirrored, vertices: Vec::new() });
         }
         "SPLINE" => canvas.spline(record)?,
         "INSERT" => blocks.insert(record, canvas, mirrored, draw)?,
@@ -80,7 +80,7 @@ impl Canvas {
     fn circle(&mut self, record: &Record<'_>, start: f64, sweep: f64, mirrored: bool) -> Result<(), Unreadable> {
         let (center, radius) = (record.point(10, 20)?, record.number_or(40, 0.0)?);
         let arc = ConjugateArc { center, u: Vec2::new(radius, 0.0), v: Vec2::new(0.0, radius), start, sweep };
-        self.stroke(Piece::Arc(arc), mirrored);
+        self.stroke(ReadSegment::Arc(arc), mirrored);
         Ok(())
     }
 
@@ -94,11 +94,11 @@ impl Canvas {
         // A whole turn comes back to nothing, but for rounding.
         let sweep = if sweep < WHOLE_TURN_RAD { TAU } else { sweep };
         // The centre and the axis of an ellipse are never mirrored: they are given in the coordinates of the world.
-        self.stroke(Piece::Arc(ConjugateArc { center, u, v, start, sweep }), false);
+        self.stroke(ReadSegment::Arc(ConjugateArc { center, u, v, start, sweep }), false);
         Ok(())
     }
 
-    fn stroke(&mut self, piece: Piece, mirrored: bool) {
+    fn stroke(&mut self, piece: ReadSegment, mirrored: bool) {
         let piece = if mirrored { piece.transformed(Affine::FLIP_X) } else { piece };
         self.pen.move_to(piece.start());
         self.pen.draw(piece);

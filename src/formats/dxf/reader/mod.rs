@@ -11,7 +11,7 @@ use kurbo::Affine;
 
 use super::facts::FACTS;
 use crate::formats::FileUnit;
-use crate::formats::reading::{FoundUnit, Reading, Unreadable, shown};
+use crate::formats::reading::{FoundUnit, ReadDrawing, Unreadable, shown};
 use crate::formats::{Facts, Reader};
 use crate::length::{self, Unit};
 use crate::tolerance::SAME_SHARE;
@@ -38,13 +38,13 @@ impl Reader for Dxf {
             || Pairs::new(text).map_while(Result::ok).find(|pair| pair.code != 999).is_some_and(is_section)
     }
 
-    fn read(&self, text: &str, unit: Option<FileUnit>) -> Result<Reading, Unreadable> {
+    fn read(&self, text: &str, unit: Option<FileUnit>) -> Result<ReadDrawing, Unreadable> {
         if text.starts_with("AutoCAD Binary DXF") {
             return Err(Unreadable::new("the file is binary DXF", "save it as DXF in text form"));
         }
-        let mut file = File::default();
+        let mut file = DxfFile::default();
         let whole = file.read(text)?;
-        let File { canvas: Canvas { pen, texts, left_out, .. }, remarks, is_imperial, comment, .. } = file;
+        let DxfFile { canvas: Canvas { pen, texts, left_out, .. }, remarks, is_imperial, comment, .. } = file;
         let differs = |stated: &FoundUnit, said: &FoundUnit| !same_length(stated.millimetres, said.millimetres);
         let disagreement = file.insunits.clone().zip(comment.clone()).filter(|(stated, said)| differs(stated, said));
         let unit = match unit {
@@ -52,7 +52,7 @@ impl Reader for Dxf {
             None => file.insunits.or(comment).unwrap_or_else(FoundUnit::not_stated),
         };
         let scale = unit.millimetres;
-        let mut reading = Reading { texts, left_out, paths: pen.into_paths(), ..Reading::new(&FACTS, unit) };
+        let mut reading = ReadDrawing { texts, left_out, paths: pen.into_paths(), ..ReadDrawing::new(&FACTS, unit) };
         remarks.into_iter().for_each(|remark| reading.remark(remark));
         if let Some(words) = contradiction(&reading.unit, is_imperial) {
             reading.remark(words);
@@ -73,7 +73,7 @@ impl Reader for Dxf {
 
 /// What is known of a file so far.
 #[derive(Default)]
-struct File<'t> {
+struct DxfFile<'t> {
     comment: Option<FoundUnit>,
     insunits: Option<FoundUnit>,
     /// Whether $MEASUREMENT says that the drawing is not metric; `None` if it is not there.
@@ -85,7 +85,7 @@ struct File<'t> {
     remarks: Vec<String>,
 }
 
-impl<'t> File<'t> {
+impl<'t> DxfFile<'t> {
     /// Reads all records; tells whether the file comes to a proper end.
     fn read(&mut self, text: &'t str) -> Result<bool, Unreadable> {
         let mut records = Records::new(text);

@@ -2,7 +2,7 @@
 
 use kurbo::{CubicBez, ParamCurve, Point, Vec2};
 
-use crate::formats::reading::Piece;
+use crate::formats::reading::ReadSegment;
 use crate::tolerance::SPLINE_SHARE;
 
 /// Highest degree that is drawn; programs write 2, 3 and now and then 5.
@@ -79,7 +79,7 @@ impl Spline {
     /// Appends Bézier curves that stay within a ten millionth of its size; exact up to degree 3 without weights.
     ///
     /// Returns `None` where the numbers are beyond all measure.
-    pub(super) fn append_to(&self, pieces: &mut Vec<Piece>) -> Option<()> {
+    pub(super) fn append_to(&self, pieces: &mut Vec<ReadSegment>) -> Option<()> {
         let tolerance = SPLINE_SHARE * self.reach();
         for (span, from, to) in self.spans() {
             let mut waiting = vec![(from, to, 0)];
@@ -93,7 +93,7 @@ impl Spline {
                     place.is_some_and(|place| place.distance(cubic.eval(share)) <= tolerance)
                 };
                 if halvings >= MOST_HALVINGS || [0.25, 0.5, 0.75].into_iter().all(is_near) {
-                    pieces.push(Piece::Cubic(cubic));
+                    pieces.push(ReadSegment::Cubic(cubic));
                 } else {
                     let middle = from.midpoint(to);
                     waiting.push((middle, to, halvings + 1));
@@ -125,13 +125,13 @@ mod tests {
 
     use kurbo::{CubicBez, ParamCurve, Point};
 
-    use super::{Piece, Spline};
+    use super::{ReadSegment, Spline};
 
     fn points(list: &[(f64, f64)]) -> Vec<Point> {
         list.iter().map(|&point| point.into()).collect()
     }
 
-    fn pieces(spline: &Spline) -> Vec<Piece> {
+    fn pieces(spline: &Spline) -> Vec<ReadSegment> {
         let mut pieces = Vec::new();
         spline.append_to(&mut pieces).unwrap();
         pieces
@@ -141,7 +141,7 @@ mod tests {
     fn four_points_of_degree_three_are_a_bezier_curve() {
         let control = points(&[(0.0, 0.0), (1.0, 2.0), (3.0, 2.0), (4.0, 0.0)]);
         let spline = Spline::new(3, [[0.0; 4], [2.0; 4]].concat(), &control, &[]).unwrap();
-        let [Piece::Cubic(found)] = pieces(&spline)[..] else { panic!("one curve") };
+        let [ReadSegment::Cubic(found)] = pieces(&spline)[..] else { panic!("one curve") };
         let cubic = CubicBez::new(control[0], control[1], control[2], control[3]);
         for at in 0..=10 {
             let share = f64::from(at) / 10.0;
@@ -167,8 +167,8 @@ mod tests {
         let knots = vec![0.0, 0.0, 0.0, 0.25, 0.25, 0.5, 0.5, 0.75, 0.75, 1.0, 1.0, 1.0];
         let spline = Spline::new(2, knots, &control, &weights).unwrap();
         let found = pieces(&spline);
-        let off = |piece: &Piece| {
-            let Piece::Cubic(cubic) = piece else { panic!("a curve") };
+        let off = |piece: &ReadSegment| {
+            let ReadSegment::Cubic(cubic) = piece else { panic!("a curve") };
             (0..=8).map(|at| (cubic.eval(f64::from(at) / 8.0).to_vec2().hypot() - 1.0).abs()).fold(0.0, f64::max)
         };
         let worst = found.iter().map(off).fold(0.0, f64::max);

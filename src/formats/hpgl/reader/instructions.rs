@@ -7,7 +7,7 @@ const END_OF_LABEL: char = '\u{3}';
 
 /// An instruction with its parameters.
 #[derive(Debug)]
-pub(super) struct Instruction<'t> {
+pub(super) struct HpGlInstruction<'t> {
     /// Two capital letters.
     pub(super) name: String,
     /// The numbers, or the words of a label.
@@ -74,7 +74,7 @@ impl<'t> Instructions<'t> {
 }
 
 impl<'t> Iterator for Instructions<'t> {
-    type Item = Result<Instruction<'t>, Unreadable>;
+    type Item = Result<HpGlInstruction<'t>, Unreadable>;
 
     fn next(&mut self) -> Option<Self::Item> {
         self.skip();
@@ -107,12 +107,12 @@ impl<'t> Iterator for Instructions<'t> {
             "PE" => self.take_until(|c| c == ';'),
             _ => self.take_until(|c| c == ';' || c.is_ascii_alphabetic() || c == '\u{1b}'),
         };
-        Some(Ok(Instruction { name, parameters, line }))
+        Some(Ok(HpGlInstruction { name, parameters, line }))
     }
 }
 
 /// Reads the parameters of an instruction as numbers.
-pub(super) fn numbers(instruction: &Instruction<'_>) -> Result<Vec<f64>, Unreadable> {
+pub(super) fn numbers(instruction: &HpGlInstruction<'_>) -> Result<Vec<f64>, Unreadable> {
     let words = instruction.parameters.split(|c: char| c == ',' || c.is_whitespace()).filter(|word| !word.is_empty());
     words
         .map(|word| {

@@ -5,14 +5,14 @@
 use kurbo::{Affine, Point, Size, Vec2};
 
 use crate::formats::hpgl::syntax::{LETTER_PITCH, UNITS_PER_MM};
-use crate::formats::reading::Label;
+use crate::formats::reading::ReadText;
 
 /// Plotter units in a centimetre.
 const CENTIMETRE: f64 = 10.0 * UNITS_PER_MM;
 
 /// What decides on the room of a label.
 #[derive(Debug)]
-pub(super) struct Letters {
+pub(super) struct LabelState {
     /// Width and height of a capital in plotter units; `None` as long as it is that of the device.
     size: Option<Size>,
     /// The direction of the line of letters, of any length.
@@ -21,13 +21,13 @@ pub(super) struct Letters {
     origin: u32,
 }
 
-impl Default for Letters {
+impl Default for LabelState {
     fn default() -> Self {
         Self { size: None, direction: Vec2::new(1.0, 0.0), origin: 1 }
     }
 }
 
-impl Letters {
+impl LabelState {
     /// Obeys SI, SR, DI, DR or LO; `corners` are P1 and P2.
     pub(super) fn set(&mut self, name: &str, numbers: &[f64], corners: [Point; 2]) {
         let [p1, p2] = corners;
@@ -52,9 +52,9 @@ impl Letters {
     }
 
     /// Returns a label that hangs at a point in plotter units.
-    pub(super) fn label(&self, words: &str, turn: Affine, at: Point) -> Label {
+    pub(super) fn label(&self, words: &str, turn: Affine, at: Point) -> ReadText {
         let Some(letter) = self.size else {
-            return Label::somewhere(words);
+            return ReadText::somewhere(words);
         };
         let lines = || words.split(['\r', '\n']);
         let letters = lines().map(|line| line.chars().count()).max().unwrap_or(0);
@@ -71,6 +71,6 @@ impl Letters {
             _ => 0.0,
         };
         let place = Affine::translate(at.to_vec2()) * turn * Affine::rotate(self.direction.atan2());
-        Label::new(words, Size::new(width, letter.height), Vec2::new(share, rise), place)
+        ReadText::new(words, Size::new(width, letter.height), Vec2::new(share, rise), place)
     }
 }

@@ -7,15 +7,15 @@ use kurbo::{Affine, Point, Vec2};
 
 use super::syntax::{FACTS, UNIT_MM};
 use crate::formats::FileUnit;
-use crate::formats::reading::{ConjugateArc, Label, Pen, Piece};
-use crate::formats::reading::{FoundUnit, Reading, Unreadable};
+use crate::formats::reading::{ConjugateArc, Pen, ReadSegment, ReadText};
+use crate::formats::reading::{FoundUnit, ReadDrawing, Unreadable};
 use crate::formats::{Facts, Reader};
-use instructions::{Instruction, Instructions, numbers};
-use letters::Letters;
+use instructions::{HpGlInstruction, Instructions, numbers};
+use letters::LabelState;
 
 /// Reads HP-GL.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct HpGl;
+pub(super) struct HpGlReader;
 
 /// Instructions that draw nothing: speeds, forces, line types, letters, windows and the like.
 const QUIET: &[&str] = &[
@@ -25,7 +25,7 @@ const QUIET: &[&str] = &[
     "VN", "VA",
 ];
 
-impl Reader for HpGl {
+impl Reader for HpGlReader {
     fn facts(&self) -> &'static Facts {
         &FACTS
     }
@@ -44,16 +44,16 @@ impl Reader for HpGl {
         true
     }
 
-    fn read(&self, text: &str, unit: Option<FileUnit>) -> Result<Reading, Unreadable> {
+    fn read(&self, text: &str, unit: Option<FileUnit>) -> Result<ReadDrawing, Unreadable> {
         let found = match unit {
             Some(unit) => FoundUnit::asked(unit),
             None => FoundUnit::stated(UNIT_MM, "plotter units of 0.025 mm"),
         };
-        let mut plotter = Plotter::new(Reading::new(&FACTS, found));
+        let mut plotter = PlotterState::new(ReadDrawing::new(&FACTS, found));
         for instruction in Instructions::new(text) {
             plotter.obey(&instruction?)?;
         }
-        let mut reading = Reading { paths: plotter.pen.into_paths(), ..plotter.reading };
+        let mut reading = ReadDrawing { paths: plotter.pen.into_paths(), ..plotter.reading };
         let scale = reading.unit.millimetres;
         reading.transform(Affine::scale_non_uniform(scale, -scale));
         Ok(reading)
@@ -61,9 +61,9 @@ impl Reader for HpGl {
 }
 
 /// The state of a plotter.
-struct Plotter {
+struct PlotterState {
     pen: Pen,
-    reading: Reading,
+    reading: ReadDrawing,
     number: u32,
     down: bool,
     relative: bool,
@@ -73,11 +73,11 @@ struct Plotter {
     scale: Affine,
     /// How the axes are turned.
     turn: Affine,
-    letters: Letters,
+    letters: LabelState,
 }
 
-impl Plotter {
-    fn new(reading: Reading) -> Self {
+impl PlotterState {
+    fn new(reading: ReadDrawing) -> Self {
         // Where P1 and P2 lie differs from device to device.
         let corners = [Point::ORIGIN, Point::new(10_000.0, 7_200.0)];
         let at = Point::ORIGIN;
@@ -91,14 +91,14 @@ impl Plotter {
             corners,
             scale: Affine::IDENTITY,
             turn: Affine::IDENTITY,
-            letters: Letters::default(),
+            letters: LabelState::default(),
         }
     }
 
-    fn obey(&mut self, instruction: &Instruction<'_>) -> Result<(), Unreadable> {
+    fn obey(&mut self, instruction: &HpGlInstruction<'_>) -> Result<(), Unreadable> {
         match instruction.name.as_str() {
             "LB" => self.reading.texts.push(self.letters.label(instruction.parameters, self.turn, self.at)),
-            "BL" => self.reading.texts.push(Label::somewhere(instruction.parameters)),
+            "BL" => self.reading.texts.push(ReadText::somewhere(instruction.parameters)),
             "PE" => return self.encoded(instruction),
             "DT" => {}
             name => {
@@ -114,7 +114,7 @@ impl Plotter {
             "IN" | "DF" => {
                 self.lift();
                 (self.relative, self.scale, self.turn) = (false, Affine::IDENTITY, Affine::IDENTITY);
-                self.letters = Letters::default();
+                self.letters = LabelState::default();
                 if name == "IN" {
                     self.at = Point::ORIGIN;
                 }
@@ -218,9 +218,9 @@ impl Plotter {
 
     fn draw(&mut self, arc: ConjugateArc) {
         if self.down {
-            self.pen.draw(Piece::Arc(arc));
+            self.pen.draw(ReadSegment::Arc(arc));
         }
-        self.at = Piece::Arc(arc).end();
+        self.at = ReadSegment::Arc(arc).end();
         if !self.down {
             self.pen.move_to(self.at);
         }
@@ -233,7 +233,7 @@ impl Plotter {
             self.pen.lift();
             let from = self.at + Vec2::new(radius * a, 0.0);
             self.pen.move_to(from);
-            self.pen.draw(Piece::Arc(ConjugateArc::circular(self.at, from, std::f64::consts::TAU)));
+            self.pen.draw(ReadSegment::Arc(ConjugateArc::circular(self.at, from, std::f64::consts::TAU)));
             self.pen.move_to(self.at);
         }
     }
@@ -302,9 +302,9 @@ fn scale_about(corner: Point, factors: Vec2, origin: Point) -> Affine {
         * Affine::translate(-origin.to_vec2())
 }
 
-impl Plotter {
+impl PlotterState {
     /// Draws the strokes of a PE instruction: steps in figures to the base of 64 or, after `7`, of 32 (HP-GL/2).
-    fn encoded(&mut self, instruction: &Instruction<'_>) -> Result<(), Unreadable> {
+    fn encoded(&mut self, instruction: &HpGlInstruction<'_>) -> Result<(), Unreadable> {
         let broken = |what: char| Unreadable::at(instruction.line, format!("`{what}` has no meaning in PE"), "");
         let (mut narrow, mut fraction) = (false, 1.0);
         let (mut up, mut absolute) = (false, false);

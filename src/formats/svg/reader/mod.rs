@@ -12,8 +12,8 @@ use usvg::roxmltree::{Document, Node, ParsingOptions};
 
 use super::facts::FACTS;
 use crate::formats::FileUnit;
-use crate::formats::reading::{ConjugateArc, Pen, Piece};
-use crate::formats::reading::{LARGEST, Reading, Unreadable, shown};
+use crate::formats::reading::{ConjugateArc, Pen, ReadSegment};
+use crate::formats::reading::{LARGEST, ReadDrawing, Unreadable, shown};
 use crate::formats::{Facts, Reader};
 use crate::tolerance::ROUNDING_MM;
 use crate::xml;
@@ -21,7 +21,7 @@ use view::{nested_view, page, property, style, symbol_view, user_units};
 
 /// Reads SVG.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Svg;
+pub(super) struct SvgReader;
 
 const NAMESPACE: &str = "http://www.w3.org/2000/svg";
 /// Most nodes of a file.
@@ -50,7 +50,7 @@ const UNDRAWN: &[&str] = &[
     "namedview",
 ];
 
-impl Reader for Svg {
+impl Reader for SvgReader {
     fn facts(&self) -> &'static Facts {
         &FACTS
     }
@@ -65,7 +65,7 @@ impl Reader for Svg {
             && start.char_indices().nth(20_000).map_or(start, |(end, _)| start.split_at(end).0).contains("<svg")
     }
 
-    fn read(&self, text: &str, unit: Option<FileUnit>) -> Result<Reading, Unreadable> {
+    fn read(&self, text: &str, unit: Option<FileUnit>) -> Result<ReadDrawing, Unreadable> {
         let help = "save the drawing as plain SVG";
         xml::check(text).map_err(|reason| Unreadable::new(format!("the file {reason}"), help))?;
         let options = ParsingOptions { allow_dtd: true, nodes_limit: MOST_NODES, ..ParsingOptions::default() };
@@ -84,29 +84,29 @@ impl Reader for Svg {
         let (to_millimetres, found) = page(root, unit);
         let ids =
             root.descendants().filter(Node::is_element).rev().filter_map(|node| Some((node.attribute("id")?, node)));
-        let mut walk = Walk {
+        let mut walk = SvgWalk {
             ids: ids.collect(),
             pen: Pen::default(),
-            reading: Reading::new(&FACTS, found),
+            reading: ReadDrawing::new(&FACTS, found),
             elements: 0,
             inside: Vec::new(),
         };
         walk.children(root, to_millimetres, "", 0);
-        Ok(Reading { paths: walk.pen.into_paths(), ..walk.reading })
+        Ok(ReadDrawing { paths: walk.pen.into_paths(), ..walk.reading })
     }
 }
 
 /// Draws elements one after the other.
-struct Walk<'a, 'input> {
+struct SvgWalk<'a, 'input> {
     ids: BTreeMap<&'a str, Node<'a, 'input>>,
     pen: Pen,
-    reading: Reading,
+    reading: ReadDrawing,
     elements: usize,
     /// The elements that are being repeated by `use`, outermost first: none may repeat itself.
     inside: Vec<Node<'a, 'input>>,
 }
 
-impl<'a, 'input> Walk<'a, 'input> {
+impl<'a, 'input> SvgWalk<'a, 'input> {
     fn children(&mut self, node: Node<'a, 'input>, way: Affine, layer: &str, depth: usize) {
         for child in node.children().filter(Node::is_element) {
             self.element(child, way, layer, depth + 1);
@@ -212,7 +212,7 @@ fn rect(node: Node<'_, '_>, pen: &mut Pen) {
         let start = (quarter as f64 - 1.0) * std::f64::consts::FRAC_PI_2;
         let (u, v) = (Vec2::new(rx, 0.0), Vec2::new(0.0, ry));
         let arc = ConjugateArc { center: center.into(), u, v, start, sweep: std::f64::consts::FRAC_PI_2 };
-        let from = Piece::Arc(arc).start();
+        let from = ReadSegment::Arc(arc).start();
         if pen.at.distance(from) > ROUNDING_MM {
             pen.line_to(from);
         }

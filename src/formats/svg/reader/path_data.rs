@@ -5,7 +5,7 @@ use std::f64::consts::TAU;
 use kurbo::{CubicBez, Line, Point, Vec2};
 use svgtypes::{PathParser, PathSegment};
 
-use crate::formats::reading::{ConjugateArc, Pen, Piece};
+use crate::formats::reading::{ConjugateArc, Pen, ReadSegment};
 
 /// Where the last control point of a curve was, for the curves that go on smoothly.
 #[derive(Clone, Copy, PartialEq)]
@@ -62,16 +62,16 @@ fn step(segment: PathSegment, control: Control, pen: &mut Pen) -> Control {
 }
 
 fn cubic(first: Point, second: Point, to: Point, pen: &mut Pen) -> Control {
-    pen.draw(Piece::Cubic(CubicBez::new(pen.at, first, second, to)));
+    pen.draw(ReadSegment::Cubic(CubicBez::new(pen.at, first, second, to)));
     Control::Cubic(second)
 }
 
 fn quadratic(middle: Point, to: Point, pen: &mut Pen) -> Control {
     let from = pen.at;
     pen.draw(if middle == from || middle == to {
-        Piece::Line(Line::new(from, to))
+        ReadSegment::Line(Line::new(from, to))
     } else {
-        Piece::Cubic(CubicBez::new(from, from.lerp(middle, 2.0 / 3.0), to.lerp(middle, 2.0 / 3.0), to))
+        ReadSegment::Cubic(CubicBez::new(from, from.lerp(middle, 2.0 / 3.0), to.lerp(middle, 2.0 / 3.0), to))
     });
     Control::Quadratic(middle)
 }

@@ -5,13 +5,13 @@ use usvg::roxmltree::Node;
 
 use super::view::{property, user_units};
 use crate::drawing::Helvetica;
-use crate::formats::reading::Label;
+use crate::formats::reading::ReadText;
 
 /// The size of letters where no element around them says one: `medium`, 16 pixels in every browser.
 const MEDIUM: f64 = 16.0;
 
 /// Reads a `text`; `way` leads from its user units to millimetres, y down.
-pub(super) fn label(node: Node<'_, '_>, way: Affine) -> Label {
+pub(super) fn label(node: Node<'_, '_>, way: Affine) -> ReadText {
     let words: String = node.descendants().filter(Node::is_text).filter_map(|node| node.text()).collect();
     let words = words.split_whitespace().collect::<Vec<_>>().join(" ");
     let inherited = |name: &'static str| node.ancestors().find_map(|around| property(around, name));
@@ -20,7 +20,7 @@ pub(super) fn label(node: Node<'_, '_>, way: Affine) -> Label {
         .find(|around| property(*around, "font-size").is_some())
         .map_or(Some(MEDIUM), |around| size_of(around));
     let Some(font_size) = font_size else {
-        return Label::somewhere(words);
+        return ReadText::somewhere(words);
     };
     let share = match inherited("text-anchor") {
         Some("middle") => 0.5,
@@ -31,7 +31,7 @@ pub(super) fn label(node: Node<'_, '_>, way: Affine) -> Label {
     let placed = node.descendants().find(|part| part.attribute("x").is_some()).unwrap_or(node);
     let at = Vec2::new(user_units(placed, "x"), user_units(placed, "y"));
     let place = way * Affine::translate(at) * Affine::FLIP_Y;
-    Label::lettered(words, font_size * Helvetica::CAP_SHARE, Vec2::new(share, 0.0), place)
+    ReadText::lettered(words, font_size * Helvetica::CAP_SHARE, Vec2::new(share, 0.0), place)
 }
 
 /// Returns the size of the letters in user units; `None` in units that depend on other letters.

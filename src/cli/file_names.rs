@@ -1,0 +1,63 @@
+//! What the names of the files of a job begin with: the name of its file, or what a pattern makes of its own data.
+
+use std::collections::BTreeSet;
+use std::path::{Path, PathBuf};
+use std::sync::{Mutex, PoisonError};
+
+use crate::job::NamePattern;
+
+use super::input::Input;
+use super::requests::JobRequest;
+
+/// The names that the jobs of a run have taken.
+#[derive(Debug, Default)]
+pub(super) struct FileNames {
+    pattern: Option<NamePattern>,
+    /// Without regard to capitals, as some file systems have none.
+    taken: Mutex<BTreeSet<String>>,
+}
+
+impl FileNames {
+    pub(super) fn new(pattern: Option<&NamePattern>) -> Self {
+        Self { pattern: pattern.cloned(), taken: Mutex::default() }
+    }
+
+    /// Tells whether a pattern makes the names.
+    pub(super) const fn has_pattern(&self) -> bool {
+        self.pattern.is_some()
+    }
+
+    /// Returns what the names of the files of a job begin with.
+    ///
+    /// Fails with the reason if the job lacks what its files are named after.
+    pub(super) fn name(&self, input: &Input, request: &JobRequest) -> Result<String, String> {
+        match (&self.pattern, &input.job) {
+            (Some(pattern), Ok(job)) => pattern.stem(job, &request.stem).map_err(|error| error.to_string()),
+            _ => Ok(request.stem.clone()),
+        }
+    }
+
+    /// Returns folder and start of the names of the files of a job, and takes them for it.
+    ///
+    /// Fails with the usual start and the reason if the job lacks what its files are named after, or if another job of this run has
+    /// files of the same names.
+    pub(super) fn claim(
+        &self,
+        input: &Input,
+        request: &JobRequest,
+        output: &Path,
+    ) -> Result<PathBuf, (PathBuf, String)> {
+        let folder = output.join(&request.folder);
+        let fail = |message: String| (folder.join(&request.stem), format!("{}: {message}", input.name));
+        let stem = folder.join(self.name(input, request).map_err(fail)?);
+        // Without a pattern the requests differ already.
+        if self.has_pattern() {
+            let key = stem.to_string_lossy().to_lowercase();
+            if !self.taken.lock().unwrap_or_else(PoisonError::into_inner).insert(key) {
+                let message = "another job has files of the same names; use {stem} in --file-names too";
+                return Err(fail(message.to_owned()));
+            }
+        }
+        Ok(stem)
+    }
+}
