@@ -101,7 +101,7 @@ fn seen() -> impl Iterator<Item = Seen> {
 fn draw(bencher: Bencher<'_, '_>, Seen(sample, view): Seen) {
     let resolved = sample.resolved();
     let mat = mat(&resolved);
-    bencher.bench(|| mat.layers.iter().map(|layer| black_box(view).draw(mat, layer)).collect::<Vec<_>>());
+    bencher.bench(|| mat.layers().iter().map(|layer| black_box(view).draw(mat, layer)).collect::<Vec<_>>());
 }
 
 /// A back template of a sample in a format.
@@ -122,7 +122,7 @@ fn written() -> impl Iterator<Item = Written> {
 fn export(bencher: Bencher<'_, '_>, Written(sample, format): Written) {
     let resolved = sample.resolved();
     let mat = mat(&resolved);
-    let layer = mat.layers.first().expect("a board");
+    let layer = mat.layers().first().expect("a board");
     let drawing = View::by_name("back").expect("the view").draw(mat, layer);
     let options = Options::default();
     bencher.bench(|| format.export(&Source::new(black_box(&drawing), &options)));
@@ -150,7 +150,7 @@ fn cut() -> impl Iterator<Item = Cut> {
     all.filter(|cut| {
         let resolved = cut.0.resolved();
         let mat = mat(&resolved);
-        let program = mat.layers.first().and_then(|layer| cut.machine().plan(mat, layer).value);
+        let program = mat.layers().first().and_then(|layer| cut.machine().plan(mat, layer).value);
         program.is_some_and(|program| !program.passes.is_empty())
     })
 }
@@ -160,7 +160,7 @@ fn cut() -> impl Iterator<Item = Cut> {
 fn plan(bencher: Bencher<'_, '_>, cut: Cut) {
     let (resolved, machine) = (cut.0.resolved(), cut.machine());
     let mat = mat(&resolved);
-    let layer = mat.layers.first().expect("a board");
+    let layer = mat.layers().first().expect("a board");
     bencher.bench(|| black_box(&machine).plan(mat, layer));
 }
 
@@ -169,7 +169,7 @@ fn plan(bencher: Bencher<'_, '_>, cut: Cut) {
 fn write_program(bencher: Bencher<'_, '_>, cut: Cut) {
     let (resolved, machine) = (cut.0.resolved(), cut.machine());
     let mat = mat(&resolved);
-    let layer = mat.layers.first().expect("a board");
+    let layer = mat.layers().first().expect("a board");
     let program = machine.plan(mat, layer).value.expect("a program");
     let Some(format) = machine.format().value else { return };
     let bytes = format.write(&program).map_or(0, |written| written.bytes.len());

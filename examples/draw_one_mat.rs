@@ -23,7 +23,7 @@ fn main() -> Result<(), Box<dyn Error>> {
         eprintln!("{problem}");
     }
     let mat = resolved.sound().ok_or("the job has errors")?;
-    let board = mat.layers.first().ok_or("the mat has no board")?;
+    let board = mat.layers().first().ok_or("the mat has no board")?;
 
     let drawing = View::by_name("back").ok_or("no such view")?.draw(mat, board);
     let svg = format("svg").ok_or("no such format")?.export(&Source::new(&drawing, &Options::default()))?;

@@ -13,8 +13,8 @@ fn main() -> Result<(), Box<dyn Error>> {
     let resolved = WrittenJob::read(&text, Syntax::guess(&text))?.resolve();
     let mat = resolved.sound().ok_or_else(|| format!("{:?}", resolved.problems))?;
 
-    println!("{:.3} × {:.3} mm, {} board(s)", mat.outer.width, mat.outer.height, mat.layers.len());
-    for layer in &mat.layers {
+    println!("{:.3} × {:.3} mm, {} board(s)", mat.outer().width, mat.outer().height, mat.layers().len());
+    for layer in mat.layers() {
         for opening in &layer.openings {
             for edge in [Edge::Sight, Edge::Face, Edge::Back] {
                 let outline = opening.outline(edge);

@@ -19,6 +19,7 @@ use crate::problem::Problem;
 /// Everything that reads or resolves what a person wrote returns one: a mat, the program of a machine, a cutter. There may be
 /// a value beside errors, to show as far as it goes; it must be used only if [`Checked::sound`] returns it.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 #[must_use = "the problems must be shown to the user"]
 pub struct Checked<T> {
     /// The value; `None` if too little is known to work it out.

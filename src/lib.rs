@@ -19,9 +19,9 @@
 //! let mat = job.mat()?;
 //!
 //! // 1/8 in of overlap on every side of the art, 1/8 in of clearance in the frame: 3.175 mm each.
-//! let sight = mat.layers[0].openings[0].sight.size();
+//! let sight = mat.layers()[0].openings[0].sight.size();
 //! assert!((sight.width - 196.85).abs() < 1e-9 && (sight.height - 247.65).abs() < 1e-9);
-//! assert!((mat.outer.width - 403.225).abs() < 1e-9 && (mat.outer.height - 504.825).abs() < 1e-9);
+//! assert!((mat.outer().width - 403.225).abs() < 1e-9 && (mat.outer().height - 504.825).abs() < 1e-9);
 //!
 //! for board in mat.boards() {
 //!     let svg = board.write(View::BACK, Format::SVG)?;

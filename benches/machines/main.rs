@@ -55,7 +55,7 @@ impl Way {
     fn bytes(&self, text: &str) -> Option<usize> {
         let resolved = WrittenJob::read(text, Syntax::Toml).ok()?.resolve();
         let mat = resolved.sound()?;
-        let layer = mat.layers.first()?;
+        let layer = mat.layers().first()?;
         let bytes = match self {
             Self::Machine(machine, format) => {
                 let program = machine.plan(mat, layer).value.filter(|program| !program.passes.is_empty())?;

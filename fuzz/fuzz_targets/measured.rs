@@ -20,9 +20,9 @@ static WANTED: LazyLock<Vec<Wanted>> = LazyLock::new(|| {
     let Some(mat) = Job::read(JOB, Syntax::Toml).ok().and_then(|job| job.resolve().mat) else {
         return Vec::new();
     };
-    let drawing = View::by_name("cut").map(|view| Wanted::new(&view.draw(&mat, &mat.layers[0])));
+    let drawing = View::by_name("cut").map(|view| Wanted::new(&view.draw(&mat, &mat.layers()[0])));
     let machine = Machine::starter("straight-head-cutter").and_then(|machine| {
-        let program = machine.plan(&mat, &mat.layers[0]).program?;
+        let program = machine.plan(&mat, &mat.layers()[0]).program?;
         Some(Wanted::of_program(&program, &machine))
     });
     drawing.into_iter().chain(machine).collect()

@@ -30,7 +30,7 @@ fn machine(text: &str, syntax: Syntax) {
         return;
     };
     for mat in MATS.iter() {
-        let Some(program) = machine.plan(mat, &mat.layers[0]).program.filter(|program| !program.passes.is_empty()) else {
+        let Some(program) = machine.plan(mat, &mat.layers()[0]).program.filter(|program| !program.passes.is_empty()) else {
             continue;
         };
         let Ok(written) = format.write(&program) else {

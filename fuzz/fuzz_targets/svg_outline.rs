@@ -24,7 +24,7 @@ fuzz_target!(|bytes: &[u8]| {
         let Some(mat) = resolved.sound() else {
             continue;
         };
-        for opening in mat.layers.iter().flat_map(|layer| &layer.openings) {
+        for opening in mat.layers().iter().flat_map(|layer| &layer.openings) {
             for (a, b) in opening.sight.segments().iter().zip(opening.sight.segments().iter().skip(1)) {
                 assert!(a.end().distance(b.start()) < 1e-3, "{a:?} does not reach {b:?}");
             }

@@ -60,6 +60,14 @@ pub struct Stops {
     pub near: Scale,
 }
 
+impl Stops {
+    /// Makes the two stops of their scales.
+    #[must_use]
+    pub const fn new(far: Scale, near: Scale) -> Self {
+        Self { far, near }
+    }
+}
+
 /// What the numbers of the stops count from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
@@ -144,6 +152,12 @@ const MOST_PASSES: f64 = 20.0;
 const RAIL_MM: f64 = 1219.2;
 
 impl Lead {
+    /// Makes a lead of its two ends, in millimetres.
+    #[must_use]
+    pub const fn new(entry: f64, exit: f64) -> Self {
+        Self { entry, exit }
+    }
+
     /// Returns the usual lead of a cutter with or without stops.
     pub(super) const fn usual(stops: bool) -> Self {
         let lead = if stops { LEAD_WITH_STOPS_MM } else { LEAD_WITHOUT_STOPS_MM };

@@ -95,6 +95,25 @@ pub struct WrittenKnown {
     pub stretch_plus_minus: f64,
 }
 
+impl WrittenKnown {
+    /// Makes what is known of a scale between two numbers, with nothing uncertain about its stretch.
+    #[must_use]
+    pub fn new(
+        from: impl Into<Measure>,
+        to: impl Into<Measure>,
+        middle: impl Into<Measure>,
+        plus_minus: impl Into<Measure>,
+    ) -> Self {
+        Self {
+            from: from.into(),
+            to: to.into(),
+            middle: middle.into(),
+            plus_minus: plus_minus.into(),
+            stretch_plus_minus: 0.0,
+        }
+    }
+}
+
 /// The stops of a cutter.
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]

@@ -22,6 +22,7 @@ impl Default for Evidence {
 
 /// What a number is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[non_exhaustive]
 pub enum NumberKind {
     /// A length.
     Length,

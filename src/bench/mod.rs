@@ -52,7 +52,7 @@
 //! # fn main() -> Result<(), Box<dyn std::error::Error>> {
 //! let resolved = WrittenJob::read("unit = 'in'\nborder = 3\nopening.size = [8, 10]", Syntax::Toml)?.resolve();
 //! let mat = resolved.sound().ok_or("the job has errors")?;
-//! let settings = Settings::new(mat, &Cutter::usual(mat.ruler), Assembly::Taped);
+//! let settings = Settings::new(mat, &Cutter::usual(mat.ruler()), Assembly::Taped);
 //!
 //! assert_eq!(settings.changes, Changes { guide: 1, stops: 2, laid: 4, blade: 1 });
 //! assert!(settings.is_proven() && settings.to_text().contains("Set the guide to 3 in"));

@@ -11,6 +11,7 @@ use crate::tolerance::SAME_LENGTH_MM;
 
 /// How the boards of a mat of several are cut.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+#[non_exhaustive]
 pub enum Assembly {
     /// The upper board first; then the lower one is taped behind it, with its fallout taped back in place, and cut by
     /// the outer edges of the upper one (common practice).
@@ -22,6 +23,7 @@ pub enum Assembly {
 
 /// In which sequence the cuts of a mat are made.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+#[non_exhaustive]
 pub enum CutSequence {
     /// The one that sets the cutter as rarely as can be, whichever opening a cut belongs to.
     #[default]
@@ -32,6 +34,7 @@ pub enum CutSequence {
 
 /// The settings of a hand cutter for a mat, and the order of its cuts.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Settings {
     /// Name of the job.
     pub name: String,

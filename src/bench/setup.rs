@@ -42,6 +42,12 @@ pub enum Stop {
 }
 
 impl Setup {
+    /// Makes a setup; nothing of it may be left open.
+    #[must_use]
+    pub const fn new(guide: Guide, stops: [Stop; 2], lie: usize, blade: usize) -> Self {
+        Self { guide, stops, lie, blade }
+    }
+
     /// Tells whether the board lies free, with the blade on a pencil line.
     #[must_use]
     pub const fn is_free(&self) -> bool {

@@ -49,6 +49,7 @@ pub enum SquareTest {
 
 /// The error of a corner, from one test.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct Squareness {
     /// How much more than a right angle the corner has, in radians.
     pub angle: f64,
@@ -166,6 +167,12 @@ impl SquareTest {
 }
 
 impl Squareness {
+    /// Makes the error of a corner; both in radians.
+    #[must_use]
+    pub const fn new(angle: f64, uncertainty: f64) -> Self {
+        Self { angle, uncertainty }
+    }
+
     /// Returns how far in millimetres a cut of that length runs off square, and the 95 % uncertainty of that; above zero
     /// where the blank becomes wider away from the arm.
     #[must_use]

@@ -28,6 +28,14 @@ pub struct SquareDemand {
     pub ruler: Ruler,
 }
 
+impl SquareDemand {
+    /// Makes a demand on an arm that turns about its end at the rail, and whose bracket nobody measured; lengths in millimetres.
+    #[must_use]
+    pub const fn new(largest: Size, tolerance: f64, reading: f64, ruler: Ruler) -> Self {
+        Self { largest, tolerance, reading, bracket: None, pivot: Pivot::Rail, ruler }
+    }
+}
+
 /// A judged test: lengths in millimetres, angles in degrees; ± is half a 95 % interval.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]

@@ -68,6 +68,14 @@ pub struct DrawingLayer {
     pub marks: Vec<Mark>,
 }
 
+impl DrawingLayer {
+    /// Makes a layer without marks.
+    #[must_use]
+    pub const fn new(role: Role) -> Self {
+        Self { role, marks: Vec::new() }
+    }
+}
+
 /// One thing on the sheet.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Mark {

@@ -17,6 +17,14 @@ pub struct Area {
     pub colour: Colour,
 }
 
+impl Area {
+    /// Makes a region of its edges and its colour.
+    #[must_use]
+    pub const fn new(outlines: Vec<Outline>, colour: Colour) -> Self {
+        Self { outlines, colour }
+    }
+}
+
 /// A photograph; formats that know only strokes leave it out.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Image {
@@ -26,4 +34,12 @@ pub struct Image {
     pub seen: Rect,
     /// Its pixels.
     pub raster: Arc<Raster>,
+}
+
+impl Image {
+    /// Makes a photograph that is seen whole; the place on the sheet is in millimetres.
+    #[must_use]
+    pub const fn new(rect: Rect, raster: Arc<Raster>) -> Self {
+        Self { rect, seen: rect, raster }
+    }
 }

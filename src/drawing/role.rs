@@ -2,6 +2,7 @@
 
 /// What a mark is for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[non_exhaustive]
 pub enum Role {
     /// A mark by which pen work and cutting, or the pages of a tiled template, are laid on each other.
     Register,

@@ -112,6 +112,7 @@ impl Default for Options {
 
 /// What outlines become in DXF.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[non_exhaustive]
 pub enum DxfFigures {
     /// Polylines of straight pieces.
     Polylines,
@@ -126,6 +127,7 @@ pub enum DxfFigures {
 
 /// Unit of the numbers in a file.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[non_exhaustive]
 pub enum FileUnit {
     /// Millimetres.
     Millimetre,

@@ -49,6 +49,7 @@ pub enum YAxis {
 
 /// The curves that a family keeps as curves; the others become straight pieces or arcs within a tolerance.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[non_exhaustive]
 pub enum KeptCurves {
     /// None.
     Nothing,
@@ -62,6 +63,7 @@ pub enum KeptCurves {
 
 /// The unit of the numbers in a file.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[non_exhaustive]
 pub enum CoordinateUnit {
     /// Millimetres, whatever is chosen.
     Millimetre,

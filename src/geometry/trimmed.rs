@@ -10,6 +10,7 @@ use crate::tolerance::{PARALLEL_MM, SAME_DIRECTION_RAD, SAME_LENGTH_MM};
 
 /// A parallel outline, and what of the outline has no part in it.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Trimmed {
     /// The parallel outline.
     pub outline: Outline,
@@ -21,6 +22,7 @@ pub struct Trimmed {
 
 /// A part of an outline that has no room in its parallel: one piece, or several that follow each other.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct TrimmedStretch {
     /// Index of the first of the pieces.
     pub first: usize,
@@ -36,6 +38,7 @@ pub struct TrimmedStretch {
 
 /// The measure of what has no room in a parallel outline, in millimetres.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub enum TrimmedExtent {
     /// A straight side.
     Side {

@@ -2,6 +2,7 @@
 
 use super::colour_word::find_colour;
 use super::{LengthRange, Measure, Scope, WrittenBoard};
+use crate::checked::Checked;
 use crate::colour::{Colour, ColourTable};
 use crate::mat::{BoardError, BoardWords, Thickness, board_thickness, read_thickness};
 use crate::problem::{Place, Problem};
@@ -43,17 +44,16 @@ impl WrittenBoard {
 
     /// Understands the board: every word and figure of its name, and the keys beside it; `own` are colours of the user's own.
     ///
-    /// What is doubtful about its colour is added to the problems.
-    ///
-    /// # Errors
-    ///
-    /// Returns a problem at its place if something is not understood, or if two things contradict each other.
-    pub fn understand(
-        &self,
-        own: &ColourTable,
-        scope: &Scope,
-        problems: &mut Vec<Problem>,
-    ) -> Result<KnownBoard, Problem> {
+    /// There is no board if something is not understood, or if two things contradict each other; the last problem says what.
+    pub fn understand(&self, own: &ColourTable, scope: &Scope) -> Checked<KnownBoard> {
+        let mut problems = Vec::new();
+        let known = self.known(own, scope, &mut problems);
+        let value = known.map_err(|problem| problems.push(problem)).ok();
+        Checked { value, problems }
+    }
+
+    /// Adds what is doubtful about its colour to the problems.
+    fn known(&self, own: &ColourTable, scope: &Scope, problems: &mut Vec<Problem>) -> Result<KnownBoard, Problem> {
         let name_scope = scope.key("name");
         problems.extend(name_scope.bad_name(&self.name));
         // With its thickness beside it, a name may have any figures in it.

@@ -14,6 +14,7 @@ use crate::problem::{KeyPath, Place, Problem};
 
 /// Why a text is not a job.
 #[derive(Debug, Clone, PartialEq, Eq)]
+#[non_exhaustive]
 pub struct ReadError {
     /// The bytes of the text that are at fault; empty at a place where something is missing.
     pub range: Range<usize>,

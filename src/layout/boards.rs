@@ -1,6 +1,8 @@
 //! The boards of a mat and how far the opening of each lies outside or inside the one above.
 
+use crate::checked::Checked;
 use crate::colour::{Colour, ColourTable};
+use crate::fault::Certain;
 use crate::job::{KnownBoard, RevealMeaning, Scope, WrittenBevel, WrittenBoard, WrittenJob, WrittenLayer};
 use crate::mat::{Bevel, BevelDirection, Board, Edge, FalloutUse};
 use crate::problem::Problem;
@@ -119,8 +121,8 @@ fn read_board(
     scope: &Scope,
     problems: &mut Vec<Problem>,
 ) -> Result<Board, Problem> {
-    let mut found = Vec::new();
-    let known = board.understand(own, scope, &mut found);
+    let Checked { value, problems: mut found } = board.understand(own, scope);
+    let known = value.ok_or_else(|| found.pop().certain("reason why a board is not understood"));
     // The board of the job is read once for each layer that has no other.
     problems.extend(found.into_iter().filter(|problem| !problems.contains(problem)).collect::<Vec<_>>());
     let KnownBoard { name, thickness, colour, core } = known?;

@@ -5,8 +5,8 @@
 //!
 //! let mat = Job::parse("unit = 'mm'\nframe = [300, 400]\nopening.art = [140, 190]")?.mat()?;
 //! // 3 mm less than the rabbet, and 3 mm of overlap on every side of the art.
-//! assert!((mat.outer.width - 297.0).abs() < 1e-9 && (mat.outer.height - 397.0).abs() < 1e-9);
-//! let sight = mat.layers[0].openings[0].sight.size();
+//! assert!((mat.outer().width - 297.0).abs() < 1e-9 && (mat.outer().height - 397.0).abs() < 1e-9);
+//! let sight = mat.layers()[0].openings[0].sight.size();
 //! assert!((sight.width - 134.0).abs() < 1e-9 && (sight.height - 184.0).abs() < 1e-9);
 //! # Ok::<(), backline::Error>(())
 //! ```
@@ -51,7 +51,7 @@ use crate::job::{
     OUT_OF_RANGE, Scope, WrittenJob, WrittenOpening, check_ranges, doubtful_lengths, read_ruler, reported_unit,
 };
 use crate::length::Ruler;
-use crate::mat::{Art, Decoration, Layer, Mat, MatParts, PlacedGroup};
+use crate::mat::{Art, Decoration, Layer, Mat, PlacedGroup};
 use crate::problem::{KeyPath, Problem};
 
 use boards::ListedBoard;
@@ -212,7 +212,7 @@ fn lay_out(job: &WrittenJob, scope: &Scope, problems: &mut Vec<Problem>) -> Opti
             );
         }
     }
-    let mat = Mat::of(MatParts {
+    let mat = Mat {
         name: job.name.clone(),
         outer: size,
         package: package::read(job, scope, (size, outer.frame), &layers, &art, problems),
@@ -224,7 +224,7 @@ fn lay_out(job: &WrittenJob, scope: &Scope, problems: &mut Vec<Problem>) -> Opti
         groups: placed_groups,
         sizes: job.sizes,
         ruler: scope.ruler(),
-    });
+    };
     Some(LaidOut { mat, origins, ornaments })
 }
 

@@ -14,6 +14,7 @@ pub struct Ruler {
 
 /// A length as read off a ruler.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct RulerReading {
     /// The number without its unit, such as `3 1/4` or `82.6`.
     pub text: String,

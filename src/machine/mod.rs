@@ -14,7 +14,7 @@
 //! let mat = resolved.sound().ok_or("the job has errors")?;
 //!
 //! let machine = Machine::starter("straight-head-cutter").ok_or("no such machine")?;
-//! let planned = machine.plan(mat, &mat.layers[0]);
+//! let planned = machine.plan(mat, &mat.layers()[0]);
 //! let program = planned.value.ok_or("it cannot be cut; see planned.problems")?;
 //!
 //! // Four sides of the opening, each a stroke of its own, and then the four of the outer edge.

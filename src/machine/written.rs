@@ -195,6 +195,7 @@ pub struct WrittenOverRun {
 
 /// What the over-run at a corner follows from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[non_exhaustive]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "lowercase")]
 pub enum OverRunRule {

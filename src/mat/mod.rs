@@ -7,9 +7,9 @@
 //!
 //! let text = "unit = 'in'\nframe = [16, 20]\nopening.art = [8, 10]\nlayer = [{}, { reveal = '1/4 in' }]";
 //! let mat = Job::parse(text)?.mat()?;
-//! assert_eq!(mat.layers.len(), 2);
+//! assert_eq!(mat.layers().len(), 2);
 //! // The art is seen through the lowest board; the one above is cut 1/4 in larger on every side.
-//! let [top, lower] = [0, 1].map(|board| mat.layers[board].openings[0].back.size());
+//! let [top, lower] = [0, 1].map(|board| mat.layers()[board].openings[0].back.size());
 //! assert!((top.width - lower.width - 12.7).abs() < 1e-9);
 //! # Ok::<(), backline::Error>(())
 //! ```
@@ -54,8 +54,6 @@ pub use placed_group::PlacedGroup;
 pub use placement::Placement;
 pub use usual::UsualLengths;
 
-use std::ops::Deref;
-
 use kurbo::{Rect, Size};
 use serde::{Deserialize, Serialize};
 
@@ -63,8 +61,7 @@ use crate::length::Ruler;
 
 /// A finished window mat of one or more boards.
 ///
-/// What is in it can be read, as the fields of [`MatParts`], and not changed: it was checked as a whole, and another mat is
-/// another job.
+/// It can be read and not changed: it was checked as a whole, and another mat is another job.
 ///
 /// ```compile_fail
 /// let mut mat = backline::Job::parse("unit = 'in'\nouter = [16, 20]\nopening.size = [8, 10]")?.mat()?;
@@ -72,34 +69,19 @@ use crate::length::Ruler;
 /// # Ok::<(), backline::Error>(())
 /// ```
 #[derive(Debug, Clone, PartialEq)]
-pub struct Mat(MatParts);
-
-/// What a [`Mat`] consists of.
-#[derive(Debug, Clone, PartialEq)]
-#[non_exhaustive]
-pub struct MatParts {
-    /// Name of the job.
-    pub name: String,
-    /// Width and height in millimetres of the boards that are not inset: of the top one always.
-    pub outer: Size,
-    /// Boards from the top one, which touches the glass, to the lowest.
-    pub layers: Vec<Layer>,
-    /// Works behind the openings, in the order of their numbers.
-    pub art: Vec<Art>,
-    /// Picture files behind the openings, in the order of their numbers.
-    pub pictures: Vec<PlacedPhoto>,
-    /// The frame that it goes into, if the job says, and everything that lies in it.
-    pub package: Package,
-    /// How many mats of this kind are made; at least one.
-    pub quantity: u32,
-    /// What the bench must know beside the boards.
-    pub extras: Extras,
-    /// Openings that are placed together, in the order of their numbers.
-    pub groups: Vec<PlacedGroup>,
-    /// The outline that sizes of openings, borders and bars refer to.
-    pub sizes: Edge,
-    /// How lengths are shown to the framer.
-    pub ruler: Ruler,
+pub struct Mat {
+    pub(crate) name: String,
+    pub(crate) outer: Size,
+    pub(crate) layers: Vec<Layer>,
+    pub(crate) art: Vec<Art>,
+    pub(crate) pictures: Vec<PlacedPhoto>,
+    pub(crate) package: Package,
+    /// At least one.
+    pub(crate) quantity: u32,
+    pub(crate) extras: Extras,
+    pub(crate) groups: Vec<PlacedGroup>,
+    pub(crate) sizes: Edge,
+    pub(crate) ruler: Ruler,
 }
 
 /// One board of a mat.
@@ -134,24 +116,77 @@ pub enum FalloutUse {
     Discard,
 }
 
-impl Deref for Mat {
-    type Target = MatParts;
-
-    fn deref(&self) -> &MatParts {
-        &self.0
-    }
-}
-
 impl Mat {
-    /// Takes what was worked out together.
-    pub(crate) const fn of(parts: MatParts) -> Self {
-        Self(parts)
+    /// Returns the name of the job.
+    #[must_use]
+    pub fn name(&self) -> &str {
+        &self.name
+    }
+
+    /// Returns width and height in millimetres of the boards that are not inset: of the top one always.
+    #[must_use]
+    pub const fn outer(&self) -> Size {
+        self.outer
+    }
+
+    /// Returns the boards from the top one, which touches the glass, to the lowest; see [`Mat::boards`] for boards that draw themselves.
+    #[must_use]
+    pub fn layers(&self) -> &[Layer] {
+        &self.layers
+    }
+
+    /// Returns the works behind the openings, in the order of their numbers.
+    #[must_use]
+    pub fn art(&self) -> &[Art] {
+        &self.art
+    }
+
+    /// Returns the picture files behind the openings, in the order of their numbers.
+    #[must_use]
+    pub fn pictures(&self) -> &[PlacedPhoto] {
+        &self.pictures
+    }
+
+    /// Returns the frame that it goes into, if the job says, and everything that lies in it.
+    #[must_use]
+    pub const fn package(&self) -> &Package {
+        &self.package
+    }
+
+    /// Returns how many mats of this kind are made; at least one.
+    #[must_use]
+    pub const fn quantity(&self) -> u32 {
+        self.quantity
+    }
+
+    /// Returns what the bench must know beside the boards.
+    #[must_use]
+    pub const fn extras(&self) -> &Extras {
+        &self.extras
+    }
+
+    /// Returns the openings that are placed together, in the order of their numbers.
+    #[must_use]
+    pub fn groups(&self) -> &[PlacedGroup] {
+        &self.groups
+    }
+
+    /// Returns the outline that sizes of openings, borders and bars refer to.
+    #[must_use]
+    pub const fn sizes(&self) -> Edge {
+        self.sizes
+    }
+
+    /// Returns the ruler by which its lengths are shown to the framer.
+    #[must_use]
+    pub const fn ruler(&self) -> Ruler {
+        self.ruler
     }
 
     /// Returns the mat with another number of its kind to be made, one at least.
     #[must_use]
     pub fn with_quantity(mut self, quantity: u32) -> Self {
-        self.0.quantity = quantity.max(1);
+        self.quantity = quantity.max(1);
         self
     }
 

@@ -52,6 +52,7 @@ pub struct Moulding {
 
 /// The shape of the face of a moulding, across its width.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default, Serialize, Deserialize)]
+#[non_exhaustive]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "lowercase")]
 pub enum Profile {
@@ -82,6 +83,7 @@ pub struct PackagePart {
 
 /// What a part of a package is there for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[non_exhaustive]
 pub enum PartKind {
     /// The glazing.
     Glass,

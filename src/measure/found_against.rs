@@ -62,6 +62,14 @@ pub struct ExpectedFile<'a> {
     pub board: &'a str,
 }
 
+impl<'a> ExpectedFile<'a> {
+    /// Makes what a file is held against, for a mat of one board.
+    #[must_use]
+    pub const fn new(job: &'a str, what: ExpectedContent<'a>) -> Self {
+        Self { job, what, board: "" }
+    }
+}
+
 /// What of a board a file is held against.
 #[derive(Debug, Clone, Copy)]
 pub enum ExpectedContent<'a> {

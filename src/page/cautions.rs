@@ -2,6 +2,7 @@
 
 /// Which way the blade of a cutter travels through the board.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[non_exhaustive]
 pub enum BladeTravel {
     /// It goes in at the far end and comes toward the person.
     Toward,

@@ -130,6 +130,12 @@ impl WrittenPrinter {
 }
 
 impl WrittenBar {
+    /// Makes a bar of the length that it was to have and the length that it has.
+    #[must_use]
+    pub fn new(printed: impl Into<Measure>, measured: impl Into<Measure>) -> Self {
+        Self { printed: printed.into(), measured: measured.into() }
+    }
+
     /// Returns by what factor the bar is longer than it was to be; 1 where that cannot be told.
     fn stretch(&self, scope: &Scope, problems: &mut Vec<Problem>) -> f64 {
         let printed = kept(scope.key("printed").mm(&self.printed), problems);

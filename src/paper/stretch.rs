@@ -10,6 +10,12 @@ pub struct Stretch {
 }
 
 impl Stretch {
+    /// Makes a stretch of its two factors.
+    #[must_use]
+    pub const fn new(across: f64, down: f64) -> Self {
+        Self { across, down }
+    }
+
     /// A printer that prints true.
     pub const NONE: Self = Self { across: 1.0, down: 1.0 };
 

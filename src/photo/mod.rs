@@ -41,6 +41,7 @@ pub struct Raster {
 
 /// The file forms of a [`Raster`].
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[non_exhaustive]
 pub enum RasterForm {
     /// JPEG.
     Jpeg,

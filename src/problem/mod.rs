@@ -66,6 +66,14 @@ pub struct Place {
     pub within: Option<Range<usize>>,
 }
 
+impl Place {
+    /// Makes the place of some bytes of a string.
+    #[must_use]
+    pub const fn within(path: KeyPath, bytes: Range<usize>) -> Self {
+        Self { path, within: Some(bytes) }
+    }
+}
+
 /// The keys and list positions that lead to a value in a job, written like `opening[1].size`; cheap to clone.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct KeyPath(Option<Arc<Link>>);

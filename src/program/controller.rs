@@ -177,6 +177,7 @@ pub struct Plotter {
 
 /// What is done with a drawing that needs larger numbers than a plotter reads.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[non_exhaustive]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "lowercase")]
 pub enum LargeNumbers {
@@ -205,6 +206,7 @@ pub struct Router {
 
 /// What lowers and lifts the tool of a router.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[non_exhaustive]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
 pub enum Lowering {
@@ -217,6 +219,7 @@ pub enum Lowering {
 
 /// How a controller passes from one move to the next.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[non_exhaustive]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
 pub enum PathMode {
@@ -233,6 +236,7 @@ pub enum PathMode {
 
 /// A setting of a controller that a file relies on (RS-274; the words are those of RS274/NGC).
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[non_exhaustive]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub enum ModalWord {
     /// Inches.

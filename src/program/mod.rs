@@ -9,7 +9,7 @@
 //!
 //! let mat = Job::parse("unit = 'in'\nouter = [16, 20]\nopening.size = [8, 10]")?.mat()?;
 //! let machine = Machine::starter("straight-head-cutter").ok_or("no such machine")?;
-//! let program = machine.plan(&mat, &mat.layers[0]).into_result()?;
+//! let program = machine.plan(&mat, &mat.layers()[0]).into_result()?;
 //! assert_eq!(program.passes.iter().map(|pass| pass.strokes.len()).sum::<usize>(), 8);
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```

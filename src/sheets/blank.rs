@@ -22,6 +22,12 @@ pub struct Blank {
 }
 
 impl Blank {
+    /// Makes one blank that may be turned; the size is in millimetres.
+    #[must_use]
+    pub fn new(name: impl Into<String>, size: [Ratio; 2], board: BoardName) -> Self {
+        Self { name: name.into(), customer: String::new(), size, quantity: 1, board, turnable: true }
+    }
+
     /// Returns the blanks of all boards of a mat that is made so many times.
     ///
     /// A board that is smaller than the mat has a blank of its own size.

@@ -172,6 +172,7 @@ fn colour_name(colour: Colour) -> String {
 #[cfg(test)]
 mod tests {
     use super::BoardName;
+    use crate::checked::Checked;
     use crate::colour::Colour;
     use crate::length::Unit;
     use crate::mat::{Board, Thickness};
@@ -245,10 +246,8 @@ mod tests {
             BoardName { colour: Some(Colour::new(1, 2, 3)), ..BoardName::named("rag") },
         ] {
             let written = board.written(Unit::Inch).unwrap_or_default();
-            let mut problems = Vec::new();
-            let known = written.understand(&Default::default(), &scope, &mut problems);
-            assert_eq!(known.map(|known| BoardName::known(&known)), Ok(board), "{written:?}");
-            assert_eq!(problems, []);
+            let known = written.understand(&Default::default(), &scope).map(|known| BoardName::known(&known));
+            assert_eq!(known, Checked::good(board), "{written:?}");
         }
     }
 }

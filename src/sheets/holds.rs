@@ -7,6 +7,7 @@ use super::sequence::{Handle, Outcome, Sequence, SequenceStep};
 
 /// A rectangle of a sheet, from the top left corner of the untrimmed sheet, y down.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[non_exhaustive]
 pub struct SheetRect {
     /// Its top left corner.
     pub origin: (Units, Units),

@@ -14,6 +14,7 @@ use crate::problem::KeyPath;
 
 /// Why the ledger stays as it is.
 #[derive(Debug, Clone, PartialEq, Eq)]
+#[non_exhaustive]
 pub enum LedgerRefusal {
     /// Nothing is left to do: the order has come as far as that already.
     AlreadyDone(OrderState),

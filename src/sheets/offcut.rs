@@ -43,6 +43,20 @@ fn is_one(value: &u32) -> bool {
 }
 
 impl WrittenOffcut {
+    /// Makes one offcut of any board.
+    #[must_use]
+    pub fn new(size: impl Into<SizeMeasure>) -> Self {
+        Self {
+            id: String::new(),
+            place: String::new(),
+            board: None,
+            size: size.into(),
+            quantity: one(),
+            price: None,
+            turnable: yes(),
+        }
+    }
+
     /// Returns its identity and its place as they are printed: `K7, rack B`.
     pub(super) fn known_as(&self) -> String {
         let words = [self.id.as_str(), self.place.as_str()];

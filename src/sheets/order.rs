@@ -185,10 +185,9 @@ pub(super) fn read_board(
 ) -> Option<BoardName> {
     let Some(board) = board else { return Some(BoardName::default()) };
     // Colours are not drawn here, so that one that is not understood does not matter.
-    let mut found = Vec::new();
-    let known = board.understand(&ColourTable::new(), place, &mut found);
-    problems.extend(found.into_iter().filter(Problem::is_error));
-    known.map_err(|problem| problems.push(problem)).ok().map(|known| BoardName::known(&known))
+    let known = board.understand(&ColourTable::new(), place);
+    problems.extend(known.problems.into_iter().filter(Problem::is_error));
+    known.value.map(|known| BoardName::known(&known))
 }
 
 /// Reads a width and a height above zero, in millimetres, exactly.

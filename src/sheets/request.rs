@@ -95,6 +95,12 @@ pub struct PreparedRequest {
 const MOST_PIECES: u64 = 10_000;
 
 impl Request {
+    /// Makes an order that may be cut from a stock and from whatever sheets are built in, which are not trimmed.
+    #[must_use]
+    pub fn new(name: impl Into<String>, ruler: Ruler, blanks: Vec<Blank>, shelf: Shelf) -> Self {
+        Self { name: name.into(), ruler, blanks, shelf, fallout: Vec::new(), trim: Ratio::ZERO, turnable: true }
+    }
+
     /// Brings all lengths to one grid and sorts blanks and stock by board.
     ///
     /// Problems have their place in the stock file.

@@ -73,6 +73,7 @@ impl BoardPlan {
 
 /// Why a blank could not be placed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[non_exhaustive]
 pub enum Reason {
     /// It is larger than every sheet and offcut, either way round.
     TooLarge,

@@ -65,6 +65,21 @@ pub enum StockSource {
 pub struct Price(pub i64);
 
 impl ShelfEntry {
+    /// Makes as many sheets as are wanted of any board, without a price; the size is in millimetres.
+    #[must_use]
+    pub const fn new(origin: StockSource, size: [Ratio; 2]) -> Self {
+        Self {
+            origin,
+            board: None,
+            size,
+            trim: Ratio::ZERO,
+            on_hand: None,
+            price: None,
+            turnable: true,
+            known_as: String::new(),
+        }
+    }
+
     /// Tells whether it is not a whole sheet.
     #[must_use]
     pub const fn is_offcut(&self) -> bool {
@@ -239,6 +254,12 @@ impl Stock {
 }
 
 impl Shelf {
+    /// Makes a stock that is cut by any cuts, which destroy nothing.
+    #[must_use]
+    pub const fn new(entries: Vec<ShelfEntry>, smallest_offcut: [Ratio; 2]) -> Self {
+        Self { entries, kerf: Ratio::ZERO, smallest_offcut, longest_cut: None, stages: None, currency: String::new() }
+    }
+
     /// Adds the built-in sheets that are sold in a unit, as many as wanted and without a price, with the trim of the stock.
     pub(super) fn add_built_in(&mut self, unit: Unit, trim: Ratio) {
         for list in BOARD_SHEET_SIZES.iter().filter(|list| list.unit.is_metric() == unit.is_metric()) {

@@ -43,6 +43,7 @@ pub enum Orientation {
 
 /// What is printed of a drawing.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
+#[non_exhaustive]
 pub enum PrintedPart {
     /// All of it.
     #[default]

@@ -14,7 +14,7 @@
 //! # fn main() -> Result<(), Box<dyn std::error::Error>> {
 //! let resolved = WrittenJob::read("unit = 'in'\nframe = [16, 20]\nopening.art = [8, 10]", Syntax::Toml)?.resolve();
 //! let mat = resolved.sound().ok_or("the job has errors")?;
-//! let drawing = View::by_name("back").ok_or("no such view")?.draw(mat, &mat.layers[0]);
+//! let drawing = View::by_name("back").ok_or("no such view")?.draw(mat, &mat.layers()[0]);
 //!
 //! let tiling = Tiling { paper: "A4".parse()?, ..Tiling::default() };
 //! let tiled = tiling.lay_out(&drawing)?;

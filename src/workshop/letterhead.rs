@@ -17,6 +17,14 @@ pub struct Letterhead {
     pub margin: f64,
 }
 
+impl Letterhead {
+    /// Makes a letterhead on paper of a size in millimetres, with the usual margin.
+    #[must_use]
+    pub const fn new(paper: Size) -> Self {
+        Self { paper, margin: crate::page::MARGIN }
+    }
+}
+
 /// Height in millimetres of the capitals of ordinary text, and the distance between its lines.
 pub(super) const CAP: f64 = TEXT;
 

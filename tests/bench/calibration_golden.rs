@@ -60,7 +60,7 @@ fn fitted(folder: &str) -> Vec<File> {
         problems.iter().map(|problem| format!("{problem}\n")).collect::<String>()
     };
     let file = |name: &str, bytes: Vec<u8>| (format!("{folder}/{name}"), bytes);
-    let Checked { value, problems } = record.calibrate(&cutter(folder));
+    let Checked { value, problems, .. } = record.calibrate(&cutter(folder));
     let found = problems.iter().map(FoundProblem::new).collect();
     match value {
         Some(calibration) => vec![

@@ -39,9 +39,11 @@ fn settings_of(folder: &Path, job: &str) -> Settings {
     let mat = resolved.sound().unwrap_or_else(|| panic!("{}: {:?}", folder.display(), resolved.problems));
     let cutter = match fs::read_to_string(folder.join("cutter.toml")) {
         Ok(text) => WrittenCutter::read(&text, Syntax::Toml).unwrap().resolve().into_result().unwrap(),
-        Err(_) => Cutter::usual(mat.ruler),
+        Err(_) => Cutter::usual(mat.ruler()),
     };
-    Settings { sheet: Some(Size::new(812.8, 1016.0)), ..Settings::new(mat, &cutter, Assembly::Taped) }
+    let mut settings = Settings::new(mat, &cutter, Assembly::Taped);
+    settings.sheet = Some(Size::new(812.8, 1016.0));
+    settings
 }
 
 /// The files that belong beside the job and the cutter.

@@ -120,7 +120,7 @@ fn changes(guide: u32, stops: u32, laid: u32) -> Changes {
 fn settings(job: &str) -> Settings {
     let resolved = WrittenJob::read(job, Syntax::Toml).unwrap().resolve();
     let mat = resolved.sound().unwrap();
-    Settings::new(mat, &Cutter::usual(mat.ruler), Assembly::Taped)
+    Settings::new(mat, &Cutter::usual(mat.ruler()), Assembly::Taped)
 }
 
 #[test]

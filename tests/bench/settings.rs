@@ -65,9 +65,9 @@ impl Allowed {
         let half = |ruler: Ruler| 0.5 * ruler.mark();
         let scales = [Some(cutter.guide), cutter.stops.map(|stops| stops.near), cutter.stops.map(|stops| stops.far)];
         let stretch = scales.into_iter().flatten().map(|scale| scale.stretch.abs()).fold(0.0, f64::max);
-        let square = (half(cutter.ruler) * (1.0 + stretch)).max(half(mat.ruler)) + HAIR;
+        let square = (half(cutter.ruler) * (1.0 + stretch)).max(half(mat.ruler())) + HAIR;
         // Both ends of an oblique line are marked in both directions.
-        Self { square, oblique: 2.0 * half(mat.ruler) + HAIR }
+        Self { square, oblique: 2.0 * half(mat.ruler()) + HAIR }
     }
 }
 
@@ -86,7 +86,7 @@ fn complaints_within(
     let printed = printed(settings);
     let mut state = CutterState::default();
     let mut complaints = Vec::new();
-    for (board, layer) in printed["boards"].as_array().unwrap().iter().zip(&mat.layers) {
+    for (board, layer) in printed["boards"].as_array().unwrap().iter().zip(mat.layers()) {
         let made = hand.follow(board, &mut state);
         complaints.extend(complaints_of(layer, board, &made, cutter, allowed));
     }
@@ -465,8 +465,8 @@ fn random_mats_on_random_cutters_come_out_as_they_are_wanted() {
         let complaints = complaints(&mat, &settings, &as_profiled(cutter), cutter);
         assert!(complaints.is_empty(), "seed {seed}, mat {number}\n{job}\n{cutter:?}\n{}", complaints.join("\n"));
         proven += usize::from(settings.is_proven());
-        several += usize::from(mat.layers[0].openings.len() > 1);
-        boards += usize::from(mat.layers.len() > 1);
+        several += usize::from(mat.layers()[0].openings.len() > 1);
+        boards += usize::from(mat.layers().len() > 1);
         for cut in settings.steps.iter().filter_map(|step| settings.cut(step)) {
             straight += 1;
             pencil += usize::from(cut.is_to_pencil_line());
@@ -492,7 +492,7 @@ fn complaints_of_order(mats: &[Mat], order: &WholeOrder, hand: &HandCutter, cutt
     let mut complaints = Vec::new();
     for (number, (mat, made)) in mats.iter().zip(&made).enumerate() {
         let boards = printed["mats"][number]["boards"].as_array().unwrap();
-        for ((layer, board), made) in mat.layers.iter().zip(boards).zip(made) {
+        for ((layer, board), made) in mat.layers().iter().zip(boards).zip(made) {
             let found = complaints_of(layer, board, made, cutter, Allowed::new(mat, cutter));
             complaints.extend(found.into_iter().map(|what| format!("mat {number}, {what}")));
         }
@@ -550,7 +550,7 @@ fn random_days_of_several_jobs_come_out_as_they_are_wanted() {
 #[test]
 fn a_cutter_that_is_not_what_the_settings_believe_spoils_the_mat() {
     let mat = mat("unit = 'mm'\nborder = 75\nopening.size = [200, 250]");
-    let cutter = Cutter::usual(mat.ruler);
+    let cutter = Cutter::usual(mat.ruler());
     let settings = Settings::new(&mat, &cutter, Assembly::Taped);
     let right = as_profiled(&cutter);
     assert!(complaints(&mat, &settings, &right, &cutter).is_empty());
@@ -569,7 +569,7 @@ fn a_cutter_that_is_not_what_the_settings_believe_spoils_the_mat() {
 fn borders_of_3_in_give_guide_and_both_stops_3_in() {
     // Common practice, no source.
     let mat = mat("unit = 'in'\nborder = 3\nopening.size = [8, 10]");
-    let settings = printed(&Settings::new(&mat, &Cutter::usual(mat.ruler), Assembly::Taped));
+    let settings = printed(&Settings::new(&mat, &Cutter::usual(mat.ruler()), Assembly::Taped));
     let steps = settings["boards"][0]["steps"].as_array().unwrap();
     assert_eq!(steps.len(), 4);
     for step in steps {
@@ -584,7 +584,7 @@ fn borders_of_3_in_give_guide_and_both_stops_3_in() {
 fn without_stops_the_blade_works_from_3_16_in_before_the_line_to_3_16_in_beyond_it() {
     // Balloffet & Hille 2005, for 4-ply; common practice.
     let mat = mat("unit = 'in'\nborder = 3\nboard = '4-ply'\nopening.size = [8, 10]");
-    let settings = printed(&Settings::new(&mat, &Cutter::without_stops(mat.ruler), Assembly::Taped));
+    let settings = printed(&Settings::new(&mat, &Cutter::without_stops(mat.ruler()), Assembly::Taped));
     for step in settings["boards"][0]["steps"].as_array().unwrap() {
         let length = if step["edge"] == "left" || step["edge"] == "right" { 16.0 } else { 14.0 };
         assert!((mm(&step["near"]) - (3.0 - 3.0 / 16.0) * INCH).abs() < 1e-9, "{step}");
@@ -598,7 +598,7 @@ fn the_lower_board_is_set_to_border_and_reveal_from_the_edges_of_the_top_board()
         "unit = 'in'\nborder = 3\nopening.size = [8, 10]\n[[layer]]\n[[layer]]\nreveal = '1/4 in'\nsmaller = '1/8 in'",
     );
     let steps =
-        |assembly: Assembly| printed(&Settings::new(&mat, &Cutter::usual(mat.ruler), assembly))["boards"][1].clone();
+        |assembly: Assembly| printed(&Settings::new(&mat, &Cutter::usual(mat.ruler()), assembly))["boards"][1].clone();
     let taped = steps(Assembly::Taped);
     assert_eq!(taped["taped_behind_the_boards_above"], true);
     assert_eq!(taped["steps"][0]["guide"]["reads"], "3 1/4 in");
@@ -609,7 +609,7 @@ fn the_lower_board_is_set_to_border_and_reveal_from_the_edges_of_the_top_board()
 #[test]
 fn the_blade_goes_through_the_board_and_just_into_the_slip_sheet() {
     let mat = mat("unit = 'in'\nborder = 3\nboard = '8-ply'\nopening.size = [8, 10]");
-    let settings = Settings::new(&mat, &Cutter::usual(mat.ruler), Assembly::Taped);
+    let settings = Settings::new(&mat, &Cutter::usual(mat.ruler()), Assembly::Taped);
     // 1/8 in of board in two passes and 1/64 in of spare board, not all of its 1/16 in.
     assert!((settings.boards[0].depth() - 9.0 / 64.0 * INCH).abs() < 1e-9);
     assert_eq!(settings.boards[0].passes.len(), 2);

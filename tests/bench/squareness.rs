@@ -99,7 +99,7 @@ fn the_cuts_of_a_blank_one_after_the_other_show_in_its_diagonals_too() {
 fn diagonals_differ_by_the_exact_formula_and_nearly_by_the_simple_one() {
     for (width, height) in [(300.0_f64, 400.0_f64), (812.8, 1016.0)] {
         for wide in [1e-5, 1e-3, 5e-3] {
-            let found = Squareness { angle: wide, uncertainty: 0.0 };
+            let found = Squareness::new(wide, 0.0);
             let [a, b, c, d] = parallelogram(width, height, wide);
             assert_near(found.diagonals_differ(width, height), b.distance(d) - a.distance(c), 1e-9);
             // 2·W·H·ε / √(W² + H²), good to the square of the angle.

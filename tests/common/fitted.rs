@@ -24,7 +24,7 @@ impl std::ops::Deref for Fitted {
 /// Fits the record in a text to a cutter as it was before; returns what is wrong in words if nothing can be fitted.
 pub(crate) fn fit(text: &str, before: &Cutter) -> Result<Fitted, Vec<String>> {
     let record = CalibrationRecord::read(text, Syntax::Toml).unwrap_or_else(|error| panic!("{error}\n{text}"));
-    let Checked { value, problems } = record.calibrate(before);
+    let Checked { value, problems, .. } = record.calibrate(before);
     match value {
         Some(calibration) => Ok(Fitted { calibration, warnings: problems }),
         None => Err(problems.iter().map(ToString::to_string).collect()),

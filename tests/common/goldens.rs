@@ -78,8 +78,8 @@ impl Golden {
     pub(crate) fn drawings_where(&self, wanted: impl Fn(&View, &Layer) -> bool) -> Vec<Drawn<'_>> {
         let mat = self.mat();
         let mut drawings = Vec::new();
-        for (index, layer) in mat.layers.iter().enumerate() {
-            let board = match mat.layers.len() {
+        for (index, layer) in mat.layers().iter().enumerate() {
+            let board = match mat.layers().len() {
                 1 => String::new(),
                 _ => format!("{}-{}-", index + 1, layer.name.replace(' ', "-")),
             };
@@ -93,7 +93,7 @@ impl Golden {
 
     /// Returns the name and the bytes of every file that belongs into the folder, apart from what the job reads.
     pub(crate) fn files(&self) -> Vec<(String, Vec<u8>)> {
-        let summary = MatSummary::new(&self.mat().name, &self.resolved);
+        let summary = MatSummary::new(self.mat().name(), &self.resolved);
         let summary = serde_json::to_string_pretty(&summary).unwrap() + "\n";
         let mut files = vec![("check.json".to_owned(), summary.into_bytes())];
         for drawn in self.drawings() {

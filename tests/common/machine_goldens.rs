@@ -52,10 +52,10 @@ impl Golden {
     pub(crate) fn files(&self) -> Vec<(String, Vec<u8>)> {
         let mat = self.mat();
         let mut files = Vec::new();
-        for (index, layer) in mat.layers.iter().enumerate() {
-            let board = if mat.layers.len() == 1 { String::new() } else { format!("{}-", index + 1) };
+        for (index, layer) in mat.layers().iter().enumerate() {
+            let board = if mat.layers().len() == 1 { String::new() } else { format!("{}-", index + 1) };
             for machine in &self.machines {
-                let Checked { value: program, problems } = machine.plan(mat, layer);
+                let Checked { value: program, problems, .. } = machine.plan(mat, layer);
                 let mut words: String = problems.iter().map(|problem| format!("{problem}\n")).collect();
                 let stem = format!("{board}{}", machine.name);
                 if let Some(program) = program.filter(|program| !program.passes.is_empty()) {

@@ -8,7 +8,7 @@ use backline::view::View;
 
 /// Draws one board, counted from zero.
 pub(crate) fn draw(view: &str, mat: &Mat, layer: usize) -> Drawing {
-    View::by_name(view).unwrap().draw(mat, &mat.layers[layer])
+    View::by_name(view).unwrap().draw(mat, &mat.layers()[layer])
 }
 
 /// Returns the marks of a role.

@@ -16,7 +16,7 @@ use kurbo::{Point, Rect, Size};
 pub(crate) fn prepare<'m>(mats: &'m [Mat], stock: &str, machines: &[&Machine]) -> PreparedNest<'m> {
     let mut problems: Vec<Problem> = Vec::new();
     let stock = Stock::read(stock, Syntax::Toml).unwrap_or_else(|error| panic!("{error}\n{stock}"));
-    let shelf = stock.resolve(mats[0].ruler).take(&mut problems).unwrap();
+    let shelf = stock.resolve(mats[0].ruler()).take(&mut problems).unwrap();
     let area = |sheet: Size| {
         machines.iter().try_fold(sheet.to_rect(), |all, machine| Some(all.intersect(machine.usable_area(sheet)?)))
     };
@@ -34,7 +34,7 @@ pub(crate) fn nest<'m>(mats: &'m [Mat], stock: &str, machines: &[&Machine]) -> N
 pub(crate) fn on_sheet(sheet: &NestedSheet<'_>, board: &NestedBoard<'_>, from_back: bool, point: Point) -> Point {
     let inset = board.layer.inset;
     let (x, y) = (point.x - inset, point.y - inset);
-    let height = board.mat.outer.height - 2.0 * inset;
+    let height = board.mat.outer().height - 2.0 * inset;
     // Turned clockwise, what was at the left is at the top, and what was at the top is at the right.
     let own = if board.turned { Point::new(height - y, x) } else { Point::new(x, y) };
     let (x, y) = (board.corner.x + own.x, board.corner.y + own.y);
@@ -54,7 +54,7 @@ pub(crate) fn corners(
 
 /// Returns where a board must lie on the sheet.
 pub(crate) fn rect(sheet: &NestedSheet<'_>, board: &NestedBoard<'_>, from_back: bool) -> Rect {
-    let extent = board.mat.outer.to_rect().inset(-board.layer.inset);
+    let extent = board.mat.outer().to_rect().inset(-board.layer.inset);
     let ends = [extent.origin(), Point::new(extent.x1, extent.y1)];
     let [a, b] = ends.map(|end| on_sheet(sheet, board, from_back, end));
     Rect::from_points(a, b)

@@ -99,7 +99,7 @@ fn every_figure_of_a_template_has_the_name_of_its_size() {
                 let shown = read(&name, &board.write(view, Format::SVG).unwrap().bytes);
                 let mut seen = BTreeSet::new();
                 for (words, names) in &shown.texts {
-                    assert_tells(&name, words, names, &sizes, mat.ruler);
+                    assert_tells(&name, words, names, &sizes, mat.ruler());
                     seen.extend(names.iter().map(String::as_str));
                 }
                 for opening in &board.layer().openings {
@@ -142,7 +142,7 @@ fn every_figure_of_a_workshop_sheet_has_the_name_of_its_size() {
         for page in pages(&[(&mat, &[])], &letterhead) {
             let shown = read(&name, &svg_page(&page).unwrap().bytes);
             for (words, names) in &shown.texts {
-                assert_tells(&name, words, names, &sizes, mat.ruler);
+                assert_tells(&name, words, names, &sizes, mat.ruler());
                 seen.insert(names.clone());
                 figures += 1;
             }
@@ -175,11 +175,11 @@ fn sizes_agree_with_the_outlines_that_are_drawn() {
             };
             let (edge, face) = seen_from(View::FACE);
             let (_, back) = seen_from(View::BACK);
-            let inset = 0.5 * (mat.outer.width - edge.width());
+            let inset = 0.5 * (mat.outer().width - edge.width());
             // From the sheet to the mat: the board lies in the middle of it.
             let on_mat = |rect: &Rect| *rect - edge.origin().to_vec2() + kurbo::Vec2::new(inset, inset);
             let mirrored =
-                |rect: Rect| Rect::new(mat.outer.width - rect.x1, rect.y0, mat.outer.width - rect.x0, rect.y1);
+                |rect: Rect| Rect::new(mat.outer().width - rect.x1, rect.y0, mat.outer().width - rect.x0, rect.y1);
             let sight = |number: usize| on_mat(&face[&format!("opening-{number}-sight")]);
             let cut = |number: usize| mirrored(on_mat(&back[&format!("opening-{number}-cut")]));
             let extent = on_mat(&edge);

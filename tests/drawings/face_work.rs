@@ -23,7 +23,7 @@ const ORNATE: &str = "unit = 'mm'\nouter = [200, 150]\nopening = { size = [60, 5
 #[test]
 fn the_pen_path_is_seen_from_the_front() {
     let mat = mat(ORNATE);
-    let layer = &mat.layers[0];
+    let layer = &mat.layers()[0];
     let pen = draw("pen", &mat, 0);
     assert_eq!(pen.sheet, Size::new(200.0, 150.0));
     assert_eq!(outlines(&pen, Role::Ruling), [layer.decoration.lines[0].outline.clone()]);
@@ -58,7 +58,7 @@ fn pen_and_cut_path_have_the_same_register_marks() {
 fn grooves_are_cut_from_the_face_and_before_the_openings() {
     let mat = mat(ORNATE);
     let cut_face = draw("cut-face", &mat, 0);
-    let GroovePath::Round { centre, .. } = &mat.layers[0].decoration.grooves[0].course else { panic!() };
+    let GroovePath::Round { centre, .. } = &mat.layers()[0].decoration.grooves[0].course else { panic!() };
     assert_eq!(outlines(&cut_face, Role::Groove), std::slice::from_ref(centre));
     assert_eq!(roles(&cut_face), [Role::Register, Role::Groove, Role::Cut, Role::Edge]);
     assert_eq!(roles(&draw("cut", &mat, 0)), [Role::Cut, Role::Edge]);
@@ -89,7 +89,7 @@ fn the_face_view_shows_every_ornament_and_the_template_says_what_it_lacks() {
 fn only_a_board_with_pen_work_has_a_pen_path() {
     let views = |job: &str| -> Vec<&str> {
         let mat = mat(job);
-        VIEWS.iter().filter(|view| view.applies(&mat.layers[0])).map(|view| view.name).collect()
+        VIEWS.iter().filter(|view| view.applies(&mat.layers()[0])).map(|view| view.name).collect()
     };
     assert_eq!(views(ORNATE), ["back", "face", "cut", "cut-face", "pen"]);
     assert_eq!(

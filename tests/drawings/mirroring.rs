@@ -29,7 +29,7 @@ const ASYMMETRIC: [&str; 3] = [
 ];
 
 fn drawn(view: &str, mat: &Mat) -> Drawing {
-    View::by_name(view).unwrap().draw(mat, &mat.layers[0])
+    View::by_name(view).unwrap().draw(mat, &mat.layers()[0])
 }
 
 fn bytes(name: &str, drawing: &Drawing) -> Vec<u8> {
@@ -96,7 +96,7 @@ fn views_from_the_back_are_mirrored_and_views_from_the_front_are_not_in_every_fo
     for job in ASYMMETRIC {
         let mat = mat(job);
         let corners = |edge| -> Vec<Vec<Point>> {
-            mat.layers[0].openings.iter().map(|opening| opening.outline(edge).as_polygon().unwrap()).collect()
+            mat.layers()[0].openings.iter().map(|opening| opening.outline(edge).as_polygon().unwrap()).collect()
         };
         let (back, face) = (corners(backline::mat::Edge::Back), corners(backline::mat::Edge::Face));
         for name in WITH_WORDS.into_iter().chain(OF_STROKES) {
@@ -109,7 +109,7 @@ fn views_from_the_back_are_mirrored_and_views_from_the_front_are_not_in_every_fo
                 let drawing = drawn(view, &mat);
                 let board = board(name, &drawing);
                 let place = |corner: Point| {
-                    let from_left = if mirrored { mat.outer.width - corner.x } else { corner.x };
+                    let from_left = if mirrored { mat.outer().width - corner.x } else { corner.x };
                     Point::new(board.x0 + from_left, board.y0 + corner.y)
                 };
                 assert_corners(&outlines(name, &drawing, role), expected, place);

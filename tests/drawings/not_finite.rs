@@ -50,7 +50,7 @@ fn no_format_for_machines_writes_such_a_program() {
     let mat = Job::parse(JOB).unwrap().mat().unwrap();
     for starter in STARTERS {
         let machine = starter.machine().unwrap();
-        let mut program = machine.plan(&mat, &mat.layers[0]).value.unwrap();
+        let mut program = machine.plan(&mat, &mat.layers()[0]).value.unwrap();
         let Some(stroke) = program.passes.iter_mut().find_map(|pass| pass.strokes.first_mut()) else { continue };
         stroke.segments.push(Segment::Line(Line::new(Point::new(0.0, f64::NAN), Point::ORIGIN)));
         for format in program_formats() {
@@ -63,7 +63,7 @@ fn no_format_for_machines_writes_such_a_program() {
 fn a_board_with_such_a_number_is_not_drawn() {
     let mat = Job::parse(JOB).unwrap().mat().unwrap();
     for x in WRONG {
-        let mut board = mat.layers[0].clone();
+        let mut board = mat.layers()[0].clone();
         board.inset = x;
         for view in [View::BACK, View::CUT] {
             let error = Format::PDF.write(&view.draw(&mat, &board)).unwrap_err();

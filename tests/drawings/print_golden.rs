@@ -23,7 +23,7 @@ fn template(idea: &str) -> Drawing {
     let text = fs::read_to_string(root().join("golden-files/mats").join(idea).join("job.toml")).unwrap();
     let resolved = WrittenJob::read(&text, Syntax::Toml).unwrap().resolve();
     let mat = resolved.sound().unwrap();
-    View::by_name("back").unwrap().draw(mat, mat.layers.first().unwrap())
+    View::by_name("back").unwrap().draw(mat, mat.layers().first().unwrap())
 }
 
 fn laid_out(idea: &str, paper: &str, choices: Tiling) -> Tiled {

@@ -234,7 +234,7 @@ fn a_profile_leaves_the_unit_out_and_takes_polylines_apart() {
         let text = format!("format = '{format}'\n{keys}\n[tools.cut]\nkind = 'line'\n[tools.edge]\nkind = 'line'\n");
         let profile = WrittenMachine::read(&text, backline::job::Syntax::Toml).unwrap();
         let machine: Machine = profile.resolve("test").into_result().unwrap();
-        let program = machine.plan(mat, &mat.layers[0]).value.unwrap();
+        let program = machine.plan(mat, &mat.layers()[0]).value.unwrap();
         let bytes = machine.format().into_result().unwrap().write(&program).unwrap().bytes;
         let (_, made) = crate::common::machine_reader::read_dxf(&bytes, 1.0);
         let mut kinds: Vec<&str> = made.iter().map(|made| made.kind).collect();

@@ -45,7 +45,7 @@ fn is_mirrored(view: &str) -> bool {
 
 /// Size of a board: that of the mat, or less on every side where the board seats inside another.
 fn board_size(drawn: &Drawn<'_>, mat: &Mat) -> Size {
-    mat.outer - 2.0 * Size::new(drawn.layer.inset, drawn.layer.inset)
+    mat.outer() - 2.0 * Size::new(drawn.layer.inset, drawn.layer.inset)
 }
 
 /// Returns the way from the sheet to the frame of the mat; the board has its top left corner at `corner` on the sheet.
@@ -53,7 +53,7 @@ fn to_mat(drawn: &Drawn<'_>, mat: &Mat, corner: Point) -> Affine {
     let inset = drawn.layer.inset;
     if is_mirrored(drawn.view.name) {
         // The board is as far from the left edge of the mat as from the right one.
-        let right = mat.outer.width - inset;
+        let right = mat.outer().width - inset;
         Affine::new([-1.0, 0.0, 0.0, 1.0, right + corner.x, inset - corner.y])
     } else {
         Affine::translate((inset - corner.x, inset - corner.y))

@@ -30,7 +30,7 @@ fn template(width: f64, height: f64) -> Drawing {
 fn draw(job: &str, view: &str) -> Drawing {
     let resolved = WrittenJob::read(job, Syntax::Toml).unwrap().resolve();
     let mat = resolved.sound().unwrap_or_else(|| panic!("{:?}", resolved.problems));
-    VIEWS.iter().find(|known| known.name == view).unwrap().draw(mat, &mat.layers[0])
+    VIEWS.iter().find(|known| known.name == view).unwrap().draw(mat, &mat.layers()[0])
 }
 
 /// A drawing of one line of a length in millimetres.

@@ -17,7 +17,7 @@ fn drawings_are_read_back_in_all_formats() {
     for golden in machine_goldens::all().iter().take(3) {
         let mat = golden.mat();
         let drawings = mat
-            .layers
+            .layers()
             .iter()
             .flat_map(|layer| VIEWS.iter().filter(|view| view.applies(layer)).map(|view| view.draw(mat, layer)));
         for drawing in drawings {
@@ -42,7 +42,7 @@ fn files_of_every_machine_are_read_back() {
     for golden in machine_goldens::all() {
         let mat = golden.mat();
         for machine in &golden.machines {
-            for layer in &mat.layers {
+            for layer in mat.layers() {
                 let Some(program) = machine.plan(mat, layer).value.filter(|program| !program.passes.is_empty()) else {
                     continue;
                 };
@@ -62,7 +62,7 @@ fn plain() -> (Drawing, Program, Machine) {
     let text = "unit = 'mm'\nouter = [400, 500]\nopening.art = [200, 250]\n";
     let resolved = backline::job::WrittenJob::read(text, backline::job::Syntax::Toml).unwrap().resolve();
     let mat = resolved.sound().unwrap();
-    let layer = mat.layers.first().unwrap();
+    let layer = mat.layers().first().unwrap();
     let machine = Machine::starter("drag-knife-router").unwrap();
     let cut = VIEWS.iter().find(|view| view.name == "cut").unwrap();
     (cut.draw(mat, layer), machine.plan(mat, layer).value.unwrap(), machine)
@@ -99,7 +99,7 @@ fn verified_files(job: &str, options: &Options) -> Option<usize> {
     let resolved = resolve(job);
     let mat = resolved.sound()?;
     let mut count = 0;
-    for layer in &mat.layers {
+    for layer in mat.layers() {
         for view in VIEWS.iter().filter(|view| view.applies(layer)) {
             let drawing = view.draw(mat, layer);
             for format in drawing_formats().filter(|format| is_read_back(format.extension())) {

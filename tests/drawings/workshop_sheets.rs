@@ -128,8 +128,8 @@ fn two_hundred_random_jobs_are_readable() {
             continue;
         };
         drawn += 1;
-        layers.insert(mat.layers.len());
-        openings.insert(mat.layers[0].openings.len());
+        layers.insert(mat.layers().len());
+        openings.insert(mat.layers()[0].openings.len());
         let paper = if seed % 2 == 0 { A4 } else { LETTER };
         let pages = draw(&resolved, paper);
         let mut found = Vec::new();
@@ -139,8 +139,10 @@ fn two_hundred_random_jobs_are_readable() {
             complain_of_what_leaves(page, &mut found);
         }
         let said = said(&pages);
-        let words = mat.extras.notes.iter().chain([&mat.name]).chain(mat.layers.iter().map(|layer| &layer.board.name));
-        let lost = words.flat_map(|words| words.split_whitespace()).filter(|word| !said.contains(word));
+        let notes = mat.extras().notes.iter().map(String::as_str);
+        let boards = mat.layers().iter().map(|layer| layer.board.name.as_str());
+        let words = notes.chain([mat.name()]).chain(boards);
+        let lost = words.flat_map(str::split_whitespace).filter(|word| !said.contains(word));
         found.extend(lost.map(|word| format!("“{word}” is cut off")));
         complaints.extend(found.into_iter().take(3).map(|complaint| format!("job {seed}: {complaint}")));
     }

@@ -190,7 +190,7 @@ fn the_parallel_outline_of_any_sound_outline_lies_inside_it() {
             continue;
         };
         sound += 1;
-        let [outer, inner] = [0, 1].map(|layer: usize| &mat.layers[layer].openings[0]);
+        let [outer, inner] = [0, 1].map(|layer: usize| &mat.layers()[layer].openings[0]);
         check_parallel(&mut random, &inner.sight, &inner.face, 1.5875, &job);
         check_parallel(&mut random, &outer.sight, &outer.face, 1.5875, &job);
     }

@@ -31,7 +31,8 @@ fn mat(opening: &str) -> Mat {
 
 /// The sight outline and the outline on the face, which lies outside it by the bevel.
 fn outlines(shape: &str, size: (f64, f64)) -> (Outline, Outline) {
-    let opening = &mat(&format!("size = [{}, {}]\nshape.{shape}", size.0, size.1)).layers[0].openings[0];
+    let mat = mat(&format!("size = [{}, {}]\nshape.{shape}", size.0, size.1));
+    let opening = &mat.layers()[0].openings[0];
     (opening.sight.clone(), opening.face.clone())
 }
 
@@ -229,7 +230,7 @@ fn steps_smaller_than_the_bevel_keep_their_size() {
 #[test]
 fn free_outlines_read_bulges_and_through_points() {
     let lens = "path.points = [{ at = [0, 0], bulge = -0.5 }, { at = [80, 0], bulge = -0.5 }]";
-    let outline = |shape: &str| mat(&format!("shape.{shape}")).layers[0].openings[0].sight.clone();
+    let outline = |shape: &str| mat(&format!("shape.{shape}")).layers()[0].openings[0].sight.clone();
     // Two arcs of 4 atan ½ over a chord of 80: sagitta 20, radius 50.
     let angle = 4.0 * 0.5_f64.atan();
     assert_near(outline(lens).area(), 2500.0 * (angle - angle.sin()), lens);
@@ -253,11 +254,11 @@ fn free_outlines_read_bulges_and_through_points() {
 #[test]
 fn a_turned_opening_keeps_its_size_and_has_the_borders_of_its_bounds() {
     let mat = mat("size = [100, 60]\nturn = 30");
-    let sight = &mat.layers[0].openings[0].sight;
+    let sight = &mat.layers()[0].openings[0].sight;
     assert_near(sight.area(), 6000.0, "area");
     let (sin, cos) = 30.0_f64.to_radians().sin_cos();
-    assert_near(mat.outer.width, 120.0 + 100.0 * cos + 60.0 * sin, "width of the mat");
-    assert_near(mat.outer.height, 120.0 + 100.0 * sin + 60.0 * cos, "height of the mat");
+    assert_near(mat.outer().width, 120.0 + 100.0 * cos + 60.0 * sin, "width of the mat");
+    assert_near(mat.outer().height, 120.0 + 100.0 * sin + 60.0 * cos, "height of the mat");
     assert_near(sight.bounds().x0, 60.0, "border");
     // Clockwise: the upper right corner comes down, so that the highest corner is the upper left one.
     let highest = sight.as_polygon().unwrap().into_iter().min_by(|a, b| a.y.total_cmp(&b.y)).unwrap();
@@ -268,24 +269,24 @@ fn a_turned_opening_keeps_its_size_and_has_the_borders_of_its_bounds() {
 fn quarter_turns_are_exact_and_carry_the_art() {
     let turned = mat("size = [100, 150]\nshape.arch = {}\nturn = 90");
     let right = mat("size = [150, 100]\nshape.arch.side = 'right'");
-    let (a, b) = (&turned.layers[0].openings[0].sight, &right.layers[0].openings[0].sight);
+    let (a, b) = (&turned.layers()[0].openings[0].sight, &right.layers()[0].openings[0].sight);
     assert_eq!(a.bounds(), b.bounds());
     assert_near(a.area(), b.area(), "area");
     let mat = mat("art = [100, 150]\noverlap = { left = 1, right = 2, top = 3, bottom = 4 }\nturn = -90");
-    let (sight, art) = (mat.layers[0].openings[0].sight.bounds(), mat.art[0].rect);
+    let (sight, art) = (mat.layers()[0].openings[0].sight.bounds(), mat.art()[0].rect);
     // Anticlockwise: what was on the right is on top.
     assert_eq!((art.width(), art.height()), (150.0, 100.0));
     assert_near(sight.y0 - art.y0, 2.0, "top");
     assert_near(sight.x0 - art.x0, 3.0, "left");
     assert_near(art.y1 - sight.y1, 1.0, "bottom");
     let square_on = resolve("size = [60, 60]\nturn = 45").value.unwrap();
-    assert_near(square_on.layers[0].openings[0].sight.size().width, 60.0 * SQRT_2, "corner to corner");
+    assert_near(square_on.layers()[0].openings[0].sight.size().width, 60.0 * SQRT_2, "corner to corner");
 }
 
 #[test]
 fn art_is_turned_with_its_opening() {
     let mat = mat("art = [100, 60]\noverlap = { left = 1, right = 2, top = 3, bottom = 4 }\nturn = 30");
-    let (sight, art) = (&mat.layers[0].openings[0].sight, &mat.art[0]);
+    let (sight, art) = (&mat.layers()[0].openings[0].sight, &mat.art()[0]);
     let corners = art.corners();
     assert_near(corners[0].distance(corners[1]), 100.0, "upper side");
     assert_near(corners[1].distance(corners[2]), 60.0, "right side");

@@ -13,7 +13,7 @@ const JOB: &str = "unit = 'in'\nouter = [16, 20]\nopening.size = [8, 10]\n";
 /// Returns how thick the board of a job is in millimetres, whose width of bevel must be the same.
 fn thickness(board: &str) -> f64 {
     let mat = mat(&format!("board = {board}\n{JOB}"));
-    let layer = &mat.layers[0];
+    let layer = &mat.layers()[0];
     assert_near(layer.bevel.outside_sight(Edge::Face, layer.board.thickness), layer.board.thickness, 1e-9);
     layer.board.thickness
 }
@@ -131,8 +131,8 @@ fn a_name_with_a_figure_stands_beside_its_thickness() {
     }
     // A name that the job itself explains is understood.
     let own = mat(&format!("colours = {{ 'Museum 12' = 'burgundy' }}\nboard = 'museum 12, 8-ply'\n{JOB}"));
-    assert_eq!(own.layers[0].board.colour.map(|colour| colour.to_string()).as_deref(), Some("#6c1b2c"));
-    assert_near(own.layers[0].board.thickness, 3.175, 1e-9);
+    assert_eq!(own.layers()[0].board.colour.map(|colour| colour.to_string()).as_deref(), Some("#6c1b2c"));
+    assert_near(own.layers()[0].board.thickness, 3.175, 1e-9);
 }
 
 #[test]
@@ -145,10 +145,10 @@ fn cores_are_understood_in_the_name() {
         ("{ name = 'rag solid core', core = 'black' }", "black"),
     ] {
         let mat = mat(&format!("board = {board}\n{JOB}"));
-        assert_eq!(Some(mat.layers[0].board.core), Colour::by_name(core, &Default::default()), "{board}");
+        assert_eq!(Some(mat.layers()[0].board.core), Colour::by_name(core, &Default::default()), "{board}");
     }
     let cream = mat(&format!("board = 'cream, black core'\n{JOB}"));
-    assert_eq!(cream.layers[0].board.colour, Colour::by_name("cream", &Default::default()));
+    assert_eq!(cream.layers()[0].board.colour, Colour::by_name("cream", &Default::default()));
 }
 
 #[test]

@@ -95,22 +95,22 @@ fn nothing_of_a_mat_is_left_out() {
         let sizes = job.dimensions();
         let count = |pick: &dyn Fn(DimensionKind) -> bool| sizes.iter().filter(|size| pick(size.kind)).count();
         assert_eq!(count(&|kind| matches!(kind, DimensionKind::Outer { .. })), 2, "{name}");
-        let frame = mat.package.frame.as_ref();
+        let frame = mat.package().frame.as_ref();
         let of_frame =
             |kind| matches!(kind, DimensionKind::Rabbet { .. } | DimensionKind::FrameSight { .. } | DimensionKind::Lip);
         assert_eq!(count(&of_frame), frame.map_or(0, |_| 5), "{name}");
         let of_moulding = |kind| matches!(kind, DimensionKind::FrameOutside { .. } | DimensionKind::Moulding);
         assert_eq!(count(&of_moulding), frame.and_then(|frame| frame.moulding.as_ref()).map_or(0, |_| 3), "{name}");
-        let openings: usize = mat.groups.iter().map(|group| group.numbers.len()).sum();
+        let openings: usize = mat.groups().iter().map(|group| group.numbers.len()).sum();
         assert_eq!(count(&|kind| matches!(kind, DimensionKind::Opening { .. })), 2 * openings, "{name}");
-        assert_eq!(count(&|kind| matches!(kind, DimensionKind::Art { .. })), 2 * mat.art.len(), "{name}");
-        assert_eq!(count(&|kind| matches!(kind, DimensionKind::Overlap { .. })), 4 * mat.art.len(), "{name}");
-        let arranged = mat.groups.iter().filter(|group| group.by_hand.len() < group.numbers.len()).count();
-        let by_hand: usize = mat.groups.iter().map(|group| group.by_hand.len()).sum();
+        assert_eq!(count(&|kind| matches!(kind, DimensionKind::Art { .. })), 2 * mat.art().len(), "{name}");
+        assert_eq!(count(&|kind| matches!(kind, DimensionKind::Overlap { .. })), 4 * mat.art().len(), "{name}");
+        let arranged = mat.groups().iter().filter(|group| group.by_hand.len() < group.numbers.len()).count();
+        let by_hand: usize = mat.groups().iter().map(|group| group.by_hand.len()).sum();
         assert_eq!(count(&|kind| matches!(kind, DimensionKind::Border { .. })), 4 * (arranged + by_hand), "{name}");
-        let cut: usize = mat.layers.iter().map(|layer| layer.openings.len()).sum();
+        let cut: usize = mat.layers().iter().map(|layer| layer.openings.len()).sum();
         assert_eq!(count(&|kind| matches!(kind, DimensionKind::CutBorder { .. })), 4 * cut, "{name}");
-        let reveals: usize = mat.groups.iter().map(|group| group.boards.len() - 1).sum();
+        let reveals: usize = mat.groups().iter().map(|group| group.boards.len() - 1).sum();
         assert_eq!(count(&|kind| matches!(kind, DimensionKind::Reveal { .. })), reveals, "{name}");
     }
 }
@@ -131,7 +131,8 @@ fn sizes_can_be_given_as_they_are() {
             same.set(&path.to_string(), format!("{} mm", size.mm.abs()))
                 .unwrap_or_else(|error| panic!("{name}: {path}: {error}\n{}", job.text()));
             let again = same.mat().unwrap_or_else(|error| panic!("{name}: {path}: {error}\n{}", same.text()));
-            for (a, b) in mat.layers.iter().zip(&again.layers).flat_map(|(a, b)| a.openings.iter().zip(&b.openings)) {
+            for (a, b) in mat.layers().iter().zip(again.layers()).flat_map(|(a, b)| a.openings.iter().zip(&b.openings))
+            {
                 let (a, b) = (a.sight.bounds(), b.sight.bounds());
                 let off = (a.origin() - b.origin()).hypot().max((a.size() - b.size()).to_vec2().hypot());
                 assert!(off < 1e-6, "{name}: {path}: {off}\n{}", same.text());

@@ -78,7 +78,7 @@ fn names_are_written_into_what_a_machine_cuts_out() {
     let mat = resolved.sound().unwrap();
     let strokes = |labels: FalloutLabels| {
         let machine = Machine { labels, ..Machine::starter("pen-plotter").unwrap() };
-        let planned = machine.plan(mat, &mat.layers[0]);
+        let planned = machine.plan(mat, &mat.layers()[0]);
         let program = planned.value.unwrap();
         let passes = program.passes.iter().filter(|pass| pass.tool.work.name() == "label");
         passes.map(|pass| pass.strokes.len()).sum::<usize>()

@@ -19,7 +19,7 @@ pub(crate) struct Told {
 
 impl Told {
     pub(crate) fn unreadable(text: &str, error: &ReadError) -> Self {
-        let ReadError { range, message, help } = error;
+        let ReadError { range, message, help, .. } = error;
         Self { marked: text[range.clone()].to_owned(), message: message.clone(), help: help.clone() }
     }
 

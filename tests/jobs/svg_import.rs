@@ -27,7 +27,7 @@ fn resolved(svg: &[u8], keys: &str) -> Checked<Mat> {
 fn sight(svg: &str, keys: &str) -> Outline {
     let resolved = resolved(svg.as_bytes(), keys);
     assert!(resolved.sound().is_some(), "{:?}", resolved.problems);
-    resolved.value.unwrap().layers[0].openings[0].sight.clone()
+    resolved.value.unwrap().layers()[0].openings[0].sight.clone()
 }
 
 fn page(content: &str) -> String {
@@ -76,7 +76,7 @@ fn all_closed_paths_are_openings_in_their_places() {
         let resolved = resolved(svg.as_bytes(), keys);
         assert!(resolved.sound().is_some(), "{:?}", resolved.problems);
         let mat = resolved.value.unwrap();
-        let openings = &mat.layers[0].openings;
+        let openings = &mat.layers()[0].openings;
         assert!(openings.iter().enumerate().all(|(index, opening)| opening.number == index + 1));
         openings.iter().map(|opening| opening.sight.bounds()).collect()
     };
@@ -195,10 +195,10 @@ fn our_own_cut_path_comes_back() {
         let text =
             format!("unit = \"mm\"\nname = \"a\"\nborder = 60\n[opening]\nsize = [271.3, 203.7]\nshape = {shape}\n");
         let mat = WrittenJob::read(&text, Syntax::Toml).unwrap().resolve().value.unwrap();
-        let drawing = View::by_name("cut-face").unwrap().draw(&mat, &mat.layers[0]);
+        let drawing = View::by_name("cut-face").unwrap().draw(&mat, &mat.layers()[0]);
         let svg = format("svg").unwrap().export(&Source::new(&drawing, &Options::default())).unwrap();
         let svg = String::from_utf8(svg.bytes).unwrap();
-        let cut = &mat.layers[0].openings[0].face;
+        let cut = &mat.layers()[0].openings[0].face;
         let back = sight(&svg, ", id = \"cut\"");
         let back = back.translated(cut.bounds().origin() - back.bounds().origin());
         assert!((back.area() - cut.area()).abs() < 1e-3 * cut.perimeter(), "{shape}: {} {}", back.area(), cut.area());
@@ -313,7 +313,7 @@ fn a_program_without_files_sets_the_path_itself() {
     let mut job = WrittenJob::read("border = \"50 mm\"\n[opening]\n", Syntax::Toml).unwrap();
     job.opening[0].shape = ShapeChoice::SvgOutline(shape);
     let mat = job.resolve().value.unwrap();
-    assert_size(&mat.layers[0].openings[0].sight, 60.0, 60.0);
+    assert_size(&mat.layers()[0].openings[0].sight, 60.0, 60.0);
 }
 
 #[test]

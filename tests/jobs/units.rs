@@ -58,7 +58,7 @@ fn a_job_is_reported_in_the_unit_of_its_lengths_and_of_nothing_else() {
         ("unit = 'Inches'\nouter = '400 x 500 mm'\nopening.art = '200 x 250 mm'", Unit::Inch),
         ("unit = 'millimeters'\nouter = [400, 500]\nopening.art = [200, 250]", Unit::Millimetre),
     ] {
-        assert_eq!(mat(job).ruler.unit(), unit, "{job}");
+        assert_eq!(mat(job).ruler().unit(), unit, "{job}");
     }
 }
 
@@ -66,7 +66,7 @@ fn a_job_is_reported_in_the_unit_of_its_lengths_and_of_nothing_else() {
 fn sizes_may_be_named() {
     let named = mat("frame = 'A1'\nopening.art = 'a3 landscape'");
     let written = mat("frame = '594 x 841 mm'\nopening.art = '420 x 297 mm'");
-    assert_eq!((named.outer, &named.layers), (written.outer, &written.layers));
+    assert_eq!((named.outer(), &named.layers()), (written.outer(), &written.layers()));
     let wrong = resolve("frame = 'A2'\nopening.art = 'A33'");
     assert_eq!(wrong.problems[0].message, "there is no size called `A33`");
 }

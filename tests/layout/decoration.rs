@@ -56,7 +56,7 @@ fn grooves_run_at_their_true_distance_round_every_shape() {
         let mat = mat(&format!(
             "unit = 'in'\nouter = [10, 12]\ngroove.distance = [0.5, 0.75]\n[opening]\nsize = [4, 5]\n{shape}"
         ));
-        let layer = &mat.layers[0];
+        let layer = &mat.layers()[0];
         assert_eq!(layer.decoration.grooves.len(), 2);
         for (groove, expected) in layer.decoration.grooves.iter().zip([0.5, 0.75]) {
             let GroovePath::Round { opening, distance, centre, edges } = &groove.course else {
@@ -80,7 +80,7 @@ fn grooves_run_at_their_true_distance_round_every_shape() {
 #[test]
 fn curved_grooves_are_true_parallels_at_every_sample() {
     let mat = mat("unit = 'in'\nouter = [12, 10]\ngroove = {}\n[opening]\nsize = [6, 2.5]\nshape = 'ellipse'");
-    let layer = &mat.layers[0];
+    let layer = &mat.layers()[0];
     // The usual distance: about 1 in (heirlooms.ca).
     let GroovePath::Round { centre, .. } = &layer.decoration.grooves[0].course else { panic!() };
     let arc = centre.as_closed_arc().unwrap();
@@ -93,7 +93,7 @@ fn curved_grooves_are_true_parallels_at_every_sample() {
 #[test]
 fn the_width_follows_from_angle_and_depth() {
     let width = |keys: &str| {
-        mat(&format!("unit = 'in'\nouter = 10\nopening.size = 4\nboard = '1.5 mm'\n[groove]\n{keys}")).layers[0]
+        mat(&format!("unit = 'in'\nouter = 10\nopening.size = 4\nboard = '1.5 mm'\n[groove]\n{keys}")).layers()[0]
             .decoration
             .grooves[0]
             .width()
@@ -111,13 +111,13 @@ fn a_groove_may_have_a_line_of_its_own() {
         format!("unit = 'mm'\nouter = 200\nopening.size = 60\ngroove = {{ depth = 0.5, points = {points} }}")
     };
     let open = mat(&job("[[20, 20], [180, 20], [180, 60]]"));
-    let GroovePath::Open { centre, edge } = &open.layers[0].decoration.grooves[0].course else { panic!() };
+    let GroovePath::Open { centre, edge } = &open.layers()[0].decoration.grooves[0].course else { panic!() };
     assert_eq!(centre, &[Point::new(20.0, 20.0), Point::new(180.0, 20.0), Point::new(180.0, 60.0)]);
     // 1 mm wide, 160 + 40 mm long: a mitre adds outside what it takes inside.
     assert_near(edge.area(), 200.0, 1e-9);
     assert_eq!(edge.segments().len(), 6);
     let closed = mat(&job("[[20, 20], [180, 20], [180, 180], [20, 180], [20, 20]]"));
-    let GroovePath::Closed { centre, edges } = &closed.layers[0].decoration.grooves[0].course else { panic!() };
+    let GroovePath::Closed { centre, edges } = &closed.layers()[0].decoration.grooves[0].course else { panic!() };
     assert_parallel(&edges.outer, centre, 0.5);
     assert_parallel(centre, &edges.inner, 0.5);
     for (points, why) in [
@@ -135,7 +135,7 @@ fn ornaments_choose_their_openings() {
     let job = "unit = 'mm'\nouter = [400, 200]\nopening.size = 60\narrangement = { columns = 3, gap = 50 }\n";
     let numbers = |around: &str| -> Vec<usize> {
         let mat = mat(&format!("{job}groove = {{ distance = 10, {around} }}"));
-        mat.layers[0].decoration.grooves.iter().filter_map(Groove::opening).collect()
+        mat.layers()[0].decoration.grooves.iter().filter_map(Groove::opening).collect()
     };
     assert_eq!(numbers("around = 'all'"), [1, 2, 3]);
     assert_eq!(numbers("around = 2"), [2]);
@@ -146,7 +146,7 @@ fn ornaments_choose_their_openings() {
         opening = [{ name = 'Anna', size = 60 }, { name = 'Bert', size = 60 }, { name = 'Anna', size = 60 }]\n";
     let of_names = |around: &str| -> Vec<usize> {
         let mat = mat(&format!("{named}groove = {{ distance = 10, around = {around} }}"));
-        mat.layers[0].decoration.grooves.iter().filter_map(Groove::opening).collect()
+        mat.layers()[0].decoration.grooves.iter().filter_map(Groove::opening).collect()
     };
     assert_eq!(of_names("'bert'"), [2]);
     assert_eq!(of_names("['Anna', 1]"), [1, 3], "all of a name, and each once");
@@ -166,7 +166,7 @@ fn the_six_line_pattern_is_the_published_one() {
     }
     assert_eq!(published, [0.5, 0.625, 0.875, 1.25, 1.875, 2.25]);
     let mat = mat("unit = 'in'\nouter = [12, 14]\nopening.size = [5, 7]\nruled.pattern = 'six-line'");
-    let layer = &mat.layers[0];
+    let layer = &mat.layers()[0];
     assert_eq!(layer.decoration.lines.len(), published.len());
     for (line, inches) in layer.decoration.lines.iter().zip(published) {
         assert_near(line.distance, inches * INCH, 1e-9);
@@ -186,7 +186,7 @@ fn lines_and_bands_of_ones_own() {
         "unit = 'mm'\nouter = 200\nopening.size = 60\n[ruled]\nwidth = 0.4\ncolour = 'grey'\nlines = [5, '1 cm', { distance = 15, width = 1 }]\n\
          bands = [[6, 9, 'ochre'], { from = 11, to = 14 }]",
     );
-    let decoration = &mat.layers[0].decoration;
+    let decoration = &mat.layers()[0].decoration;
     let lines: Vec<(f64, f64)> = decoration.lines.iter().map(|line| (line.distance, line.width)).collect();
     assert_eq!(lines, [(5.0, 0.4), (10.0, 0.4), (15.0, 1.0)]);
     let bands: Vec<(f64, f64, &str)> =
@@ -257,7 +257,7 @@ fn a_layer_has_ornaments_of_its_own() {
     let mat = mat("unit = 'in'\nouter = 12\nopening.size = 4\n[groove]\n[[layer]]\n[[layer]]\nreveal = 0.5\n\
          [layer.groove]\ndistance = '6 mm'\ndepth = '0.3 mm'");
     let distances: Vec<f64> = mat
-        .layers
+        .layers()
         .iter()
         .map(|layer| match layer.decoration.grooves.as_slice() {
             [Groove { course: GroovePath::Round { distance, .. }, .. }] => *distance,
@@ -273,19 +273,19 @@ fn inks_are_named_and_coloured() {
     let job = "unit = 'mm'\nouter = [400, 500]\nopening.size = [200, 250]\n[ruled]\nink = 'sepia'\n\
                lines = [6, { distance = 12, ink = 'darkgoldenrod' }, 14]\nbands = [[8, 10, 'ochre']]";
     let mat = mat(job);
-    let decoration = &mat.layers[0].decoration;
+    let decoration = &mat.layers()[0].decoration;
     assert_eq!(decoration.inks(), ["sepia", "darkgoldenrod"]);
     // CSS Color Module, level 4, named colours.
     let gold = backline::colour::Colour::new(184, 134, 11);
     assert_eq!(decoration.lines[1].tint, Some(gold));
-    let words = decoration.describe(mat.ruler, &mat.layers[0].openings);
+    let words = decoration.describe(mat.ruler(), &mat.layers()[0].openings);
     assert_eq!(words[0], "ruled lines 6 mm, 14 mm from the face edge of opening 1 (0.3 mm wide, in sepia)");
-    let pen = backline::view::View::by_name("pen").unwrap().draw(&mat, &mat.layers[0]);
+    let pen = backline::view::View::by_name("pen").unwrap().draw(&mat, &mat.layers()[0]);
     assert!(pen.title.ends_with(" - in sepia, darkgoldenrod"), "{}", pen.title);
     // Without a name nothing is said.
     let plain = self::mat(&job.replace("ink = 'sepia'\n", "").replace(", ink = 'darkgoldenrod'", ""));
-    assert_eq!(plain.layers[0].decoration.inks(), [] as [&str; 0]);
-    assert!(!plain.layers[0].decoration.describe(plain.ruler, &plain.layers[0].openings)[0].contains(" in "));
+    assert_eq!(plain.layers()[0].decoration.inks(), [] as [&str; 0]);
+    assert!(!plain.layers()[0].decoration.describe(plain.ruler(), &plain.layers()[0].openings)[0].contains(" in "));
 }
 
 /// A short job must not fill the memory: 10,000 lines round each of 992 openings took more than 5 GB.

@@ -20,11 +20,11 @@ fn problems(extra: &str) -> Vec<Problem> {
 #[test]
 fn a_job_without_extras_is_one_plain_mat() {
     let mat = mat(JOB);
-    assert_eq!(mat.quantity, 1);
-    assert!(mat.pictures.is_empty() && mat.extras == Default::default());
-    let board = &mat.layers[0].board;
+    assert_eq!(mat.quantity(), 1);
+    assert!(mat.pictures().is_empty() && mat.extras() == &backline::mat::Extras::default());
+    let board = &mat.layers()[0].board;
     assert_eq!((board.plies, board.colour, board.core), (Some(4), None, Colour::WHITE));
-    assert_near(mat.package.frame.clone().unwrap().lip, 0.25 * INCH, 1e-9);
+    assert_near(mat.package().frame.clone().unwrap().lip, 0.25 * INCH, 1e-9);
 }
 
 #[test]
@@ -40,11 +40,11 @@ fn a_board_takes_its_colour_from_its_key_its_name_or_its_layers_name() {
         ("board = '#f3e7c9'", Some("#f3e7c9")),
     ] {
         let mat = mat(&format!("{extra}\n{JOB}"));
-        assert_eq!(mat.layers[0].board.colour.map(|colour| colour.to_string()).as_deref(), expected, "{extra}");
+        assert_eq!(mat.layers()[0].board.colour.map(|colour| colour.to_string()).as_deref(), expected, "{extra}");
     }
     let layered = mat(&format!("{JOB}[[layer]]\nname = 'cream'\n[[layer]]\nname = 'lower'\n"));
-    assert_eq!(layered.layers[0].board.colour, Colour::by_name("cream", &Default::default()));
-    assert_eq!(layered.layers[1].board.colour, None);
+    assert_eq!(layered.layers()[0].board.colour, Colour::by_name("cream", &Default::default()));
+    assert_eq!(layered.layers()[1].board.colour, None);
 }
 
 #[test]
@@ -56,20 +56,20 @@ fn plies_are_known_unless_only_a_thickness_is() {
         ("{ name = 'sage', thickness = '1.4 mm' }", None),
         ("{ plies = 4, thickness = '1.4 mm' }", Some(4)),
     ] {
-        assert_eq!(mat(&format!("board = {board}\n{JOB}")).layers[0].board.plies, plies, "{board}");
+        assert_eq!(mat(&format!("board = {board}\n{JOB}")).layers()[0].board.plies, plies, "{board}");
     }
 }
 
 #[test]
 fn the_moulding_gives_the_outside_of_the_frame() {
     let job = "unit = 'in'\nframe = { rabbet = [16, 20], moulding = { width = 1.25, colour = 'walnut' } }\nopening.art = [8, 10]";
-    let frame = mat(job).package.frame.clone().unwrap();
+    let frame = mat(job).package().frame.clone().unwrap();
     // Two lips of 1/4 in less, two mouldings of 1 1/4 in more.
     let outside = frame.outside().unwrap();
     assert_near(outside.width, 18.0 * INCH, 1e-9);
     assert_near(outside.height, 22.0 * INCH, 1e-9);
     let short = mat("unit = 'in'\nframe = { rabbet = [16, 20], moulding = 1 }\nopening.art = [8, 10]")
-        .package
+        .package()
         .frame
         .clone()
         .unwrap();
@@ -79,11 +79,11 @@ fn the_moulding_gives_the_outside_of_the_frame() {
 #[test]
 fn notes_are_split_into_lines() {
     let mat = mat(&format!("quantity = 3\nglass = ' 2 mm '\nnotes = ['one', \"two\\nthree\\tfour\\n\\n\"]\n{JOB}"));
-    assert_eq!(mat.quantity, 3);
-    assert_eq!(mat.extras.notes, ["one", "two", "three four"]);
-    let glass = mat.package.part(PartKind::Glass).unwrap();
+    assert_eq!(mat.quantity(), 3);
+    assert_eq!(mat.extras().notes, ["one", "two", "three four"]);
+    let glass = mat.package().part(PartKind::Glass).unwrap();
     assert_eq!((glass.name.as_str(), glass.thickness), ("2 mm", Some(2.0)));
-    let backing = mat.package.part(PartKind::Backing).unwrap();
+    let backing = mat.package().part(PartKind::Backing).unwrap();
     assert_eq!((backing.name.as_str(), backing.thickness), ("", None));
 }
 
@@ -144,7 +144,7 @@ fn a_picture_lies_behind_its_opening_at_its_true_size() {
         ("size = [8, 10]\npicture = 'tall.png'", [1.8, 1.75, 8.4, 10.5], None),
     ] {
         let (mat, problems) = with_pictures(&job(opening));
-        let [picture] = mat.pictures.as_slice() else { panic!("{opening}") };
+        let [picture] = mat.pictures() else { panic!("{opening}") };
         let found = inches(picture.rect);
         if opening.contains("size = [8, 10]\npicture = 'tall") {
             // Eight and a quarter by ten and a quarter are covered: the narrower way decides.
@@ -163,7 +163,7 @@ fn a_picture_lies_behind_its_opening_at_its_true_size() {
 fn a_picture_that_cannot_be_used_is_a_warning() {
     for (file, words) in [("none.jpg", "there is no such file"), ("text.png", "neither a JPEG nor a PNG")] {
         let (mat, problems) = with_pictures(&format!("{JOB}opening.picture = '{file}'\n"));
-        assert!(mat.pictures.is_empty());
+        assert!(mat.pictures().is_empty());
         let [problem] = problems.as_slice() else { panic!("{problems:?}") };
         assert!(!problem.is_error() && problem.message.contains(words), "{problem}");
         assert_eq!(problem.place.path.to_string(), "opening[0].picture.file");
@@ -175,5 +175,5 @@ fn a_repeated_opening_repeats_its_picture() {
     let job = "unit = 'in'\nborder = 2\nopening = { art = [4, 5], picture = 'tall.png' }\narrangement = { rows = 2, columns = 3, gap = 1 }";
     let (mat, problems) = with_pictures(job);
     assert!(problems.is_empty(), "{problems:?}");
-    assert_eq!(mat.pictures.iter().map(|picture| picture.opening).collect::<Vec<_>>(), [1, 2, 3, 4, 5, 6]);
+    assert_eq!(mat.pictures().iter().map(|picture| picture.opening).collect::<Vec<_>>(), [1, 2, 3, 4, 5, 6]);
 }

@@ -18,7 +18,7 @@ fn mat(job: &str) -> Mat {
 /// The sight openings in inches.
 fn sights(mat: &Mat) -> Vec<Rect> {
     let inches = |bounds: Rect| Rect::new(bounds.x0 / INCH, bounds.y0 / INCH, bounds.x1 / INCH, bounds.y1 / INCH);
-    mat.layers[0].openings.iter().map(|opening| inches(opening.sight.bounds())).collect()
+    mat.layers()[0].openings.iter().map(|opening| inches(opening.sight.bounds())).collect()
 }
 
 fn assert_near(found: f64, expected: f64) {
@@ -168,8 +168,8 @@ fn ten_thousand_openings_are_worked_out() {
     };
     let resolved = WrittenJob::read(&grid(100), Syntax::Toml).unwrap().resolve();
     let found = resolved.sound().unwrap();
-    assert_eq!(found.layers[0].openings.len(), 10_000);
-    assert_eq!(found.layers[0].openings[9_999].number, 10_000);
+    assert_eq!(found.layers()[0].openings.len(), 10_000);
+    assert_eq!(found.layers()[0].openings[9_999].number, 10_000);
     let found = WrittenJob::read(&grid(1_000), Syntax::Toml).unwrap().resolve().problems;
     assert_eq!(found.iter().map(|problem| problem.code).collect::<Vec<_>>(), ["arrangement"]);
 }

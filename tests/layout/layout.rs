@@ -192,15 +192,15 @@ fn an_overlap_is_meant_per_side() {
         "overlap = { left = 4, right = 4, top = 4, bottom = 4 }",
     ] {
         let mat = mat(&format!("unit = 'mm'\nborder = 50\n[opening]\nart = [100, 200]\n{overlap}"));
-        let sight = mat.layers[0].openings[0].sight.size();
+        let sight = mat.layers()[0].openings[0].sight.size();
         assert_near(sight.width, 92.0, 1e-9);
         assert_near(sight.height, 192.0, 1e-9);
     }
     // Sides of their own move the art behind the opening.
     let mat = mat("unit = 'mm'\nborder = 50\n[opening]\nart = [100, 200]\noverlap = { all = 2, left = 10 }");
-    let sight = mat.layers[0].openings[0].sight.bounds();
+    let sight = mat.layers()[0].openings[0].sight.bounds();
     assert_near(sight.width(), 88.0, 1e-9);
-    let art = mat.art[0].rect;
+    let art = mat.art()[0].rect;
     assert_near(sight.x0 - art.x0, 10.0, 1e-9);
     assert_near(art.x1 - sight.x1, 2.0, 1e-9);
     assert_near(art.height(), 200.0, 1e-9);
@@ -423,7 +423,7 @@ fn sizes_may_be_those_of_the_face_or_the_back() {
         let mat = mat(&format!(
             "unit = 'mm'\nboard = '1.5 mm'\nsizes = '{edge}'\nbevel = '{bevel}'\nborder = 40\nopening.size = [100, 60]"
         ));
-        let opening = &mat.layers[0].openings[0];
+        let opening = &mat.layers()[0].openings[0];
         assert_near(opening.sight.size().width, 100.0 + 2.0 * outwards, 1e-9);
         let named = match edge {
             "face" => &opening.face,
@@ -433,7 +433,7 @@ fn sizes_may_be_those_of_the_face_or_the_back() {
         // Size and borders both belong to the outline that is named.
         assert_near(named.size().height, 60.0, 1e-9);
         assert_near(named.bounds().x0, 40.0, 1e-9);
-        assert_near(mat.outer.width, 180.0, 1e-9);
+        assert_near(mat.outer().width, 180.0, 1e-9);
     }
 }
 
@@ -443,7 +443,7 @@ fn three_boards_are_revealed_step_by_step() {
     let mat = mat(
         "unit = 'in'\nouter = [16, 20]\nborder = 2\nopening = {}\nlayer = [{}, { reveal = '1/8' }, { reveal = '1/4' }]",
     );
-    for (layer, window) in mat.layers.iter().zip([2.0, 2.125, 2.375]) {
+    for (layer, window) in mat.layers().iter().zip([2.0, 2.125, 2.375]) {
         assert_near(layer.openings[0].back.bounds().x0 / INCH, window, 1e-9);
         assert_near(layer.openings[0].back.bounds().y0 / INCH, window, 1e-9);
     }
@@ -540,12 +540,12 @@ proptest! {
     fn borders_openings_and_gaps_make_up_the_mat(sufficient in sufficient()) {
         let mat = mat(&sufficient.job());
         let (width, height) = sufficient.outer();
-        prop_assert!((mat.outer.width - width).abs() < 1e-9 && (mat.outer.height - height).abs() < 1e-9);
+        prop_assert!((mat.outer().width - width).abs() < 1e-9 && (mat.outer().height - height).abs() < 1e-9);
         let Sufficient { columns, rows, gap, borders: [left, right, top, bottom], .. } = sufficient;
-        let sights: Vec<_> = mat.layers[0].openings.iter().map(|opening| opening.sight.bounds()).collect();
+        let sights: Vec<_> = mat.layers()[0].openings.iter().map(|opening| opening.sight.bounds()).collect();
         prop_assert_eq!(sights.len(), columns * rows);
         let (first, last) = (sights[0], sights[sights.len() - 1]);
-        let found = [first.x0, mat.outer.width - last.x1, first.y0, mat.outer.height - last.y1];
+        let found = [first.x0, mat.outer().width - last.x1, first.y0, mat.outer().height - last.y1];
         let expected = match sufficient.given {
             Given::OuterAndOpening => {
                 let (across, down) = (0.5 * (left + right), 0.5 * (top + bottom));
@@ -562,7 +562,7 @@ proptest! {
             }
             let sum: f64 = row.iter().map(|sight| sight.width()).sum();
             let total = found[0] + sum + (columns - 1) as f64 * gap + found[1];
-            prop_assert!((total - mat.outer.width).abs() < 1e-9);
+            prop_assert!((total - mat.outer().width).abs() < 1e-9);
         }
         for column in 0..columns {
             let column: Vec<_> = sights.iter().skip(column).step_by(columns).collect();

@@ -26,21 +26,21 @@ const SEATED: &str = "unit = 'mm'\nouter = [200, 250]\nborder.bottom_extra = 20\
 #[test]
 fn a_lower_board_may_be_smaller_than_the_one_above() {
     let mat = mat(SEATED);
-    let insets: Vec<f64> = mat.layers.iter().map(|layer| layer.inset).collect();
+    let insets: Vec<f64> = mat.layers().iter().map(|layer| layer.inset).collect();
     assert_eq!(insets, [0.0, 3.0, 5.0]);
-    let lowest = &mat.layers[2];
+    let lowest = &mat.layers()[2];
     assert_eq!(mat.extent(lowest).size(), Size::new(190.0, 240.0));
     // Its openings keep their place on the mat, so that its own borders are narrower.
     let opening = &lowest.openings[0];
-    assert_near(opening.borders(mat.outer.to_rect()).left - opening.borders(mat.extent(lowest)).left, 5.0, 1e-9);
-    assert_eq!(mat.layers[1].fallout, FalloutUse::Keep);
-    assert_eq!(mat.layers[2].fallout, FalloutUse::Discard);
+    assert_near(opening.borders(mat.outer().to_rect()).left - opening.borders(mat.extent(lowest)).left, 5.0, 1e-9);
+    assert_eq!(mat.layers()[1].fallout, FalloutUse::Keep);
+    assert_eq!(mat.layers()[2].fallout, FalloutUse::Discard);
 }
 
 #[test]
 fn every_view_of_a_smaller_board_is_that_board() {
     let mat = mat(SEATED);
-    let lowest = &mat.layers[2];
+    let lowest = &mat.layers()[2];
     let borders = lowest.openings[0].borders(mat.extent(lowest));
     for (view, left, role) in [
         ("back", borders.right, Role::Cut),
@@ -84,7 +84,7 @@ fn boards_may_have_openings_of_different_shapes() {
             )
         };
         let found = mat(&job("[3, 4]"));
-        let (upper, lower) = (&found.layers[0].openings[0], &found.layers[1].openings[0]);
+        let (upper, lower) = (&found.layers()[0].openings[0], &found.layers()[1].openings[0]);
         assert_eq!((upper.shape, lower.shape), (shape, "rectangle"));
         assert_eq!(clearance(&lower.face, &upper.sight).relation, Relation::Inside);
         // The bounds of the rectangle fit into those of the curved opening, but its corners do not.
@@ -94,7 +94,7 @@ fn boards_may_have_openings_of_different_shapes() {
     let repeated = mat(
         "unit = 'in'\nouter = [8, 10]\nopening = { shape = 'ellipse', size = [4, 5] }\n[[layer]]\n[[layer]]\nreveal = 0.25",
     );
-    let (upper, lower) = (&repeated.layers[0].openings[0].back, &repeated.layers[1].openings[0].back);
+    let (upper, lower) = (&repeated.layers()[0].openings[0].back, &repeated.layers()[1].openings[0].back);
     assert_near(clearance(lower, upper).distance, 0.25 * INCH, 1e-9);
 }
 

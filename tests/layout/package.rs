@@ -68,26 +68,26 @@ fn check_data_sheet_and_picture_agree_on_what_the_frame_shows() {
     ];
     for job in jobs {
         let mat = mat(job);
-        let frame = mat.package.frame.as_ref().unwrap();
+        let frame = mat.package().frame.as_ref().unwrap();
         let (shows, outside) = (frame.sight(), frame.outside().unwrap());
         // The definition: what the frame shows less the opening is what is seen on both sides together.
-        let opening = &mat.layers[0].openings[0];
-        let visible = mat.package.visible(opening.sight.bounds());
+        let opening = &mat.layers()[0].openings[0];
+        let visible = mat.package().visible(opening.sight.bounds());
         assert_near(visible.left + visible.right, shows.width - opening.sight.size().width, 1e-9);
         assert_near(visible.top + visible.bottom, shows.height - opening.sight.size().height, 1e-9);
-        let borders = opening.borders(mat.outer.to_rect());
-        let clearance = frame.rabbet - mat.outer;
+        let borders = opening.borders(mat.outer().to_rect());
+        let clearance = frame.rabbet - mat.outer();
         assert_near(visible.left, borders.left - frame.lip + 0.5 * clearance.width, 1e-9);
         assert_near(visible.top, borders.top - frame.lip + 0.5 * clearance.height, 1e-9);
 
-        let read = |size: Size| format!("{} × {}", mat.ruler.read(size.width), mat.ruler.read(size.height));
+        let read = |size: Size| format!("{} × {}", mat.ruler().read(size.width), mat.ruler().read(size.height));
         let (text, page) = (mat.describe(), page(&mat));
         for words in [text, words(&page)] {
             assert!(words.contains(&format!("shows {}", read(shows))), "{words}");
             assert!(words.contains(&format!("outside {}", read(outside))), "{words}");
         }
         let line = mat.describe().lines().find(|line| line.contains("visible")).unwrap().to_owned();
-        assert!(line.contains(&mat.ruler.read(visible.left).to_string()), "{line}");
+        assert!(line.contains(&mat.ruler().read(visible.left).to_string()), "{line}");
 
         let data = data(job);
         let number =
@@ -101,7 +101,7 @@ fn check_data_sheet_and_picture_agree_on_what_the_frame_shows() {
         }
 
         let (edge, guide) = (largest(&page, Role::Edge), largest(&page, Role::Guide));
-        let scale = edge.width() / mat.outer.width;
+        let scale = edge.width() / mat.outer().width;
         assert_near(guide.width(), scale * shows.width, 1e-9);
         assert_near(guide.height(), scale * shows.height, 1e-9);
 
@@ -180,7 +180,7 @@ fn the_stack_is_measured_against_the_rabbet() {
         format!("frame = {{ rabbet = [16, 20], depth = {depth} }}\nboard = '4-ply'\n{rest}\n{JOB}")
     };
     let stack = "glass = '1/8 in acrylic'\nbacking = '3/16 foam board'";
-    let package = mat(&with("'3/8 in'", stack)).package.clone();
+    let package = mat(&with("'3/8 in'", stack)).package().clone();
     assert_near(package.height().unwrap(), 0.375 * INCH, 1e-9);
     assert_near(package.depth_left().unwrap(), 0.0, 1e-9);
     let problem = found(&with("'5/16 in'", stack), "too-deep").unwrap();
@@ -193,10 +193,10 @@ fn the_stack_is_measured_against_the_rabbet() {
     // What is not known is not guessed.
     let problem = found(&with("'3/8 in'", "glass = 'museum glass'"), "depth-not-checked").unwrap();
     assert!(problem.message.contains("glass and backing is not known"), "{problem}");
-    assert_eq!(mat(&with("'3/8 in'", "glass = 'museum glass'")).package.depth_left(), None);
+    assert_eq!(mat(&with("'3/8 in'", "glass = 'museum glass'")).package().depth_left(), None);
     assert!(found(&with("'1/16 in'", "glass = '2 mm'"), "too-deep").is_some(), "too deep without the backing");
     // What is not there takes no room.
-    let package = mat(&with("'3/8 in'", "glass = 'none'\nbacking = 'none'")).package.clone();
+    let package = mat(&with("'3/8 in'", "glass = 'none'\nbacking = 'none'")).package().clone();
     assert_near(package.depth_left().unwrap(), 0.3125 * INCH, 1e-9);
     assert!(package.part(PartKind::Glass).is_none());
     // Without a depth nothing is checked, and that is said.
@@ -209,7 +209,7 @@ fn every_part_has_its_place_and_its_depth() {
     let job = "unit = 'mm'\nframe = { rabbet = [400, 500], depth = 30 }\nglass = 2\nspacers = { under_glass = 3, under_mat = '10 mm' }\n\
         mount = { name = 'rag', thickness = 1 }\nbacking = '5 mm foam board'\nopening.art = [200, 250]\n\
         [[layer]]\nboard = '1.5 mm'\n[[layer]]\nboard = '2 mm'";
-    let package = mat(job).package.clone();
+    let package = mat(job).package().clone();
     let parts: Vec<_> = package.parts.iter().map(|part| (part.kind, part.thickness.unwrap())).collect();
     let expected = [
         (PartKind::Glass, 2.0),
@@ -233,11 +233,11 @@ fn art_with_depth_takes_room_or_stands_in_it() {
         )
     };
     // Behind the mat it pushes mat and mount apart.
-    let package = mat(&with("art_depth = 18", "")).package.clone();
+    let package = mat(&with("art_depth = 18", "")).package().clone();
     assert_eq!(package.part(PartKind::Art).unwrap().thickness, Some(18.0));
     assert!(package.standing.is_empty());
     // Spacers of that height do so already.
-    let package = mat(&with("art_depth = 18", "spacers.under_mat = 20")).package.clone();
+    let package = mat(&with("art_depth = 18", "spacers.under_mat = 20")).package().clone();
     assert_eq!(package.part(PartKind::Art).unwrap().thickness, Some(0.0));
     assert_eq!((package.standing[0].room, package.standing[0].below), (Some(20.0), PartKind::Board));
     let problem = found(&with("art_depth = 21", "spacers.under_mat = 20"), "touches-mat").unwrap();
@@ -245,7 +245,7 @@ fn art_with_depth_takes_room_or_stands_in_it() {
     assert_eq!(found(&with("art_depth = 20", "spacers.under_mat = 20"), "touches-mat"), None);
     // Floated in the window it has the boards and all spacers as room.
     let floated = |depth: f64, rest: &str| with(&format!("margin = 10, art_depth = {depth}"), rest);
-    let package = mat(&floated(6.0, "spacers = 5")).package.clone();
+    let package = mat(&floated(6.0, "spacers = 5")).package().clone();
     assert_eq!((package.standing[0].room, package.standing[0].below), (Some(7.0), PartKind::Glass));
     let problem = found(&floated(7.0, "spacers = 5"), "touches-glass").unwrap();
     assert!(problem.is_error(), "{problem}");

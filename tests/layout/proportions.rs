@@ -13,8 +13,8 @@ const EXACT_MM: f64 = 1e-9;
 
 /// Returns the left, right, top and bottom border of the first opening, in a unit.
 fn borders(mat: &Mat, unit: f64) -> [f64; 4] {
-    let sight = mat.layers[0].openings[0].sight.bounds();
-    [sight.x0, mat.outer.width - sight.x1, sight.y0, mat.outer.height - sight.y1].map(|border| border / unit)
+    let sight = mat.layers()[0].openings[0].sight.bounds();
+    [sight.x0, mat.outer().width - sight.x1, sight.y0, mat.outer().height - sight.y1].map(|border| border / unit)
 }
 
 #[track_caller]
@@ -23,8 +23,8 @@ fn assert_all_round(job: &str, border: f64, outer: [f64; 2], unit: f64) {
     for found in borders(&mat, unit) {
         assert_near(found, border, EXACT_MM);
     }
-    assert_near(mat.outer.width / unit, outer[0], EXACT_MM);
-    assert_near(mat.outer.height / unit, outer[1], EXACT_MM);
+    assert_near(mat.outer().width / unit, outer[0], EXACT_MM);
+    assert_near(mat.outer().height / unit, outer[1], EXACT_MM);
 }
 
 /// Checks that a job is refused with a code at a place, and that message and help hold some words.
@@ -83,11 +83,11 @@ fn areas_are_those_of_the_true_outline() {
         "unit = 'cm'\nouter = [40, 60]\nborder.mat_share = 0.6\nopening = {}\narrangement = { rows = 2, columns = 2, gap = 2 }",
     ] {
         let mat = mat(job);
-        let openings: f64 = mat.layers[0].openings.iter().map(|opening| opening.sight.area()).sum();
-        assert_near(openings / mat.outer.area(), 0.4, 1e-12);
-        let sight = mat.layers[0].openings.iter().map(|o| o.sight.bounds()).reduce(|a, b| a.union(b)).unwrap();
+        let openings: f64 = mat.layers()[0].openings.iter().map(|opening| opening.sight.area()).sum();
+        assert_near(openings / mat.outer().area(), 0.4, 1e-12);
+        let sight = mat.layers()[0].openings.iter().map(|o| o.sight.bounds()).reduce(|a, b| a.union(b)).unwrap();
         assert_near(sight.x0, sight.y0, EXACT_MM);
-        assert_near(mat.outer.width - sight.x1, mat.outer.height - sight.y1, EXACT_MM);
+        assert_near(mat.outer().width - sight.x1, mat.outer().height - sight.y1, EXACT_MM);
     }
 }
 
@@ -134,7 +134,7 @@ fn an_opening_of_a_ratio_has_equal_borders_all_round() {
     assert_all_round("unit = 'cm'\nouter = [40, 60]\nopening = { ratio = '2:1', turn = 90 }", 10.0, [40.0, 60.0], CM);
     // Two in a row: all four borders come out as wide as the left one (the definition).
     let mat = mat("unit = 'cm'\nouter = [52, 40]\nopening.ratio = '2:1'\narrangement = { columns = 2, gap = 3 }");
-    let [first, second] = &mat.layers[0].openings[..] else { panic!("not two openings") };
+    let [first, second] = &mat.layers()[0].openings[..] else { panic!("not two openings") };
     let (a, b) = (first.sight.bounds(), second.sight.bounds());
     assert_near(a.width(), 2.0 * a.height(), EXACT_MM);
     assert_near(b.x0 - a.x1, 30.0, EXACT_MM);
@@ -242,7 +242,7 @@ fn openings_are_placed_by_their_centre() {
     }
     // A title below does not move the centre of the opening.
     let titled = "unit = 'in'\nouter = [16, 20]\n[opening]\nsize = [8, 10]\nat = { centre_x = 8, centre_y = 9 }\ntitle = { size = [10, 1] }";
-    let sight = mat(titled).layers[0].openings[0].sight.bounds();
+    let sight = mat(titled).layers()[0].openings[0].sight.bounds();
     assert_near(sight.center().x / INCH, 8.0, EXACT_MM);
     assert_near(sight.center().y / INCH, 9.0, EXACT_MM);
     assert_refused(
@@ -258,7 +258,7 @@ fn openings_are_placed_by_their_centre() {
 #[test]
 fn an_angle_says_from_what_it_is_counted() {
     let job = |bevel: &str| format!("unit = 'in'\nborder = 3\nbevel = {{ {bevel} }}\nopening.size = [8, 10]");
-    let angle = |bevel: &str| mat(&job(bevel)).layers[0].bevel.angle_deg;
+    let angle = |bevel: &str| mat(&job(bevel)).layers()[0].bevel.angle_deg;
     assert_near(angle("angle_from_face = 52"), 38.0, 0.0);
     assert_near(angle("angle_from_upright = 38"), 38.0, 0.0);
     assert_near(angle("angle = 45"), 45.0, 0.0);

@@ -21,7 +21,7 @@ fn trimmed(job: &str) -> (Mat, Vec<String>) {
 
 /// Checks that each outline lies round the next: faces round sights, upper boards round lower ones.
 fn assert_nested(mat: &Mat) {
-    let openings: Vec<_> = mat.layers.iter().map(|layer| &layer.openings[0]).collect();
+    let openings: Vec<_> = mat.layers().iter().map(|layer| &layer.openings[0]).collect();
     let outlines: Vec<&Outline> = openings.iter().flat_map(|opening| [&opening.face, &opening.sight]).collect();
     for pair in outlines.windows(2) {
         assert_eq!(relation(pair[1], pair[0]), Relation::Inside);
@@ -42,7 +42,7 @@ fn scooped_corners_run_on_straight_where_their_circles_do_not_reach_the_sides() 
         let (mat, said) = trimmed(&scooped(radius, reveal));
         assert!(said.iter().any(|said| said.contains("run on straight")), "{said:?}");
         assert_nested(&mat);
-        let sight = &mat.layers[0].openings[0].sight;
+        let sight = &mat.layers()[0].openings[0].sight;
         let arcs = sight.segments().iter().filter_map(|piece| match piece {
             Segment::Arc(arc) => arc.circle_radius(),
             Segment::Line(_) => None,
@@ -72,7 +72,7 @@ fn hollow_curves_hardly_larger_than_the_bevel_are_cut() {
     let (mat, said) = trimmed(&format!("{head}shape.path.points = {path}"));
     assert!(said[0].contains("the curve of radius 1 mm at x 106 mm, y 76 mm"), "{said:?}");
     assert_nested(&mat);
-    assert_near(mat.layers[0].openings[0].face.area(), 63.0 * 63.0, 1e-6);
+    assert_near(mat.layers()[0].openings[0].face.area(), 63.0 * 63.0, 1e-6);
 }
 
 /// A scooped corner of 4 mm with a reveal of 6 mm was refused without a word of the reveal.
@@ -82,7 +82,7 @@ fn a_scooped_corner_that_vanishes_is_left_out_and_the_reveal_is_named() {
     assert!(said[0].contains("4 curves of radius 4 mm") && said[0].contains("outwards by 6 mm"), "{said:?}");
     assert!(resolve(&scooped(4.0, 6.0)).problems[0].help.contains("reveal"));
     assert_nested(&mat);
-    let sight = &mat.layers[0].openings[0].sight;
+    let sight = &mat.layers()[0].openings[0].sight;
     assert!(sight.segments().len() == 12 && sight.as_polygon().is_some());
     assert_near(sight.area(), 172.0 * 212.0 - 4.0 * 16.0, 1e-6);
 }
@@ -97,7 +97,7 @@ fn a_radius_smaller_than_the_bevel_is_left_out_of_the_smaller_outline() {
         );
         let (mat, said) = trimmed(&job);
         assert!(said[0].contains("curves of radius 1 mm") && said[0].contains("inwards by 1.5875 mm"), "{said:?}");
-        let opening = &mat.layers[0].openings[0];
+        let opening = &mat.layers()[0].openings[0];
         let sight = Outline::rectangle(Rect::new(0.0, 0.0, 160.0 - 3.175, 200.0 - 3.175)).unwrap();
         assert_near(opening.sight.area(), sight.area(), 1e-9);
         assert_eq!((opening.sight.segments().len(), opening.trims[0].lost.len()), (4, 4));
@@ -116,7 +116,7 @@ fn a_tongue_of_board_is_left_out_where_the_reveal_closes_it() {
     let (mat, said) = trimmed(&polygon("layer = [{}, { reveal = 6 }]", TONGUE));
     assert!(said[0].contains("a part of 7 mm × 40 mm") && said[0].contains("top board"), "{said:?}");
     assert_nested(&mat);
-    let [upper, lower] = [0, 1].map(|layer: usize| &mat.layers[layer].openings[0]);
+    let [upper, lower] = [0, 1].map(|layer: usize| &mat.layers()[layer].openings[0]);
     assert_eq!((upper.sight.segments().len(), lower.sight.segments().len()), (4, 8));
     assert_near(upper.sight.area(), 162.0 * 132.0, 1e-6);
     // The board with the sizes keeps it, and so do both if the reveal leaves room, as narrow as it is.
@@ -130,7 +130,7 @@ fn ornaments_run_straight_past_what_has_no_room_and_say_so() {
     for head in ["ruled = { lines = [1, 8] }", "groove = { distance = 8 }", "ruled = { bands = [[1, 8, 'grey']] }"] {
         let (mat, said) = trimmed(&polygon(head, TONGUE));
         assert!(said.len() == 1 && said[0].contains("x 178.5 mm"), "{said:?}");
-        let decoration = &mat.layers[0].decoration;
+        let decoration = &mat.layers()[0].decoration;
         let outlines: Vec<&Outline> = decoration.lines.iter().map(|line| &line.outline).collect();
         let edges = decoration.washes.iter().map(|wash| &wash.edges.outer);
         let farthest = edges.chain(outlines).last();
@@ -158,7 +158,7 @@ fn what_falls_apart_closes_or_vanishes_is_refused_with_numbers() {
 fn a_spike_that_vanishes_does_not_count_for_the_size() {
     let spike = "[0, 0], [100, 0], [100, 59], [130, 59], [130, 61], [100, 61], [100, 120], [0, 120]";
     let (mat, _) = trimmed(&polygon("sizes = 'face'", spike));
-    let sight = &mat.layers[0].openings[0].sight;
+    let sight = &mat.layers()[0].openings[0].sight;
     assert_near(sight.size().width, 100.0 - 3.175, 1e-9);
-    assert_near(mat.layers[0].openings[0].face.size().width, 130.0, 1e-9);
+    assert_near(mat.layers()[0].openings[0].face.size().width, 130.0, 1e-9);
 }

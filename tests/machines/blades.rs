@@ -38,7 +38,7 @@ fn router(keys: &str) -> Machine {
 }
 
 fn program(machine: &Machine, mat: &Mat) -> Program {
-    let planned = machine.plan(mat, &mat.layers[0]);
+    let planned = machine.plan(mat, &mat.layers()[0]);
     planned.value.unwrap_or_else(|| panic!("{:?}", planned.problems))
 }
 
@@ -49,7 +49,7 @@ fn text_of(machine: &Machine, mat: &Mat) -> String {
 
 /// Returns the one problem of a code, and holds that there is no program if it is an error.
 fn only(machine: &Machine, mat: &Mat, code: &str) -> Problem {
-    let planned = machine.plan(mat, &mat.layers[0]);
+    let planned = machine.plan(mat, &mat.layers()[0]);
     let mine: Vec<Problem> = planned.problems.iter().filter(|problem| problem.code == code).cloned().collect();
     let [problem] = &mine[..] else { panic!("{code}: {:?}", planned.problems) };
     assert_eq!(planned.value.is_none(), planned.problems.iter().any(Problem::is_error));
@@ -90,7 +90,7 @@ fn an_upright_tool_leaves_the_board_that_holds_the_art() {
     let refuses = router("kind = 'upright-knife'\ndepth = 'board'\nbevelled = 'refuse'");
     assert!(only(&refuses, &mat, "machine-bevel").is_error());
     // The plotter cuts boards of 2 mm.
-    let planned = Machine::starter("cutting-plotter").unwrap().plan(&mat, &mat.layers[0]);
+    let planned = Machine::starter("cutting-plotter").unwrap().plan(&mat, &mat.layers()[0]);
     let thick = planned.problems.iter().filter(|problem| problem.code == "machine-thickness");
     let thick: Vec<&Problem> = thick.collect();
     assert!(planned.value.is_none() && thick.len() == 2, "openings and edge: {thick:?}");
@@ -120,7 +120,7 @@ fn a_bevel_head_refuses_what_it_cannot_be_set_to() {
     let square =
         crate::common::jobs::mat("unit = 'mm'\nouter = [300, 300]\nbevel = 'straight'\nopening.size = [100, 100]\n");
     assert!(only(&bevel_head("angles = [45]"), &square, "machine-bevel").message.contains("leans at 45°"));
-    assert!(bevel_head("angles = [0, 45]").plan(&square, &square.layers[0]).problems.is_empty());
+    assert!(bevel_head("angles = [0, 45]").plan(&square, &square.layers()[0]).problems.is_empty());
     let starter = Machine::starter("flatbed-cutter-back").unwrap();
     let works: Vec<WorkKind> = program(&starter, &square).passes.iter().map(|pass| pass.tool.work).collect();
     assert_eq!(works, [WorkKind::Straight, WorkKind::Edge]);
@@ -215,7 +215,7 @@ fn a_tool_of_some_width_runs_beside_the_outline_in_the_waste() {
     assert!(program(&controller, &mat).account.differs.iter().any(|line| line.contains("by half of 3 mm")));
     let slot =
         crate::common::jobs::mat("unit = 'mm'\nouter = [300, 300]\nbevel = 'straight'\nopening.size = [100, 2]\n");
-    let planned = aside.plan(&slot, &slot.layers[0]);
+    let planned = aside.plan(&slot, &slot.layers()[0]);
     assert!(
         planned.value.is_none()
             && planned.problems.iter().any(|problem| problem.message.contains("does not fit into it"))
@@ -227,9 +227,9 @@ fn what_is_left_out_is_said_with_who_has_it() {
     let ornaments = mat(include_str!("../../golden-files/machines/ornaments/job.toml"));
     for starter in STARTERS {
         let machine = starter.machine().unwrap();
-        let planned = machine.plan(&ornaments, &ornaments.layers[0]);
+        let planned = machine.plan(&ornaments, &ornaments.layers()[0]);
         let program = planned.value.unwrap_or_else(|| panic!("{}: {:?}", starter.name, planned.problems));
-        let decoration = &ornaments.layers[0].decoration;
+        let decoration = &ornaments.layers()[0].decoration;
         let face = machine.side_up == backline::machine::SideUp::Face;
         let wanted = [
             (WorkKind::Cut, 1, "opening", true),
@@ -334,7 +334,7 @@ fn tabs_hold_the_piece_that_falls_out() {
         assert_eq!(strokes.len(), 4);
         let made = machine_reader::route(text_of(&machine, &mat).as_bytes(), 5.0);
         let length: f64 = made.iter().map(|line| line.path.perimeter(1e-4)).sum();
-        let whole = mat.layers[0].openings[0].face.perimeter();
+        let whole = mat.layers()[0].openings[0].face.perimeter();
         assert!((length - (whole - 6.0)).abs() < 0.05, "{length} of {whole}");
         assert!(program.account.makes[0].contains("4 tabs"), "{:?}", program.account);
     }

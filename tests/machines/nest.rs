@@ -107,12 +107,12 @@ fn check(nest: &Nest<'_>, mats: &[Mat], complete: bool) {
     assert_eq!(number - 1, nest.sheets.iter().map(NestedSheet::copies).sum::<usize>());
     assert!(nest.sheets.iter().all(|sheet| sheet.of == number - 1));
     for (place, mat) in mats.iter().enumerate() {
-        for layer in &mat.layers {
+        for layer in mat.layers() {
             let found = made.get(&(place, layer.name.clone())).copied().unwrap_or(0);
             let left = nest.left_over.iter().filter(|left| left.mat == place);
             let left: u32 =
-                left.filter(|left| mat.layers[left.layer].name == layer.name).map(|left| left.quantity).sum();
-            assert_eq!(found + left as usize, mat.quantity as usize, "{} {}", mat.name, layer.name);
+                left.filter(|left| mat.layers()[left.layer].name == layer.name).map(|left| left.quantity).sum();
+            assert_eq!(found + left as usize, mat.quantity() as usize, "{} {}", mat.name(), layer.name);
         }
     }
     assert_eq!(nest.left_over.is_empty(), complete);
@@ -229,8 +229,7 @@ fn the_order_that_turns_mats_is_what_it_is_for() {
     let nest = nest(&mats, EXACT_SHEET, &[]);
     check(&nest, &mats, true);
     let [sheet] = &nest.sheets[..] else { panic!("{:?}", nest.sheets) };
-    let turned: BTreeMap<&str, bool> =
-        sheet.boards.iter().map(|board| (board.mat.name.as_str(), board.turned)).collect();
+    let turned: BTreeMap<&str, bool> = sheet.boards.iter().map(|board| (board.mat.name(), board.turned)).collect();
     assert_eq!(turned, BTreeMap::from([("Gulls", true), ("Quay", true), ("Tower", false)]));
 }
 
@@ -315,7 +314,7 @@ fn grooves_and_pen_work_are_on_the_face_only_and_turn_with_their_mat() {
     assert!(follows(&pen, Role::Ruling, &board.layer.decoration.lines[0].outline));
     assert!(follows(&pen, Role::Wash, &board.layer.decoration.washes[0].edges.inner));
     // The corner without a register mark is the bottom right one of the mat, wherever it lies.
-    let extent = board.mat.outer;
+    let extent = board.mat.outer();
     let marks = lines(&pen, Role::Register);
     let marked = |x: f64, y: f64| {
         let at = on_sheet(sheet, board, false, Point::new(x, y));
@@ -513,7 +512,7 @@ fn every_machine_cuts_every_mat_at_its_place() {
             let sound: Vec<Mat> = mats
                 .iter()
                 .filter(|mat| {
-                    let problems = mat.layers.iter().flat_map(|layer| machine.check(mat, layer));
+                    let problems = mat.layers().iter().flat_map(|layer| machine.check(mat, layer));
                     !problems.into_iter().any(|problem| problem.is_error())
                 })
                 .cloned()
@@ -596,7 +595,7 @@ fn a_sheet_as_large_as_the_bed_is_used_as_far_as_the_machine_reaches() {
 
 fn check_quantities(nest: &Nest<'_>, mats: &[Mat]) {
     let made: usize = nest.sheets.iter().map(|sheet| sheet.copies() * sheet.boards.len()).sum();
-    assert_eq!(made, mats.iter().map(|mat| mat.quantity as usize * mat.layers.len()).sum::<usize>());
+    assert_eq!(made, mats.iter().map(|mat| mat.quantity() as usize * mat.layers().len()).sum::<usize>());
 }
 
 #[test]

@@ -78,7 +78,7 @@ fn plan(nest: &Nest<'_>) -> String {
 }
 
 fn of_machine(machine: &Machine, sheet: &NestedSheet<'_>, stem: &str) -> Vec<(String, Vec<u8>)> {
-    let Checked { value: program, problems } = machine.plan_sheet(sheet);
+    let Checked { value: program, problems, .. } = machine.plan_sheet(sheet);
     let mut seen: Vec<(usize, &str)> = Vec::new();
     let mut words = String::new();
     for board in &sheet.boards {

@@ -24,7 +24,7 @@ fn machine(keys: &str) -> Machine {
 }
 
 fn plan(machine: &Machine, mat: &Mat, layer: usize) -> Program {
-    let Checked { value: program, problems } = machine.plan(mat, &mat.layers[layer]);
+    let Checked { value: program, problems, .. } = machine.plan(mat, &mat.layers()[layer]);
     program.unwrap_or_else(|| panic!("{problems:?}"))
 }
 
@@ -164,9 +164,9 @@ fn a_cut_stops_before_the_opening_beside_it_and_says_so() {
     // 6 mm between the backs, less a bevel on either side: 2.825 mm on the face.
     let keys = |lead: f64| format!("head = 'straight'\n[over_run]\nrule = 'bevel'\nlead = {lead}\ninto_bar = 5");
     let mat = mat(job);
-    let calm = machine(&keys(2.0)).plan(&mat, &mat.layers[0]);
+    let calm = machine(&keys(2.0)).plan(&mat, &mat.layers()[0]);
     assert!(calm.problems.is_empty(), "{:?}", calm.problems);
-    let planned = machine(&keys(4.0)).plan(&mat, &mat.layers[0]);
+    let planned = machine(&keys(4.0)).plan(&mat, &mat.layers()[0]);
     assert!(planned.problems.iter().all(|problem| problem.code == "machine-over-run" && !problem.is_error()));
     // The two level sides of the first opening, and those of the second, at one end each where the other one is beside them.
     assert_eq!(planned.problems.len(), 2, "{:?}", planned.problems);
@@ -201,14 +201,14 @@ fn a_lead_in_starts_in_the_fallout_and_an_overlap_closes_the_cut() {
         assert!(!Rect::new(0.0, 0.0, 300.0, 300.0).contains(edge.start()), "the waste of the edge lies outside");
     }
     let tiny = mat("unit = 'mm'\nouter = [300, 300]\nopening = { shape = 'circle', size = 2 }\n");
-    let planned = machine("lead_in = 8").plan(&tiny, &tiny.layers[0]);
+    let planned = machine("lead_in = 8").plan(&tiny, &tiny.layers()[0]);
     assert!(planned.value.is_none() && planned.problems[0].code == "machine-lead-in");
 }
 
 #[test]
 fn a_drawing_that_does_not_fit_says_by_how_much_also_turned() {
     let mat = mat("unit = 'mm'\nouter = [500, 300]\nopening.size = [300, 200]\n");
-    let problem = |keys: &str| machine(keys).plan(&mat, &mat.layers[0]).problems[0].to_string();
+    let problem = |keys: &str| machine(keys).plan(&mat, &mat.layers()[0]).problems[0].to_string();
     let upright = problem("bed = [400, 600]");
     assert!(
         upright.contains("100 mm too far (above x = 400 mm)") && upright.contains("turn = \"to-fit\""),
@@ -231,7 +231,7 @@ fn a_drawing_that_does_not_fit_says_by_how_much_also_turned() {
 #[test]
 fn straight_heads_refuse_curves() {
     let mat = mat("unit = 'mm'\nouter = [300, 300]\nopening = { shape = 'ellipse', size = [100, 120] }\n");
-    let planned = machine("head = 'straight'").plan(&mat, &mat.layers[0]);
+    let planned = machine("head = 'straight'").plan(&mat, &mat.layers()[0]);
     assert!(planned.value.is_none() && planned.problems[0].code == "machine-curve");
 }
 
@@ -263,7 +263,7 @@ fn labels_and_the_reference_line_are_strokes_beside_what_is_cut() {
     let program = plan(&machine(keys), &mat, 0);
     // As seen from the back the first opening lies right.
     for stroke in &pass(&program, WorkKind::Label).strokes {
-        let opening = &mat.layers[0].openings[stroke.opening.unwrap() - 1];
+        let opening = &mat.layers()[0].openings[stroke.opening.unwrap() - 1];
         let bounds = opening.back.bounds();
         let at = stroke.start();
         assert!(bounds.contains(Point::new(300.0 - at.x, 200.0 - at.y)), "{at}");

@@ -24,7 +24,7 @@ const PLOTTER_MM: f64 = 0.0125 * std::f64::consts::SQRT_2;
 
 /// Brings a point of a machine to the frame of the mat.
 fn to_mat(machine: &Machine, mat: &Mat, layer: &Layer, turned: bool, point: Point) -> Point {
-    let board: Size = mat.outer - Size::new(2.0 * layer.inset, 2.0 * layer.inset);
+    let board: Size = mat.outer() - Size::new(2.0 * layer.inset, 2.0 * layer.inset);
     let lying = if turned { Size::new(board.height, board.width) } else { board };
     let from = point - machine.controller.origin.offset;
     // On the bed as it is seen from above, y down, from the top left corner of the board.
@@ -130,8 +130,8 @@ fn assert_cuts(machine: &Machine, mat: &Mat, layer: &Layer) -> bool {
             });
             let on_edge = (on_mat.x - layer.inset).abs() < bound
                 || (on_mat.y - layer.inset).abs() < bound
-                || (on_mat.x - mat.outer.width + layer.inset).abs() < bound
-                || (on_mat.y - mat.outer.height + layer.inset).abs() < bound;
+                || (on_mat.x - mat.outer().width + layer.inset).abs() < bound
+                || (on_mat.y - mat.outer().height + layer.inset).abs() < bound;
             // Some machines cut openings and edge with one tool.
             assert!(nearest <= bound || runs_on || on_edge, "{}: {on_mat} is {nearest} mm off", machine.name);
         }
@@ -188,7 +188,7 @@ fn assert_random_jobs(seeds: std::ops::Range<u64>) {
             WrittenJob::read(&text, Syntax::Toml).unwrap_or_else(|error| panic!("{error}\n{text}")).resolve();
         let mat = resolved.sound().unwrap_or_else(|| panic!("{:?}\n{text}", resolved.problems));
         for machine in machines() {
-            if assert_cuts(&machine, mat, &mat.layers[0]) {
+            if assert_cuts(&machine, mat, &mat.layers()[0]) {
                 *done.entry(machine.name).or_default() += 1;
             }
         }
@@ -230,7 +230,7 @@ fn golden_jobs_are_cut_as_they_ask() {
     let mut count = 0;
     for golden in machine_goldens::all() {
         let mat = golden.mat();
-        for layer in &mat.layers {
+        for layer in mat.layers() {
             for machine in machines() {
                 count += usize::from(assert_cuts(&machine, mat, layer));
             }
@@ -253,7 +253,7 @@ fn gcode(name: &str, keys: &str) -> String {
         .resolve("router")
         .into_result()
         .unwrap();
-    let program = machine.plan(mat, &mat.layers[0]).value.unwrap();
+    let program = machine.plan(mat, &mat.layers()[0]).value.unwrap();
     String::from_utf8(machine.format().into_result().unwrap().write(&program).unwrap().bytes).unwrap()
 }
 

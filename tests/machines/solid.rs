@@ -84,7 +84,7 @@ fn lean_of(machine: &Machine) -> BladeLean {
 
 /// The way from the mat to the machine, by the corners of the board: an isometry, worked out here.
 fn to_machine(machine: &Machine, mat: &Mat, layer: &Layer, turned: bool) -> Affine {
-    let board: Size = mat.outer - Size::new(2.0 * layer.inset, 2.0 * layer.inset);
+    let board: Size = mat.outer() - Size::new(2.0 * layer.inset, 2.0 * layer.inset);
     let lying = if turned { Size::new(board.height, board.width) } else { board };
     let from_mat = Affine::translate((-layer.inset, -layer.inset));
     let seen = if machine.side_up == SideUp::Back {
@@ -264,13 +264,13 @@ fn the_board_is_cut_as_ordered_or_the_job_is_refused() {
             WrittenJob::read(&text, Syntax::Toml).unwrap_or_else(|error| panic!("{error}\n{text}")).resolve();
         let Some(mat) = resolved.sound() else { continue };
         for machine in &machines {
-            let planned = machine.plan(mat, &mat.layers[0]);
+            let planned = machine.plan(mat, &mat.layers()[0]);
             let counts = done.entry(machine.name.clone()).or_default();
             match planned.value {
                 Some(program) => {
                     // A cut that stops before a corner is said to, and leaves its far side closed there.
                     let runs_short = planned.problems.iter().any(|problem| problem.code == "machine-over-run");
-                    assert_solid(machine, mat, &mat.layers[0], &program, runs_short);
+                    assert_solid(machine, mat, &mat.layers()[0], &program, runs_short);
                     counts[0] += 1;
                 }
                 None => {

@@ -35,7 +35,7 @@ fn with_text(mat: &str) -> Mat {
 
 /// Plans and writes a mat of one board for a machine, and reads the file.
 fn written(mat: &Mat, machine: &Machine) -> (Program, ReadDrawing) {
-    let program = machine.plan(mat, &mat.layers[0]).value.unwrap();
+    let program = machine.plan(mat, &mat.layers()[0]).value.unwrap();
     let format = machine.format().into_result().unwrap();
     let bytes = format.write(&program).unwrap().bytes;
     (program, formats::read(&bytes, format.extension(), None).unwrap())
@@ -46,9 +46,9 @@ fn every_file_of_a_machine_is_its_program_and_shows_its_mat() {
     let (mut count, mut led_in) = (0, 0);
     for golden in machine_goldens::all() {
         let mat = golden.mat();
-        for (index, layer) in mat.layers.iter().enumerate() {
+        for (index, layer) in mat.layers().iter().enumerate() {
             for machine in &golden.machines {
-                let board = if mat.layers.len() == 1 { String::new() } else { format!("{}-", index + 1) };
+                let board = if mat.layers().len() == 1 { String::new() } else { format!("{}-", index + 1) };
                 let format = machine.format().into_result().unwrap();
                 let path = golden.folder.join(format!("{board}{}.{}", machine.name, format.extension()));
                 let Ok(bytes) = std::fs::read(&path) else { continue };
@@ -102,7 +102,7 @@ fn straight_head() -> Machine {
 /// Holds a file against the cut drawing of the mat.
 fn against_cut(mat: &Mat, reading: &ReadDrawing) -> Option<Comparison> {
     let cut = VIEWS.iter().find(|view| view.name == "cut").unwrap();
-    Wanted::new(&cut.draw(mat, &mat.layers[0])).compare_fitted(reading)
+    Wanted::new(&cut.draw(mat, &mat.layers()[0])).compare_fitted(reading)
 }
 
 #[test]
@@ -115,7 +115,7 @@ fn sides_as_strokes_of_their_own_are_the_outlines_of_the_mat() {
     let comparison = against_cut(&mat, &reading).unwrap();
     assert!(comparison.agrees(0.001), "{comparison:?}");
     // w / tan(α/2) and the lead of the blade, at the sharpest corner: that of the triangle at its right.
-    let layer = &mat.layers[0];
+    let layer = &mat.layers()[0];
     let width = layer.openings[0].bevel.outside_sight(backline::mat::Edge::Face, layer.board.thickness);
     let sharpest = (70.0_f64 / 110.0).atan();
     let expected = width / (0.5 * sharpest).tan() + machine.over_run.lead;

@@ -32,7 +32,7 @@ at = { left = 60, top = 380 }
 fn drawing(job: &str, view: &str) -> Drawing {
     let resolved = WrittenJob::read(job, Syntax::Toml).unwrap().resolve();
     let mat = resolved.sound().unwrap_or_else(|| panic!("{:?}", resolved.problems));
-    View::by_name(view).unwrap().draw(mat, &mat.layers[0])
+    View::by_name(view).unwrap().draw(mat, &mat.layers()[0])
 }
 
 fn export(drawing: &Drawing, format: &str, unit: FileUnit) -> Vec<u8> {
@@ -314,7 +314,7 @@ proptest! {
             return Ok(());
         };
         let view = View::by_name(["cut", "cut-face"][view]).unwrap();
-        let drawing = view.draw(&mat, &mat.layers[0]);
+        let drawing = view.draw(&mat, &mat.layers()[0]);
         let wanted = Wanted::new(&drawing);
         let options = Options { tolerance: f64::from(tolerance) / 1000.0, ..Options::default() };
         let source = Source::new(&drawing, &options);

@@ -94,7 +94,7 @@ fn the_size_of_what_is_drawn_is_the_same_in_every_format_and_so_is_that_with_wor
     let resolved =
         WrittenJob::read("unit = 'mm'\nouter = [200, 250]\nopening.size = [90, 140]", Syntax::Toml).unwrap().resolve();
     let mat = resolved.sound().unwrap();
-    let drawing = View::by_name("back").unwrap().draw(mat, &mat.layers[0]);
+    let drawing = View::by_name("back").unwrap().draw(mat, &mat.layers()[0]);
     let mut sizes: Vec<(&str, Size, Size)> = Vec::new();
     for (name, ending) in [("svg", "svg"), ("hpgl", "plt"), ("polylines", "txt"), ("json", "json")] {
         let bytes = format(name).unwrap().export(&Source::new(&drawing, &Options::default())).unwrap().bytes;

@@ -122,7 +122,7 @@ impl Example {
         found.problems.extend(resolved.problems);
         if let (Some(machine), Some(mat)) = (resolved.value, mat) {
             found.problems.extend(machine.format().problems);
-            on_job.problems.extend(machine.plan(&mat, &mat.layers[0]).problems);
+            on_job.problems.extend(machine.plan(&mat, &mat.layers()[0]).problems);
             on_job.problems.extend(nested(&machine, &mat));
         }
         vec![found, on_job]
@@ -152,7 +152,7 @@ impl Example {
         let (mut found, mat) = self.mat();
         let mats = [mat.unwrap()];
         let (mut stock_found, stock) = self.stock();
-        let shelf = stock.unwrap().resolve(mats[0].ruler);
+        let shelf = stock.unwrap().resolve(mats[0].ruler());
         stock_found.problems.extend(shelf.problems);
         let prepared = NestRequest::new("example", &mats, shelf.value.unwrap()).prepare(&|sheet| Some(sheet.to_rect()));
         stock_found.problems.extend(prepared.problems);
@@ -165,7 +165,7 @@ impl Example {
 fn nested(machine: &Machine, mat: &Mat) -> Vec<Problem> {
     let mats = [mat.clone()];
     let stock = Stock::read("unit = 'in'\nsheet = [{ size = [40, 60] }]", Syntax::Toml).unwrap();
-    let shelf = stock.resolve(mat.ruler).value.unwrap();
+    let shelf = stock.resolve(mat.ruler()).value.unwrap();
     let prepared = NestRequest::new("example", &mats, shelf).prepare(&|sheet| Some(sheet.to_rect())).value.unwrap();
     let effort = Effort { iterations: 10, tidying: 10, ..Effort::default() };
     let nest = prepared.plan(&effort, &mut |_, _| std::ops::ControlFlow::Continue(()));

@@ -59,17 +59,16 @@ fn plan_of(cuts: &Value, task: &Task, grid: Grid) -> Plan {
         .iter()
         .map(|sheet| {
             let stock = sheet["stock"].as_u64().unwrap() as usize;
-            CutSheet { stock, root: node(&sheet["root"], task.stock[stock].size, (0, 0), task, grid) }
+            CutSheet::new(stock, node(&sheet["root"], task.stock[stock].size, (0, 0), task, grid))
         })
         .collect();
     let pair = |left: &Value| (left[0].as_u64().unwrap() as usize, left[1].as_u64().unwrap() as u32);
-    Plan {
-        cost: sheets.iter().map(|sheet| task.stock[sheet.stock].price).sum(),
-        sheets,
-        left_over: cuts["left_over"].as_array().unwrap().iter().map(pair).collect(),
-        bound: cuts["bound"].as_i64().unwrap(),
-        sheets_bound: cuts["sheets_bound"].as_u64().unwrap() as u32,
-    }
+    let cost = sheets.iter().map(|sheet| task.stock[sheet.stock].price).sum();
+    let mut plan = Plan::new(sheets, cost);
+    plan.left_over = cuts["left_over"].as_array().unwrap().iter().map(pair).collect();
+    plan.bound = cuts["bound"].as_i64().unwrap();
+    plan.sheets_bound = cuts["sheets_bound"].as_u64().unwrap() as u32;
+    plan
 }
 
 /// Reads a rectangle: `"offcut"`, `"waste"`, `{"piece": 0, "turned": true}`, `{"across": [[300.0, …], …]}` or `{"down": …}`.
@@ -89,7 +88,7 @@ fn node(given: &Value, size: SizeInUnits, origin: (i64, i64), task: &Task, grid:
         assert_eq!(given, "waste");
         PlanPart::Waste
     };
-    PlanNode { origin, size, part }
+    PlanNode::new(origin, size, part)
 }
 
 fn row(

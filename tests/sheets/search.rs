@@ -190,7 +190,9 @@ proptest! {
             prop_assert_eq!(value, filling.value);
             prop_assert!(value <= filling.bound);
             let left_over = left_over.into_iter().enumerate().filter(|(_, count)| *count > 0).collect();
-            check(&task, &Plan { sheets: vec![filling.sheet], left_over, cost: 1, bound: 0, sheets_bound: 0 });
+            let mut plan = Plan::new(vec![filling.sheet], 1);
+            plan.left_over = left_over;
+            check(&task, &plan);
         }
     }
 }

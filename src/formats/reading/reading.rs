@@ -13,6 +13,7 @@ use crate::formats::facts::Facts;
 ///
 /// The origin is that of the file; in formats whose y axis runs up, everything lies above it, at y below zero.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct ReadDrawing {
     /// What the format of the file is.
     pub format: &'static Facts,

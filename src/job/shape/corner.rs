@@ -68,6 +68,14 @@ pub struct Steps {
     pub count: u32,
 }
 
+impl Steps {
+    /// Makes a single notch of a size.
+    #[must_use]
+    pub fn new(step: impl Into<SizeMeasure>) -> Self {
+        Self { step: step.into(), count: one_step() }
+    }
+}
+
 const fn one_step() -> u32 {
     1
 }

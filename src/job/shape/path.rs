@@ -46,6 +46,14 @@ pub struct PathPoint {
     pub through: Option<[Measure; 2]>,
 }
 
+impl PathPoint {
+    /// Makes a point from which the outline goes straight on to the next.
+    #[must_use]
+    pub fn new(at: [impl Into<Measure>; 2]) -> Self {
+        Self { at: at.map(Into::into), bulge: None, through: None }
+    }
+}
+
 impl Short for PathPoint {
     type Form = [Measure; 2];
     const TAKES_LIST: bool = true;

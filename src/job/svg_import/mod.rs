@@ -54,7 +54,7 @@ impl WrittenJob {
     /// });
     /// let resolved = job.resolve();
     /// let mat = resolved.sound().ok_or("the job has errors")?;
-    /// let sight = mat.layers[0].openings[0].sight.size();
+    /// let sight = mat.layers()[0].openings[0].sight.size();
     /// assert!((sight.width - 6.0 * 25.4).abs() < 1e-9);
     /// # Ok(())
     /// # }

@@ -57,6 +57,7 @@ pub enum PlanPart {
 
 /// A rectangle of a sheet.
 #[derive(Clone, Debug, PartialEq, Eq)]
+#[non_exhaustive]
 pub struct PlanNode {
     /// Its top left corner from the top left of the usable sheet, y down.
     pub origin: (Units, Units),
@@ -67,6 +68,12 @@ pub struct PlanNode {
 }
 
 impl PlanNode {
+    /// Makes a rectangle of a sheet.
+    #[must_use]
+    pub const fn new(origin: (Units, Units), size: SizeInUnits, part: PlanPart) -> Self {
+        Self { origin, size, part }
+    }
+
     /// Calls `see` with this rectangle and every one inside it, from the outside in, in the order of cutting.
     pub fn walk<'a>(&'a self, see: &mut dyn FnMut(&'a PlanNode)) {
         see(self);
@@ -106,6 +113,7 @@ impl PlanNode {
 
 /// One sheet or offcut and its cuts.
 #[derive(Clone, Debug, PartialEq, Eq)]
+#[non_exhaustive]
 pub struct CutSheet {
     /// Its place in [`Task::stock`].
     pub stock: usize,
@@ -113,8 +121,17 @@ pub struct CutSheet {
     pub root: PlanNode,
 }
 
+impl CutSheet {
+    /// Makes a sheet that is cut by hand-made cuts.
+    #[must_use]
+    pub const fn new(stock: usize, root: PlanNode) -> Self {
+        Self { stock, root }
+    }
+}
+
 /// A plan of cuts for an order.
 #[derive(Clone, Debug, PartialEq, Eq)]
+#[non_exhaustive]
 pub struct Plan {
     /// The sheets to pull.
     pub sheets: Vec<CutSheet>,
@@ -129,6 +146,12 @@ pub struct Plan {
 }
 
 impl Plan {
+    /// Makes a plan of hand-made sheets that places every piece, with nothing known about better ones.
+    #[must_use]
+    pub const fn new(sheets: Vec<CutSheet>, cost: i64) -> Self {
+        Self { sheets, left_over: Vec::new(), cost, bound: 0, sheets_bound: 0 }
+    }
+
     /// The largest remainder worth keeping, if there is one.
     #[must_use]
     pub fn largest_offcut(&self) -> Option<SizeInUnits> {

@@ -15,6 +15,12 @@ pub struct SizeInUnits {
 }
 
 impl SizeInUnits {
+    /// Makes a size of its two sides.
+    #[must_use]
+    pub const fn new(width: Units, height: Units) -> Self {
+        Self { width, height }
+    }
+
     /// The size with width and height exchanged.
     #[must_use]
     pub fn turned(self) -> Self {
@@ -52,6 +58,14 @@ pub struct Piece {
     pub value: Option<i64>,
 }
 
+impl Piece {
+    /// Makes pieces that may be turned.
+    #[must_use]
+    pub const fn new(size: SizeInUnits, quantity: u32) -> Self {
+        Self { size, quantity, turnable: true, value: None }
+    }
+}
+
 /// A kind of sheet, or an offcut, that pieces can be cut from.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct StockSheet {
@@ -65,6 +79,14 @@ pub struct StockSheet {
     pub offcut: bool,
     /// Whether pieces may be turned on it: no where it has a grain, a texture or a pattern.
     pub turnable: bool,
+}
+
+impl StockSheet {
+    /// Makes as many sheets as are wanted, on which pieces may be turned; the price is in the smallest unit of money.
+    #[must_use]
+    pub const fn new(size: SizeInUnits, price: i64) -> Self {
+        Self { size, on_hand: None, price, offcut: false, turnable: true }
+    }
 }
 
 /// The rules of the bench.
