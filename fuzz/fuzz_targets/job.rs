@@ -26,7 +26,7 @@ fuzz_target!(|bytes: &[u8]| {
         let Some(back) = View::by_name("back") else {
             continue;
         };
-        for layer in &mat.layers() {
+        for layer in mat.layers() {
             let drawing = back.draw(mat, layer);
             let options = Options::default();
             let source = Source::new(&drawing, &options);
