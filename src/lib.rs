@@ -53,6 +53,8 @@
 
 mod fault;
 
+mod pairs;
+
 mod shown;
 
 pub mod limits;

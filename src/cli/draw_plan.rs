@@ -94,11 +94,13 @@ impl<'a> DrawPlan<'a> {
             return Err((message, Exit::Usage));
         }
         plan.common.add(env!("CARGO_PKG_VERSION"));
-        plan.common.add(format!("{:?} {:?}", plan.options, args.quantity));
+        plan.common.add_value(&(&plan.options, args.quantity));
         plan.common.add(plan.views.iter().map(|view| view.name).collect::<Vec<_>>().join(","));
         plan.common.add(plan.formats.iter().map(|format| format.name()).collect::<Vec<_>>().join(","));
-        plan.common
-            .add(plan.machines.iter().map(|chosen| format!("{:?}", chosen.machine)).collect::<Vec<_>>().join(","));
+        for ChosenMachine { machine, profile, .. } in &plan.machines {
+            plan.common.add(&machine.name);
+            plan.common.add(profile);
+        }
         if args.verify {
             // What was drawn without is read back now.
             plan.common.add("verified");

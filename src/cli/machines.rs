@@ -54,6 +54,8 @@ pub(super) struct MachinesArgs {
 pub(super) struct ChosenMachine {
     pub(super) machine: Machine,
     pub(super) format: &'static dyn ProgramFormat,
+    /// The text of its profile.
+    pub(super) profile: String,
 }
 
 /// Why there is no machine.
@@ -128,7 +130,7 @@ impl ChosenMachine {
         let place = if is_path(name) {
             ProfileSource::File(PathBuf::from(name))
         } else {
-            let listed = list(folder);
+            let listed = list(folder)?;
             let found = listed.iter().find(|listed| listed.name == name);
             let known = || listed.iter().map(|listed| listed.name.as_str()).collect::<Vec<_>>().join(", ");
             let missing = || {
@@ -140,10 +142,10 @@ impl ChosenMachine {
             found.ok_or_else(missing)?.place.clone()
         };
         let profile = |report| MachineError { report, exit: Exit::JobWrong };
-        let (written, name, report) = place.read().map_err(profile)?;
+        let ReadProfile { written, name, text, report } = place.read().map_err(profile)?;
         let machine = written.resolve(&name).into_result().map_err(|problems| profile(report(&problems.0)))?;
         let format = machine.format().into_result().map_err(|problems| profile(report(&problems.0)))?;
-        Ok(Self { machine, format })
+        Ok(Self { machine, format, profile: text })
     }
 
     /// Returns the end of the names of its files.
@@ -165,22 +167,32 @@ impl ChosenMachine {
 
 type Report = Box<dyn Fn(&[crate::problem::Problem]) -> String>;
 
+/// A profile as it is written.
+struct ReadProfile {
+    written: WrittenMachine,
+    name: String,
+    text: String,
+    /// Shows what is wrong in it.
+    report: Report,
+}
+
 impl ProfileSource {
     /// Reads a profile: as written, its name, and how its problems are shown.
-    fn read(&self) -> Result<(WrittenMachine, String, Report), String> {
+    fn read(&self) -> Result<ReadProfile, String> {
         match self {
             Self::Starter(starter) => {
                 let written =
                     WrittenMachine::read(starter.text, crate::job::Syntax::Toml).map_err(|error| error.to_string())?;
                 let report: Report =
                     Box::new(|problems| problems.iter().map(ToString::to_string).collect::<Vec<_>>().join("\n"));
-                Ok((written, starter.name.to_owned(), report))
+                Ok(ReadProfile { written, name: starter.name.to_owned(), text: starter.text.to_owned(), report })
             }
             Self::File(path) => {
                 let file = TextFile::read(path).map_err(|unreadable| unreadable.report)?;
                 let written = file.parse_and_doubt().map_err(|unreadable| unreadable.report)?;
+                let text = file.text.clone();
                 let report: Report = Box::new(move |problems| file.report(problems).trim_end().to_owned());
-                Ok((written, super::paths::stem(path), report))
+                Ok(ReadProfile { written, name: super::paths::stem(path), text, report })
             }
         }
     }
@@ -200,24 +212,45 @@ fn is_path(name: &str) -> bool {
         || Path::new(name).extension().is_some_and(|ending| ending == "toml" || ending == "json")
 }
 
+/// The user's folder of profiles.
+struct UserFolder {
+    path: PathBuf,
+    /// Somebody said that it is there.
+    is_named: bool,
+}
+
 /// Returns the user's folder of profiles: the one given, the one of the environment, or the usual one.
-fn user_folder(given: Option<&Path>) -> Option<PathBuf> {
+fn user_folder(given: Option<&Path>) -> Option<UserFolder> {
     let variable = |name| std::env::var_os(name).filter(|value| !value.is_empty()).map(PathBuf::from);
     let settings = || {
         variable("XDG_CONFIG_HOME").or_else(|| variable("APPDATA")).or_else(|| Some(variable("HOME")?.join(".config")))
     };
-    given
-        .map(Path::to_owned)
-        .or_else(|| variable("BACKLINE_MACHINES"))
-        .or_else(|| Some(settings()?.join("backline/machines")))
+    let named = given.map(Path::to_owned).or_else(|| variable("BACKLINE_MACHINES"));
+    let usual = || Some(UserFolder { path: settings()?.join("backline/machines"), is_named: false });
+    named.map(|path| UserFolder { path, is_named: true }).or_else(usual)
+}
+
+/// Lists the files of the user's profiles; a usual folder that nobody has made holds none.
+fn user_profiles(UserFolder { path, is_named }: &UserFolder) -> std::io::Result<Vec<PathBuf>> {
+    let entries = match std::fs::read_dir(path) {
+        Err(error) if error.kind() == std::io::ErrorKind::NotFound && !is_named => return Ok(Vec::new()),
+        entries => entries?,
+    };
+    let mut files: Vec<PathBuf> = entries.map(|entry| Ok(entry?.path())).collect::<std::io::Result<_>>()?;
+    files.retain(|path| path.extension().is_some_and(|ending| ending == "toml"));
+    files.sort();
+    Ok(files)
 }
 
 /// Lists the user's profiles, in the order of their names, and those that come with the program.
-fn list(folder: Option<&Path>) -> Vec<ListedMachine> {
-    let entries = user_folder(folder).and_then(|folder| std::fs::read_dir(folder).ok());
-    let mut files: Vec<PathBuf> = entries.into_iter().flatten().filter_map(|entry| Some(entry.ok()?.path())).collect();
-    files.retain(|path| path.extension().is_some_and(|ending| ending == "toml"));
-    files.sort();
+fn list(folder: Option<&Path>) -> Result<Vec<ListedMachine>, MachineError> {
+    let files = match user_folder(folder) {
+        Some(folder) => user_profiles(&folder).map_err(|error| {
+            let path = folder.path.display();
+            MachineError::usage(format!("cannot read the folder of machine profiles {path}: {error}"))
+        })?,
+        None => Vec::new(),
+    };
     let own = files
         .into_iter()
         .map(|path| ListedMachine { name: super::paths::stem(&path), place: ProfileSource::File(path) });
@@ -228,19 +261,19 @@ fn list(folder: Option<&Path>) -> Vec<ListedMachine> {
             listed.push(ListedMachine { name: starter.name.to_owned(), place: ProfileSource::Starter(starter) });
         }
     }
-    listed
+    Ok(listed)
 }
 
 impl Summary {
     fn new(listed: &ListedMachine) -> Self {
         let read = listed.place.read();
         let (format, about) = match &read {
-            Ok((written, ..)) => (written.format.clone(), written.about.clone()),
+            Ok(ReadProfile { written, .. }) => (written.format.clone(), written.about.clone()),
             Err(_) => (String::new(), String::new()),
         };
         let error = match read {
             Err(report) => Some(anstream::adapter::strip_str(&report).to_string()),
-            Ok((written, name, report)) => {
+            Ok(ReadProfile { written, name, report, .. }) => {
                 let machine = written.resolve(&name).into_result();
                 let checked = machine.and_then(|machine| machine.format().into_result());
                 checked.err().map(|problems| anstream::adapter::strip_str(&report(&problems.0)).to_string())
@@ -278,7 +311,11 @@ pub(super) fn run(args: &MachinesArgs) -> Exit {
     match &args.name {
         Some(name) => show(name, args),
         None => {
-            let summaries: Vec<Summary> = list(args.folder.as_deref()).iter().map(Summary::new).collect();
+            let listed = match list(args.folder.as_deref()) {
+                Ok(listed) => listed,
+                Err(wrong) => return wrong.print(),
+            };
+            let summaries: Vec<Summary> = listed.iter().map(Summary::new).collect();
             if args.json {
                 return print_json(&summaries);
             }
@@ -295,7 +332,11 @@ fn show(name: &str, args: &MachinesArgs) -> Exit {
     let listed = if is_path(name) {
         ListedMachine { name: name.to_owned(), place: ProfileSource::File(PathBuf::from(name)) }
     } else {
-        match list(folder).into_iter().find(|listed| listed.name == name) {
+        let listed = match list(folder) {
+            Ok(listed) => listed,
+            Err(wrong) => return wrong.print(),
+        };
+        match listed.into_iter().find(|listed| listed.name == name) {
             Some(listed) => listed,
             None => ListedMachine { name: name.to_owned(), place: ProfileSource::File(PathBuf::from(name)) },
         }

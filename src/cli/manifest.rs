@@ -245,6 +245,11 @@ impl Fingerprint {
         self.0.update(part);
     }
 
+    /// Adds a value as JSON.
+    pub(super) fn add_value(&mut self, value: &impl Serialize) {
+        self.add(serde_json::to_vec(value).certain("JSON of what the files are made from"));
+    }
+
     /// Returns the figures.
     pub(super) fn finish(self) -> String {
         hex(self.0.finalize().as_slice())

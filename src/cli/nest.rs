@@ -95,7 +95,7 @@ impl<'p, 'a> NestOrder<'p, 'a> {
         };
         let stem = args.output.join(stem);
         let mut source = plan.common.clone();
-        source.add(format!("{:?}", args.nest));
+        source.add_value(&args.nest.as_data());
         source.add(stock.file.as_ref().map_or("", |file| &file.text));
         inputs.iter().for_each(|input| source.add(plan.source(input)));
         let source = source.finish();

@@ -3,6 +3,7 @@
 use std::path::PathBuf;
 
 use clap::Args as ClapArgs;
+use serde::Serialize;
 
 use super::sheets_args::{BenchRules, SearchArgs};
 use super::values::sheet_of_board;
@@ -37,6 +38,12 @@ pub(super) struct NestArgs {
 }
 
 impl NestArgs {
+    /// Returns all that the plan of the sheets follows from; the stock goes by its text.
+    pub(super) fn as_data(&self) -> impl Serialize {
+        let Self { nest, sheet, stock: _, name, rules, search } = self;
+        (*nest, sheet.map(|sheet| [sheet.width, sheet.height]), name.clone(), rules.clone(), search.clone())
+    }
+
     /// Returns an option that was given although nothing is to be laid on sheets.
     pub(super) fn idle(&self) -> Option<&'static str> {
         let (rules, search) = (&self.rules, &self.search);

@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 use std::path::PathBuf;
 use std::sync::{Mutex, PoisonError};
 
+use crate::fault::Certain;
 use crate::formats::Options;
 use crate::length;
 use crate::mat::{Mat, Opening, OpeningChoice};
@@ -242,7 +243,7 @@ impl<'a> PrintPlan<'a> {
         }
         if self.args.json {
             let mut lines = self.lines.lock().unwrap_or_else(PoisonError::into_inner);
-            let line = serde_json::to_string(&PrintData::new(stem, tiled)).unwrap_or_default();
+            let line = serde_json::to_string(&PrintData::new(stem, tiled)).certain("JSON of these pages");
             lines.insert(stem.to_owned(), line + "\n");
         }
         for (name, file) in numbered(stem, format.facts().name, written) {

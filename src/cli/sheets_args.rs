@@ -8,6 +8,7 @@ use crate::paper::Paper;
 use crate::sheets::cutting::Effort;
 use crate::sheets::{Columns, Stock};
 use clap::Args as ClapArgs;
+use serde::Serialize;
 
 use super::doubt::doubted;
 use super::drawn_pages::PageForm;
@@ -83,7 +84,7 @@ pub(super) struct SheetsArgs {
 }
 
 /// The rules of the bench as typed; they stand in for those of the stock.
-#[derive(Debug, ClapArgs)]
+#[derive(Debug, Clone, ClapArgs, Serialize)]
 pub(super) struct BenchRules {
     /// Cut this much off every factory edge first, the kerf included
     #[arg(long, value_name = "LENGTH", value_parser = length, help_heading = "Rules of the bench, instead of those of the stock file")]
@@ -106,7 +107,7 @@ pub(super) struct BenchRules {
 }
 
 /// How hard to search for a plan.
-#[derive(Debug, ClapArgs)]
+#[derive(Debug, Clone, ClapArgs, Serialize)]
 pub(super) struct SearchArgs {
     /// Rounds of search for each board: about 100,000 take a second on one core, and proving that nothing is cheaper takes several
     /// times as long. Above 30,000, more rounds never give a dearer plan

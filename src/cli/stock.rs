@@ -152,8 +152,10 @@ pub(super) fn write(path: &Path, file: &TextFile, after: &Stock, done: &str) -> 
                 .to_owned(),
         );
     };
-    if std::fs::read_to_string(path).ok().as_deref() != Some(file.text.as_str()) {
-        return failed("another program has changed the file meanwhile".to_owned());
+    match std::fs::read_to_string(path) {
+        Ok(now) if now == file.text => {}
+        Ok(_) => return failed("another program has changed the file meanwhile".to_owned()),
+        Err(error) => return failed(format!("cannot read the file again: {error}")),
     }
     match write_whole(path, text.as_bytes(), true) {
         Ok(()) => {

@@ -7,6 +7,7 @@ use clap::Args as ClapArgs;
 use serde::Serialize;
 
 use crate::bench::{Evidence, GIVEN, Number, TROUBLES, TroubleTable};
+use crate::fault::Certain;
 use crate::job::Syntax;
 use crate::length::{self, Ruler, Unit};
 
@@ -176,5 +177,5 @@ pub(super) fn signs_schema() -> serde_json::Value {
 fn listed_as_data(table: &TroubleTable) -> String {
     let signs = table.sign.iter().map(|sign| ListedSign { name: &sign.name, title: &sign.title }).collect();
     let numbers = GIVEN.iter().map(|number| ListedNumber { name: number.name, meaning: number.meaning }).collect();
-    serde_json::to_string_pretty(&SignList { schema: SIGNS_SCHEMA, signs, numbers }).unwrap_or_default() + "\n"
+    serde_json::to_string_pretty(&SignList { schema: SIGNS_SCHEMA, signs, numbers }).certain("JSON of the signs") + "\n"
 }

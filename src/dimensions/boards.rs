@@ -4,15 +4,16 @@ use kurbo::Point;
 
 use super::dimension::DimensionKind;
 use super::measured::MeasuredSize;
+use crate::fault::Certain;
 use crate::geometry::Outline;
 use crate::job::{RevealMeaning, WrittenJob};
 use crate::mat::{Mat, PlacedGroup};
+use crate::pairs::pairs;
 
 /// Adds the reveals of a group, each as the job measures it: between the back outlines, or the strip that shows.
 pub(super) fn add(job: &WrittenJob, mat: &Mat, group: &PlacedGroup, found: &mut Vec<MeasuredSize>) {
-    let boards = mat.layers.get(group.boards.clone()).unwrap_or_default();
-    for (pair, lower) in boards.windows(2).zip(group.boards.start + 2..) {
-        let [above, below] = pair else { continue };
+    let boards = mat.layers.get(group.boards.clone()).certain("boards of this group");
+    for ((above, below), lower) in pairs(boards).zip(group.boards.start + 2..) {
         let both = above.openings.first().and_then(|opening| Some((opening, below.opening(opening.number)?)));
         let Some((outside, inside)) = both else { continue };
         let meaning = job.layer.get(lower - 1).and_then(|layer| layer.reveal_measured).unwrap_or_default();

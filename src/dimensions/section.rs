@@ -5,6 +5,7 @@ use kurbo::Point;
 use super::dimension::DimensionKind;
 use super::measured::MeasuredSize;
 use crate::mat::{Edge, Mat, Opening};
+use crate::pairs::pairs;
 use crate::tolerance::SAME_STOP_MM;
 
 /// An edge in the section.
@@ -54,11 +55,7 @@ pub(super) fn add(mat: &Mat, found: &mut Vec<MeasuredSize>) {
 pub(crate) fn distances(mat: &Mat) -> Vec<MeasuredSize> {
     let y = cut_through(mat).first().map_or(0.0, |opening| opening.sight.bounds().center().y);
     let edges = edges(mat);
-    let pairs = edges.windows(2).filter_map(|pair| match pair {
-        [from, to] => Some((from, to)),
-        _ => None,
-    });
-    pairs
+    pairs(&edges)
         .map(|(from, to)| {
             let name = |(board, edge): (usize, Edge)| format!("{board}-{}", edge.name());
             let kind = DimensionKind::Section { from: from.of, to: to.of };

@@ -9,6 +9,7 @@ use kurbo::{Point, Vec2};
 use super::letter_height::TEXT as FIGURE_CAP;
 use super::lettering::{ABOVE_CAPS, BELOW_BASELINE};
 use super::{Anchor, Drawing, Lettering, Mark, Role, Text};
+use crate::pairs::pairs;
 
 /// Distance in millimetres between the dimension line and the first row of figures.
 const GAP: f64 = 1.0;
@@ -112,17 +113,14 @@ impl Chain {
     pub fn new(side: ChainSide, stops: Vec<f64>, numbers: Vec<String>) -> Option<Self> {
         let mut numbers: Vec<PlacedNumber> = numbers
             .into_iter()
-            .zip(stops.windows(2))
-            .filter_map(|(content, pair)| {
-                let &[from, to] = pair else {
-                    return None;
-                };
+            .zip(pairs(&stops))
+            .map(|(content, (from, to))| {
                 let half =
                     if side.is_upright() { 0.5 * LINE_HEIGHT } else { 0.5 * Lettering::width(&content, FIGURE_CAP) };
                 let center = 0.5 * (from + to);
                 let space = if side.is_upright() { SPACE } else { WORD_SPACE };
                 let roomy = 0.5 * (to - from) >= half + 0.5 * space;
-                Some(PlacedNumber { content, dimensions: Vec::new(), center, half, row: usize::MAX, roomy })
+                PlacedNumber { content, dimensions: Vec::new(), center, half, row: usize::MAX, roomy }
             })
             .collect();
         // Numbers that fit between their stops come first: they never meet.
@@ -187,10 +185,7 @@ impl Chain {
     /// Draws the dimension line at a place across the axis, with arrows, numbers and the lines that lead to them.
     pub fn draw(&self, line: f64, drawing: &mut Drawing) {
         let point = |along, outside| self.side.point(along, line, outside);
-        for (pair, number) in self.stops.windows(2).zip(&self.numbers) {
-            let &[from, to] = pair else {
-                continue;
-            };
+        for ((&from, &to), number) in pairs(&self.stops).zip(&self.numbers) {
             let points = vec![point(from, 0.0), point(to, 0.0)];
             let dimensions = number.dimensions.clone();
             drawing.add(Role::Dimension, Mark::Line { points, dimensions });

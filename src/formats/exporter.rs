@@ -4,6 +4,8 @@ use std::cell::OnceCell;
 use std::fmt;
 use std::sync::Arc;
 
+use serde::Serialize;
+
 use crate::drawing::{Drawing, FlattenedDrawing};
 use crate::geometry::Flattening;
 use crate::tolerance::FLATTEN_MM;
@@ -78,7 +80,7 @@ impl dyn Exporter {
 }
 
 /// Choices that hold for every format.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Options {
     /// Largest distance in millimetres between a curve and the polyline drawn for it.
     pub tolerance: f64,
@@ -89,6 +91,7 @@ pub struct Options {
     /// Unit of the numbers in formats that leave the choice (DXF and polylines).
     pub unit: FileUnit,
     /// A TrueType or OpenType font file for letters outside the built-in fonts of PDF; `None` for the built-in DejaVu Sans.
+    #[serde(skip)]
     pub font: Option<Arc<[u8]>>,
     /// Density of files that are made of pixels, in pixels to the inch.
     pub pixels_per_inch: f64,
@@ -111,7 +114,7 @@ impl Default for Options {
 }
 
 /// What outlines become in DXF.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[non_exhaustive]
 pub enum DxfFigures {
     /// Polylines of straight pieces.
@@ -126,7 +129,7 @@ pub enum DxfFigures {
 }
 
 /// Unit of the numbers in a file.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[non_exhaustive]
 pub enum FileUnit {
     /// Millimetres.

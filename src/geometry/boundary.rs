@@ -9,6 +9,7 @@ use super::move_path::{MovePath, PathPart};
 use super::outline::crossing;
 use super::stretch::chords_cross;
 use super::{Arc, Segment};
+use crate::pairs::pairs;
 use crate::tolerance::{BESIDE_LINE_MM, CROSSING_CHORDS_MM, MET_SHARE, SAME_CROSSING_MM, SAME_DIRECTION_RAD};
 
 /// More chords than this are not compared.
@@ -23,8 +24,7 @@ impl MovePath {
         let mut kept = Vec::new();
         for (index, cuts) in self.cuts(&chords, &tree)?.into_iter().enumerate() {
             let part = self.parts.get(index)?;
-            for pair in cuts.windows(2) {
-                let &[from, to] = pair else { continue };
+            for (&from, &to) in pairs(&cuts) {
                 let (at, along) = beside(&chords, index, 0.5 * (from.share + to.share))?;
                 let normal = Vec2::new(along.y, -along.x).normalize() * BESIDE_LINE_MM;
                 let [inside, outside] = [at - normal, at + normal].map(|point| winding(point, &chords, &tree));

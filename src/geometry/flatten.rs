@@ -8,7 +8,7 @@ use super::{Arc, Outline, Segment};
 use crate::tolerance::{ROUNDING_COUNT, ROUNDING_MM, SAME_LENGTH_MM};
 
 /// On which side of a curve the chords lie that stand for it.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, serde::Serialize)]
 pub enum Flattening {
     /// On its inner side: every point lies on the curve.
     #[default]

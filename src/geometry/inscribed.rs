@@ -3,6 +3,7 @@
 use kurbo::{Point, Rect};
 
 use super::Outline;
+use crate::pairs::pairs;
 use crate::tolerance::{FLATTEN_MM, ROUNDING_MM};
 
 /// Number of strips of equal width into which an outline is divided, besides those at its corners.
@@ -17,8 +18,7 @@ const STRIPS: i32 = 160;
 pub fn largest_rectangle(outline: &Outline) -> Option<Rect> {
     let polygon = outline.as_polygon().unwrap_or_else(|| outline.flatten(FLATTEN_MM));
     let places = places(&polygon, outline.bounds());
-    let strips: Vec<Strip> =
-        places.windows(2).filter_map(|pair| Some(Strip::new(&polygon, *pair.first()?, *pair.last()?))).collect();
+    let strips: Vec<Strip> = pairs(&places).map(|(from, to)| Strip::new(&polygon, *from, *to)).collect();
     let mut best: Option<Rect> = None;
     for (first, strip) in strips.iter().enumerate() {
         let mut free = strip.free.clone();

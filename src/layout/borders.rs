@@ -193,8 +193,8 @@ fn settle_gap(
     };
     if width < 0.0 {
         let show = |mm| scope.ruler().show(mm);
-        let shown_outer = show(outer.unwrap_or_default());
-        let message = format!("openings of {} in all leave no bars on a mat of {shown_outer}", show(bare));
+        let on_mat = outer.map(|outer| format!(" on a mat of {}", show(outer))).unwrap_or_default();
+        let message = format!("openings of {} in all leave no bars{on_mat}", show(bare));
         return Err(scope
             .error("does-not-fit", message, "make the openings or the borders smaller, or the mat larger")
             .with_mm("openings", bare)

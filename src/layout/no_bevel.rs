@@ -53,7 +53,12 @@ pub(super) fn no_bevel(item: &GivenOpening<'_>, error: &OffsetError, distance: f
     let (name, needed) = match error {
         OffsetError::ArcVanishes { radius, .. } => ("radius", Some(*radius)),
         OffsetError::SideVanishes { length, .. } => ("side", Some(*length)),
-        _ => ("", None),
+        OffsetError::CornerOpens { .. }
+        | OffsetError::Crosses { .. }
+        | OffsetError::NotFinite { .. }
+        | OffsetError::NothingLeft { .. }
+        | OffsetError::FallsApart { .. }
+        | OffsetError::ClosesRound { .. } => ("", None),
     };
     let place = error.place();
     let problem = item.scope.error("no-bevel", message, help).with_mm(name, needed);

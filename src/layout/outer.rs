@@ -158,12 +158,11 @@ fn fits_rabbet(outer: Size, rabbet: Size, scope: &Scope) -> Result<(), Problem> 
 
 fn read_choices(standard: &WrittenStandard, job: &WrittenJob, scope: &Scope) -> Result<(Vec<Size>, f64), Problem> {
     let standard_scope = scope.key("standard");
-    let own = job.size_list.iter().position(|list| list.name == standard.list);
+    let own = job.size_list.iter().enumerate().find(|(_, list)| list.name == standard.list);
     let mut sizes: Vec<Size> = match (own, StandardSizes::by_name(&standard.list)) {
-        (Some(index), _) => {
+        (Some((index, list)), _) => {
             let sizes = scope.key("size_list").index(index).key("sizes");
-            let list = job.size_list.get(index).map(|list| list.sizes.as_slice()).unwrap_or_default();
-            list.iter().enumerate().map(|(at, size)| sizes.index(at).size(size)).collect::<Result<_, _>>()?
+            list.sizes.iter().enumerate().map(|(at, size)| sizes.index(at).size(size)).collect::<Result<_, _>>()?
         }
         (None, Some(list)) => list.in_mm().collect(),
         (None, None) => {

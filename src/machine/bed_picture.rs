@@ -8,6 +8,7 @@ use crate::geometry::{Flattening, Outline};
 use crate::job::{Syntax, WrittenJob};
 use crate::length::exact_mm;
 use crate::mat::Mat;
+use crate::pairs::pairs;
 use crate::program::Program;
 
 /// Jobs by which a machine shows what it does: the first that it can cut is taken.
@@ -102,7 +103,7 @@ struct Picture<'d> {
 
 impl Picture<'_> {
     fn line(&mut self, role: Role, points: Vec<Point>) {
-        if points.windows(2).any(|pair| matches!(pair, [a, b] if a != b)) {
+        if pairs(&points).any(|(a, b)| a != b) {
             self.drawing.add(role, Mark::line(points));
         }
     }

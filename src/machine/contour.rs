@@ -12,6 +12,7 @@ use super::written::{Head, TravelDirection};
 use crate::fault::Certain;
 use crate::geometry::{Arc, Outline, Segment};
 use crate::mat::over_run;
+use crate::pairs::pairs;
 use crate::program::Stroke;
 use crate::tolerance::{CORNER_RAD, SAME_LENGTH_MM};
 
@@ -156,10 +157,7 @@ impl WorkItem {
         let start = Start { piece, within, entry: Point::ORIGIN, exit: Point::ORIGIN, inner: 0.0 };
         let strokes = self.made(&start);
         let (first, last) = (strokes.first()?, strokes.last()?);
-        let inner = strokes.windows(2).map(|pair| match pair {
-            [before, after] => before.end().distance(after.start()),
-            _ => 0.0,
-        });
+        let inner = pairs(&strokes).map(|(before, after)| before.end().distance(after.start()));
         Some(Start { entry: first.start(), exit: last.end(), inner: inner.sum(), ..start })
     }
 

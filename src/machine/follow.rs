@@ -5,9 +5,11 @@ use super::profile::Machine;
 use super::tool_model::{ToolModel, is_square};
 use super::written::SideUp;
 use super::written_tool::{Bevelled, Compensation};
+use crate::fault::Certain;
 use crate::geometry::Outline;
 use crate::length::exact_mm;
 use crate::mat::{BevelDirection, Edge, Groove, Layer, Opening, Placement, over_run};
+use crate::pairs::pairs;
 use crate::problem::Severity::{Error, Warning};
 use crate::program::{ToolKind, WorkKind};
 use crate::tolerance::{CORNER_RAD, SAME_GROOVE_MM, SAME_LENGTH_MM};
@@ -285,7 +287,7 @@ impl AskedBoard<'_> {
         let model = self.machine.model(WorkKind::Edge)?;
         self.check_thickness(WorkKind::Edge, model, findings);
         let depths = self.through(WorkKind::Edge, model, findings)?;
-        let outline = outline.offset(model.aside()).unwrap_or_else(|_| outline.clone());
+        let outline = outline.offset(model.aside()).certain("outline beside the edge of the board");
         let pose = Pose { angle_deg: 0.0, depths };
         Some(Follow { work: WorkKind::Edge, outline, over: 0.0, bevel: BevelDirection::Straight, pose })
     }
@@ -367,7 +369,7 @@ impl AskedBoard<'_> {
 
 /// Tells whether depths are above zero and grow.
 fn rises(depths: &[f64]) -> bool {
-    depths.first().is_none_or(|first| *first > 0.0) && depths.windows(2).all(|pair| matches!(pair, [a, b] if a < b))
+    depths.first().is_none_or(|first| *first > 0.0) && pairs(depths).all(|(a, b)| a < b)
 }
 
 /// Tells whether an outline has a corner that points outwards, which a round tool inside does not reach.

@@ -233,7 +233,7 @@ impl<'s> SheetPlanner<'s> {
         for edge in shared_edges(boards, self.machine.beyond_edge()) {
             match edge {
                 SharedEdge::Round(place) if !self.machine.cut_sheet_edges => {
-                    let sides: Vec<Line> = boards.get(place).map(|rect| sides(*rect).to_vec()).unwrap_or_default();
+                    let sides: Vec<Line> = sides(*boards.get(place).certain("board with this edge")).to_vec();
                     if sides.iter().any(|side| self.is_sheet_edge(side)) {
                         edges.extend(sides.into_iter().map(SharedEdge::Straight));
                     } else {

@@ -4,6 +4,7 @@ use kurbo::Point;
 
 use super::contour::{Start, WorkItem};
 use crate::fault::Certain;
+use crate::pairs::pairs;
 use crate::program::Travel;
 use crate::tolerance::GAIN_MM;
 use crate::tour::cheapest_tree;
@@ -145,10 +146,7 @@ impl StrokeOrderTask<'_> {
     }
 
     fn is_allowed(&self, order: &[usize]) -> bool {
-        let in_stages = order.windows(2).all(|pair| match pair {
-            [a, b] => self.stage(*a) <= self.stage(*b),
-            _ => true,
-        });
+        let in_stages = pairs(order).all(|(a, b)| self.stage(*a) <= self.stage(*b));
         let place = |wanted: usize| order.iter().position(|item| *item == wanted);
         in_stages && self.before.iter().all(|&(first, then)| place(first) < place(then))
     }

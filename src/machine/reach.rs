@@ -24,10 +24,15 @@ impl Obstacles {
     /// Collects the openings and the edge, each with its number and how far its bevel reaches beyond its outline.
     pub(super) fn new<'o>(outlines: impl Iterator<Item = (Option<usize>, &'o Outline, f64)>) -> Self {
         let obstacles = outlines.map(|(opening, outline, over)| {
-            let widest = if over > 0.0 { outline.parallels([over]).ok() } else { None };
-            let widest = widest.as_ref().map_or(outline, |[widest]| &widest.outline);
-            let bounds = widest.bounds();
-            Obstacle { opening, own: outline.flatten(FLATTEN_MM), widest: widest.flatten(FLATTEN_MM), bounds }
+            let own = outline.flatten(FLATTEN_MM);
+            let widest = match (over > 0.0).then(|| outline.parallels([over])) {
+                None => own.clone(),
+                Some(Ok([widest])) => widest.outline.flatten(FLATTEN_MM),
+                // A bevel whose outline is not known lies within this rectangle.
+                Some(Err(_)) => corners_of(outline.bounds().inflate(over, over)),
+            };
+            let bounds = widest.iter().fold(outline.bounds(), |bounds, point| bounds.union_pt(*point));
+            Obstacle { opening, own, widest, bounds }
         });
         Self(obstacles.collect())
     }
@@ -83,6 +88,10 @@ impl Obstacles {
 
 fn overlap(a: Rect, b: Rect) -> bool {
     a.x0 <= b.x1 && b.x0 <= a.x1 && a.y0 <= b.y1 && b.y0 <= a.y1
+}
+
+fn corners_of(rect: Rect) -> Vec<Point> {
+    vec![(rect.x0, rect.y0).into(), (rect.x1, rect.y0).into(), (rect.x1, rect.y1).into(), (rect.x0, rect.y1).into()]
 }
 
 /// Returns the share of a line at which it first meets a closed polyline, its own start aside.

@@ -4,6 +4,7 @@ use kurbo::{Point, Vec2};
 
 use super::band::Band;
 use crate::geometry::{OffsetError, Outline, TrimmedStretch};
+use crate::pairs::pairs;
 
 /// A V-groove in the face of a board.
 #[derive(Debug, Clone, PartialEq)]
@@ -128,7 +129,7 @@ impl GroovePath {
 
 /// Moves an open line sideways, with mitred corners.
 fn moved_line(points: &[Point], distance: f64) -> Vec<Point> {
-    let directions: Vec<Vec2> = points.windows(2).filter_map(direction).collect();
+    let directions: Vec<Vec2> = pairs(points).map(|(from, to)| (*to - *from).normalize()).collect();
     points
         .iter()
         .enumerate()
@@ -139,13 +140,6 @@ fn moved_line(points: &[Point], distance: f64) -> Vec<Point> {
             Some(point + crate::geometry::mitre(*before, *after) * distance)
         })
         .collect()
-}
-
-fn direction(pair: &[Point]) -> Option<Vec2> {
-    let &[from, to] = pair else {
-        return None;
-    };
-    Some((to - from).normalize())
 }
 
 #[cfg(test)]

@@ -3,6 +3,8 @@
 use kurbo::{Rect, Size, Vec2};
 
 use super::ink::{Ink, LINE_REACH};
+use crate::fault::Certain;
+use crate::pairs::pairs;
 use crate::tolerance::SAME_LENGTH_MM;
 
 /// How far a page shows the drawing beyond its tile, in millimetres.
@@ -50,12 +52,10 @@ impl TileGrid {
         self.ys.len() - 1
     }
 
-    /// Returns the rectangle of a tile, counted from zero; an empty one where there is no such tile.
+    /// Returns the rectangle of a tile, counted from zero.
     pub(super) fn tile(&self, row: usize, column: usize) -> Rect {
-        let side = |cuts: &[f64], at: usize| match cuts.get(at..at + 2) {
-            Some(&[from, to]) => (from, to),
-            _ => (0.0, 0.0),
-        };
+        let side =
+            |cuts: &[f64], at: usize| pairs(cuts).nth(at).map(|(from, to)| (*from, *to)).certain("tile of this number");
         let ((x0, x1), (y0, y1)) = (side(&self.xs, column), side(&self.ys, row));
         Rect::new(x0, y0, x1, y1)
     }

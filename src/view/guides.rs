@@ -6,6 +6,7 @@ use kurbo::{Line, ParamCurve, Point, Rect, Vec2};
 
 use crate::geometry::{BoxTree, Outline, Segment};
 use crate::mat::over_run;
+use crate::pairs::pairs;
 use crate::tolerance::SAME_GUIDE_MM;
 
 /// How far in millimetres the line along an oblique cut is drawn beyond where the cut ends; level and upright ones reach
@@ -158,10 +159,7 @@ fn outside_openings(line: &Line, crossed: &[&GuardedOpening<'_>], is_covered: im
     shares.sort_by(f64::total_cmp);
     let at = |share: f64| line.p0.lerp(line.p1, share);
     let mut pieces: Vec<Line> = Vec::new();
-    for pair in shares.windows(2) {
-        let &[from, to] = pair else {
-            continue;
-        };
+    for (&from, &to) in pairs(&shares) {
         let piece = Line::new(at(from), at(to));
         if piece.p0.distance(piece.p1) < SHORTEST || is_covered(at(0.5 * (from + to))) {
             continue;

@@ -1,6 +1,7 @@
 //! Which distances a measured drawing shows along each side: of rows and columns of openings all of them, of openings that
 //! lie otherwise those of the whole group.
 
+use crate::pairs::pairs;
 use crate::tolerance::SAME_STOP_MM;
 use kurbo::{Rect, Size};
 
@@ -89,7 +90,7 @@ fn rows(openings: &[(Span, Span)]) -> Vec<Vec<Span>> {
 fn apart(mut row: Vec<Span>) -> Option<Vec<Span>> {
     row.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.total_cmp(&b.1)));
     row.dedup_by(|b, a| is_same(*a, *b));
-    let clear = row.windows(2).all(|pair| matches!(pair, [a, b] if b.0 >= a.1 - SAME_STOP_MM));
+    let clear = pairs(&row).all(|(a, b)| b.0 >= a.1 - SAME_STOP_MM);
     clear.then_some(row)
 }
 

@@ -10,6 +10,7 @@ use crate::drawing::{ABOVE_CAPS, Anchor, BELOW_BASELINE, Chain, ChainSide, Drawi
 use crate::geometry::Outline;
 use crate::mat::{GroovePath, Layer, Mat, Opening};
 use crate::page::Page;
+use crate::pairs::pairs;
 use crate::tolerance::{NEGLIGIBLE_MM, WITNESS_FLATTEN_MM};
 
 /// Distance in millimetres from the edge of the mat to the first dimension line.
@@ -95,13 +96,8 @@ impl<'a> MeasuredDrawing<'a> {
         let PlanChains { top, bottom, left, right } = &mut self.sides;
         for (axis, side) in [(Axis::Width, top), (Axis::Width, bottom), (Axis::Height, left), (Axis::Height, right)] {
             for (chain, _) in side {
-                let names: Vec<Vec<String>> = chain
-                    .stops()
-                    .windows(2)
-                    .map(|pair| match pair {
-                        [from, to] => sizes.between(axis, from / self.scale, to / self.scale),
-                        _ => Vec::new(),
-                    })
+                let names: Vec<Vec<String>> = pairs(chain.stops())
+                    .map(|(from, to)| sizes.between(axis, from / self.scale, to / self.scale))
                     .collect();
                 *chain = chain.clone().telling(names);
             }
@@ -348,10 +344,7 @@ impl PlanChains {
     /// Lays out the chains of two opposite sides; where figures get too crowded only the group is measured.
     fn pair(mat: &Mat, scale: f64, stops: &ChainStops, sides: [ChainSide; 2]) -> (SideChains, SideChains, bool) {
         let chain = |side, stops: &[f64]| {
-            let numbers = stops.windows(2).map(|pair| match pair {
-                [from, to] => mat.ruler.read(to - from).text,
-                _ => String::new(),
-            });
+            let numbers = pairs(stops).map(|(from, to)| mat.ruler.read(to - from).text);
             Chain::new(side, stops.iter().map(|stop| stop * scale).collect(), numbers.collect())
         };
         let [near, far] = sides;

@@ -11,6 +11,7 @@ use crate::geometry::Outline;
 use crate::length::exact_mm;
 use crate::mat::{BevelDirection, Layer, Mat, Opening};
 use crate::page::Page;
+use crate::pairs::pairs;
 use crate::tolerance::{ON_A_MARK_MM, SAME_STOP_MM};
 
 /// Height in millimetres of the section on the page.
@@ -116,12 +117,7 @@ struct SectionScale {
 
 impl SectionScale {
     fn new(stops: &[f64], room: Rect, thickness: f64) -> Self {
-        let gaps = |longest: f64| {
-            stops.windows(2).map(move |pair| match pair {
-                [from, to] => (to - from).min(longest),
-                _ => 0.0,
-            })
-        };
+        let gaps = |longest: f64| pairs(stops).map(move |(from, to)| (to - from).min(longest));
         let upright = room.height() / thickness;
         let scale_for =
             |longest: f64| (room.width() / (BOARD + AIR + gaps(longest).sum::<f64>())).min(upright).min(LARGEST);
@@ -140,7 +136,7 @@ impl SectionScale {
             at += gap * scale;
             placed.push((*stop, at));
         }
-        let shortened = stops.windows(2).any(|pair| matches!(pair, [from, to] if to - from > longest));
+        let shortened = pairs(stops).any(|(from, to)| to - from > longest);
         Self { stops: placed, scale, top: room.y0, shortened }
     }
 

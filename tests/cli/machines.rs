@@ -58,6 +58,19 @@ fn a_profile_is_listed_shown_and_used() {
 }
 
 #[test]
+fn a_folder_of_profiles_that_is_named_must_be_there() {
+    let folder = folder_with("no-folder", &[("job.toml", JOB)]);
+    let wrong = ["--folder", "mine"];
+    for arguments in [&["machines"][..], &["machines", "pen-plotter"], &["machines", "--json"]] {
+        let (_, said) = run(&folder, &[arguments, &wrong[..]].concat(), 2);
+        assert!(said.starts_with("error: cannot read the folder of machine profiles mine: "), "{said}");
+    }
+    fs::remove_dir(folder.join("own")).unwrap();
+    let (_, said) = run(&folder, &["draw", "job.toml", "--machine", "pen-plotter"], 2);
+    assert!(said.contains("cannot read the folder of machine profiles"), "{said}");
+}
+
+#[test]
 fn every_machine_of_the_program_can_be_drawn_for_and_shown() {
     let folder = folder_with("every", &[("job.toml", JOB)]);
     let (data, _) = run(&folder, &["machines", "--json"], 0);

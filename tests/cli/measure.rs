@@ -16,7 +16,7 @@ const JOB: &str = "name = 'Fähre'\nunit = 'mm'\nouter = [400, 500]\n[[opening]]
 fn folder_with(test: &str) -> PathBuf {
     let folder = Path::new(env!("CARGO_TARGET_TMPDIR")).join("cli-measure").join(test);
     let _ = fs::remove_dir_all(&folder);
-    fs::create_dir_all(&folder).unwrap();
+    fs::create_dir_all(folder.join("own")).unwrap();
     fs::write(folder.join("job.toml"), JOB).unwrap();
     folder
 }
@@ -228,6 +228,7 @@ fn faults_are_said_and_their_exit_codes_tell_them_apart() {
     fs::write(folder.join("job-cut.png"), b"\x89PNG\r\n\x1A\n").unwrap();
     fs::write(folder.join("notes.txt"), "call the framer back\n").unwrap();
     fs::write(folder.join("broken.dxf"), "0\nSECTION\n2\nENTITIES\n0\nLINE\n10\nwide\n").unwrap();
+    fs::write(folder.join("flags.dxf"), "0\nSECTION\n2\nENTITIES\n0\nLWPOLYLINE\n70\nclosed\n").unwrap();
     fs::write(folder.join("wrong.toml"), "outer = [4").unwrap();
     let against = ["measure", "job-cut.dxf", "--against"];
     for (arguments, code, said) in [
@@ -240,6 +241,7 @@ fn faults_are_said_and_their_exit_codes_tell_them_apart() {
         (vec!["measure", "job-cut.png"], 1, "made of dots and not of lines; measure the SVG or DXF file"),
         (vec!["measure", "notes.txt"], 1, "error: notes.txt: "),
         (vec!["measure", "broken.dxf"], 1, "error: broken.dxf: line 8: `wide` is not a coordinate (group 10)"),
+        (vec!["measure", "flags.dxf"], 1, "error: flags.dxf: line 8: `closed` is not a whole number (group 70)"),
         (vec!["measure", "."], 1, "cannot read the file"),
         ([&against[..], &["none.toml"]].concat(), 1, "none.toml"),
         ([&against[..], &["wrong.toml"]].concat(), 1, "wrong.toml:1:"),

@@ -7,6 +7,7 @@ use super::drawn::DrawnPaths;
 use super::reduced::reduce;
 use super::remark::Remark;
 use super::wording::{count, shortened};
+use crate::pairs::pairs;
 use crate::tolerance::{CLOSED_MM, NARROWEST_CONTOUR_MM};
 
 /// Most paths that a message lists.
@@ -55,10 +56,7 @@ fn nothing(file: &str, id: Option<&str>, open: &[Contour], remarks: &[Remark]) -
 
 /// Explains that one opening has one outline.
 fn too_many(file: &str, contours: &[Contour]) -> Remark {
-    let same_element = contours.windows(2).all(|pair| match pair {
-        [a, b] => a.element == b.element,
-        _ => true,
-    });
+    let same_element = pairs(contours).all(|(a, b)| a.element == b.element);
     if same_element && let Some(hole) = hole(file, contours) {
         return hole;
     }

@@ -108,8 +108,8 @@ impl<'t> Blocks<'t> {
             canvas.leave_out("INSERT");
             return Ok(());
         };
-        let count = |code| usize::try_from(record.flags(code)).unwrap_or(0).max(1);
-        let (columns, rows) = (count(70), count(71));
+        let count = |code| Ok::<_, Unreadable>(usize::try_from(record.flags(code)?).unwrap_or(0).max(1));
+        let (columns, rows) = (count(70)?, count(71)?);
         let one = drawn.paths.iter().map(|path| path.pieces.len()).sum::<usize>() + drawn.texts.len();
         // Empty blocks cost time too.
         let all = columns.saturating_mul(rows).saturating_mul(one.max(1)).saturating_add(canvas.inserted);

@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use kurbo::Point;
 
 use crate::formats::reading::{Pen, ReadText};
+use crate::pairs::pairs;
 
 /// What is drawn so far, in the unit and frame of the file, y up.
 #[derive(Debug, Default)]
@@ -48,10 +49,8 @@ impl Canvas {
         let side = if mirrored { -1.0 } else { 1.0 };
         let seen = |point: Point| Point::new(side * point.x, point.y);
         self.pen.move_to(seen(first));
-        for pair in vertices.windows(2) {
-            if let [(_, bulge), (to, _)] = pair {
-                self.pen.bulge_to(seen(*to), side * bulge);
-            }
+        for ((_, bulge), (to, _)) in pairs(&vertices) {
+            self.pen.bulge_to(seen(*to), side * bulge);
         }
         match vertices.len() {
             // A single place is a dot.

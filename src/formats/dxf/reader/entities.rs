@@ -32,11 +32,11 @@ pub(super) fn draw(record: &Record<'_>, canvas: &mut Canvas, blocks: &mut Blocks
         }
         _ => canvas.end_polyline(),
     }
-    if record.flags(67) == 1 {
+    if record.flags(67)? == 1 {
         canvas.leave_out("paper space");
         return Ok(());
     }
-    if record.flags(60) == 1 {
+    if record.flags(60)? == 1 {
         canvas.leave_out("invisible");
         return Ok(());
     }
@@ -57,12 +57,17 @@ pub(super) fn draw(record: &Record<'_>, canvas: &mut Canvas, blocks: &mut Blocks
         "ELLIPSE" => canvas.ellipse(record, mirrored)?,
         "LWPOLYLINE" => {
             let vertices = light_vertices(record)?;
-            canvas.polyline = Some(VertexPolyline { closed: record.flags(70) & CLOSED != 0, mirrored, vertices });
+            canvas.polyline = Some(VertexPolyline { closed: record.flags(70)? & CLOSED != 0, mirrored, vertices });
             canvas.end_polyline();
         }
-        "POLYLINE" if record.flags(70) & MESH == 0 => {
-            let closed = record.flags(70) & CLOSED != 0;
-            canvas.polyline = Some(VertexPolyline { closed, mirrored, vertices: Vec::new() });
+        "POLYLINE" => {
+            let flags = record.flags(70)?;
+            if flags & MESH == 0 {
+                let closed = flags & CLOSED != 0;
+                canvas.polyline = Some(VertexPolyline { closed, mirrored, vertices: Vec::new() });
+            } else {
+                canvas.leave_out("POLYLINE");
+            }
         }
         "SPLINE" => canvas.spline(record)?,
         "INSERT" => blocks.insert(record, canvas, mirrored, draw)?,
@@ -106,9 +111,8 @@ impl Canvas {
     }
 
     fn vertex(&mut self, record: &Record<'_>) -> Result<(), Unreadable> {
-        if let Some(polyline) = &mut self.polyline
-            && record.flags(70) & CONTROL_POINT == 0
-        {
+        let is_control_point = record.flags(70)? & CONTROL_POINT != 0;
+        if let Some(polyline) = self.polyline.as_mut().filter(|_| !is_control_point) {
             polyline.vertices.push((record.point(10, 20)?, record.number_or(42, 0.0)?));
         }
         Ok(())
@@ -121,7 +125,7 @@ impl Canvas {
         let weights = numbers(41).collect::<Result<Vec<_>, _>>()?;
         let points =
             numbers(10).zip(numbers(20)).map(|(x, y)| Ok(Point::new(x?, y?))).collect::<Result<Vec<_>, _>>()?;
-        let degree = usize::try_from(record.flags(71)).unwrap_or(0);
+        let degree = usize::try_from(record.flags(71)?).unwrap_or(0);
         let spline = Spline::new(degree, knots, &points, &weights).filter(|_| self.curves < MOST_CURVES);
         let mut pieces = Vec::new();
         if spline.and_then(|spline| spline.append_to(&mut pieces)).is_none() {

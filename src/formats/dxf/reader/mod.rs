@@ -102,7 +102,7 @@ impl<'t> DxfFile<'t> {
                     }
                 }
                 "ENDSEC" => section.clear(),
-                "LAYER" if section == "TABLES" => self.layer(&record),
+                "LAYER" if section == "TABLES" => self.layer(&record)?,
                 "BLOCK" if section == "BLOCKS" => block = Some(Block::new(&record)),
                 "ENDBLK" => self.blocks.add(block.take()),
                 _ => match &mut block {
@@ -118,11 +118,12 @@ impl<'t> DxfFile<'t> {
         Ok(false)
     }
 
-    fn layer(&mut self, record: &Record<'t>) {
+    fn layer(&mut self, record: &Record<'t>) -> Result<(), Unreadable> {
         const FROZEN: i64 = 1;
-        if record.flags(62) < 0 || record.flags(70) & FROZEN != 0 {
+        if record.flags(62)? < 0 || record.flags(70)? & FROZEN != 0 {
             self.unseen.push(record.text(2));
         }
+        Ok(())
     }
 
     fn remark_unseen(&mut self, record: &Record<'t>) {

@@ -93,8 +93,12 @@ impl<'t> Record<'t> {
     }
 
     /// Returns the whole number of a group, zero if there is none.
-    pub(super) fn flags(&self, code: i32) -> i64 {
-        self.text(code).parse().unwrap_or(0)
+    pub(super) fn flags(&self, code: i32) -> Result<i64, Unreadable> {
+        let Some(pair) = self.pairs.iter().find(|pair| pair.code == code) else { return Ok(0) };
+        pair.value.trim().parse().map_err(|_| {
+            let message = format!("`{}` is not a whole number (group {code})", shown(pair.value));
+            Unreadable::at(pair.line, message, "check the program that wrote the file")
+        })
     }
 
     /// Returns the point of two groups, each zero if left out.

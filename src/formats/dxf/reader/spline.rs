@@ -3,6 +3,7 @@
 use kurbo::{CubicBez, ParamCurve, Point, Vec2};
 
 use crate::formats::reading::ReadSegment;
+use crate::pairs::pairs;
 use crate::tolerance::SPLINE_SHARE;
 
 /// Highest degree that is drawn; programs write 2, 3 and now and then 5.
@@ -26,7 +27,7 @@ impl Spline {
             && points.len() > degree
             && knots.len() == points.len() + degree + 1
             && (weights.is_empty() || weights.len() == points.len());
-        let rising = knots.windows(2).all(|pair| matches!(pair, [a, b] if a <= b));
+        let rising = pairs(&knots).all(|(a, b)| a <= b);
         let usable = |weight: &f64| (1e-6..=1e6).contains(weight);
         if !counts || !rising || !weights.iter().all(usable) {
             return None;

@@ -10,7 +10,7 @@ const LINE_SPACING: f64 = 5.0 / 3.0;
 
 /// Reads a TEXT: a single line.
 pub(super) fn line(record: &Record<'_>, mirrored: bool) -> Result<ReadText, Unreadable> {
-    let (across, up) = (record.flags(72), record.flags(73));
+    let (across, up) = (record.flags(72)?, record.flags(73)?);
     // Aligned to anything but the left end of the base line, it hangs at its second point.
     let at = if across == 0 && up == 0 { record.point(10, 20)? } else { record.point(11, 21)? };
     let share = match across {
@@ -34,7 +34,7 @@ pub(super) fn paragraph(record: &Record<'_>, mirrored: bool) -> Result<ReadText,
     let lines: Vec<&str> = words.split("\\P").collect();
     let width = lines.iter().filter_map(|line| row_of(line)).map(|room| room.width()).fold(0.0, f64::max);
     let size = Size::new(width, height * (1.0 + LINE_SPACING * (lines.len() as f64 - 1.0)));
-    let number = record.flags(71).clamp(1, 9) - 1;
+    let number = record.flags(71)?.clamp(1, 9) - 1;
     let share = Vec2::new(0.5 * (number % 3) as f64, 1.0 - 0.5 * (number / 3) as f64);
     Ok(ReadText::new(words, size, share, place(record, record.point(10, 20)?, mirrored)?))
 }
