@@ -18,7 +18,7 @@ use super::drawn_file::{DrawnFile, FileContent, FileSubject};
 use super::exit::Exit;
 use super::file_names::FileNames;
 use super::input::{Input, read_font};
-use super::machines::ChosenMachine;
+use super::machine_profiles::ChosenMachine;
 use super::manifest::{Fingerprint, Manifest, WrittenFile};
 use super::output::{Due, ends_with, is_file, remove_left_over, write_together};
 use super::values::ALL;

@@ -12,7 +12,7 @@ use crate::sheets::NestedSheet;
 use crate::view::View;
 
 use super::batch::JobOutcome;
-use super::machines::ChosenMachine;
+use super::machine_profiles::ChosenMachine;
 
 /// A file to be written.
 pub(super) struct DrawnFile<'m> {

@@ -14,7 +14,7 @@ use super::bounds::resolved;
 use super::exit::Exit;
 use super::input::Input;
 use super::json;
-use super::machines::ChosenMachine;
+use super::machine_profiles::ChosenMachine;
 use super::measure_args::MeasureArgs;
 use super::output::to_stdout;
 use super::paths::is_stdio;

@@ -17,6 +17,7 @@ mod file_names;
 mod files;
 mod input;
 mod json;
+mod machine_profiles;
 mod machines;
 mod manifest;
 mod manners;

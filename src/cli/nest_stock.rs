@@ -8,7 +8,7 @@ use crate::sheets::{Shelf, Stock, WrittenSheet};
 
 use super::args::DrawArgs;
 use super::exit::Exit;
-use super::machines::ChosenMachine;
+use super::machine_profiles::ChosenMachine;
 use super::sheets_input::{read_stock, report_stock, trim_of};
 use super::text_file::TextFile;
 
