@@ -67,6 +67,9 @@ pub(super) enum Command {
         /// The kind of file
         #[arg(value_enum, default_value_t)]
         what: FileKind,
+        /// Print it as JSON, which has no comments, for programs to start from
+        #[arg(long)]
+        json: bool,
     },
     /// Print the JSON Schema of a kind of file, for editors and other programs
     Schema {
@@ -92,20 +95,6 @@ pub(super) enum FileKind {
     Machine,
     /// A profile of an office printer or plotter
     Printer,
-}
-
-impl FileKind {
-    /// Returns a commented file of the kind.
-    pub(super) const fn starter(self) -> &'static str {
-        match self {
-            Self::Job => crate::job::STARTER,
-            Self::Cutter => crate::bench::CUTTER_STARTER,
-            Self::Order => crate::sheets::ORDER_STARTER,
-            Self::Stock => crate::sheets::STOCK_STARTER,
-            Self::Machine => crate::machine::MACHINE_STARTER,
-            Self::Printer => crate::paper::PRINTER_STARTER,
-        }
-    }
 }
 
 /// Draw every board of the jobs at full scale

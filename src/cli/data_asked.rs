@@ -1,12 +1,16 @@
-//! Which commands tell problems as data on standard error: those that were asked for data and have no place for problems in it.
+//! Which commands tell problems as data on standard error: all that were asked for data, of whatever has no place in what they print.
 
 use super::args::{Command, SettingsFormat};
 
 impl Command {
-    /// Tells whether problems are told as data on standard error: where data was asked for that has no place for them.
+    /// Tells whether problems are told as data on standard error: where data was asked for.
     pub(super) fn tells_as_data(&self) -> bool {
         match self {
             Self::Settings(args) => matches!(args.format(), SettingsFormat::Json),
+            Self::Check(args) => args.json,
+            Self::Stock(args) => args.asks_for_data(),
+            Self::Calibrate(args) => args.asks_for_data(),
+            Self::Printer(args) => args.asks_for_data(),
             Self::Draw(args) => args.json,
             Self::Workshop(args) => args.json,
             Self::Picture(args) => args.json,

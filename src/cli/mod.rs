@@ -35,6 +35,7 @@ mod print;
 mod print_args;
 mod print_data;
 mod printer;
+mod printer_data;
 mod requests;
 mod say;
 mod schema_kind;
@@ -45,7 +46,9 @@ mod sheets_args;
 mod sheets_files;
 mod sheets_input;
 mod square;
+mod starter;
 mod stock;
+mod stock_data;
 mod telling;
 mod text_file;
 mod trouble;
@@ -84,7 +87,7 @@ pub fn run() -> Exit {
         Command::Measure(args) => measure::run(&args),
         Command::Completions(args) => manual::completions(&args, Args::command()),
         Command::Man(args) => manual::man(&args, Args::command()),
-        Command::New { what } => output::to_stdout(what.starter().as_bytes()),
+        Command::New { what, json } => output::to_stdout(what.starter(json).as_bytes()),
         Command::Schema { what } => output::to_stdout(format!("{:#}\n", what.schema()).as_bytes()),
     }
 }

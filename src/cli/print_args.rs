@@ -110,6 +110,16 @@ pub(super) struct PrinterArgs {
     pub(super) command: PrinterCommand,
 }
 
+impl PrinterArgs {
+    /// Tells whether data is asked for.
+    pub(super) const fn asks_for_data(&self) -> bool {
+        match &self.command {
+            PrinterCommand::Page(args) => args.json,
+            PrinterCommand::Save(args) => args.json,
+        }
+    }
+}
+
 #[derive(Debug, Subcommand)]
 pub(super) enum PrinterCommand {
     Page(PageArgs),
@@ -126,6 +136,9 @@ pub(super) struct PageArgs {
     /// The file, whose ending chooses the format; `-` is standard output, as PDF
     #[arg(short, long, value_name = "FILE", default_value = "printer-test.pdf")]
     pub(super) output: PathBuf,
+    /// Data for other programs; problems too are told as data, on standard error
+    #[arg(long)]
+    pub(super) json: bool,
     /// Replace the file if it exists
     #[arg(long)]
     pub(super) force: bool,
@@ -152,6 +165,9 @@ pub(super) struct SaveArgs {
     /// The profile; `-` is standard output
     #[arg(short, long, value_name = "FILE", default_value = "printer.toml")]
     pub(super) output: PathBuf,
+    /// Data for other programs; problems too are told as data, on standard error
+    #[arg(long)]
+    pub(super) json: bool,
     /// Replace the file if it exists
     #[arg(long)]
     pub(super) force: bool,

@@ -12,9 +12,11 @@ use crate::tiling::TestPage;
 use super::doubt::doubted;
 use super::drawn_pages::{self, PageForm};
 use super::exit::Exit;
+use super::json;
 use super::output::{to_stdout, write_whole};
 use super::paths::is_stdio;
 use super::print_args::{PageArgs, PrinterArgs, PrinterCommand, SaveArgs};
+use super::printer_data::{PrinterFound, PrinterPage};
 use super::say;
 use super::text_file::TextFile;
 
@@ -36,6 +38,11 @@ pub(super) fn read(path: &Path) -> Result<(Printer, String), String> {
 }
 
 pub(super) fn run(args: &PrinterArgs) -> Exit {
+    let (PrinterCommand::Page(PageArgs { output, .. }) | PrinterCommand::Save(SaveArgs { output, .. })) = &args.command;
+    if args.asks_for_data() && is_stdio(output) {
+        say::error!("--json and --output - both take standard output");
+        return Exit::Usage;
+    }
     let done = match &args.command {
         PrinterCommand::Page(args) => page(args),
         PrinterCommand::Save(args) => save(args),
@@ -49,7 +56,9 @@ pub(super) fn run(args: &PrinterArgs) -> Exit {
 fn page(args: &PageArgs) -> Result<Exit, String> {
     let page = TestPage::new(&args.sheet.paper, args.sheet.margin).map_err(|error| error.to_string())?;
     if !is_stdio(&args.output) {
-        return Ok(drawn_pages::write(&args.output, &[page.drawing], args.force));
+        let data = PrinterPage::new(&args.sheet.paper, &page);
+        let exit = drawn_pages::write(&args.output, &[page.drawing], args.force);
+        return Ok(if args.json && exit == Exit::Good { to_stdout(json::pretty(&data).as_bytes()) } else { exit });
     }
     let document = page_formats().find(|format| format.facts().has_pages).ok_or("no format holds pages")?;
     let title = page.drawing.title.clone();
@@ -78,13 +87,14 @@ fn save(args: &SaveArgs) -> Result<Exit, String> {
     };
     let resolved = written.resolve();
     let warnings = resolved.problems.clone();
-    if let Err(problems) = resolved.into_result() {
-        return Err(format!("this is not a printer to rely on; nothing was saved\n{problems}"));
-    }
+    let printer = resolved
+        .into_result()
+        .map_err(|problems| format!("this is not a printer to rely on; nothing was saved\n{problems}"))?;
     for warning in warnings {
         say::line(warning);
     }
-    write(&args.output, written.to_toml().as_bytes(), args.force)
+    let exit = write(&args.output, written.to_toml().as_bytes(), args.force)?;
+    Ok(if args.json { exit.max(to_stdout(json::pretty(&PrinterFound::new(&printer)).as_bytes())) } else { exit })
 }
 
 fn write(path: &Path, bytes: &[u8], replace: bool) -> Result<Exit, String> {

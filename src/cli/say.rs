@@ -6,6 +6,8 @@ use std::sync::atomic::{AtomicBool, Ordering};
 
 use crate::shown::{picture, shown_lines};
 
+use super::telling::words_as_data;
+
 /// Set once, before the command runs.
 static QUIET: AtomicBool = AtomicBool::new(false);
 
@@ -21,7 +23,11 @@ pub(super) fn is_quiet() -> bool {
 
 /// Says a line that is worded already.
 pub(super) fn line(text: impl Display) {
-    anstream::eprintln!("{}", for_terminal(&text.to_string()));
+    let text = text.to_string();
+    match words_as_data(&text) {
+        Some(data) => anstream::eprint!("{data}"),
+        None => anstream::eprintln!("{}", for_terminal(&text)),
+    }
 }
 
 /// Says what a person who asked for quiet can do without.
@@ -33,7 +39,12 @@ pub(super) fn aside(text: impl Display) {
 
 /// Says a report of problems, whose lines are complete.
 pub(super) fn report(text: &str) {
-    anstream::eprint!("{}", for_terminal(text));
+    for text in text.split_inclusive('\n') {
+        match words_as_data(text) {
+            Some(data) => anstream::eprint!("{data}"),
+            None => anstream::eprint!("{}", for_terminal(text)),
+        }
+    }
 }
 
 /// The colours in which reports are written: what a terminal may obey of the words that are said.

@@ -28,10 +28,16 @@ pub(super) enum SchemaKind {
     WholeOrder,
     /// What `sheets --json` prints
     Sheets,
+    /// What `stock report --json` prints
+    Ledger,
+    /// What `stock cut --json` and `stock cancel --json` print
+    StockChange,
     /// What `measure --json` prints of a file
     Measure,
     /// What `calibrate fit --json` prints
     Calibration,
+    /// What `calibrate piece --json` prints: the test pieces and their files
+    TestPieces,
     /// What `square --json` prints
     Square,
     /// What `trouble SIGN --json` prints
@@ -42,6 +48,10 @@ pub(super) enum SchemaKind {
     Machines,
     /// A line of what `print --json` prints: a file and its pages
     Print,
+    /// What `printer page --json` prints
+    PrinterPage,
+    /// What `printer save --json` prints
+    PrinterFound,
     /// A line of the manifest of `draw`
     Manifest,
     /// A line on standard error of the problems of a file, where other data is printed
@@ -63,13 +73,18 @@ impl SchemaKind {
             Self::Settings => crate::bench::settings_schema(),
             Self::WholeOrder => crate::bench::whole_order_schema(),
             Self::Sheets => crate::sheets::plan_schema(),
+            Self::Ledger => super::stock_data::ledger_schema(),
+            Self::StockChange => super::stock_data::change_schema(),
             Self::Measure => crate::measure::found_schema(),
             Self::Calibration => crate::bench::calibration_schema(),
+            Self::TestPieces => super::calibrate::pieces_schema(),
             Self::Square => crate::bench::square_schema(),
             Self::Trouble => crate::bench::trouble_schema(),
             Self::Signs => super::trouble::signs_schema(),
             Self::Machines => super::machines::machines_schema(),
             Self::Print => super::print_data::print_schema(),
+            Self::PrinterPage => super::printer_data::page_schema(),
+            Self::PrinterFound => super::printer_data::printer_schema(),
             Self::Manifest => super::manifest::entry_schema(),
             Self::Problems => super::telling::told_schema(),
         }

@@ -10,10 +10,12 @@ use crate::sheets::{LedgerRefusal, OrderState, Stock, WrittenOffcut};
 
 use super::drawn_pages::PageForm;
 use super::exit::Exit;
+use super::json;
 use super::output::{to_stdout, write_whole};
 use super::say;
 use super::sheets_files;
 use super::sheets_input::read_stock;
+use super::stock_data::{LedgerReport, StockChange, joined};
 use super::text_file::TextFile;
 
 /// Keep the ledger of a stock of board: orders that are reserved, cut or cancelled
@@ -27,6 +29,7 @@ Examples:
   backline stock cut 2026-117 --stock stock.toml                     it has been cut
   backline stock cancel 2026-118 --stock stock.toml                  it will not be cut
   backline stock report --stock stock.toml --days 2026               what the year came to
+  backline stock report --stock stock.toml --json                    the same as data
   backline stock labels --stock stock.toml -o out                    a label for every offcut")]
 pub(super) struct StockArgs {
     #[command(subcommand)]
@@ -84,16 +87,31 @@ struct StockFile {
     /// The stock file
     #[arg(short, long, value_name = "FILE")]
     stock: PathBuf,
+    /// Data for other programs: the report, or what was changed; problems too are told as data, on standard error
+    #[arg(long)]
+    json: bool,
+}
+
+impl StockArgs {
+    /// Tells whether data is asked for.
+    pub(super) const fn asks_for_data(&self) -> bool {
+        let (Action::Cut { file, .. }
+        | Action::Cancel { file, .. }
+        | Action::Report { file, .. }
+        | Action::Labels { file, .. }) = &self.action;
+        file.json
+    }
 }
 
 pub(super) fn run(args: &StockArgs) -> Exit {
     match &args.action {
         Action::Cut { id, on, place, file } => {
             let day = on.clone().unwrap_or_else(today);
-            change(file, id, |stock| stock.cut(id, &day, place), "cut", new_offcuts)
+            change(file, id, |stock| stock.cut(id, &day, place), "cut")
         }
-        Action::Cancel { id, file } => change(file, id, |stock| stock.cancel(id), "cancelled", |_, _| Vec::new()),
+        Action::Cancel { id, file } => change(file, id, |stock| stock.cancel(id), "cancelled"),
         Action::Report { days, file } => match read_stock(&file.stock) {
+            Ok((stock, _)) if file.json => to_stdout(json::pretty(&LedgerReport::new(&stock, days)).as_bytes()),
             Ok((stock, _)) => to_stdout(report(&stock, days).as_bytes()),
             Err(()) => Exit::JobWrong,
         },
@@ -104,21 +122,21 @@ pub(super) fn run(args: &StockArgs) -> Exit {
     }
 }
 
-fn change(
-    file: &StockFile,
-    id: &str,
-    how: impl Fn(&Stock) -> Result<Stock, LedgerRefusal>,
-    what: &str,
-    notes: impl Fn(&Stock, &Stock) -> Vec<String>,
-) -> Exit {
+fn change(file: &StockFile, id: &str, how: impl Fn(&Stock) -> Result<Stock, LedgerRefusal>, what: &str) -> Exit {
     let Ok((stock, text)) = read_stock(&file.stock) else { return Exit::JobWrong };
     match how(&stock) {
         Ok(after) => {
             let exit = write(&file.stock, &text, &after, &format!("order {id} is {what}"));
+            if exit == Exit::Good && file.json {
+                return to_stdout(json::pretty(&StockChange::new(id, &stock, &after)).as_bytes());
+            }
             if exit == Exit::Good {
-                notes(&stock, &after).iter().for_each(|note| anstream::eprintln!("note: {note}"));
+                new_offcuts(&stock, &after).iter().for_each(|words| say::note!("{words}"));
             }
             exit
+        }
+        Err(LedgerRefusal::AlreadyDone(state)) if file.json => {
+            to_stdout(json::pretty(&StockChange::none(id, state)).as_bytes())
         }
         Err(refusal) => report_refusal(id, &refusal),
     }
@@ -126,7 +144,6 @@ fn change(
 
 /// Says where each new offcut goes.
 fn new_offcuts(before: &Stock, after: &Stock) -> Vec<String> {
-    let is_new = |offcut: &&WrittenOffcut| !before.offcut.iter().any(|old| old.id == offcut.id);
     let words = |offcut: &WrittenOffcut| {
         let id = &offcut.id;
         match offcut.place.as_str() {
@@ -137,7 +154,7 @@ fn new_offcuts(before: &Stock, after: &Stock) -> Vec<String> {
             place => format!("put offcut {id} into {place}"),
         }
     };
-    after.offcut.iter().filter(|offcut| !offcut.id.is_empty()).filter(is_new).map(words).collect()
+    joined(before, after).into_iter().map(words).collect()
 }
 
 /// Writes a changed stock into its file, unless that has changed since it was read.

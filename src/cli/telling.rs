@@ -6,9 +6,13 @@ use serde::Serialize;
 
 use crate::fault::Certain;
 use crate::job::FoundProblem;
+use crate::problem::{KeyPath, Problem, Severity};
 
 /// Name and version of a line; another version means that a key changed its meaning or went away.
 const SCHEMA: &str = "backline-problems/1";
+
+/// The code of what the command itself says: it has no file and no key.
+const COMMAND: &str = "command";
 
 /// Set once, before the command runs.
 static AS_DATA: AtomicBool = AtomicBool::new(false);
@@ -40,6 +44,20 @@ pub(super) fn as_data(file: &str, problems: impl FnOnce() -> Vec<FoundProblem>) 
     }
     let told = FileProblems { schema: SCHEMA, file, problems: &problems };
     Some(serde_json::to_string(&told).certain("line of JSON for these problems") + "\n")
+}
+
+/// Returns words that say an error or a warning of the command itself as a line of JSON if that was chosen.
+pub(super) fn words_as_data(words: &str) -> Option<String> {
+    let words = anstream::adapter::strip_str(words).to_string();
+    let (severity, said) = [Severity::Error, Severity::Warning].into_iter().find_map(|severity| {
+        let said = words.strip_prefix(severity.name())?.strip_prefix(": ")?;
+        Some((severity, said))
+    })?;
+    let (message, help) = said.trim_end().split_once("; ").unwrap_or((said.trim_end(), ""));
+    as_data("", || {
+        let make = if severity == Severity::Error { Problem::error } else { Problem::warning };
+        vec![FoundProblem::new(&make(COMMAND, KeyPath::root(), message, help))]
+    })
 }
 
 /// Returns the JSON Schema of a line.

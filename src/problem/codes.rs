@@ -36,6 +36,10 @@ pub const PROBLEM_CODES: &[ProblemCode] = &[
         meaning: "Borders, opening and blank do not add up, or the diagonals do not fit the sides.",
     },
     ProblemCode { code: "color", meaning: "A colour of a layer is not known." },
+    ProblemCode {
+        code: "command",
+        meaning: "A command cannot do what it is asked: a file exists or cannot be written, or options do not go together.",
+    },
     ProblemCode { code: "contradiction", meaning: "Two keys say different things, or the same thing twice." },
     ProblemCode { code: "corner", meaning: "Worked corners do not fit on their sides." },
     ProblemCode { code: "corner-radius", meaning: "Rounded corners are larger than half of the shorter side." },

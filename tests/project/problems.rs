@@ -10,7 +10,7 @@ use std::path::{Path, PathBuf};
 
 use backline::bench::{CalibrationRecord, Cutter, TroubleTable, WrittenCutter};
 use backline::job::{Document, Syntax, WrittenJob};
-use backline::length::{Ratio, Ruler, Unit};
+use backline::length::{Ruler, Unit};
 use backline::machine::{Machine, WrittenMachine};
 use backline::mat::Mat;
 use backline::paper::WrittenPrinter;
@@ -26,19 +26,19 @@ fn root() -> &'static Path {
 }
 
 /// The files of one example by their kinds.
-struct Example {
-    files: BTreeMap<String, String>,
+pub(crate) struct Example {
+    pub(crate) files: BTreeMap<String, String>,
 }
 
 /// What is wrong with one file of an example.
-struct Found {
+pub(crate) struct Found {
     kind: String,
     document: Document,
-    problems: Vec<Problem>,
+    pub(crate) problems: Vec<Problem>,
 }
 
 impl Example {
-    fn of(code: &ProblemCode) -> Self {
+    pub(crate) fn of(code: &ProblemCode) -> Self {
         let mut files = BTreeMap::new();
         for path in example_files() {
             let name = path.file_name().unwrap().to_str().unwrap();
@@ -85,9 +85,11 @@ impl Example {
     }
 
     /// Goes through everything that the files of the example are for.
-    fn found(&self) -> Vec<Found> {
+    pub(crate) fn found(&self) -> Vec<Found> {
         let has = |kind: &str| self.files.contains_key(kind);
-        if has("machine") {
+        if has("command") {
+            vec![self.of_command()]
+        } else if has("machine") {
             self.of_machine()
         } else if has("order") {
             self.of_order()
@@ -95,22 +97,42 @@ impl Example {
             self.of_nest()
         } else if has("cutter") {
             let (mut found, written) = self.read::<WrittenCutter>("cutter", "");
-            found.problems.extend(written.unwrap().resolve().problems);
+            found.problems.extend(written.into_iter().flat_map(|written| written.resolve().problems));
             vec![found]
         } else if has("printer") {
             let (mut found, written) = self.read::<WrittenPrinter>("printer", "");
-            found.problems.extend(written.unwrap().resolve().problems);
+            found.problems.extend(written.into_iter().flat_map(|written| written.resolve().problems));
             vec![found]
         } else if has("trouble") {
             let (mut found, table) = self.read::<TroubleTable>("trouble", "");
-            found.problems.extend(table.unwrap().problems());
+            found.problems.extend(table.into_iter().flat_map(|table| table.problems()));
             vec![found]
         } else if has("record") {
             let (mut found, record) = self.read::<CalibrationRecord>("record", "");
-            found.problems.extend(record.unwrap().calibrate(&Cutter::usual(Ruler::usual(Unit::Millimetre))).problems);
+            let cutter = Cutter::usual(Ruler::usual(Unit::Millimetre));
+            found.problems.extend(record.into_iter().flat_map(|record| record.calibrate(&cutter).problems));
             vec![found]
         } else {
             vec![self.mat().0]
+        }
+    }
+
+    /// What a command tells as data that has nothing to do with a file.
+    fn of_command(&self) -> Found {
+        let text = &self.files["command"];
+        let asked: toml::Table = toml::from_str(text).unwrap();
+        let arguments: Vec<&str> =
+            asked["arguments"].as_array().unwrap().iter().map(|word| word.as_str().unwrap()).collect();
+        let run = std::process::Command::new(env!("CARGO_BIN_EXE_backline")).args(arguments).output().unwrap();
+        let told: serde_json::Value = serde_json::from_slice(&run.stderr).unwrap();
+        let told = &told["problems"][0];
+        let code = PROBLEM_CODES.iter().find(|code| told["code"] == code.code).unwrap().code;
+        let [message, help] = ["message", "help"].map(|key| told[key].as_str().unwrap());
+        let problem = Problem::error(code, backline::problem::KeyPath::root(), message, help);
+        Found {
+            kind: "command".to_owned(),
+            document: Document::new("command.toml", text.as_str()),
+            problems: vec![problem],
         }
     }
 
@@ -118,7 +140,8 @@ impl Example {
     fn of_machine(&self) -> Vec<Found> {
         let (mut found, written) = self.read::<WrittenMachine>("machine", "");
         let (mut on_job, mat) = self.mat();
-        let resolved = written.unwrap().resolve("example");
+        let Some(written) = written else { return vec![found, on_job] };
+        let resolved = written.resolve("example");
         found.problems.extend(resolved.problems);
         if let (Some(machine), Some(mat)) = (resolved.value, mat) {
             found.problems.extend(machine.format().problems);
@@ -131,32 +154,29 @@ impl Example {
     fn of_order(&self) -> Vec<Found> {
         let (mut order_found, order) = self.read::<Order>("order", "");
         let (mut stock_found, stock) = self.stock();
-        let (order, stock) = (order.unwrap(), stock.unwrap());
+        let (Some(order), Some(stock)) = (order, stock) else { return vec![order_found, stock_found] };
         let (blanks, shelf) = (order.resolve(), stock.resolve(order.ruler()));
         order_found.problems.extend(blanks.problems);
         stock_found.problems.extend(shelf.problems);
-        let request = Request {
-            name: order.name.clone(),
-            ruler: order.ruler(),
-            blanks: blanks.value.unwrap(),
-            shelf: shelf.value.unwrap(),
-            fallout: Vec::new(),
-            trim: Ratio::ZERO,
-            turnable: true,
-        };
-        stock_found.problems.extend(request.prepare().problems);
+        if let (Some(blanks), Some(shelf)) = (blanks.value, shelf.value) {
+            let request = Request::new(order.name.clone(), order.ruler(), blanks, shelf);
+            stock_found.problems.extend(request.prepare().problems);
+        }
         vec![order_found, stock_found]
     }
 
     fn of_nest(&self) -> Vec<Found> {
         let (mut found, mat) = self.mat();
-        let mats = [mat.unwrap()];
         let (mut stock_found, stock) = self.stock();
-        let shelf = stock.unwrap().resolve(mats[0].ruler());
+        let (Some(mat), Some(stock)) = (mat, stock) else { return vec![found, stock_found] };
+        let mats = [mat];
+        let shelf = stock.resolve(mats[0].ruler());
         stock_found.problems.extend(shelf.problems);
-        let prepared = NestRequest::new("example", &mats, shelf.value.unwrap()).prepare(&|sheet| Some(sheet.to_rect()));
+        let Some(shelf) = shelf.value else { return vec![found, stock_found] };
+        let prepared = NestRequest::new("example", &mats, shelf).prepare(&|sheet| Some(sheet.to_rect()));
         stock_found.problems.extend(prepared.problems);
-        found.problems.extend(prepared.value.unwrap().misfits().into_iter().map(|(_, problem)| problem));
+        let misfits = prepared.value.map(|prepared| prepared.misfits());
+        found.problems.extend(misfits.into_iter().flatten().map(|(_, problem)| problem));
         vec![found, stock_found]
     }
 }
@@ -166,7 +186,8 @@ fn nested(machine: &Machine, mat: &Mat) -> Vec<Problem> {
     let mats = [mat.clone()];
     let stock = Stock::read("unit = 'in'\nsheet = [{ size = [40, 60] }]", Syntax::Toml).unwrap();
     let shelf = stock.resolve(mat.ruler()).value.unwrap();
-    let prepared = NestRequest::new("example", &mats, shelf).prepare(&|sheet| Some(sheet.to_rect())).value.unwrap();
+    let prepared = NestRequest::new("example", &mats, shelf).prepare(&|sheet| Some(sheet.to_rect())).value;
+    let Some(prepared) = prepared else { return Vec::new() };
     let effort = Effort { iterations: 10, tidying: 10, ..Effort::default() };
     let nest = prepared.plan(&effort, &mut |_, _| std::ops::ControlFlow::Continue(()));
     nest.sheets.iter().flat_map(|sheet| machine.plan_sheet(sheet).problems).collect()
@@ -247,8 +268,9 @@ fn page() -> String {
     writeln!(page, "{shown}\n```\n").unwrap();
     page.push_str(
         "`where` is the path of keys to the value, `at` its place in the text: bytes, then line and column, counted in letters from 1.\n\
-         Commands whose data has no place for problems (`settings`, `sheets`, `print`, `measure`, `machines`, `trouble`) tell them with `--json`\n\
-         on standard error, a line for each file: `{\"schema\": \"backline-problems/1\", \"file\": …, \"problems\": […]}`.\n\
+         `check --json` and `calibrate fit --json` have them in what they print. Every command tells with `--json` whatever has no place there on\n\
+         standard error, a line for each file: `{\"schema\": \"backline-problems/1\", \"file\": …, \"problems\": […]}`; `file` is empty for what the\n\
+         command itself says.\n\
          `numbers` have the unit `mm`, `mm2`, `deg`, `count` or `ratio`. An `error` keeps anything from being drawn, a `warning` does not. Codes\n\
          keep their meaning from release to release; messages may be worded better. This page is made from the list in\n\
          `src/problem/codes.rs` and the files in `golden-files/problems`, and a test holds it.\n\n\

@@ -53,7 +53,7 @@ pub(super) struct FitArgs {
     force: bool,
     /// Print data for other programs
     #[arg(long)]
-    json: bool,
+    pub(super) json: bool,
 }
 
 pub(super) fn run(args: &FitArgs) -> Result<Exit, CommandFailure> {

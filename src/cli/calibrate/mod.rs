@@ -3,6 +3,7 @@
 mod ask;
 mod fit;
 mod piece;
+mod piece_data;
 mod plan;
 
 use clap::{Args as ClapArgs, Subcommand};
@@ -10,6 +11,8 @@ use clap::{Args as ClapArgs, Subcommand};
 use super::exit::Exit;
 use crate::cli::say;
 use plan::CommandFailure;
+
+pub(super) use piece_data::pieces_schema;
 
 /// Measure a hand cutter by test cuts, and write its profile
 ///
@@ -36,6 +39,17 @@ enum CalibrateCommand {
     Piece(piece::PieceArgs),
     Ask(ask::AskArgs),
     Fit(fit::FitArgs),
+}
+
+impl CalibrateArgs {
+    /// Tells whether data is asked for.
+    pub(super) const fn asks_for_data(&self) -> bool {
+        match &self.step {
+            CalibrateCommand::Piece(args) => args.json,
+            CalibrateCommand::Ask(_) => false,
+            CalibrateCommand::Fit(args) => args.json,
+        }
+    }
 }
 
 pub(super) fn run(args: &CalibrateArgs) -> Exit {

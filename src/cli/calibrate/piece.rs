@@ -8,8 +8,11 @@ use crate::bench::{TestPiece, draw_test_piece, record_form};
 use crate::formats::{Exporter, Options, Source, drawing_formats};
 
 use super::super::exit::Exit;
-use super::super::output::{Single, is_single, single_name};
+use super::super::json;
+use super::super::output::{Single, is_single, single_name, to_stdout};
+use super::super::paths::is_stdio;
 use super::super::values::{ALL, formats};
+use super::piece_data::PlannedPieces;
 use super::plan::{CommandFailure, PlanArgs, write_all};
 
 /// Draw test pieces to cut, with a job file for each and a form to fill in
@@ -30,12 +33,18 @@ pub(super) struct PieceArgs {
     /// Formats, separated by commas
     #[arg(short, long, value_name = "FORMAT", value_delimiter = ',', default_values = ["svg", "pdf"], value_parser = formats())]
     format: Vec<String>,
+    /// Data for other programs: what to set for each side, and the files; problems too are told as data, on standard error
+    #[arg(long)]
+    pub(super) json: bool,
     /// Replace files that exist
     #[arg(long)]
     force: bool,
 }
 
 pub(super) fn run(args: &PieceArgs) -> Result<Exit, CommandFailure> {
+    if args.json && is_stdio(&args.output) {
+        return Err(CommandFailure::usage("error: --json and --output - both take standard output"));
+    }
     let (cutter, pieces) = args.plan.plan()?;
     let wanted = |name: &str| args.format.iter().any(|word| word == name || word == ALL);
     let formats: Vec<_> = drawing_formats().filter(|format| wanted(format.name())).collect();
@@ -51,7 +60,8 @@ pub(super) fn run(args: &PieceArgs) -> Result<Exit, CommandFailure> {
             let message = format!("error: {message}");
             if exit == Exit::Usage { CommandFailure::usage(message) } else { CommandFailure::wrong(message) }
         };
-        return single.write(&usual, &drawn(piece, &[*format])?.remove(0)).map_err(failed);
+        let exit = single.write(&usual, &drawn(piece, &[*format])?.remove(0)).map_err(failed)?;
+        return Ok(exit.max(tell(args, &pieces, vec![args.output.display().to_string()])));
     }
     let mut files = Vec::new();
     for piece in &pieces {
@@ -66,7 +76,16 @@ pub(super) fn run(args: &PieceArgs) -> Result<Exit, CommandFailure> {
     std::fs::create_dir_all(&args.output).map_err(|error| {
         CommandFailure::wrong(format!("error: cannot make the folder {}: {error}", args.output.display()))
     })?;
-    write_all(&files, args.force).map(|()| Exit::Good)
+    write_all(&files, args.force)?;
+    Ok(tell(args, &pieces, files.iter().map(|(path, _)| path.display().to_string()).collect()))
+}
+
+/// Prints the pieces and their files, if data is asked for.
+fn tell(args: &PieceArgs, pieces: &[TestPiece], files: Vec<String>) -> Exit {
+    if !args.json {
+        return Exit::Good;
+    }
+    to_stdout(json::pretty(&PlannedPieces::new(pieces, files)).as_bytes())
 }
 
 /// Draws one piece in several formats.
