@@ -307,6 +307,22 @@ pub(crate) const READ_BACK_MM: f64 = 0.001;
 /// The same where numbers have six decimals: rounding, with room for the centres and bulges that it moves.
 pub(crate) const ROUNDED_FILE_MM: f64 = 0.000_5;
 
+/// Two strokes round one outline are equally long if they differ by less than this share: chords of arcs are shorter than the arcs by a
+/// third of the tolerance over the radius.
+pub(crate) const SAME_WAY_ROUND_SHARE: f64 = 2e-4;
+
+/// Speeds and forces that differ by less than this share are the same: files write them with two decimals.
+pub(crate) const SAME_SPEED_SHARE: f64 = 5e-3;
+
+/// A stroke of a file that lies at most so many millimetres beside one of the program is that one in another place.
+pub(crate) const MEANT_MM: f64 = 5.0;
+
+/// And at most this share of its size.
+pub(crate) const MEANT_SHARE: f64 = 0.05;
+
+/// A depth that differs by less than this many millimetres is the same where a file is read back: numbers have four decimals.
+pub(crate) const SAME_DEPTH_MM: f64 = 1e-3;
+
 /// Curves are replaced by chords this close, in millimetres, before they are compared; distances are true to twice that.
 pub(crate) const CHORDS_MM: f64 = 5e-5;
 

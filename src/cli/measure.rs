@@ -191,9 +191,10 @@ fn best<'c>(
 ) -> (Option<&'c ExpectedOutput>, Option<Comparison>) {
     let mut best: (Option<&ExpectedOutput>, Option<Comparison>) = (candidates.first(), None);
     for candidate in candidates {
-        let Some(comparison) = candidate.wanted.compare_fitted(reading) else {
+        let Some(mut comparison) = candidate.wanted.compare_fitted(reading) else {
             continue;
         };
+        comparison.run = candidate.wanted.compare_run(reading, &comparison, within);
         if comparison.agrees(within) {
             return (Some(candidate), Some(comparison));
         }

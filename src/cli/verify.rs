@@ -37,6 +37,13 @@ fn complaint(verified: Result<Verified, Unreadable>) -> Option<String> {
         Ok(verified) => verified,
         Err(error) => return Some(format!("cannot be read back: {error}")),
     };
+    if let Some(first) = verified.differences.first() {
+        let more = match verified.differences.len() {
+            1 => String::new(),
+            count => format!(", and {} more differences", count - 1),
+        };
+        return Some(format!("when read back, it is not the program: {first}{more}"));
+    }
     let farthest = verified.farthest.filter(|_| !verified.agrees())?;
     let (at, bound) = (farthest.at, verified.bound);
     let off = if farthest.distance.is_finite() {

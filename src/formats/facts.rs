@@ -23,6 +23,12 @@ pub struct Facts {
     pub unit_is_obeyed: bool,
     /// Whether one file can have several pages.
     pub has_pages: bool,
+    /// By what machines tell the tools of its files apart.
+    pub tools: ToolMark,
+    /// Whether files for machines say how deep tools go.
+    pub has_depths: bool,
+    /// Whether files for machines say how fast tools go.
+    pub has_speeds: bool,
     /// Whether texts, lines and outlines keep the names of the sizes and openings that they show; the others leave names out.
     pub keeps_names: bool,
 }
@@ -36,6 +42,23 @@ pub(super) const fn step_of(decimals: usize) -> Option<f64> {
         left -= 1;
     }
     Some(1.0 / steps)
+}
+
+/// By what machines tell the tools of a file apart.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum ToolMark {
+    /// Names and colours of layers.
+    Layer,
+    /// Colours of lines.
+    Color,
+    /// Numbers of pens.
+    Pen,
+    /// Stops and words for a change of tools.
+    Change,
+    /// The kind of work and the number of the tool.
+    Number,
+    /// Nothing.
+    Nothing,
 }
 
 /// Which way the y axis of a file runs.

@@ -46,7 +46,7 @@ mod polylines;
 mod svg;
 
 pub use exporter::{DxfFigures, ExportError, Exported, Exporter, FileUnit, Options, Source};
-pub use facts::{CoordinateUnit, Facts, KeptCurves, YAxis};
+pub use facts::{CoordinateUnit, Facts, KeptCurves, ToolMark, YAxis};
 pub use family::Family;
 pub use format::Format;
 pub use page_format::{PageFormat, TileFormat};

@@ -8,7 +8,7 @@ use resvg::usvg;
 use super::exporter::{refuse_endless, refuse_no_page};
 use super::notes::about_missing;
 use super::svg::svg_of_cubics;
-use super::{CoordinateUnit, ExportError, Exported, Facts, Family, KeptCurves, Options, PageFormat, YAxis};
+use super::{CoordinateUnit, ExportError, Exported, Facts, Family, KeptCurves, Options, PageFormat, ToolMark, YAxis};
 use crate::drawing::{Drawing, DrawingLayer, Image, Mark};
 
 /// What PNG is.
@@ -22,6 +22,9 @@ static FACTS: Facts = Facts {
     unit: CoordinateUnit::Pixel,
     unit_is_obeyed: true,
     has_pages: false,
+    tools: ToolMark::Nothing,
+    has_depths: false,
+    has_speeds: false,
     keeps_names: false,
 };
 

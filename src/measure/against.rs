@@ -7,6 +7,7 @@ use super::deviation::{Chord, Chords, Farthest, farthest_beyond, push_chords};
 use super::fit::{Fit, fits};
 use super::outlines::outlines;
 use super::over_run::OverRunningCut;
+use super::run::{self, RunBounds, RunCheck};
 use super::wanted::{Wanted, WantedLines};
 use crate::drawing::Role;
 use crate::formats::reading::{ReadDrawing, ReadPath};
@@ -30,6 +31,9 @@ pub struct Comparison {
     /// Whether the file of a machine lies elsewhere on the bed than the program says, or turned; [`Fit`] says how it had to be
     /// moved. The files of drawings may lie anywhere.
     pub is_elsewhere: bool,
+    /// How tools, depths, speeds, directions and order differ from those of a program; `None` where the file is compared with a
+    /// drawing, or was not compared so closely (see [`Wanted::compare_run`]).
+    pub run: Option<RunCheck>,
 }
 
 /// An outline or a group of lines that a drawing asks for.
@@ -57,10 +61,14 @@ impl Comparison {
     }
 
     /// Tells whether the file is the drawing, at true size and not mirrored, to within `bound` millimetres; and of a machine,
-    /// whether it is in its place.
+    /// whether it is in its place and does what the program does.
     #[must_use]
     pub fn agrees(&self, bound: f64) -> bool {
-        self.largest() <= bound && self.fit.has_true_size() && !self.fit.mirrored && !self.is_elsewhere
+        self.largest() <= bound
+            && self.fit.has_true_size()
+            && !self.fit.mirrored
+            && !self.is_elsewhere
+            && self.run.as_ref().is_none_or(RunCheck::agrees)
     }
 }
 
@@ -104,6 +112,18 @@ impl Wanted {
             elsewhere.fit.quarter_turns = (4 - elsewhere.fit.quarter_turns) % 4;
         }
         Some(elsewhere)
+    }
+
+    /// Compares what a machine would do with a file, stroke by stroke, with the program; `None` of a drawing, and of a file that is
+    /// mirrored or has another size.
+    ///
+    /// Places and depths may differ by `within` millimetres.
+    #[must_use]
+    pub fn compare_run(&self, reading: &ReadDrawing, comparison: &Comparison, within: f64) -> Option<RunCheck> {
+        let fit = comparison.fit;
+        let program = self.program.as_ref().filter(|_| fit.has_true_size() && !fit.mirrored)?;
+        let way = if comparison.is_elsewhere { fit.way } else { Affine::IDENTITY };
+        Some(run::check(reading, program, way, RunBounds { place: within, depth: within }))
     }
 
     /// Fits by outlines that are closed, and by those whose sides cross at the corners.
@@ -175,8 +195,15 @@ impl Wanted {
         let needed: Vec<&WantedLines> = self.targets.iter().filter(|target| !self.may_lack(target)).collect();
         let naming = Naming::of(paths, &needed);
         let flat: Vec<Vec<Chord>> = paths.iter().map(|path| chords_of(path, fit.way)).collect();
-        let mut comparison =
-            Comparison { fit, asked: Vec::new(), drawn: None, over_run: None, absent: Vec::new(), is_elsewhere: false };
+        let mut comparison = Comparison {
+            fit,
+            asked: Vec::new(),
+            drawn: None,
+            over_run: None,
+            absent: Vec::new(),
+            is_elsewhere: false,
+            run: None,
+        };
         for group in groups(&self.targets, naming) {
             let (mine, found): (Vec<&ReadPath>, Vec<&Vec<Chord>>) = paths
                 .iter()

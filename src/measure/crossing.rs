@@ -174,13 +174,14 @@ fn around(
     if pieces.len() < 3 {
         return None;
     }
-    let layer = paths.get(*members.first()?)?.layer.clone();
+    let first = paths.get(*members.first()?)?;
+    let (layer, run) = (first.layer.clone(), first.run);
     for member in members {
         if let Some(used) = used.get_mut(member) {
             *used = true;
         }
     }
-    Some(Crossing { path: ReadPath { layer, closed: true, pieces }, over_run })
+    Some(Crossing { path: ReadPath { layer, closed: true, pieces, run }, over_run })
 }
 
 /// Lets a chain start and end at the corners.
@@ -199,11 +200,12 @@ mod tests {
     use kurbo::{Line, Point, Rect};
 
     use super::{ReadPath, ReadSegment, crossed};
+    use crate::formats::reading::RunSettings;
 
     fn path(points: &[(f64, f64)]) -> ReadPath {
         let points: Vec<Point> = points.iter().map(|&point| point.into()).collect();
         let pieces = points.windows(2).map(|pair| ReadSegment::Line(Line::new(pair[0], pair[1]))).collect();
-        ReadPath { layer: "0".into(), closed: false, pieces }
+        ReadPath { layer: "0".into(), closed: false, pieces, run: RunSettings::default() }
     }
 
     #[test]

@@ -1,7 +1,7 @@
 //! How far curves lie from other curves, everywhere along them and not only at their corners.
 
 use crate::tolerance::{SEARCH_MM, SEARCH_SHARE};
-use kurbo::{Point, Rect};
+use kurbo::{Point, Rect, Vec2};
 
 /// Places that the search may look at before it settles for an upper bound: so many, and so many more for each chord.
 ///
@@ -36,7 +36,18 @@ pub struct Farthest {
 }
 
 impl Chord {
-    fn bounds(&self) -> Rect {
+    /// Returns its unit direction; zero if it has no length.
+    pub(super) fn direction(&self) -> Vec2 {
+        let along = self.to - self.from;
+        let length = along.hypot();
+        if length > 0.0 { along / length } else { Vec2::ZERO }
+    }
+
+    pub(super) fn length(&self) -> f64 {
+        self.from.distance(self.to)
+    }
+
+    pub(super) fn bounds(&self) -> Rect {
         Rect::from_points(self.from, self.to)
     }
 
@@ -115,6 +126,12 @@ impl Chords {
     /// Returns the distance of the nearest chord; endless if there are none.
     pub(super) fn distance(&self, point: Point) -> f64 {
         self.nearest(point, 0).0
+    }
+
+    /// Returns the unit direction of the chord that is nearest to a place; zero if there is none.
+    pub(super) fn direction_at(&self, point: Point) -> Vec2 {
+        let (_, index) = self.nearest(point, 0);
+        self.chords.get(index).map_or(Vec2::ZERO, Chord::direction)
     }
 
     fn chord_distance(&self, index: usize, point: Point) -> f64 {

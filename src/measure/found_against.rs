@@ -6,6 +6,7 @@ use kurbo::Size;
 use serde::Serialize;
 
 use super::against::Comparison;
+use super::run::{RunDifference, RunFault};
 use super::words::{counted, millimetres, tidy, words_of};
 
 /// How a file differs from a drawing.
@@ -41,7 +42,52 @@ pub(super) struct ComparisonFound {
     /// The cut that runs on farthest beyond a corner.
     #[serde(skip_serializing_if = "Option::is_none")]
     over_run: Option<OverRunFound>,
+    /// What a machine would do otherwise than its program says.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    differences: Vec<DifferenceFound>,
+    /// What the file of a machine does not say, so that it was not compared.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    not_checked: Vec<String>,
 }
+
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+struct DifferenceFound {
+    fault: RunFault,
+    /// Number of the line of the file.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    line: Option<usize>,
+    /// Where, in the frame of the machine.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    at: Option<[f64; 2]>,
+    message: String,
+}
+
+impl DifferenceFound {
+    fn new(difference: &RunDifference) -> Self {
+        Self {
+            fault: difference.fault,
+            line: difference.line,
+            at: difference.at.map(|at| [tidy(at.x), tidy(at.y)]),
+            message: difference.message.clone(),
+        }
+    }
+
+    fn write(&self, out: &mut String) -> std::fmt::Result {
+        write!(out, "    {}: ", self.fault.name().to_uppercase())?;
+        if let Some(line) = self.line {
+            write!(out, "line {line}: ")?;
+        }
+        out.push_str(&self.message);
+        match self.at {
+            Some([x, y]) => writeln!(out, ", at {x}, {y}"),
+            None => writeln!(out),
+        }
+    }
+}
+
+/// Differences of one kind that are listed in words.
+const MOST_ALIKE: usize = 3;
 
 #[derive(Debug, Clone, PartialEq, Serialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
@@ -101,6 +147,7 @@ struct DrawnFound {
 impl ComparisonFound {
     pub(super) fn new(against: ExpectedFile<'_>, comparison: Option<&Comparison>, bound: f64) -> Self {
         let fit = comparison.map(|comparison| comparison.fit);
+        let run = comparison.and_then(|comparison| comparison.run.as_ref());
         let (view, machine) = match against.what {
             ExpectedContent::View(view) => (view, None),
             ExpectedContent::Machine(machine) => ("", Some(machine.to_owned())),
@@ -129,6 +176,8 @@ impl ComparisonFound {
             over_run: comparison
                 .and_then(|comparison| comparison.over_run)
                 .map(|end| OverRunFound { length: tidy(end.distance), at: [tidy(end.at.x), tidy(end.at.y)] }),
+            differences: run.iter().flat_map(|run| &run.differences).map(DifferenceFound::new).collect(),
+            not_checked: run.iter().flat_map(|run| run.not_checked.iter().cloned()).collect(),
         }
     }
 
@@ -176,8 +225,34 @@ impl ComparisonFound {
         if let Some(OverRunFound { length, at: [x, y] }) = self.over_run {
             writeln!(out, "    cuts run on beyond corners by up to {length} mm, at {x}, {y}")?;
         }
+        self.write_differences(out)?;
         let verdict = if self.agrees { "agrees" } else { "DOES NOT AGREE" };
         writeln!(out, "    {verdict}: largest deviation {}", millimetres(deviation))
+    }
+}
+
+impl ComparisonFound {
+    /// Lists a few differences of each kind, and how many more there are.
+    fn write_differences(&self, out: &mut String) -> std::fmt::Result {
+        let mut faults: Vec<RunFault> = Vec::new();
+        for difference in &self.differences {
+            if !faults.contains(&difference.fault) {
+                faults.push(difference.fault);
+            }
+        }
+        for fault in faults {
+            let alike: Vec<&DifferenceFound> = self.differences.iter().filter(|one| one.fault == fault).collect();
+            alike.iter().take(MOST_ALIKE).try_for_each(|one| one.write(out))?;
+            match alike.len().saturating_sub(MOST_ALIKE) {
+                0 => {}
+                more => writeln!(out, "    {}: and {more} more", fault.name().to_uppercase())?,
+            }
+        }
+        if self.not_checked.is_empty() {
+            Ok(())
+        } else {
+            writeln!(out, "    not checked: {}", self.not_checked.join("; "))
+        }
     }
 }
 

@@ -46,6 +46,7 @@ fn without_over_run(path: &ReadPath) -> (Option<ReadPath>, Option<ReadPath>) {
                 layer: path.layer.clone(),
                 closed,
                 pieces: pieces.to_vec(),
+                run: path.run,
             };
             (Some(part(around, true)), (!rest.is_empty()).then(|| part(rest, false)))
         }
@@ -193,11 +194,12 @@ mod tests {
     use kurbo::{Line, Point};
 
     use super::{ReadPath, ReadSegment, dots, doubled, outlines};
+    use crate::formats::reading::RunSettings;
 
     fn path(points: &[(f64, f64)]) -> ReadPath {
         let points: Vec<Point> = points.iter().map(|&point| point.into()).collect();
         let pieces = points.windows(2).map(|pair| ReadSegment::Line(Line::new(pair[0], pair[1]))).collect();
-        ReadPath { layer: "0".into(), closed: false, pieces }
+        ReadPath { layer: "0".into(), closed: false, pieces, run: RunSettings::default() }
     }
 
     #[test]

@@ -3,15 +3,16 @@
 use kurbo::Affine;
 
 use super::deviation::{Chord, Chords, Farthest, farthest_beyond, push_chords};
+use super::run::{self, RunBounds, RunDifference};
 use super::wanted::{Wanted, bring_to_bed, push_stroke};
 use crate::drawing::Drawing;
 use crate::formats::reading::Unreadable;
 use crate::formats::{CoordinateUnit, KeptCurves, Options, YAxis, read, readers};
 use crate::program::{Curves, Program, Stroke};
-use crate::tolerance::CHORDS_MM;
+use crate::tolerance::{CHORDS_MM, SAME_DEPTH_MM};
 
 /// How far a file is from what it was made from.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
 pub struct Verified {
     /// The place that is farthest off, on the sheet of the drawing or in the frame of the machine; `None` where nothing is
@@ -19,13 +20,15 @@ pub struct Verified {
     pub farthest: Option<Farthest>,
     /// How far in millimetres it may be off: the grid of the format and the tolerance of curves.
     pub bound: f64,
+    /// What a machine would do otherwise than its program says; empty of drawings.
+    pub differences: Vec<RunDifference>,
 }
 
 impl Verified {
     /// Tells whether the file is what it was made from.
     #[must_use]
     pub fn agrees(&self) -> bool {
-        self.farthest.is_none_or(|farthest| farthest.distance <= self.bound)
+        self.differences.is_empty() && self.farthest.is_none_or(|farthest| farthest.distance <= self.bound)
     }
 }
 
@@ -58,17 +61,19 @@ pub fn verify_drawing(
     let surplus = wanted.surplus_beyond(bound, &reading, way);
     let drawn = comparison.drawn.map(|(farthest, _)| farthest);
     let asked = comparison.asked.into_iter().map(|asked| asked.farthest);
-    Ok(Verified { farthest: largest(asked.chain(drawn).chain(surplus)), bound })
+    Ok(Verified { farthest: largest(asked.chain(drawn).chain(surplus)), bound, differences: Vec::new() })
 }
 
-/// Reads the file of a machine back and measures it against the strokes of its program, whichever tool makes them.
+/// Reads the file of a machine back and holds it against its program: the place of every stroke, its tool, depth, speed, force and
+/// direction, and the order.
 ///
 /// # Errors
 ///
 /// Returns the reason and its place if the file cannot be read.
 pub fn verify_program(bytes: &[u8], ending: &str, program: &Program) -> Result<Verified, Unreadable> {
     let controller = &program.controller;
-    let mut reading = read(bytes, ending, None)?;
+    let as_read = read(bytes, ending, None)?;
+    let mut reading = as_read.clone();
     bring_to_bed(&mut reading, program);
     let strokes = || program.passes.iter().flat_map(|pass| &pass.strokes);
     let mut asked = Vec::new();
@@ -89,7 +94,9 @@ pub fn verify_program(bytes: &[u8], ending: &str, program: &Program) -> Result<V
     let bound = slack + tolerance + 2.0 * CHORDS_MM;
     let missing = farthest_beyond(bound, &asked, &Chords::new(drawn.clone()));
     let surplus = farthest_beyond(bound, &drawn, &Chords::new(asked));
-    Ok(Verified { farthest: largest(missing.into_iter().chain(surplus)), bound })
+    let bounds = RunBounds { place: bound, depth: SAME_DEPTH_MM };
+    let differences = run::check(&as_read, program, Affine::IDENTITY, bounds).differences;
+    Ok(Verified { farthest: largest(missing.into_iter().chain(surplus)), bound, differences })
 }
 
 /// Returns how far rounding to steps carries a point: half a step in both directions at once.

@@ -10,8 +10,7 @@ use super::outlines::outlines;
 use super::over_run::OutlineCorners;
 use crate::drawing::{Drawing, Mark, Role, StrokeFont};
 use crate::formats::YAxis;
-use crate::formats::reading::ReadDrawing;
-use crate::formats::reading::{ReadPath, ReadSegment, union};
+use crate::formats::reading::{ReadDrawing, ReadPath, ReadSegment, RunSettings, union};
 use crate::geometry::{Flattening, Segment};
 use crate::mat::Mat;
 use crate::program::{Program, Stroke, Tool};
@@ -30,6 +29,8 @@ pub struct Wanted {
     pub(super) corners: OutlineCorners,
     /// The bed on which the file lies, if it is one for a machine.
     pub(super) bed: Option<MachineBed>,
+    /// The program, if it is one.
+    pub(super) program: Option<Program>,
 }
 
 /// Lines that belong together.
@@ -71,8 +72,13 @@ impl Wanted {
     /// What is the same in several of them is asked for once.
     #[must_use]
     pub fn of_drawings(drawings: &[Drawing]) -> Self {
-        let mut wanted =
-            Self { targets: Vec::new(), letters: Vec::new(), corners: OutlineCorners::default(), bed: None };
+        let mut wanted = Self {
+            targets: Vec::new(),
+            letters: Vec::new(),
+            corners: OutlineCorners::default(),
+            bed: None,
+            program: None,
+        };
         for drawing in drawings {
             for target in targets(drawing, &mut wanted.corners) {
                 let is_known = |known: &WantedLines| known.role == target.role && known.chords == target.chords;
@@ -119,7 +125,8 @@ impl Wanted {
                 target.bounds = union(bounds).unwrap_or_default();
             }
         }
-        Self { targets, letters: Vec::new(), corners: OutlineCorners::default(), bed: Some(MachineBed::new(program)) }
+        let bed = Some(MachineBed::new(program));
+        Self { targets, letters: Vec::new(), corners: OutlineCorners::default(), bed, program: Some(program.clone()) }
     }
 }
 
@@ -155,7 +162,9 @@ impl MachineBed {
     pub(super) fn bring(&self, reading: &mut ReadDrawing) {
         // What bare numbers mean is known from the profile only.
         if !reading.format.unit_is_obeyed || !reading.unit.stated {
-            reading.transform(Affine::scale(self.unit / reading.unit.millimetres));
+            let by = self.unit / reading.unit.millimetres;
+            reading.transform(Affine::scale(by));
+            reading.paths.iter_mut().for_each(|path| path.run.scale(by));
         }
         if reading.format.y == YAxis::Up {
             reading.transform(Affine::FLIP_Y);
@@ -244,5 +253,5 @@ fn path_of(stroke: &Stroke) -> ReadPath {
     let mut chords = Vec::new();
     push_stroke(stroke, &mut chords);
     let pieces = chords.iter().map(|chord| ReadSegment::Line(Line::new(chord.from, chord.to))).collect();
-    ReadPath { layer: String::new(), closed: stroke.closed, pieces }
+    ReadPath { layer: String::new(), closed: stroke.closed, pieces, run: RunSettings::default() }
 }

@@ -7,4 +7,5 @@ mod foreign;
 mod golden;
 mod machines;
 mod measure;
+mod mutations;
 mod texts;

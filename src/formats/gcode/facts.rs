@@ -1,7 +1,7 @@
 //! What G-code is.
 
 use crate::formats::facts::step_of;
-use crate::formats::{CoordinateUnit, Facts, KeptCurves, YAxis, coordinate};
+use crate::formats::{CoordinateUnit, Facts, KeptCurves, ToolMark, YAxis, coordinate};
 use crate::tolerance::ROUNDED_FILE_MM;
 
 pub(super) static FACTS: Facts = Facts {
@@ -15,5 +15,8 @@ pub(super) static FACTS: Facts = Facts {
     unit: CoordinateUnit::Chosen,
     unit_is_obeyed: true,
     has_pages: false,
+    tools: ToolMark::Change,
+    has_depths: true,
+    has_speeds: true,
     keeps_names: false,
 };

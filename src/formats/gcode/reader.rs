@@ -51,6 +51,7 @@ impl Reader for GCodeReader {
                 return Err(Unreadable::at(at + 1, message, help));
             };
             machine.pen_comment(line);
+            machine.pen.run.line = at + 1;
             if machine.obey(&words, at + 1) {
                 break;
             }
@@ -109,7 +110,12 @@ struct MachineState {
     motion: u8,
     flat: bool,
     at: Point,
-    height: f64,
+    /// Height above the surface; `None` before the file says one.
+    height: Option<f64>,
+    /// Speed in millimetres a minute.
+    feed: Option<f64>,
+    /// Whether the tool went down where it is and has not moved since.
+    plunged: bool,
     /// What is added to numbers that are places, since G92 called a place by another name.
     offset: Vec2,
     /// The zero of the work that was chosen.
@@ -130,7 +136,9 @@ impl MachineState {
             motion: 0,
             flat: true,
             at: Point::ORIGIN,
-            height: 0.0,
+            height: None,
+            feed: None,
+            plunged: false,
             offset: Vec2::ZERO,
             zero: None,
             reading: ReadDrawing::new(&FACTS, FoundUnit::assumed(1.0, "")),
@@ -184,9 +192,13 @@ impl MachineState {
                     "the machine moves the tool aside by its radius (G41, G42); what is measured is the path as written",
                 ),
                 ('G', zero @ 540..=593) => self.choose_zero(zero),
+                ('G', 930 | 950) => self.reading.remark("speeds are not lengths a minute (G93, G95), and are not compared"),
+                ('F', _) => self.feed = Some(number * self.unit),
                 ('M', 20 | 300) => ends = true,
+                ('M', 0 | 10 | 60 | 600) => self.change(),
                 ('T', _) => {
-                    self.pen.lift();
+                    self.change();
+                    self.pen.run.tool = (number >= 0.0).then_some(number as u32);
                     self.pen.layer = format!("tool {number}");
                 }
                 _ => {}
@@ -196,6 +208,12 @@ impl MachineState {
             self.step(words, line);
         }
         ends
+    }
+
+    /// Stops, or asks for another tool.
+    fn change(&mut self) {
+        self.pen.lift();
+        self.pen.run.changes += 1;
     }
 
     fn set_unit(&mut self, unit: FileUnit) {
@@ -218,7 +236,7 @@ impl MachineState {
         if let Some(y) = value('Y') {
             self.offset.y = self.at.y - y;
         }
-        if value('Z').is_some_and(|height| (height - self.height).abs() > 0.0) {
+        if value('Z').is_some_and(|height| self.height.is_none_or(|before| (height - before).abs() > 0.0)) {
             self.reading.remark("the file calls a height by another name (G92 Z); which strokes are cut is a guess");
         }
     }
@@ -243,7 +261,7 @@ impl MachineState {
             None => at,
         };
         let to = Point::new(along(self.at.x, value('X'), self.offset.x), along(self.at.y, value('Y'), self.offset.y));
-        let height = along(self.height, value('Z'), 0.0);
+        let height = value('Z').map(|z| if self.relative { self.height.unwrap_or(0.0) + z } else { z }).or(self.height);
         let center = (value('I').is_some() || value('J').is_some()).then(|| {
             let (i, j) = (value('I'), value('J'));
             if self.absolute_center {
@@ -254,22 +272,81 @@ impl MachineState {
             }
         });
         let radius = value('R');
-        // Work is done at or below the surface, which lies at zero.
-        let works = (1..=3).contains(&self.motion) && self.height.max(height) <= 0.0;
         let moved = to != self.at || (self.motion > 1 && center.is_some());
-        if !works {
-            self.pen.move_to(to);
-        } else if moved {
-            if self.pen.start().is_none() {
-                self.pen.move_to(self.at);
-            }
-            match self.motion {
-                2 | 3 if !self.flat => self.reading.leave_out("arc out of the plane"),
-                2 | 3 => self.arc(to, center, radius, line),
-                _ => self.pen.line_to(to),
-            }
+        if moved {
+            self.travel(to, [self.height, height], center, radius, line);
+        } else {
+            self.plunge([self.height, height]);
         }
         (self.at, self.height) = (to, height);
+    }
+
+    /// Moves along the board; what is done at or below the surface, which lies at zero, is work.
+    fn travel(
+        &mut self,
+        to: Point,
+        heights: [Option<f64>; 2],
+        center: Option<Point>,
+        radius: Option<f64>,
+        line: usize,
+    ) {
+        let is_rapid = self.motion == 0;
+        if self.motion == UNKNOWN {
+            return self.pen.move_to(to);
+        }
+        // Before the file says a height, rapid moves are travel and all others are work.
+        let Some(share) = share_below(heights) else {
+            return self.pen.move_to(to);
+        };
+        if heights.iter().all(Option::is_none) && is_rapid {
+            return self.pen.move_to(to);
+        }
+        let depths = heights.map(|height| (-height.unwrap_or(0.0)).max(0.0));
+        let said = heights.iter().any(Option::is_some);
+        if is_rapid != self.pen.run.is_rapid {
+            self.pen.lift();
+        }
+        let run = &mut self.pen.run;
+        run.is_rapid = is_rapid;
+        let [first, last] = depths;
+        run.depth = said.then(|| [first.min(last), first.max(last)]);
+        run.speed = self.feed.filter(|_| !is_rapid).map(|feed| [feed, feed]);
+        self.plunged = false;
+        if self.pen.start().is_none() {
+            self.pen.move_to(self.at);
+        }
+        let [from, until] = share;
+        match self.motion {
+            2 | 3 if !self.flat => self.reading.leave_out("arc out of the plane"),
+            2 | 3 if until - from < 1.0 => self.reading.leave_out("arc that comes to the surface on its way"),
+            2 | 3 => self.arc(to, center, radius, line),
+            _ => {
+                if from > 0.0 {
+                    self.pen.move_to(self.at.lerp(to, from));
+                }
+                self.pen.line_to(if until < 1.0 { self.at.lerp(to, until) } else { to });
+            }
+        }
+        if until < 1.0 {
+            self.pen.move_to(to);
+        }
+    }
+
+    /// Goes up or down on the spot.
+    fn plunge(&mut self, [before, after]: [Option<f64>; 2]) {
+        let (Some(after), true) = (after, before != after) else { return };
+        if after > 0.0 && std::mem::take(&mut self.plunged) {
+            // A hole: it went down and came up again.
+            self.pen.move_to(self.at);
+            self.pen.line_to(self.at);
+        }
+        self.pen.lift();
+        if after <= 0.0 && before.is_none_or(|before| after < before) {
+            self.plunged = true;
+            let run = &mut self.pen.run;
+            run.plunge = if self.motion == 0 { Some(f64::INFINITY) } else { self.feed };
+            (run.depth, run.is_rapid) = (Some([-after, -after]), false);
+        }
     }
 
     /// Draws an arc from where the tool is: clockwise for G2, the other way for G3, as seen with y up.
@@ -288,6 +365,18 @@ impl MachineState {
         self.pen.draw(ReadSegment::Arc(ConjugateArc::circular(center, self.at, sweep)));
         // The chain goes on from the end that the file names.
         self.pen.at = to;
+    }
+}
+
+/// Returns between which shares of a move the tool is at or below the surface; `None` if it is above all the way.
+fn share_below([before, after]: [Option<f64>; 2]) -> Option<[f64; 2]> {
+    let (before, after) = (before.unwrap_or(0.0), after.unwrap_or(0.0));
+    let crosses = before / (before - after);
+    match (before > 0.0, after > 0.0) {
+        (true, true) => None,
+        (false, false) => Some([0.0, 1.0]),
+        (true, false) => (crosses < 1.0).then_some([crosses, 1.0]),
+        (false, true) => (crosses > 0.0).then_some([0.0, crosses]),
     }
 }
 

@@ -1,7 +1,7 @@
 //! What HP-GL is, and what its writers and its reader share.
 
 use crate::formats::number;
-use crate::formats::{CoordinateUnit, Facts, KeptCurves, YAxis};
+use crate::formats::{CoordinateUnit, Facts, KeptCurves, ToolMark, YAxis};
 
 /// Plotter units in a millimetre (a unit is 0.025 mm: HP PCL 5 Technical Reference, part II, table 17-7).
 pub(super) const UNITS_PER_MM: f64 = 40.0;
@@ -22,6 +22,9 @@ pub(super) static FACTS: Facts = Facts {
     unit: CoordinateUnit::PlotterUnit,
     unit_is_obeyed: false,
     has_pages: false,
+    tools: ToolMark::Pen,
+    has_depths: false,
+    has_speeds: true,
     keeps_names: false,
 };
 

@@ -11,7 +11,8 @@ mod units;
 
 use super::facts::step_of;
 use super::{
-    CoordinateUnit, ExportError, Exported, Facts, Family, Format, KeptCurves, Options, PageFormat, TileFormat, YAxis,
+    CoordinateUnit, ExportError, Exported, Facts, Family, Format, KeptCurves, Options, PageFormat, TileFormat,
+    ToolMark, YAxis,
 };
 use crate::drawing::Drawing;
 use crate::tiling::Tiled;
@@ -36,6 +37,9 @@ static FACTS: Facts = Facts {
     unit: CoordinateUnit::Point,
     unit_is_obeyed: true,
     has_pages: true,
+    tools: ToolMark::Nothing,
+    has_depths: false,
+    has_speeds: false,
     keeps_names: false,
 };
 

@@ -1,13 +1,13 @@
 //! What the forms of polylines are.
 
 use crate::formats::facts::step_of;
-use crate::formats::{CoordinateUnit, Facts, KeptCurves, YAxis, coordinate};
+use crate::formats::{CoordinateUnit, Facts, KeptCurves, ToolMark, YAxis, coordinate};
 use crate::tolerance::ROUNDED_FILE_MM;
 
-pub(super) static TEXT: Facts = facts("polylines", "Polylines as text");
-pub(super) static JSON: Facts = facts("json", "Polylines as JSON");
+pub(super) static TEXT: Facts = facts("polylines", "Polylines as text", ToolMark::Number);
+pub(super) static JSON: Facts = facts("json", "Polylines as JSON", ToolMark::Nothing);
 
-const fn facts(name: &'static str, title: &'static str) -> Facts {
+const fn facts(name: &'static str, title: &'static str, tools: ToolMark) -> Facts {
     Facts {
         name,
         title,
@@ -19,6 +19,9 @@ const fn facts(name: &'static str, title: &'static str) -> Facts {
         unit: CoordinateUnit::Chosen,
         unit_is_obeyed: true,
         has_pages: false,
+        tools,
+        has_depths: false,
+        has_speeds: false,
         keeps_names: false,
     }
 }

@@ -54,12 +54,14 @@ impl Reader for PolylinesReader {
                     found = found.or(Some(*unit));
                 }
                 // Files for machines add the number of the tool.
-                ["polyline", role, _, kind, points, unit] | ["polyline", role, _, kind, points, unit, _] => {
+                ["polyline", role, _, kind, points, unit, tool @ ..] if tool.len() < 2 => {
                     if left > 0 {
                         return Err(broken(format!("{left} points are missing before this line")));
                     }
                     end(&mut pen, closed);
                     pen.layer = (*role).to_owned();
+                    pen.run.line = at + 1;
+                    pen.run.tool = tool.first().and_then(|tool| tool.parse().ok());
                     closed = *kind == "closed";
                     left =
                         points.parse().map_err(|_| broken(format!("`{}` is not a number of points", shown(points))))?;

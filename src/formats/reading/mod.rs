@@ -6,6 +6,7 @@ mod pen;
 mod piece;
 #[allow(clippy::module_inception, reason = "the noun of the module is the noun of the file")]
 mod reading;
+mod run;
 mod unit;
 mod unreadable;
 
@@ -15,6 +16,7 @@ pub(crate) use path::union;
 pub(in crate::formats) use pen::Pen;
 pub use piece::{ConjugateArc, ReadSegment};
 pub use reading::ReadDrawing;
+pub use run::{LineColor, RunSettings};
 pub use unit::FoundUnit;
 pub use unreadable::Unreadable;
 pub(in crate::formats) use unreadable::{LARGEST, number, shown};

@@ -3,6 +3,7 @@
 use kurbo::{Affine, Point, Rect, Size};
 
 use super::piece::ReadSegment;
+use super::run::RunSettings;
 
 /// Strokes that follow each other, on one layer or with one pen.
 #[derive(Debug, Clone, PartialEq)]
@@ -14,6 +15,8 @@ pub struct ReadPath {
     pub closed: bool,
     /// The strokes; at least one.
     pub pieces: Vec<ReadSegment>,
+    /// How a machine runs it, as far as the file says so.
+    pub run: RunSettings,
 }
 
 impl ReadPath {

@@ -4,6 +4,7 @@ use kurbo::{Line, Point};
 
 use super::path::ReadPath;
 use super::piece::{ConjugateArc, ReadSegment};
+use super::run::RunSettings;
 use crate::tolerance::SAME_PLACE_IN_FILE;
 
 /// A pen that draws chains.
@@ -11,9 +12,13 @@ use crate::tolerance::SAME_PLACE_IN_FILE;
 pub(in crate::formats) struct Pen {
     /// The layer of what is drawn from now on.
     pub(in crate::formats) layer: String,
+    /// How the machine runs what is drawn from now on.
+    pub(in crate::formats) run: RunSettings,
     pub(in crate::formats) at: Point,
     pub(in crate::formats) paths: Vec<ReadPath>,
     pieces: Vec<ReadSegment>,
+    /// How the machine runs the chain at hand.
+    chain: RunSettings,
 }
 
 impl Pen {
@@ -24,8 +29,17 @@ impl Pen {
     }
 
     pub(in crate::formats) fn line_to(&mut self, to: Point) {
-        self.pieces.push(ReadSegment::Line(Line::new(self.at, to)));
+        self.push(ReadSegment::Line(Line::new(self.at, to)));
         self.at = to;
+    }
+
+    fn push(&mut self, piece: ReadSegment) {
+        if self.pieces.is_empty() {
+            self.chain = self.run;
+        } else {
+            self.chain.widen(&self.run);
+        }
+        self.pieces.push(piece);
     }
 
     /// Draws an arc that starts where the pen is, as only SVG has them.
@@ -33,20 +47,20 @@ impl Pen {
     pub(in crate::formats) fn arc(&mut self, arc: ConjugateArc) {
         let piece = ReadSegment::Arc(arc);
         self.at = piece.end();
-        self.pieces.push(piece);
+        self.push(piece);
     }
 
     /// Draws any stroke that starts where the pen is.
     pub(in crate::formats) fn draw(&mut self, piece: ReadSegment) {
         self.at = piece.end();
-        self.pieces.push(piece);
+        self.push(piece);
     }
 
     /// Draws an arc to a point by its bulge; a line for none.
     pub(in crate::formats) fn bulge_to(&mut self, to: Point, bulge: f64) {
         match ConjugateArc::bulged(self.at, to, bulge) {
-            Some(arc) => self.pieces.push(ReadSegment::Arc(arc)),
-            None => self.pieces.push(ReadSegment::Line(Line::new(self.at, to))),
+            Some(arc) => self.push(ReadSegment::Arc(arc)),
+            None => self.push(ReadSegment::Line(Line::new(self.at, to))),
         }
         self.at = to;
     }
@@ -81,7 +95,7 @@ impl Pen {
 
     fn finish(&mut self, closed: bool) {
         let pieces = std::mem::take(&mut self.pieces);
-        self.paths.push(ReadPath { layer: self.layer.clone(), closed, pieces });
+        self.paths.push(ReadPath { layer: self.layer.clone(), closed, pieces, run: self.chain });
     }
 
     /// Returns everything that was drawn.

@@ -2,7 +2,7 @@
 
 use super::drawing::DECIMALS;
 use crate::formats::facts::step_of;
-use crate::formats::{CoordinateUnit, Facts, KeptCurves, YAxis};
+use crate::formats::{CoordinateUnit, Facts, KeptCurves, ToolMark, YAxis};
 use crate::tolerance::READ_BACK_MM;
 
 pub(super) static FACTS: Facts = Facts {
@@ -16,5 +16,8 @@ pub(super) static FACTS: Facts = Facts {
     unit: CoordinateUnit::Millimetre,
     unit_is_obeyed: true,
     has_pages: false,
+    tools: ToolMark::Color,
+    has_depths: false,
+    has_speeds: false,
     keeps_names: true,
 };

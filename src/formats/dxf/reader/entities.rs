@@ -9,7 +9,7 @@ use super::canvas::{Canvas, VertexPolyline};
 use super::records::{Pair, Record};
 use super::spline::Spline;
 use super::texts;
-use crate::formats::reading::{ConjugateArc, ReadSegment, Unreadable};
+use crate::formats::reading::{ConjugateArc, LineColor, ReadSegment, Unreadable};
 use crate::tolerance::WHOLE_TURN_RAD;
 
 /// Splines are drawn as long as they make no more curves than this in all.
@@ -41,6 +41,10 @@ pub(super) fn draw(record: &Record<'_>, canvas: &mut Canvas, blocks: &mut Blocks
         return Ok(());
     }
     canvas.pen.layer = record.text(8).to_owned();
+    canvas.pen.run.line = record.line;
+    // 0 and 256 are the colour of the block or the layer.
+    canvas.pen.run.color = u8::try_from(record.flags(62)?).ok().filter(|color| *color > 0).map(LineColor::Dxf);
+    canvas.pen.run.is_undirected = matches!(record.kind, "CIRCLE" | "ARC" | "ELLIPSE");
     // What is seen from behind is mirrored (the arbitrary axis algorithm of the DXF reference, for a normal of -z).
     let mirrored = record.number_or(230, 1.0)? < 0.0;
     match record.kind {

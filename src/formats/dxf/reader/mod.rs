@@ -7,11 +7,13 @@ mod records;
 mod spline;
 mod texts;
 
+use std::collections::BTreeMap;
+
 use kurbo::Affine;
 
 use super::facts::FACTS;
 use crate::formats::FileUnit;
-use crate::formats::reading::{FoundUnit, ReadDrawing, Unreadable, shown};
+use crate::formats::reading::{FoundUnit, LineColor, ReadDrawing, Unreadable, shown};
 use crate::formats::{Facts, Reader};
 use crate::length::{self, Unit};
 use crate::tolerance::SAME_SHARE;
@@ -44,7 +46,7 @@ impl Reader for Dxf {
         }
         let mut file = DxfFile::default();
         let whole = file.read(text)?;
-        let DxfFile { canvas: Canvas { pen, texts, left_out, .. }, remarks, is_imperial, comment, .. } = file;
+        let DxfFile { canvas: Canvas { pen, texts, left_out, .. }, remarks, is_imperial, comment, colors, .. } = file;
         let differs = |stated: &FoundUnit, said: &FoundUnit| !same_length(stated.millimetres, said.millimetres);
         let disagreement = file.insunits.clone().zip(comment.clone()).filter(|(stated, said)| differs(stated, said));
         let unit = match unit {
@@ -52,7 +54,11 @@ impl Reader for Dxf {
             None => file.insunits.or(comment).unwrap_or_else(FoundUnit::not_stated),
         };
         let scale = unit.millimetres;
-        let mut reading = ReadDrawing { texts, left_out, paths: pen.into_paths(), ..ReadDrawing::new(&FACTS, unit) };
+        let mut paths = pen.into_paths();
+        for path in paths.iter_mut().filter(|path| path.run.color.is_none()) {
+            path.run.color = colors.get(path.layer.as_str()).copied().map(LineColor::Dxf);
+        }
+        let mut reading = ReadDrawing { texts, left_out, paths, ..ReadDrawing::new(&FACTS, unit) };
         remarks.into_iter().for_each(|remark| reading.remark(remark));
         if let Some(words) = contradiction(&reading.unit, is_imperial) {
             reading.remark(words);
@@ -82,6 +88,8 @@ struct DxfFile<'t> {
     canvas: Canvas,
     /// Names of layers that are switched off or frozen.
     unseen: Vec<&'t str>,
+    /// Colours of layers by their names.
+    colors: BTreeMap<&'t str, u8>,
     remarks: Vec<String>,
 }
 
@@ -120,6 +128,10 @@ impl<'t> DxfFile<'t> {
 
     fn layer(&mut self, record: &Record<'t>) -> Result<(), Unreadable> {
         const FROZEN: i64 = 1;
+        // Below zero the layer is switched off.
+        if let Ok(color) = u8::try_from(record.flags(62)?.abs()) {
+            self.colors.insert(record.text(2), color);
+        }
         if record.flags(62)? < 0 || record.flags(70)? & FROZEN != 0 {
             self.unseen.push(record.text(2));
         }

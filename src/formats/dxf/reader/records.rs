@@ -17,6 +17,8 @@ pub(super) struct Pair<'t> {
 #[derive(Debug)]
 pub(super) struct Record<'t> {
     pub(super) kind: &'t str,
+    /// Number of the line of its name.
+    pub(super) line: usize,
     pub(super) pairs: Vec<Pair<'t>>,
 }
 
@@ -69,7 +71,9 @@ impl<'t> Records<'t> {
             match &mut record {
                 _ if pair.code == 999 => comment(pair.value),
                 Some(record) => record.pairs.push(pair),
-                None if pair.code == 0 => record = Some(Record { kind: pair.value, pairs: Vec::new() }),
+                None if pair.code == 0 => {
+                    record = Some(Record { kind: pair.value, line: pair.line, pairs: Vec::new() })
+                }
                 None => {}
             }
         }

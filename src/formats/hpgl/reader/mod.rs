@@ -19,10 +19,9 @@ pub(super) struct HpGlReader;
 
 /// Instructions that draw nothing: speeds, forces, line types, letters, windows and the like.
 const QUIET: &[&str] = &[
-    "AC", "AP", "CA", "CF", "CM", "CP", "CS", "CT", "CV", "DF", "DV", "EC", "ES", "FP", "FS", "FT", "IW", "LA", "LT",
-    "MC", "MG", "NP", "NR", "OA", "OE", "OH", "OI", "OP", "OS", "PB", "PC", "PG", "PM", "PP", "PS", "PT", "PW", "RF",
-    "SA", "SD", "SL", "SM", "SS", "SV", "TD", "TL", "TR", "UL", "VS", "WU", "XT", "YT", "AS", "BP", "CO", "FR", "TX",
-    "VN", "VA",
+    "AC", "AP", "CA", "CF", "CM", "CP", "CS", "CT", "CV", "DF", "DV", "EC", "ES", "FP", "FT", "IW", "LA", "LT", "MC",
+    "MG", "NP", "NR", "OA", "OE", "OH", "OI", "OP", "OS", "PB", "PC", "PG", "PM", "PP", "PS", "PT", "PW", "RF", "SA",
+    "SD", "SL", "SM", "SS", "SV", "TD", "TL", "TR", "UL", "WU", "XT", "YT", "AS", "BP", "CO", "FR", "TX", "VN", "VA",
 ];
 
 impl Reader for HpGlReader {
@@ -103,6 +102,7 @@ impl PlotterState {
             "DT" => {}
             name => {
                 let numbers = numbers(instruction)?;
+                self.pen.run.line = instruction.line;
                 self.motion(name, &numbers);
             }
         }
@@ -116,6 +116,7 @@ impl PlotterState {
                 (self.relative, self.scale, self.turn) = (false, Affine::IDENTITY, Affine::IDENTITY);
                 self.letters = LabelState::default();
                 if name == "IN" {
+                    (self.pen.run.speed, self.pen.run.force) = (None, None);
                     self.at = Point::ORIGIN;
                 }
             }
@@ -123,6 +124,7 @@ impl PlotterState {
                 self.lift();
                 self.number = numbers.first().map_or(0, |number| *number as u32);
                 self.pen.layer = format!("pen {}", self.number);
+                self.pen.run.tool = (self.number > 0).then_some(self.number);
             }
             "PU" => {
                 self.lift();
@@ -147,9 +149,28 @@ impl PlotterState {
                 self.turn = Affine::rotate(quarters.rem_euclid(4.0) * std::f64::consts::FRAC_PI_2);
             }
             "SC" => self.set_scale(numbers),
+            "VS" | "FS" => self.settle(name, numbers),
             "SI" | "SR" | "DI" | "DR" | "LO" => self.letters.set(name, numbers, self.corners),
             _ if QUIET.contains(&name) => {}
             name => self.reading.leave_out(name),
+        }
+    }
+
+    /// Sets speed or force: of all pens, or of the one that is named.
+    fn settle(&mut self, name: &str, numbers: &[f64]) {
+        let value = match *numbers {
+            [_, pen, ..] if pen as u32 != self.number => return,
+            [value, ..] => Some(value),
+            [] => None,
+        };
+        // What is drawn until now has the setting before.
+        self.pen.lift();
+        if self.down {
+            self.pen.move_to(self.at);
+        }
+        match name {
+            "VS" => self.pen.run.speed = value.map(|value| [value, value]),
+            _ => self.pen.run.force = value,
         }
     }
 

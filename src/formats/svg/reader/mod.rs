@@ -12,8 +12,7 @@ use usvg::roxmltree::{Document, Node, ParsingOptions};
 
 use super::facts::FACTS;
 use crate::formats::FileUnit;
-use crate::formats::reading::{ConjugateArc, Pen, ReadSegment};
-use crate::formats::reading::{LARGEST, ReadDrawing, Unreadable, shown};
+use crate::formats::reading::{ConjugateArc, LARGEST, LineColor, Pen, ReadDrawing, ReadSegment, Unreadable, shown};
 use crate::formats::{Facts, Reader};
 use crate::tolerance::ROUNDING_MM;
 use crate::xml;
@@ -90,8 +89,9 @@ impl Reader for SvgReader {
             reading: ReadDrawing::new(&FACTS, found),
             elements: 0,
             inside: Vec::new(),
+            line_ends: text.bytes().enumerate().filter(|(_, byte)| *byte == b'\n').map(|(at, _)| at).collect(),
         };
-        walk.children(root, to_millimetres, "", 0);
+        walk.children(root, to_millimetres, Inherited { layer: "", stroke: property(root, "stroke") }, 0);
         Ok(ReadDrawing { paths: walk.pen.into_paths(), ..walk.reading })
     }
 }
@@ -104,16 +104,26 @@ struct SvgWalk<'a, 'input> {
     elements: usize,
     /// The elements that are being repeated by `use`, outermost first: none may repeat itself.
     inside: Vec<Node<'a, 'input>>,
+    /// Where the lines of the text end.
+    line_ends: Vec<usize>,
+}
+
+/// What elements take over from those around them.
+#[derive(Clone, Copy)]
+struct Inherited<'s> {
+    layer: &'s str,
+    /// The colour of lines as it is written.
+    stroke: Option<&'s str>,
 }
 
 impl<'a, 'input> SvgWalk<'a, 'input> {
-    fn children(&mut self, node: Node<'a, 'input>, way: Affine, layer: &str, depth: usize) {
+    fn children(&mut self, node: Node<'a, 'input>, way: Affine, inherited: Inherited<'_>, depth: usize) {
         for child in node.children().filter(Node::is_element) {
-            self.element(child, way, layer, depth + 1);
+            self.element(child, way, inherited, depth + 1);
         }
     }
 
-    fn element(&mut self, node: Node<'a, 'input>, way: Affine, layer: &str, depth: usize) {
+    fn element(&mut self, node: Node<'a, 'input>, way: Affine, inherited: Inherited<'_>, depth: usize) {
         let name = node.tag_name().name();
         let foreign = node.tag_name().namespace().is_some_and(|space| space != NAMESPACE);
         if foreign || UNDRAWN.contains(&name) || property(node, "display") == Some("none") {
@@ -131,20 +141,23 @@ impl<'a, 'input> SvgWalk<'a, 'input> {
             self.reading.leave_out("transform of a style");
         }
         let hidden = matches!(property(node, "visibility"), Some("hidden" | "collapse"));
-        let own_layer = layer_of(node, layer);
+        let own = Inherited {
+            layer: layer_of(node, inherited.layer),
+            stroke: property(node, "stroke").filter(|stroke| *stroke != "inherit").or(inherited.stroke),
+        };
         match name {
-            "g" | "a" | "switch" => self.children(node, way, own_layer, depth),
-            "svg" => self.children(node, way * nested_view(node), own_layer, depth),
-            "use" => self.repeat(node, way, own_layer, depth),
+            "g" | "a" | "switch" => self.children(node, way, own, depth),
+            "svg" => self.children(node, way * nested_view(node), own, depth),
+            "use" => self.repeat(node, way, own, depth),
             "text" => self.reading.texts.push(texts::label(node, way)),
             "image" | "foreignObject" => self.reading.leave_out(name),
             _ if hidden => {}
-            _ => self.shape(node, way, own_layer),
+            _ => self.shape(node, way, own),
         }
     }
 
     /// Draws what a `use` refers to in the same file.
-    fn repeat(&mut self, node: Node<'a, 'input>, way: Affine, layer: &str, depth: usize) {
+    fn repeat(&mut self, node: Node<'a, 'input>, way: Affine, inherited: Inherited<'_>, depth: usize) {
         let link = node.attributes().find(|attribute| attribute.name() == "href").map(|attribute| attribute.value());
         let target = link.and_then(|link| link.trim().strip_prefix('#')).and_then(|id| self.ids.get(id).copied());
         let Some(target) = target.filter(|target| !self.inside.contains(target)) else {
@@ -153,14 +166,17 @@ impl<'a, 'input> SvgWalk<'a, 'input> {
         self.inside.push(target);
         let way = way * Affine::translate((user_units(node, "x"), user_units(node, "y")));
         match target.tag_name().name() {
-            "symbol" => self.children(target, way * symbol_view(node, target), layer, depth + 1),
-            _ => self.element(target, way, layer, depth + 1),
+            "symbol" => self.children(target, way * symbol_view(node, target), inherited, depth + 1),
+            _ => self.element(target, way, inherited, depth + 1),
         }
         self.inside.pop();
     }
 
-    fn shape(&mut self, node: Node<'a, 'input>, way: Affine, layer: &str) {
+    fn shape(&mut self, node: Node<'a, 'input>, way: Affine, inherited: Inherited<'_>) {
         let mut pen = Pen::default();
+        pen.run.line = self.line_ends.partition_point(|end| *end < node.range().start) + 1;
+        pen.run.color = inherited.stroke.and_then(color);
+        pen.run.is_undirected = matches!(node.tag_name().name(), "rect" | "circle" | "ellipse");
         let number = |name: &str| user_units(node, name);
         match node.tag_name().name() {
             "path" => {
@@ -184,10 +200,16 @@ impl<'a, 'input> SvgWalk<'a, 'input> {
         }
         for mut path in pen.into_paths() {
             path.transform(way);
-            layer.clone_into(&mut path.layer);
+            inherited.layer.clone_into(&mut path.layer);
             self.pen.paths.push(path);
         }
     }
+}
+
+/// Reads a colour; none of one that is a pattern or a gradient.
+fn color(text: &str) -> Option<LineColor> {
+    let svgtypes::Color { red, green, blue, .. } = text.parse().ok()?;
+    Some(LineColor::Rgb([red, green, blue]))
 }
 
 fn rect(node: Node<'_, '_>, pen: &mut Pen) {
