@@ -7,6 +7,7 @@ use super::whole_order_words::{blank_name, blank_words};
 use super::{BoardSettings, Settings, WholeOrder, card_lists};
 use crate::drawing::Drawing;
 use crate::drawing::letter_height::TEXT;
+use crate::fault::Certain;
 use crate::page::{Flow, Form, LEADING, Page, Paragraph, RunningHead};
 
 /// What the cards call themselves.
@@ -98,7 +99,10 @@ pub fn order_cards(order: &WholeOrder, page: Size) -> Vec<Drawing> {
         let boards: Vec<(&Settings, &BoardSettings)> = part
             .blanks
             .iter()
-            .filter_map(|(mat, board)| Some((order.mats.get(*mat)?, order.mats.get(*mat)?.boards.get(*board)?)))
+            .map(|(mat, board)| {
+                let settings = order.mats.get(*mat).certain("mat of this number");
+                (settings, settings.boards.get(*board).certain("board of this number"))
+            })
             .collect();
         for (settings, board) in &boards {
             card_lists::marking_out(&format!("{}: ", blank_name(settings, board)), board, &mut flow);

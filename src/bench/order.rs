@@ -45,7 +45,7 @@ impl CutOrder {
         let mut bound = ChangeWeight::default();
         let mut exact = true;
         for board in boards {
-            let Some(entries) = exits.last() else { continue };
+            let entries = exits.last().certain("way into the first board");
             let task = CutOrderTask::new(board, entries.iter().map(|exit| (exit.last, exit.weight)));
             bound = bound.plus(task.bound(entries.iter().map(|exit| exit.last)));
             let (next, is_exact) = leave(&task, entries);
@@ -55,7 +55,9 @@ impl CutOrder {
         let paths = trace(&exits);
         let sequence: Vec<Vec<usize>> = boards.iter().zip(&paths).map(|(board, path)| expand(board, path)).collect();
         let ordered = boards.iter().zip(&sequence);
-        let changes = Changes::along(ordered.flat_map(|(board, order)| order.iter().filter_map(|&cut| board.get(cut))));
+        let changes = Changes::along(
+            ordered.flat_map(|(board, order)| order.iter().map(|&cut| board.get(cut).certain("cut of this number"))),
+        );
         let at_least = if exact { changes } else { bound.changes() + more_layings(boards) };
         Self { sequence, changes, at_least }
     }
@@ -90,12 +92,13 @@ fn leave(task: &CutOrderTask, entries: &[BoardExit]) -> (Vec<BoardExit>, bool) {
 
 /// Follows the best way out of the last board back to the first board.
 fn trace(exits: &[Vec<BoardExit>]) -> Vec<Vec<usize>> {
-    let mut at = exits.last().and_then(|last| (0..last.len()).min_by_key(|&way| last.get(way).map(|exit| exit.weight)));
+    let last = exits.last().certain("way into the first board");
+    let mut at = (0..last.len()).min_by_key(|&way| last.get(way).map(|exit| exit.weight)).certain("way out of a board");
     let mut paths = Vec::new();
     for board in exits.iter().skip(1).rev() {
-        let exit = at.and_then(|at| board.get(at));
-        paths.push(exit.map(|exit| exit.path.clone()).unwrap_or_default());
-        at = exit.map(|exit| exit.before);
+        let exit = board.get(at).certain("way out of this board");
+        paths.push(exit.path.clone());
+        at = exit.before;
     }
     paths.reverse();
     paths
@@ -109,7 +112,7 @@ fn expand(board: &[Setup], path: &[usize]) -> Vec<usize> {
     }
     let mut cuts: Vec<Vec<usize>> = cuts.into_values().collect();
     cuts.iter_mut().for_each(|cuts| cuts.sort_by_key(|&cut| board.get(cut).map(|setup| setup.lie)));
-    path.iter().filter_map(|&setup| cuts.get(setup)).flatten().copied().collect()
+    path.iter().flat_map(|&setup| cuts.get(setup).certain("cuts with this setting")).copied().collect()
 }
 
 /// Counts how often boards are laid on pencil lines beyond once for each blade, which no order changes.

@@ -19,7 +19,7 @@ pub(super) fn search(task: &CutOrderTask) -> Vec<usize> {
     // The order of the list is never beaten by its own improvement.
     let listed = Some(task.listed.clone()).filter(|listed| keeps_groups(task, listed));
     let orders = near.chain(listed).map(|order| improved(task, order));
-    orders.min_by_key(|path| task.weight_of(path)).unwrap_or_default()
+    orders.min_by_key(|path| task.weight_of(path)).certain("order of the settings")
 }
 
 /// Tells whether an order sets the guide once for each of its numbers.

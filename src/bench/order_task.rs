@@ -4,6 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::{Changes, Guide, Setup};
 use crate::fault::Certain;
+use crate::pairs::pairs;
 use crate::tour::{Cost, cheapest_tree};
 
 /// [`Changes`] as one number that compares in the same way and adds up fast.
@@ -85,10 +86,7 @@ impl CutOrderTask {
     /// Returns what an order takes, from the beginning of the first board.
     pub(super) fn weight_of(&self, path: &[usize]) -> ChangeWeight {
         let enter = path.first().map_or(ChangeWeight::default(), |&first| self.enter(first));
-        path.windows(2).fold(enter, |sum, pair| match pair {
-            &[a, b] => sum.plus(self.step(a, b)),
-            _ => sum,
-        })
+        pairs(path).fold(enter, |sum, (&a, &b)| sum.plus(self.step(a, b)))
     }
 
     /// Returns what every order of this board takes at least, together with the step from the board before: an order is

@@ -95,7 +95,7 @@ pub(super) fn together(lines: &[RoundedLine]) -> Option<Vec<DistanceSetting>> {
     };
     let (near, far) = (outermost(true)?, outermost(false)?);
     if lines.len() > MOST_LINES {
-        let pair: Vec<RoundedLine> = [near, far].into_iter().filter_map(|index| lines.get(index)).cloned().collect();
+        let pair: Vec<RoundedLine> = [near, far].map(|index| lines.get(index).certain("outermost line").clone()).into();
         let places = together(&pair)?;
         let alone = |(index, line): (usize, &RoundedLine)| match [near, far].iter().position(|outer| *outer == index) {
             Some(outer) => places.get(outer).cloned(),
@@ -106,15 +106,14 @@ pub(super) fn together(lines: &[RoundedLine]) -> Option<Vec<DistanceSetting>> {
     let facing: Vec<(usize, usize)> = (0..lines.len())
         .flat_map(|one| (0..one).map(move |two| (two, one)))
         .filter(|&(two, one)| {
-            matches!((lines.get(one), lines.get(two)), (Some(one), Some(two)) if one.faces(two))
-                || (one.min(two), one.max(two)) == (near.min(far), near.max(far))
+            let (line, other) = lines.get(one).zip(lines.get(two)).certain("line for each side");
+            line.faces(other) || (one.min(two), one.max(two)) == (near.min(far), near.max(far))
         })
         .collect();
     let half = 0.5
         * [near, far]
+            .map(|index| lines.get(index).certain("outermost line").choices.step())
             .into_iter()
-            .filter_map(|index| lines.get(index))
-            .map(|line| line.choices.step())
             .fold(0.0, f64::max);
     let rank = |length: f64| (length / SAME_ERROR_MM).round() as i64;
     let key = |combination: usize| {

@@ -1,6 +1,7 @@
 //! One step at the cutter: how the cutter stands before it, what is set anew, and what is cut.
 
 use super::{Changes, CutOrder, Guide, Setup};
+use crate::fault::Certain;
 
 /// One cut in its place in the order, with what has to be done before it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -66,7 +67,7 @@ impl CutStep {
         let mut before = None;
         let mut steps = Vec::new();
         for (board, (setups, cuts)) in setups.iter().zip(&order.sequence).enumerate() {
-            for (cut, &setup) in cuts.iter().filter_map(|&cut| Some((cut, setups.get(cut)?))) {
+            for (cut, &setup) in cuts.iter().map(|&cut| (cut, setups.get(cut).certain("setting of this cut"))) {
                 steps.push(Self { board, cut, before, setup });
                 before = Some(setup);
             }

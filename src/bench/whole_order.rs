@@ -82,7 +82,9 @@ impl WholeOrder {
             groups.into_iter().zip(&order.sequence).zip(lists.iter().zip(&cuts))
         {
             let mut steps = Vec::with_capacity(sequence.len());
-            let found = sequence.iter().filter_map(|at| Some((*list.get(*at)?, *cuts.get(*at)?)));
+            let found = sequence
+                .iter()
+                .map(|at| list.get(*at).copied().zip(cuts.get(*at).copied()).certain("cut of this number"));
             for (setup, (mat, board, cut)) in blank_by_blank(found.collect()) {
                 steps.push(OrderStep { mat, step: CutStep { board, cut, before, setup } });
                 before = Some(setup);

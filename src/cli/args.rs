@@ -4,6 +4,7 @@ use std::path::PathBuf;
 
 use super::calibrate::CalibrateArgs;
 use super::drawn_pages::PageForm;
+use super::file_kind::FileKind;
 use super::measure_args::MeasureArgs;
 use super::print_args::{PrintArgs, PrinterArgs};
 use super::schema_kind::SchemaKind;
@@ -77,24 +78,6 @@ pub(super) enum Command {
         #[arg(value_enum, default_value_t)]
         what: SchemaKind,
     },
-}
-
-/// A kind of file that users write.
-#[derive(Debug, Clone, Copy, Default, ValueEnum)]
-pub(super) enum FileKind {
-    /// A job: one mat
-    #[default]
-    Job,
-    /// A profile of a hand cutter
-    Cutter,
-    /// An order of blanks for `backline sheets`
-    Order,
-    /// A stock of sheets and offcuts for `backline sheets`
-    Stock,
-    /// A profile of an automated cutter or a plotter
-    Machine,
-    /// A profile of an office printer or plotter
-    Printer,
 }
 
 /// Draw every board of the jobs at full scale

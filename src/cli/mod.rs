@@ -13,6 +13,7 @@ mod draw_plan;
 mod drawn_file;
 mod drawn_pages;
 mod exit;
+mod file_kind;
 mod file_names;
 mod files;
 mod input;

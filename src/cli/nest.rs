@@ -4,6 +4,7 @@ use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
 use crate::checked::Checked;
+use crate::fault::Certain;
 use crate::job::FoundProblem;
 use crate::length::{Ruler, Unit};
 use crate::mat::Mat;
@@ -176,13 +177,13 @@ impl<'p, 'a> NestOrder<'p, 'a> {
         let sound = mats.into_iter().enumerate().filter_map(|(place, mat)| Some((place, mat?)));
         let (places, mats): (Vec<usize>, Vec<Mat>) = sound.unzip();
         let misfits = self.prepare(stock, shelf, &mats)?.0.misfits();
-        let wrong: BTreeSet<usize> = misfits.iter().filter_map(|(place, _)| places.get(*place).copied()).collect();
+        let wrong: BTreeSet<usize> =
+            misfits.iter().map(|(place, _)| *places.get(*place).certain("place of this mat")).collect();
         for (place, problem) in &misfits {
-            if let Some(job) = places.get(*place).and_then(|job| self.jobs.get_mut(*job)) {
-                job.outcome.report += &job.input.report(std::slice::from_ref(problem));
-                job.outcome.entry.problems.push(FoundProblem::new(problem));
-                job.outcome.exit = Exit::JobWrong;
-            }
+            let job = places.get(*place).and_then(|job| self.jobs.get_mut(*job)).certain("job of this mat");
+            job.outcome.report += &job.input.report(std::slice::from_ref(problem));
+            job.outcome.entry.problems.push(FoundProblem::new(problem));
+            job.outcome.exit = Exit::JobWrong;
         }
         Ok(places.into_iter().zip(mats).filter(|(place, _)| !wrong.contains(place)).unzip())
     }
@@ -284,7 +285,8 @@ impl<'p, 'a> NestOrder<'p, 'a> {
 
     /// Returns the jobs that have a board on a sheet, each once.
     fn on_sheet(&mut self, sheet: &NestedSheet<'_>, places: &[usize]) -> impl Iterator<Item = &mut OrderJob> {
-        let on: BTreeSet<usize> = sheet.boards.iter().filter_map(|board| places.get(board.place).copied()).collect();
+        let on: BTreeSet<usize> =
+            sheet.boards.iter().map(|board| *places.get(board.place).certain("place of this mat")).collect();
         self.jobs.iter_mut().enumerate().filter(move |(job, _)| on.contains(job)).map(|(_, job)| job)
     }
 

@@ -1,23 +1,57 @@
 //! Everything that `backline schema` knows.
 
-use clap::ValueEnum;
+use std::sync::LazyLock;
 
-/// Something of which there is a JSON Schema: a kind of file that users write, or what a command prints for programs.
-#[derive(Debug, Clone, Copy, Default, ValueEnum)]
+use clap::ValueEnum;
+use clap::builder::PossibleValue;
+
+use super::file_kind::FileKind;
+
+/// Something that has a JSON Schema.
+#[derive(Debug, Clone, Copy)]
 pub(super) enum SchemaKind {
-    /// A job: one mat
-    #[default]
-    Job,
-    /// A profile of a hand cutter
-    Cutter,
-    /// An order of blanks for `backline sheets`
-    Order,
-    /// A stock of sheets and offcuts for `backline sheets`
-    Stock,
-    /// A profile of an automated cutter or a plotter
-    Machine,
-    /// A profile of an office printer or plotter
-    Printer,
+    /// A file that users write from a starter.
+    File(FileKind),
+    /// A file that a command writes, or what a command prints for programs.
+    Data(DataKind),
+}
+
+impl Default for SchemaKind {
+    fn default() -> Self {
+        Self::File(FileKind::default())
+    }
+}
+
+impl ValueEnum for SchemaKind {
+    fn value_variants<'a>() -> &'a [Self] {
+        static ALL: LazyLock<Vec<SchemaKind>> = LazyLock::new(|| {
+            let files = FileKind::value_variants().iter().copied().map(SchemaKind::File);
+            files.chain(DataKind::value_variants().iter().copied().map(SchemaKind::Data)).collect()
+        });
+        &ALL
+    }
+
+    fn to_possible_value(&self) -> Option<PossibleValue> {
+        match self {
+            Self::File(kind) => kind.to_possible_value(),
+            Self::Data(kind) => kind.to_possible_value(),
+        }
+    }
+}
+
+impl SchemaKind {
+    /// Returns the JSON Schema.
+    pub(super) fn schema(self) -> serde_json::Value {
+        match self {
+            Self::File(kind) => kind.schema(),
+            Self::Data(kind) => kind.schema(),
+        }
+    }
+}
+
+/// A file that a command writes, or what a command prints for programs.
+#[derive(Debug, Clone, Copy, ValueEnum)]
+pub(super) enum DataKind {
     /// A record of test pieces for `backline calibrate`
     Record,
     /// What `check --json` prints of a job
@@ -58,16 +92,9 @@ pub(super) enum SchemaKind {
     Problems,
 }
 
-impl SchemaKind {
-    /// Returns the JSON Schema.
-    pub(super) fn schema(self) -> serde_json::Value {
+impl DataKind {
+    fn schema(self) -> serde_json::Value {
         match self {
-            Self::Job => crate::job::schema(),
-            Self::Cutter => crate::bench::cutter_schema(),
-            Self::Order => crate::sheets::order_schema(),
-            Self::Stock => crate::sheets::stock_schema(),
-            Self::Machine => crate::machine::machine_schema(),
-            Self::Printer => crate::paper::printer_schema(),
             Self::Record => crate::bench::record_schema(),
             Self::Check => crate::summary::mat_schema(),
             Self::Settings => crate::bench::settings_schema(),

@@ -20,22 +20,22 @@
 
 mod dejavu_widths;
 mod dimension;
+mod flattened;
 mod helvetica;
 pub mod letter_height;
 mod lettering;
 mod paint;
 mod polyline;
-mod polylines;
 mod role;
 mod stroke_font;
 mod text;
 
 pub use dimension::{Chain, ChainSide};
+pub use flattened::{FlattenedDrawing, PolylineLayer};
 pub use helvetica::Helvetica;
 pub use lettering::{ABOVE_CAPS, BELOW_BASELINE, Lettering, wrap};
 pub use paint::{Area, Image};
 pub use polyline::Polyline;
-pub use polylines::{FlattenedDrawing, PolylineLayer};
 pub use role::{Role, Style};
 pub use stroke_font::StrokeFont;
 pub use text::{Anchor, Text};

@@ -5,9 +5,9 @@ use std::ops::Range;
 use kurbo::{Line, Point, Rect, Vec2};
 
 use super::box_tree::BoxTree;
+use super::monotone::chords_cross;
 use super::move_path::{MovePath, PathPart};
 use super::outline::crossing;
-use super::stretch::chords_cross;
 use super::{Arc, Segment};
 use crate::pairs::pairs;
 use crate::tolerance::{BESIDE_LINE_MM, CROSSING_CHORDS_MM, MET_SHARE, SAME_CROSSING_MM, SAME_DIRECTION_RAD};

@@ -3,7 +3,7 @@
 use kurbo::{Point, Rect};
 
 use super::box_tree::{BoxTree, rect_distance};
-use super::stretch::{MonotoneSegment, Nearest, chords_cross};
+use super::monotone::{MonotoneSegment, Nearest, chords_cross};
 use super::{Outline, Segment};
 use crate::tolerance::TOUCHING_MM;
 

@@ -7,6 +7,7 @@ use super::biarc::{TangentPoint, fit};
 use super::offset::{meet, with_end, with_start};
 use super::recognise::{RecognisedArc, arc_of, joined};
 use super::{Arc, Outline, Segment};
+use crate::fault::Certain;
 use crate::tolerance::{SAME_ARC_MM, SHORTEST_PIECE_MM, SMOOTH_RAD};
 
 /// A piece on its way to an outline.
@@ -273,13 +274,15 @@ fn fitted(pieces: &[OutlinePiece], tolerance: f64) -> Vec<Segment> {
     let count = pieces.len();
     // The common knot of each joint, as the piece before it and the piece after it see it.
     let shared: Vec<[TangentPoint; 2]> = joints(count)
-        .filter_map(|(previous, index)| Some(shared_tangent_point(pieces.get(previous)?, pieces.get(index)?)))
+        .map(|(previous, index)| {
+            let (before, after) = pieces.get(previous).zip(pieces.get(index)).certain("pieces at this joint");
+            shared_tangent_point(before, after)
+        })
         .collect();
     let mut segments = Vec::with_capacity(count);
     for (index, piece) in pieces.iter().enumerate() {
-        let (Some(&[_, start]), Some(&[end, _])) = (shared.get(index), shared.get((index + 1) % count)) else {
-            continue;
-        };
+        let (&[_, start], &[end, _]) =
+            shared.get(index).zip(shared.get((index + 1) % count)).certain("joints of this piece");
         match piece {
             OutlinePiece::Line(line) if line.p0 == line.p1 => {}
             OutlinePiece::Line(line) => segments.push(Segment::Line(*line)),

@@ -24,6 +24,7 @@ mod curve_fit;
 mod flatten;
 mod from_bezier;
 mod inscribed;
+mod monotone;
 mod move_path;
 mod narrow;
 mod nearest;
@@ -31,7 +32,6 @@ mod offset;
 mod outline;
 mod recognise;
 mod segment;
-mod stretch;
 mod trimmed;
 
 pub use arc::Arc;

@@ -5,6 +5,7 @@ use kurbo::{Point, Rect, Vec2};
 use super::move_path::{MovePath, moved};
 use super::offset::OffsetError;
 use super::{Outline, Segment};
+use crate::fault::Certain;
 use crate::limits::spend;
 use crate::tolerance::{PARALLEL_MM, SAME_DIRECTION_RAD, SAME_LENGTH_MM};
 
@@ -191,7 +192,8 @@ impl Outline {
         starts
             .filter_map(|first| {
                 let run = (first..first + count).take_while(|&index| is_lost(index));
-                let pieces: Vec<&Segment> = run.filter_map(|index| self.segments().get(index % count)).collect();
+                let pieces: Vec<&Segment> =
+                    run.map(|index| self.segments().get(index % count).certain("side of this number")).collect();
                 let bounds = pieces.iter().map(|piece| piece.bounds()).reduce(|a, b| a.union(b))?;
                 let (at, what) = match pieces.as_slice() {
                     [only @ Segment::Line(_)] => {

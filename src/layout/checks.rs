@@ -7,6 +7,7 @@ use kurbo::Rect;
 use super::frame_checks::{self, HOLD_MM};
 use super::opening_place::origin;
 use super::plausible;
+use crate::fault::Certain;
 use crate::geometry::{BoxTree, Clearance, NarrowPlace, Outline, PreparedOutline, Relation, rect_distance};
 use crate::job::{Limits, Scope};
 use crate::length::{Unit, exact_mm};
@@ -70,7 +71,10 @@ pub(super) fn check(mat: &Mat, allowed: &Allowed, origins: &[Scope], job: &Scope
     let works = BoxTree::new(mat.art.iter().map(bounds_of_art));
     for (position, art) in mat.art.iter().enumerate() {
         let near = works.all_near(bounds_of_art(art), 0.0);
-        let later = near.into_iter().filter(|&other| other > position).filter_map(|other| mat.art.get(other));
+        let later = near
+            .into_iter()
+            .filter(|&other| other > position)
+            .map(|other| mat.art.get(other).certain("art of this number"));
         problems.extend(later.filter_map(|other| check.neighbours(art, other)));
     }
 }
@@ -111,14 +115,15 @@ impl<'a> Cuts<'a> {
     fn pairs_with(&self, position: usize, distance: f64) -> Vec<(&CheckedOpening<'a>, &CheckedOpening<'a>)> {
         let Some(cut) = self.cuts.get(position) else { return Vec::new() };
         let near = self.tree.all_near(cut.bounds, distance).into_iter().filter(|&other| other > position);
-        near.filter_map(|other| Some((cut, self.cuts.get(other)?))).collect()
+        near.map(|other| (cut, self.cuts.get(other).certain("opening near this one"))).collect()
     }
 
     /// Tells whether an outline lies inside the sight outline of one of the openings.
     fn have_inside(&self, outline: &Outline) -> bool {
         let inner = PreparedOutline::new(outline);
         let near = self.tree.all_near(outline.bounds(), 0.0).into_iter();
-        near.filter_map(|place| self.cuts.get(place)).any(|cut| inner.relation(cut.sight()) == Relation::Inside)
+        near.map(|place| self.cuts.get(place).certain("opening at this place"))
+            .any(|cut| inner.relation(cut.sight()) == Relation::Inside)
     }
 }
 

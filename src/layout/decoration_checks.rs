@@ -6,6 +6,7 @@ use std::collections::BTreeSet;
 use kurbo::Rect;
 
 use super::decoration::Origins;
+use crate::fault::Certain;
 use crate::geometry::{BoxTree, Outline, PreparedOutline, Relation};
 use crate::job::Scope;
 use crate::mat::{Edge, Groove, GroovePath, Layer, Mat, Opening, RuledLine, Wash, numbered};
@@ -23,7 +24,10 @@ pub(super) fn check(mat: &Mat, origins: &[Origins], problems: &mut Vec<Problem>)
         let windows: Vec<FaceOpening<'_>> = layer.openings.iter().map(FaceOpening::new).collect();
         let tree = BoxTree::new(windows.iter().map(|window| window.bounds));
         for ornament in &ornaments {
-            let near = tree.all_near(ornament.bounds, NEGLIGIBLE_MM).into_iter().filter_map(|index| windows.get(index));
+            let near = tree
+                .all_near(ornament.bounds, NEGLIGIBLE_MM)
+                .into_iter()
+                .map(|index| windows.get(index).certain("opening near this ornament"));
             problems.extend(near.filter_map(|window| meets_opening(layer, ornament, window)).next());
         }
         problems.extend(crossings(&ornaments));
@@ -201,7 +205,7 @@ fn crossings(ornaments: &[Ornament<'_>]) -> Vec<Problem> {
     let mut known = BTreeSet::new();
     for (position, first) in ornaments.iter().enumerate() {
         let near = tree.all_near(first.bounds, NEGLIGIBLE_MM).into_iter().filter(|&other| other > position);
-        for second in near.filter_map(|other| ornaments.get(other)) {
+        for second in near.map(|other| ornaments.get(other).certain("ornament near this one")) {
             let of_one_pattern = first.what != "groove" && first.number == second.number;
             let pair = [(first.what, first.number), (second.what, second.number)];
             if of_one_pattern || known.contains(&pair) || first.clears_ornament(second) {

@@ -5,6 +5,7 @@ use super::cutting::{Piece, Rules, SizeInUnits, StockSheet as Source, Task};
 use super::shelf::{Price, Shelf, ShelfEntry, StockSource, mixed_prices};
 use super::{Blank, BoardName, Fallout, Grid};
 use crate::checked::Checked;
+use crate::fault::Certain;
 use crate::length::{Ratio, Ruler};
 use crate::problem::{KeyPath, Problem};
 
@@ -189,7 +190,7 @@ impl Request {
         let turning = Turning::of(serving.iter().filter_map(all), self.turnable);
         let pricing = Pricing::of(serving.iter().filter_map(all), &board, problems);
         let first = items.len();
-        for blank in blanks.iter().filter_map(|blank| self.blanks.get(*blank)) {
+        for blank in blanks.iter().map(|blank| self.blanks.get(*blank).certain("blank of this board")) {
             add_to_items(blank, turning, grid, items, first);
         }
         let mut stock = Vec::new();

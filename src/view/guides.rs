@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use kurbo::{Line, ParamCurve, Point, Rect, Vec2};
 
+use crate::fault::Certain;
 use crate::geometry::{BoxTree, Outline, Segment};
 use crate::mat::over_run;
 use crate::pairs::pairs;
@@ -34,11 +35,14 @@ pub(crate) fn lines(outlines: &[Outline], board: Rect, over: f64) -> Vec<Line> {
     }
     let crossed = |line: &Line| -> Vec<&GuardedOpening<'_>> {
         let reached = Rect::from_points(line.p0, line.p1).inflate(SAME_GUIDE_MM, SAME_GUIDE_MM);
-        tree.all_near(reached, 0.0).into_iter().filter_map(|index| openings.get(index)).collect()
+        tree.all_near(reached, 0.0)
+            .into_iter()
+            .map(|index| openings.get(index).certain("opening on this line"))
+            .collect()
     };
     let is_covered = |point: Point| {
         let near = tree.all_near(Rect::from_points(point, point), SAME_GUIDE_MM).into_iter();
-        near.filter_map(|index| openings.get(index)).any(|opening| opening.covers(point))
+        near.map(|index| openings.get(index).certain("opening at this point")).any(|opening| opening.covers(point))
     };
     carriers.lines.iter().flat_map(|line| outside_openings(line, &crossed(line), is_covered)).collect()
 }

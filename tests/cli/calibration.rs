@@ -2,6 +2,7 @@
 #![cfg(feature = "cli")]
 #![allow(clippy::unwrap_used, clippy::panic, clippy::indexing_slicing, reason = "a test fails by panicking")]
 
+use super::folders::names;
 use std::fs;
 use std::io::Write;
 use std::path::{Path, PathBuf};
@@ -37,13 +38,6 @@ fn assert_run(folder: &Path, arguments: &[&str], input: &str, code: i32) -> (Str
 
 fn golden(path: &str) -> String {
     fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("golden-files/calibration").join(path)).unwrap()
-}
-
-fn names(folder: &Path) -> Vec<String> {
-    let mut names: Vec<String> =
-        fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().file_name().into_string().unwrap()).collect();
-    names.sort();
-    names
 }
 
 #[test]

@@ -2,6 +2,7 @@
 #![cfg(feature = "cli")]
 #![allow(clippy::unwrap_used, clippy::panic, clippy::indexing_slicing, reason = "a test fails by panicking")]
 
+use super::folders::names;
 use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
@@ -29,13 +30,6 @@ fn run(folder: &Path, arguments: &[&str], code: i32) -> (String, String) {
     let (printed, said) = (String::from_utf8(output.stdout).unwrap(), String::from_utf8(output.stderr).unwrap());
     assert_eq!(output.status.code(), Some(code), "{printed}{said}");
     (printed, said)
-}
-
-fn names(folder: &Path) -> Vec<String> {
-    let mut names: Vec<String> =
-        fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().file_name().into_string().unwrap()).collect();
-    names.sort();
-    names
 }
 
 #[test]

@@ -3,6 +3,7 @@
 mod batch;
 mod bench;
 mod calibration;
+mod folders;
 mod jobs;
 mod machines;
 mod manners;

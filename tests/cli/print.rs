@@ -1,6 +1,7 @@
 //! The commands that print: what a framer types, and what comes of it.
 #![allow(clippy::unwrap_used, clippy::panic, clippy::indexing_slicing, reason = "a test fails by panicking")]
 
+use super::folders::names;
 use std::fs;
 use std::path::Path;
 use std::process::{Command, Output};
@@ -16,13 +17,6 @@ fn shop() -> tempfile::TempDir {
     let folder = tempfile::tempdir().unwrap();
     fs::write(folder.path().join("job.toml"), JOB).unwrap();
     folder
-}
-
-fn names(folder: &Path) -> Vec<String> {
-    let mut names: Vec<String> =
-        fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().file_name().into_string().unwrap()).collect();
-    names.sort();
-    names
 }
 
 fn errors(output: &Output) -> String {

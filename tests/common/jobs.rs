@@ -20,6 +20,11 @@ pub(crate) fn mat(job: &str) -> Mat {
     resolved.value.unwrap()
 }
 
+/// Returns the codes of all problems of a job.
+pub(crate) fn codes(job: &str) -> Vec<&'static str> {
+    resolve(job).problems.iter().map(|problem| problem.code).collect()
+}
+
 /// Checks a number against an expected one.
 #[track_caller]
 pub(crate) fn assert_near(found: f64, expected: f64, tolerance: f64) {

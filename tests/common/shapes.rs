@@ -192,3 +192,14 @@ pub(crate) fn winding(point: Point, points: &[Point]) -> i32 {
         })
         .sum()
 }
+
+/// The piece between two points whose bulge is the tangent of a quarter of its turn.
+pub(crate) fn bulged_piece(from: Point, bulge: f64, to: Point) -> Segment {
+    if bulge == 0.0 {
+        return Segment::Line(Line::new(from, to));
+    }
+    let chord = to - from;
+    let center = from.midpoint(to) + Vec2::new(-chord.y, chord.x) * ((1.0 - bulge * bulge) / (4.0 * bulge));
+    let radius = chord.hypot() * (1.0 + bulge * bulge) / (4.0 * bulge.abs());
+    Segment::Arc(Arc::circular(center, radius, (from - center).atan2(), 4.0 * bulge.atan()))
+}

@@ -5,6 +5,7 @@
 
 use std::f64::consts::{PI, TAU};
 
+use crate::common::shapes::bulged_piece;
 use backline::geometry::{Arc, OffsetError, Outline, Segment};
 use cavalier_contours::polyline::{PlineSource, PlineSourceMut, Polyline};
 use kurbo::{Line, Point, Vec2};
@@ -23,20 +24,9 @@ fn corner_points(corners: &[Corner]) -> Vec<(Point, f64)> {
     corners.iter().enumerate().map(place).collect()
 }
 
-/// The piece between two points whose bulge is the tangent of a quarter of its turn.
-fn piece(from: Point, bulge: f64, to: Point) -> Segment {
-    if bulge == 0.0 {
-        return Segment::Line(Line::new(from, to));
-    }
-    let chord = to - from;
-    let center = from.midpoint(to) + Vec2::new(-chord.y, chord.x) * ((1.0 - bulge * bulge) / (4.0 * bulge));
-    let radius = chord.hypot() * (1.0 + bulge * bulge) / (4.0 * bulge.abs());
-    Segment::Arc(Arc::circular(center, radius, (from - center).atan2(), 4.0 * bulge.atan()))
-}
-
 fn outline(points: &[(Point, f64)]) -> Option<Outline> {
     let following = points.iter().cycle().skip(1);
-    let pieces = points.iter().zip(following).map(|(&(from, bulge), &(to, _))| piece(from, bulge, to));
+    let pieces = points.iter().zip(following).map(|(&(from, bulge), &(to, _))| bulged_piece(from, bulge, to));
     Outline::new(pieces.collect()).filter(|outline| outline.crossing().is_none())
 }
 

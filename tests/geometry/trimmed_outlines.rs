@@ -8,10 +8,11 @@
 )]
 
 use crate::common::random::Random;
-use backline::geometry::{Arc, OffsetError, Outline, Segment, Trimmed, TrimmedExtent, TrimmedStretch};
+use crate::common::shapes::bulged_piece;
+use backline::geometry::{OffsetError, Outline, Segment, Trimmed, TrimmedExtent, TrimmedStretch};
 use geo::algorithm::buffer::{Buffer, BufferStyle, LineJoin};
 use geo::{Area, BooleanOps, LineString, MultiPolygon};
-use kurbo::{Line, Point, Vec2};
+use kurbo::{Point, Vec2};
 
 fn polygon_of(points: &[Point]) -> geo::Polygon {
     geo::Polygon::new(LineString::from_iter(points.iter().map(|point| (point.x, point.y))), Vec::new())
@@ -136,17 +137,6 @@ fn what_is_left_of_polygons_is_what_another_library_leaves() {
     assert!(trimmed * 10 > cases && unclear * 100 < cases, "{refused:?}");
 }
 
-/// The piece between two points whose bulge is the tangent of a quarter of its turn.
-fn piece(from: Point, bulge: f64, to: Point) -> Segment {
-    if bulge == 0.0 {
-        return Segment::Line(Line::new(from, to));
-    }
-    let chord = to - from;
-    let center = from.midpoint(to) + Vec2::new(-chord.y, chord.x) * ((1.0 - bulge * bulge) / (4.0 * bulge));
-    let radius = chord.hypot() * (1.0 + bulge * bulge) / (4.0 * bulge.abs());
-    Segment::Arc(Arc::circular(center, radius, (from - center).atan2(), 4.0 * bulge.atan()))
-}
-
 /// Curves that grow tighter run on straight to their corners, as the last of many chords does.
 #[test]
 fn what_is_left_of_curves_is_what_another_library_leaves() {
@@ -161,7 +151,7 @@ fn what_is_left_of_curves_is_what_another_library_leaves() {
         let following = corners.iter().cycle().skip(1);
         let pieces = corners.iter().zip(following).map(|(&from, &to)| {
             let bulge = if random.once_in(3) { 0.0 } else { -way * random.between(0.02, 1.0) };
-            piece(from, bulge, to)
+            bulged_piece(from, bulge, to)
         });
         let pieces: Vec<Segment> = pieces.collect();
         let Some(outline) = Outline::new(pieces.clone()).filter(|outline| outline.crossing().is_none()) else {

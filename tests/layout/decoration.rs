@@ -7,18 +7,13 @@
     reason = "a test may stop at the first surprise"
 )]
 
-use crate::common::jobs::{INCH, assert_near, mat, resolve};
+use crate::common::jobs::{INCH, assert_near, codes, mat, resolve};
 use backline::geometry::{Outline, Relation, Segment, clearance};
 use backline::job::{Syntax, WrittenJob};
 use backline::layout::RULED_PATTERNS;
 use backline::mat::{Groove, GroovePath};
 use backline::problem::Problem;
 use kurbo::Point;
-
-/// Returns the codes of all problems of a job.
-fn codes(job: &str) -> Vec<&'static str> {
-    resolve(job).problems.iter().map(|problem| problem.code).collect()
-}
 
 /// Returns points on a piece of an outline, its ends among them.
 fn samples(segment: &Segment) -> Vec<Point> {

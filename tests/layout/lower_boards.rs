@@ -7,18 +7,13 @@
     reason = "a test may stop at the first surprise"
 )]
 
-use crate::common::jobs::{INCH, assert_near, mat, resolve};
+use crate::common::jobs::{INCH, assert_near, codes, mat, resolve};
 use crate::common::marks::{draw, notes, outlines};
 use backline::drawing::Role;
 use backline::geometry::{Relation, clearance};
 use backline::mat::FalloutUse;
 use backline::summary::MatSummary;
 use kurbo::Size;
-
-/// Returns the codes of all problems of a job.
-fn codes(job: &str) -> Vec<&'static str> {
-    resolve(job).problems.iter().map(|problem| problem.code).collect()
-}
 
 const SEATED: &str = "unit = 'mm'\nouter = [200, 250]\nborder.bottom_extra = 20\nopening.size = [80, 100]\n[[layer]]\n\
                       [[layer]]\nreveal = 6\nsmaller = 3\nfallout = 'keep'\n[[layer]]\nreveal = 6\nsmaller = 2";

@@ -8,8 +8,8 @@
     reason = "cells are looked up by places of the two axes, choices by the number of them"
 )]
 
-use super::assembly::SlicingTree;
-use super::axis::{DiscretisationPoints, greatest_divisor};
+use super::discretisation::{DiscretisationPoints, greatest_divisor};
+use super::slicing_tree::SlicingTree;
 use super::table::Position;
 use super::tally::{Tally, TallyLimits};
 use super::task::Units;

@@ -4,9 +4,9 @@
 
 use std::ops::ControlFlow;
 
-use super::assembly::SlicingTree;
 use super::pattern_pool::{CoveringEffort, PatternPool, StockPattern};
 use super::random::Random;
+use super::slicing_tree::SlicingTree;
 use super::task::Task;
 
 /// Times that the table is filled for what is left after some patterns are taken.

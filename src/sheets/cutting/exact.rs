@@ -9,11 +9,11 @@
 use std::collections::BTreeMap;
 use std::ops::ControlFlow;
 
-use super::assembly::SlicingTree;
 use super::kinds::{PieceKind, kinds, lying, sheets, turning_of, turnings};
 use super::need::{Lot, least_in_parts};
 use super::pattern_bound::Priced;
 use super::price_bound::whole_sheets;
+use super::slicing_tree::SlicingTree;
 use super::task::{Task, Units};
 use super::yields::{Numbering, Yields};
 

@@ -3,13 +3,13 @@
 use std::ops::ControlFlow;
 
 use super::acceptance::Acceptance;
-use super::assembly::SlicingTree;
 use super::block::PieceBlocks;
 use super::fill::{FillRules, SortKey};
 use super::packing::Packing;
 use super::plan::CutSheet;
 use super::progress::{Effort, Progress};
 use super::random::Random;
+use super::slicing_tree::SlicingTree;
 use super::table::{Position, ValueTable};
 use super::task::{Piece, StockSheet, Task};
 

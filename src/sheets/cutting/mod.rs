@@ -20,14 +20,13 @@
 
 mod acceptance;
 mod allowed;
-mod assembly;
-mod axis;
 mod block;
 mod bounds;
 mod choice_table;
 mod combine;
 mod composition;
 mod covering;
+mod discretisation;
 mod dive;
 mod exact;
 mod fill;
@@ -51,6 +50,7 @@ mod ruin;
 mod runs;
 mod scale;
 mod search;
+mod slicing_tree;
 mod table;
 mod tally;
 mod task;

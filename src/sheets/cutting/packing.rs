@@ -2,9 +2,9 @@
 
 #![allow(clippy::indexing_slicing, reason = "places of pieces, stock and sheets come from the lists they index")]
 
-use super::assembly::SlicingTree;
 use super::hole::{Id, NONE};
 use super::plan::{CutDirection, CutSheet, Plan, PlanNode, PlanPart};
+use super::slicing_tree::SlicingTree;
 use super::task::{Rules, SizeInUnits, StockSheet, Task, Units};
 use super::tree::{HolePlacement, NodeKind, Tree};
 use super::worth::{AreaScale, HoleReach, NOWHERE};

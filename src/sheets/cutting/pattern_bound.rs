@@ -8,8 +8,8 @@
 
 use std::ops::ControlFlow;
 
-use super::axis::greatest_divisor;
 use super::covering::Covering;
+use super::discretisation::greatest_divisor;
 use super::kinds::{PieceKind, kinds, lying, sheets, turning_of, turnings};
 use super::need::{Lot, Need, SheetNumbers, cheapest};
 use super::price_table::PriceTable;

@@ -9,12 +9,12 @@
 
 use std::ops::ControlFlow;
 
-use super::assembly::SlicingTree;
 use super::choice_table::ChoiceTable;
 use super::covering::Covering;
 use super::kinds::{PieceKind, kinds, lying, sheets, turning_of, turnings};
 use super::plan::{CutDirection, CutSheet, PlanNode, PlanPart};
 use super::random::Random;
+use super::slicing_tree::SlicingTree;
 use super::table::Position;
 use super::task::{Task, Units};
 

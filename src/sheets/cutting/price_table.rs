@@ -6,7 +6,7 @@
 
 #![allow(clippy::indexing_slicing, reason = "cells are looked up by places of the two axes")]
 
-use super::axis::DiscretisationPoints;
+use super::discretisation::DiscretisationPoints;
 use super::task::Units;
 
 /// Places of an axis at most, whose divisions are all listed.

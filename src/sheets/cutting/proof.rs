@@ -2,11 +2,11 @@
 
 use std::ops::ControlFlow;
 
-use super::assembly::SlicingTree;
 use super::exact::exact;
 use super::pattern_bound::PatternBound;
 use super::plan::{Plan, PlanPart};
 use super::price_bound::whole_sheets;
+use super::slicing_tree::SlicingTree;
 use super::task::Task;
 
 /// Steps of arithmetic for a round of the search that bounding by patterns may take, and at most.

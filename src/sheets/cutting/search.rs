@@ -7,7 +7,6 @@
 use std::ops::ControlFlow;
 
 use super::acceptance::Acceptance;
-use super::assembly::SlicingTree;
 use super::fill::{FillRules, SortKey};
 use super::merit::{merit, rank, unplaced};
 use super::packing::Packing;
@@ -15,6 +14,7 @@ use super::plan::Plan;
 use super::progress::{Effort, Progress};
 use super::proof::Proof;
 use super::random::Random;
+use super::slicing_tree::SlicingTree;
 
 /// How many in 1024 ways of placing are not seen.
 const BLINK: u32 = 20;

@@ -7,7 +7,7 @@
 
 #![allow(clippy::indexing_slicing, reason = "cells are looked up by places of the two axes")]
 
-use super::axis::DiscretisationPoints;
+use super::discretisation::DiscretisationPoints;
 use super::task::Units;
 
 /// Steps of arithmetic that a table may take.

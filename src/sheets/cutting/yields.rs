@@ -8,8 +8,8 @@
 
 use std::ops::ControlFlow;
 
-use super::assembly::SlicingTree;
 use super::kinds::PieceKind;
+use super::slicing_tree::SlicingTree;
 use super::table::Position;
 use super::task::Units;
 

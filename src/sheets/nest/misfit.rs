@@ -4,6 +4,7 @@ use kurbo::Size;
 
 use super::places::item_of;
 use super::request::PreparedNest;
+use crate::fault::Certain;
 use crate::problem::{KeyPath, Problem};
 use crate::sheets::{BoardTask, Item};
 
@@ -76,7 +77,7 @@ impl PreparedNest<'_> {
         let size = if turned { Size::new(size.height, size.width) } else { size };
         let allowed = |entry: &usize| !turned || self.sheets.entry(*entry).is_some_and(|entry| entry.turnable);
         let allowed = task.entries.iter().filter(|entry| allowed(entry));
-        let rooms = allowed.filter_map(|entry| Some(self.usable.get(*entry)?.area.size()));
+        let rooms = allowed.map(|entry| self.usable.get(*entry).certain("sheet of this entry").area.size());
         let over = |room: Size| Size::new((size.width - room.width).max(0.0), (size.height - room.height).max(0.0));
         rooms.filter(|room| room.area() > 0.0).map(|room| MisfitWay { room, over: over(room), turned }).collect()
     }

@@ -1,0 +1,47 @@
+//! The kinds of files that users write.
+
+use clap::ValueEnum;
+
+/// A kind of file that users write.
+#[derive(Debug, Clone, Copy, Default, ValueEnum)]
+pub(super) enum FileKind {
+    /// A job: one mat
+    #[default]
+    Job,
+    /// A profile of a hand cutter
+    Cutter,
+    /// An order of blanks for `backline sheets`
+    Order,
+    /// A stock of sheets and offcuts for `backline sheets`
+    Stock,
+    /// A profile of an automated cutter or a plotter
+    Machine,
+    /// A profile of an office printer or plotter
+    Printer,
+}
+
+impl FileKind {
+    /// Returns a commented file of the kind.
+    pub(super) const fn starter(self) -> &'static str {
+        match self {
+            Self::Job => crate::job::STARTER,
+            Self::Cutter => crate::bench::CUTTER_STARTER,
+            Self::Order => crate::sheets::ORDER_STARTER,
+            Self::Stock => crate::sheets::STOCK_STARTER,
+            Self::Machine => crate::machine::MACHINE_STARTER,
+            Self::Printer => crate::paper::PRINTER_STARTER,
+        }
+    }
+
+    /// Returns the JSON Schema of the kind.
+    pub(super) fn schema(self) -> serde_json::Value {
+        match self {
+            Self::Job => crate::job::schema(),
+            Self::Cutter => crate::bench::cutter_schema(),
+            Self::Order => crate::sheets::order_schema(),
+            Self::Stock => crate::sheets::stock_schema(),
+            Self::Machine => crate::machine::machine_schema(),
+            Self::Printer => crate::paper::printer_schema(),
+        }
+    }
+}
