@@ -113,6 +113,10 @@ impl DrawPlan<'_> {
         let Some(mat) = self.resolve(&input, &mut outcome) else {
             return outcome;
         };
+        if let Err(message) = self.names.claim_boards(&stem, mat.boards().map(|board| board.file_part())) {
+            outcome.fail(&format!("{}: {message}", input.name));
+            return outcome;
+        }
         let files: Vec<DrawnFile<'_>> = self.files(&mat, &stem).collect();
         if files.is_empty() {
             outcome.report += &format!("note: {}: {NOTHING_TO_DRAW}\n", input.name);

@@ -2,6 +2,10 @@
 
 use clap::ValueEnum;
 
+use crate::fault::Certain;
+
+use super::json;
+
 /// A kind of file that users write.
 #[derive(Debug, Clone, Copy, Default, ValueEnum)]
 pub(super) enum FileKind {
@@ -21,16 +25,21 @@ pub(super) enum FileKind {
 }
 
 impl FileKind {
-    /// Returns a commented file of the kind.
-    pub(super) const fn starter(self) -> &'static str {
-        match self {
+    /// Returns a commented file of the kind in TOML, or the same in JSON, which has no comments.
+    pub(super) fn starter(self, as_json: bool) -> String {
+        let text = match self {
             Self::Job => crate::job::STARTER,
             Self::Cutter => crate::bench::CUTTER_STARTER,
             Self::Order => crate::sheets::ORDER_STARTER,
             Self::Stock => crate::sheets::STOCK_STARTER,
             Self::Machine => crate::machine::MACHINE_STARTER,
             Self::Printer => crate::paper::PRINTER_STARTER,
+        };
+        if as_json {
+            let value: serde_json::Value = toml::from_str(text).certain("starter in TOML");
+            return json::pretty(&value);
         }
+        text.to_owned()
     }
 
     /// Returns the JSON Schema of the kind.

@@ -15,11 +15,13 @@ pub(super) struct FileNames {
     pattern: Option<NamePattern>,
     /// Without regard to capitals, as some file systems have none.
     taken: Mutex<BTreeSet<String>>,
+    /// With the part of the board, where it could be part of the name of another job.
+    boards: Mutex<BTreeSet<String>>,
 }
 
 impl FileNames {
     pub(super) fn new(pattern: Option<&NamePattern>) -> Self {
-        Self { pattern: pattern.cloned(), taken: Mutex::default() }
+        Self { pattern: pattern.cloned(), ..Self::default() }
     }
 
     /// Tells whether a pattern makes the names.
@@ -59,5 +61,24 @@ impl FileNames {
             }
         }
         Ok(stem)
+    }
+
+    /// Takes the names of the files of every board of a job; fails with a board whose names another job of this run has: the board
+    /// `1-top` of the job `a` has those of the job `a-1-top`.
+    pub(super) fn claim_boards(&self, stem: &Path, parts: impl Iterator<Item = String>) -> Result<(), String> {
+        for part in parts {
+            let start = format!("{}{part}", stem.display());
+            // No other job can have a name without the number of a board.
+            if !start.split('-').skip(1).any(|word| !word.is_empty() && word.bytes().all(|byte| byte.is_ascii_digit()))
+            {
+                continue;
+            }
+            if !self.boards.lock().unwrap_or_else(PoisonError::into_inner).insert(start.to_lowercase()) {
+                return Err(format!(
+                    "another job of this run has files that begin with {start}; give one of them another name"
+                ));
+            }
+        }
+        Ok(())
     }
 }

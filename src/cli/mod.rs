@@ -47,7 +47,6 @@ mod sheets_args;
 mod sheets_files;
 mod sheets_input;
 mod square;
-mod starter;
 mod stock;
 mod stock_data;
 mod telling;

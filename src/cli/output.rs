@@ -1,5 +1,6 @@
 //! Files that appear whole or not at all.
 
+use std::collections::BTreeSet;
 use std::io::{self, IsTerminal, Write};
 use std::path::{Path, PathBuf};
 
@@ -17,7 +18,8 @@ const PART_SUFFIX: &str = ".part";
 /// How often a file is written again because its temporary one was removed.
 const TRIES: usize = 8;
 
-/// Writes a file under a temporary name beside its place and then gives it its name.
+/// Writes a file under a temporary name beside its place and then gives it its name. It may be one that the run has read and changes;
+/// what a command draws goes through [`write_all`].
 ///
 /// Without `replace` it fails if the place is taken, even if another program took it a moment ago.
 pub(super) fn write_whole(path: &Path, bytes: &[u8], replace: bool) -> io::Result<()> {
@@ -66,6 +68,24 @@ pub(super) fn write_together<'f>(files: &[Due<'f>]) -> Result<(), (&'f Path, io:
         }
     }
     Ok(())
+}
+
+/// Writes files that a command makes: all of them or none, into folders that are made if they are missing.
+///
+/// # Errors
+///
+/// Returns what to say if a place is taken and nothing may be replaced, or if something cannot be written.
+pub(super) fn write_all<'f>(files: impl IntoIterator<Item = (&'f Path, &'f [u8])>, force: bool) -> Result<(), String> {
+    let due: Vec<Due<'_>> = files.into_iter().map(|(path, bytes)| Due { path, bytes, replace: force }).collect();
+    if let Some(taken) = due.iter().find(|file| !force && file.path.exists()) {
+        return Err(format!("{} exists; nothing was written. Use --force to replace files", taken.path.display()));
+    }
+    let folders: BTreeSet<&Path> = due.iter().filter_map(|file| file.path.parent()).collect();
+    for folder in folders.into_iter().filter(|folder| !folder.as_os_str().is_empty()) {
+        std::fs::create_dir_all(folder)
+            .map_err(|error| format!("cannot make the folder {}: {error}", folder.display()))?;
+    }
+    write_together(&due).map_err(|(path, error)| format!("cannot write {}: {error}", path.display()))
 }
 
 /// Writes bytes under a temporary name beside their place.
@@ -180,19 +200,7 @@ impl Single<'_> {
             );
             return Err((message, Exit::Usage));
         }
-        let failed = |message: String| (message, Exit::JobWrong);
-        if path.exists() && !self.force {
-            return Err(failed(format!(
-                "{} exists; nothing was written. Use --force to replace files",
-                path.display()
-            )));
-        }
-        if let Some(folder) = path.parent().filter(|folder| !folder.as_os_str().is_empty()) {
-            std::fs::create_dir_all(folder)
-                .map_err(|error| failed(format!("cannot make the folder {}: {error}", folder.display())))?;
-        }
-        write_together(&[Due { path, bytes, replace: self.force }])
-            .map_err(|(path, error)| failed(format!("cannot write {}: {error}", path.display())))?;
+        write_all([(path, bytes)], self.force).map_err(|message| (message, Exit::JobWrong))?;
         if self.verbose {
             say::line(path.display());
         }
@@ -235,22 +243,9 @@ impl Target<'_> {
             let single = Single { output: self.output, force: self.force, verbose: self.verbose };
             return single.write(Path::new(name), &exported.bytes);
         }
-        let failed = |message: String| (message, Exit::JobWrong);
-        std::fs::create_dir_all(self.output)
-            .map_err(|error| failed(format!("cannot make the folder {}: {error}", self.output.display())))?;
         let paths: Vec<PathBuf> = files.iter().map(|(name, _)| self.output.join(name)).collect();
-        if let Some(taken) = paths.iter().find(|path| !self.force && path.exists()) {
-            return Err(failed(format!(
-                "{} exists; nothing was written. Use --force to replace files",
-                taken.display()
-            )));
-        }
-        let due: Vec<Due<'_>> = paths
-            .iter()
-            .zip(files)
-            .map(|(path, (_, exported))| Due { path, bytes: &exported.bytes, replace: self.force })
-            .collect();
-        write_together(&due).map_err(|(path, error)| failed(format!("cannot write {}: {error}", path.display())))?;
+        let named = paths.iter().zip(files).map(|(path, (_, exported))| (path.as_path(), exported.bytes.as_slice()));
+        write_all(named, self.force).map_err(|message| (message, Exit::JobWrong))?;
         if self.verbose {
             paths.iter().for_each(|path| say::line(path.display()));
         }

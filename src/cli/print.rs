@@ -18,7 +18,7 @@ use super::exit::Exit;
 use super::file_names::FileNames;
 use super::input::{Input, read_font};
 use super::manifest::ManifestEntry;
-use super::output::{Single, is_single, single_name, to_stdout, write_whole};
+use super::output::{Single, is_single, single_name, to_stdout, write_all};
 use super::paths::is_stdio;
 use super::print_args::{OnlyArg, PrintArgs};
 use super::print_data::PrintData;
@@ -117,27 +117,14 @@ impl<'a> PrintPlan<'a> {
         if outcome.exit != Exit::Good {
             return outcome;
         }
-        if let Some(taken) = files.iter().find(|file| !self.args.force && file.path.exists()) {
-            let taken = taken.path.display();
-            outcome.fail(&format!("{taken} exists; nothing of this job was written. Use --force to replace files"));
+        let named = files.iter().map(|file| (file.path.as_path(), file.bytes.as_slice()));
+        if let Err(message) = write_all(named, self.args.force) {
+            outcome.fail(&message);
             return outcome;
         }
-        if let Some(folder) = files.first().and_then(|file| file.path.parent())
-            && let Err(error) = std::fs::create_dir_all(folder)
-        {
-            outcome.fail(&format!("cannot make the folder {}: {error}", folder.display()));
-            return outcome;
-        }
-        for file in &files {
-            match write_whole(&file.path, &file.bytes, self.args.force) {
-                Ok(()) => {
-                    outcome.written += 1;
-                    if self.args.verbose {
-                        outcome.report += &format!("{}\n", file.path.display());
-                    }
-                }
-                Err(error) => outcome.fail(&format!("cannot write {}: {error}", file.path.display())),
-            }
+        outcome.written += files.len();
+        if self.args.verbose {
+            files.iter().for_each(|file| outcome.report += &format!("{}\n", file.path.display()));
         }
         outcome
     }

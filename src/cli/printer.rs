@@ -13,7 +13,7 @@ use super::doubt::doubted;
 use super::drawn_pages::{self, PageForm};
 use super::exit::Exit;
 use super::json;
-use super::output::{to_stdout, write_whole};
+use super::output::{to_stdout, write_all};
 use super::paths::is_stdio;
 use super::print_args::{PageArgs, PrinterArgs, PrinterCommand, SaveArgs};
 use super::printer_data::{PrinterFound, PrinterPage};
@@ -101,9 +101,5 @@ fn write(path: &Path, bytes: &[u8], replace: bool) -> Result<Exit, String> {
     if is_stdio(path) {
         return Ok(to_stdout(bytes));
     }
-    if !replace && path.exists() {
-        return Err(format!("{} exists; use --force to replace it", path.display()));
-    }
-    write_whole(path, bytes, replace).map_err(|error| format!("cannot write {}: {error}", path.display()))?;
-    Ok(Exit::Good)
+    write_all([(path, bytes)], replace).map(|()| Exit::Good)
 }

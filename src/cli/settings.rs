@@ -18,7 +18,7 @@ use super::drawn_pages::{self, PageForm};
 use super::exit::Exit;
 use super::input::{Input, read_font};
 use super::json;
-use super::output::{to_stdout, write_whole};
+use super::output::{to_stdout, write_all};
 use super::paths::STDIO;
 use super::say;
 
@@ -149,14 +149,10 @@ fn deliver(args: &SettingsArgs, bytes: &[u8]) -> Exit {
     let Some(path) = args.output.as_deref().filter(|path| !super::paths::is_stdio(path)) else {
         return to_stdout(bytes);
     };
-    if path.exists() && !args.force {
-        say::error!("{} exists; use --force to replace it", path.display());
-        return Exit::JobWrong;
-    }
-    match write_whole(path, bytes, args.force) {
+    match write_all([(path, bytes)], args.force) {
         Ok(()) => Exit::Good,
-        Err(error) => {
-            say::error!("cannot write {}: {error}", path.display());
+        Err(message) => {
+            say::error!("{message}");
             Exit::JobWrong
         }
     }

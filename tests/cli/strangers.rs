@@ -149,6 +149,14 @@ fn a_board_and_a_job_do_not_share_a_file() {
     assert!(!folder.path().join("out").exists());
     let (said, good) = run(folder.path(), &["draw", "a.toml", "a-1-x.toml", "-o", "out", "--format", "svg"], "");
     assert!(good, "{said}");
+    // What a stream holds is not known beforehand, and --force does not let one job replace the files of another.
+    let double = r#"{"name":"a","unit":"mm","outer":[300,400],"opening":{"size":[120,150]},"layer":[{"name":"top"},{"reveal":5}]}"#;
+    let single = r#"{"name":"a-1-top","unit":"mm","outer":[300,400],"opening":{"size":[90,150]}}"#;
+    for (order, name) in [([double, single], "first"), ([single, double], "second")] {
+        let (said, good) = run(folder.path(), &["draw", "--lines", "-", "-o", name, "--force"], &order.join("\n"));
+        assert!(!good && said.contains("a-1-top; give one of them another name"), "{said}");
+        assert_eq!(said.matches("error: ").count(), 1, "{said}");
+    }
 }
 
 #[test]

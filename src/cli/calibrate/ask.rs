@@ -14,7 +14,7 @@ use crate::problem::Problem;
 
 use super::super::exit::Exit;
 use super::super::paths::is_stdio;
-use super::plan::{CommandFailure, PlanArgs, write_all, write_text};
+use super::plan::{CommandFailure, PlanArgs, write_files, write_text};
 
 /// Ask for what was measured on test pieces, one number after the other, and write it down
 ///
@@ -41,7 +41,7 @@ pub(super) fn run(args: &AskArgs) -> Result<Exit, CommandFailure> {
     let (cutter, pieces) = args.plan.plan()?;
     // Better told before an hour of answers than after it.
     if !is_stdio(&args.output) && !args.force && args.output.exists() {
-        write_all(&[(args.output.clone(), Vec::new())], false)?;
+        write_files(&[(args.output.clone(), Vec::new())], false)?;
     }
     let mut asker = Asker {
         answers: std::io::stdin().lock(),

@@ -13,7 +13,7 @@ use super::super::output::{Single, is_single, single_name, to_stdout};
 use super::super::paths::is_stdio;
 use super::super::values::{ALL, formats};
 use super::piece_data::PlannedPieces;
-use super::plan::{CommandFailure, PlanArgs, write_all};
+use super::plan::{CommandFailure, PlanArgs, write_files};
 
 /// Draw test pieces to cut, with a job file for each and a form to fill in
 ///
@@ -76,7 +76,7 @@ pub(super) fn run(args: &PieceArgs) -> Result<Exit, CommandFailure> {
     std::fs::create_dir_all(&args.output).map_err(|error| {
         CommandFailure::wrong(format!("error: cannot make the folder {}: {error}", args.output.display()))
     })?;
-    write_all(&files, args.force)?;
+    write_files(&files, args.force)?;
     Ok(tell(args, &pieces, files.iter().map(|(path, _)| path.display().to_string()).collect()))
 }
 

@@ -6,7 +6,7 @@ use clap::Args as ClapArgs;
 
 use super::super::cutter;
 use super::super::exit::Exit;
-use super::super::output::{to_stdout, write_whole};
+use super::super::output::{to_stdout, write_all};
 use super::super::paths::is_stdio;
 use crate::bench::{Cutter, TestPiece};
 use crate::length::{Ruler, Unit};
@@ -64,16 +64,10 @@ impl PlanArgs {
     }
 }
 
-/// Writes files that appear all or not at all as far as names that are taken go.
-pub(super) fn write_all(files: &[(PathBuf, Vec<u8>)], force: bool) -> Result<(), CommandFailure> {
-    if let Some((taken, _)) = files.iter().find(|(path, _)| !force && path.exists()) {
-        let report = format!("error: {} exists; nothing was written. Use --force to replace files", taken.display());
-        return Err(CommandFailure::wrong(report));
-    }
-    files.iter().try_for_each(|(path, bytes)| {
-        write_whole(path, bytes, force)
-            .map_err(|error| CommandFailure::wrong(format!("error: cannot write {}: {error}", path.display())))
-    })
+/// Writes files, all of them or none.
+pub(super) fn write_files(files: &[(PathBuf, Vec<u8>)], force: bool) -> Result<(), CommandFailure> {
+    write_all(files.iter().map(|(path, bytes)| (path.as_path(), bytes.as_slice())), force)
+        .map_err(|message| CommandFailure::wrong(format!("error: {message}")))
 }
 
 /// Writes a text to a file, or to standard output for `-`.
@@ -81,5 +75,5 @@ pub(super) fn write_text(path: &Path, text: &str, force: bool) -> Result<Exit, C
     if is_stdio(path) {
         return Ok(to_stdout(text.as_bytes()));
     }
-    write_all(&[(path.to_owned(), text.as_bytes().to_vec())], force).map(|()| Exit::Good)
+    write_files(&[(path.to_owned(), text.as_bytes().to_vec())], force).map(|()| Exit::Good)
 }
