@@ -2,7 +2,8 @@
 
 use kurbo::{Line, Point, Vec2};
 
-use super::offset::{LONGEST_MITRE, OffsetError, corner_moved, mitre, with_end, with_start};
+use super::offset::{LONGEST_MITRE, corner_moved, mitre, with_end, with_start};
+use super::offset_error::OffsetError;
 use super::{Outline, Segment};
 use crate::tolerance::{SAME_DIRECTION_RAD, SAME_LENGTH_MM};
 

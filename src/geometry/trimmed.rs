@@ -3,7 +3,7 @@
 use kurbo::{Point, Rect, Vec2};
 
 use super::move_path::{MovePath, moved};
-use super::offset::OffsetError;
+use super::offset_error::OffsetError;
 use super::{Outline, Segment};
 use crate::fault::Certain;
 use crate::limits::spend;

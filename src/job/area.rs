@@ -63,8 +63,10 @@ pub(super) fn read_share(quantity: &Quantity, scope: &Scope) -> Result<f64, Prob
         }
     };
     share.filter(|share| *share > 0.0 && *share < 1.0).ok_or_else(|| {
-        let message = format!("{shown} is not a share of the mat");
-        scope.error("area", message, "give a share between none and all, such as 0.5, \"2/3\" or \"60 %\"")
+        let message = format!("`{shown}` is not a share of the mat");
+        let help = "give a share between none and all, such as 0.5, \"2/3\" or \"60 %\"";
+        let problem = scope.error("area", message, help);
+        share.into_iter().fold(problem, |problem, share| problem.with_ratio("share", share))
     })
 }
 

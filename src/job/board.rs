@@ -4,7 +4,7 @@ use super::colour_word::find_colour;
 use super::{LengthRange, Measure, Scope, WrittenBoard};
 use crate::checked::Checked;
 use crate::colour::{Colour, ColourTable};
-use crate::mat::{BoardError, BoardWords, Thickness, board_thickness, read_thickness};
+use crate::mat::{BoardError, BoardWords, MOST_PLIES, Thickness, board_thickness, read_thickness};
 use crate::problem::{Place, Problem};
 
 /// What is known of a board.
@@ -76,7 +76,13 @@ impl WrittenBoard {
         let mut thickness = words.thickness;
         if let Some(plies) = self.plies {
             let place = scope.key("plies");
-            let stated = Thickness::of_plies(plies).map_err(|message| place.error("board", message, ""))?;
+            let stated = Thickness::of_plies(plies).map_err(|message| {
+                let problem = place.error("board", message, "");
+                problem
+                    .with_count("plies", plies as usize)
+                    .with_count("least", 1)
+                    .with_count("most", MOST_PLIES as usize)
+            })?;
             thickness = self.joined(thickness, stated, &place)?;
         }
         if let Some(measure) = &self.thickness {

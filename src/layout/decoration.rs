@@ -330,19 +330,17 @@ fn left_out(lost: &[TrimmedStretch], what: &str, opening: &Opening, distance: f6
         show(first.at.x),
         show(first.at.y)
     );
-    Some(scope.warning(
-        "trimmed",
-        message,
-        "choose a smaller distance, or look whether it is wanted so, as the drawings show",
-    ))
+    let help = "choose a smaller distance, or look whether it is wanted so, as the drawings show";
+    let problem = scope.warning("trimmed", message, help).with_mm("distance", distance);
+    Some(problem.with_mm("x", first.at.x).with_mm("y", first.at.y).with_count("places", lost.len()))
 }
 
 fn no_parallel(error: &OffsetError, what: &str, opening: &Opening, distance: f64, scope: &Scope) -> Problem {
     let shown = scope.ruler().show(distance);
     let message = format!("no {what} can run {shown} from {}: {error}", opening.title());
-    scope
-        .error("no-parallel", message, "choose another distance, or make the corners and curves of the opening wider")
-        .with_mm("distance", distance)
+    let help = "choose another distance, or make the corners and curves of the opening wider";
+    let problem = scope.error("no-parallel", message, help).with_mm("distance", distance);
+    error.numbers().into_iter().fold(problem, |problem, (name, mm)| problem.with_mm(name, mm))
 }
 
 fn unknown_pattern(name: &str, scope: &Scope) -> Problem {

@@ -88,13 +88,13 @@ impl FrameChecks<'_> {
             );
             let help =
                 "take a deeper frame or thinner parts; if the frame is built up at the back, give its whole `depth`";
-            return Some(
-                scope
-                    .error("too-deep", message, help)
-                    .with_mm("parts", package.known_height())
-                    .with_mm("rabbet", depth)
-                    .with_mm("excess", over),
-            );
+            let problem = scope
+                .error("too-deep", message, help)
+                .with_mm("parts", package.known_height())
+                .with_mm("rabbet", depth)
+                .with_mm("excess", over);
+            let parts = package.parts.iter().filter(|part| !part.assumed);
+            return Some(parts.fold(problem, |problem, part| problem.with_mm(part.kind.name(), part.thickness)));
         }
         let unknown = package.unknown_in_words()?;
         let message = format!(

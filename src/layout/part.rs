@@ -34,7 +34,8 @@ pub(super) fn read_part(
     };
     if thickness.is_some_and(|thickness| thickness <= 0.0) {
         let message = format!("a thickness of 0 is no {}", kind.name());
-        return Err(scope.error("length", message, "give its thickness, or say \"none\" if there is none"));
+        let help = "give its thickness, or say \"none\" if there is none";
+        return Err(scope.error("length", message, help).with_mm("thickness", thickness));
     }
     // What is written under a key of its own is judged with all other lengths of the job.
     if let (Some(thickness), None) = (thickness, &written.thickness)

@@ -125,7 +125,7 @@ fn agree(
             if difference > 0.0 { "much" } else { "little" },
         ),
         format!("leave out the {first} or the {second} border, the size of the opening or that of the mat, or change one by {}", show(difference.abs())),
-    ).with_mm(*first, before).with_mm(*within, group).with_mm(*second, after).with_mm("mat", outer).with_mm("excess", difference))
+    ).with_mm(*first, before).with_mm(*within, group).with_mm(*second, after).with_mm("sum", before + group + after).with_mm("mat", outer).with_mm("excess", difference))
 }
 
 fn not_enough(outer: Option<f64>, group: Option<f64>, direction: &DirectionWords, scope: &Scope) -> Problem {

@@ -30,7 +30,11 @@ pub(super) fn left_out(item: &GivenOpening<'_>, opening: &Opening, board: &str) 
     let message = format!("{} loses {} in the {board} board", item.title_words(), listed.join(", and "));
     let help = format!("{cure}, or {}; the drawings show it without", less(item));
     let problem = item.scope.warning("trimmed", message, help);
-    Some(trims.iter().take(1).fold(problem, |problem, trim| problem.with_mm("distance", trim.distance)))
+    let problem =
+        groups.iter().flat_map(|group| &group.numbers).fold(problem, |problem, (name, mm)| problem.with_mm(*name, *mm));
+    let lost = groups.iter().filter(|group| group.places.len() > 1);
+    let problem = lost.fold(problem, |problem, group| problem.with_count("parts", group.places.len()));
+    Some(known.iter().fold(problem, |problem, at| problem.with_mm("x", at.x).with_mm("y", at.y)))
 }
 
 /// Parts of an outline of one kind that are lost for one reason.
@@ -40,10 +44,18 @@ struct Loss {
     places: Vec<String>,
     why: String,
     cure: String,
+    /// In millimetres.
+    numbers: Vec<(&'static str, f64)>,
 }
 
 impl Loss {
     fn new(lost: &TrimmedStretch, distance: f64, place: String) -> Self {
+        let mut numbers = vec![("distance", distance.abs())];
+        numbers.extend(match lost.what {
+            TrimmedExtent::Side { length, taken } => vec![("side", length), ("taken", taken)],
+            TrimmedExtent::Curve(radius) | TrimmedExtent::Tip(radius) => vec![("radius", radius)],
+            TrimmedExtent::Several => vec![("width", lost.bounds.width()), ("height", lost.bounds.height())],
+        });
         let (show, way) = (exact_mm, way(distance));
         let (names, why, cure) = match lost.what {
             TrimmedExtent::Side { length, taken } => (
@@ -72,7 +84,7 @@ impl Loss {
                 format!("make it wider than {}", show(2.0 * distance.abs())),
             ),
         };
-        Self { names, places: vec![place], why, cure }
+        Self { names, places: vec![place], why, cure, numbers }
     }
 
     /// Says what is lost, of which size, where, and what swallows it.
@@ -99,5 +111,6 @@ pub(super) fn runs_straight(item: &GivenOpening<'_>, opening: &Opening, board: &
         places.join("; ")
     );
     let help = format!("make their radius larger, or {}; the drawings show how the corners come out", less(item));
-    Some(item.scope.warning("trimmed", message, help).with_mm("distance", trim.distance))
+    let problem = item.scope.warning("trimmed", message, help).with_mm("distance", trim.distance);
+    Some(trim.straightened.iter().fold(problem, |problem, at| problem.with_mm("x", at.x).with_mm("y", at.y)))
 }

@@ -201,7 +201,8 @@ impl Collector<'_> {
                 exact_mm(*second)
             );
             let help = "make the grooves alike, or cut them in two jobs";
-            self.findings.other(Severity::Error, "machine-depth", "grooves", message, help);
+            let finding = self.findings.other(Severity::Error, "machine-depth", "grooves", message, help);
+            finding.mm("depth", *first).mm("depth", *second);
         }
     }
 

@@ -1,8 +1,9 @@
 //! What of a job a machine does otherwise, or not at all: collected, with openings of the same fate in one sentence.
 
 use super::profile::Machine;
-use crate::mat::Mat;
-use crate::problem::{KeyPath, Problem, Severity};
+use crate::fault::Certain;
+use crate::mat::{Bevel, Mat};
+use crate::problem::{KeyPath, NumberUnit, Problem, Severity};
 
 /// What was found out, in the order in which it was.
 #[derive(Debug, Default)]
@@ -12,8 +13,9 @@ pub(super) struct Findings {
     pub(super) remarks: Vec<String>,
 }
 
+/// One thing that was found out.
 #[derive(Debug)]
-struct Finding {
+pub(super) struct Finding {
     severity: Severity,
     code: &'static str,
     openings: Vec<usize>,
@@ -21,10 +23,42 @@ struct Finding {
     subject: String,
     message: String,
     help: String,
+    /// The numbers of the message.
+    numbers: Vec<(&'static str, f64, NumberUnit)>,
+}
+
+impl Finding {
+    /// Adds a length in millimetres to its numbers.
+    pub(super) fn mm(&mut self, name: &'static str, mm: f64) -> &mut Self {
+        self.number(name, mm, NumberUnit::Millimetre)
+    }
+
+    /// Adds an angle in degrees to its numbers.
+    pub(super) fn degrees(&mut self, name: &'static str, degrees: f64) -> &mut Self {
+        self.number(name, degrees, NumberUnit::Degree)
+    }
+
+    /// Adds the angles in degrees that a tool has.
+    pub(super) fn angles(&mut self, angles: &[f64]) -> &mut Self {
+        angles.iter().fold(self, |finding, angle| finding.degrees("angle", *angle))
+    }
+
+    /// Adds the numbers of the bevel that a job asks for, in a board of some thickness.
+    pub(super) fn bevel(&mut self, asked: Bevel, thickness: f64) -> &mut Self {
+        self.degrees("asked", asked.angle_deg).mm("bevel", asked.width(thickness))
+    }
+
+    fn number(&mut self, name: &'static str, value: f64, unit: NumberUnit) -> &mut Self {
+        // The same may be found several times.
+        if !self.numbers.iter().any(|(known, number, _)| *known == name && number.to_bits() == value.to_bits()) {
+            self.numbers.push((name, value, unit));
+        }
+        self
+    }
 }
 
 impl Findings {
-    /// Adds what is the matter with an opening.
+    /// Adds what is the matter with an opening; the numbers of the message are to be added to what is returned.
     pub(super) fn opening(
         &mut self,
         severity: Severity,
@@ -32,22 +66,25 @@ impl Findings {
         number: usize,
         message: impl Into<String>,
         help: impl Into<String>,
-    ) {
+    ) -> &mut Finding {
         let (message, help) = (message.into(), help.into());
-        let is_same = |known: &&mut Finding| {
+        let is_same = |known: &Finding| {
             !known.openings.is_empty() && known.code == code && known.message == message && known.help == help
         };
-        match self.found.iter_mut().find(is_same) {
-            Some(known) if known.openings.contains(&number) => {}
-            Some(known) => known.openings.push(number),
-            None => {
-                let subject = String::new();
-                self.found.push(Finding { severity, code, openings: vec![number], subject, message, help });
-            }
+        let place = self.found.iter().position(is_same).unwrap_or_else(|| {
+            let (openings, subject, numbers) = (Vec::new(), String::new(), Vec::new());
+            self.found.push(Finding { severity, code, openings, subject, message, help, numbers });
+            self.found.len() - 1
+        });
+        let finding = self.found.get_mut(place).certain("finding at this place");
+        if !finding.openings.contains(&number) {
+            finding.openings.push(number);
         }
+        finding
     }
 
-    /// Adds what is the matter with something else; the same is added once.
+    /// Adds what is the matter with something else; the same is added once. The numbers of the message are to be added to what is
+    /// returned.
     pub(super) fn other(
         &mut self,
         severity: Severity,
@@ -55,12 +92,15 @@ impl Findings {
         subject: impl Into<String>,
         message: impl Into<String>,
         help: impl Into<String>,
-    ) {
+    ) -> &mut Finding {
         let (subject, message, help) = (subject.into(), message.into(), help.into());
         let is_same = |known: &Finding| known.code == code && known.subject == subject && known.message == message;
-        if !self.found.iter().any(is_same) {
-            self.found.push(Finding { severity, code, openings: Vec::new(), subject, message, help });
-        }
+        let place = self.found.iter().position(is_same).unwrap_or_else(|| {
+            let (openings, numbers) = (Vec::new(), Vec::new());
+            self.found.push(Finding { severity, code, openings, subject, message, help, numbers });
+            self.found.len() - 1
+        });
+        self.found.get_mut(place).certain("finding at this place")
     }
 
     /// Adds a line for the file; the same is added once.
@@ -84,10 +124,11 @@ impl Findings {
             };
             let message = format!("{subject}: {}", finding.message);
             let help = finding.help.clone();
-            match finding.severity {
+            let problem = match finding.severity {
                 Severity::Error => Problem::error(finding.code, KeyPath::root(), message, help),
                 Severity::Warning => Problem::warning(finding.code, KeyPath::root(), message, help),
-            }
+            };
+            finding.numbers.iter().fold(problem, |problem, (name, value, unit)| problem.with(*name, *value, *unit))
         };
         self.found.iter().map(problem).collect()
     }

@@ -107,7 +107,8 @@ impl AskedBoard<'_> {
         let (name, bevel) = (&self.machine.name, opening.bevel);
         let angles = model.angles_in_words();
         let mut refuse = |message: String, help: &str| {
-            findings.opening(Error, "machine-bevel", opening.number, message, help);
+            let finding = findings.opening(Error, "machine-bevel", opening.number, message, help);
+            finding.degrees("asked", bevel.angle_deg).angles(&model.angles);
             false
         };
         if is_square(bevel) {
@@ -140,12 +141,14 @@ impl AskedBoard<'_> {
         let beyond = opening.bevel.outside_sight(up, thickness);
         let mut warn = |what: String| {
             let message = format!("{asked} is asked for, but {tool}: no bevel; {what}");
-            findings.opening(Warning, "machine-bevel", opening.number, message, help);
+            let finding = findings.opening(Warning, "machine-bevel", opening.number, message, help);
+            finding.bevel(opening.bevel, thickness).mm("beyond", beyond);
         };
         match model.bevelled {
             Bevelled::Refuse => {
                 let message = format!("{asked} is asked for, but {tool}, and the profile refuses such openings");
-                findings.opening(Error, "machine-bevel", opening.number, message, help);
+                let finding = findings.opening(Error, "machine-bevel", opening.number, message, help);
+                finding.bevel(opening.bevel, thickness);
                 None
             }
             Bevelled::Surface if beyond > SAME_LENGTH_MM => {
@@ -174,7 +177,8 @@ impl AskedBoard<'_> {
         if opening.bevel.outside_sight(up, thickness) > SAME_LENGTH_MM {
             let message = format!("{line}, and an upright tool along them would cut the opening larger than asked");
             let help = "tell the program that reads the file of the bevel";
-            findings.opening(Warning, "machine-bevel", opening.number, message, help);
+            let finding = findings.opening(Warning, "machine-bevel", opening.number, message, help);
+            finding.bevel(opening.bevel, thickness);
         } else {
             findings.remark(line);
         }
@@ -190,7 +194,9 @@ impl AskedBoard<'_> {
                 self.machine.name,
                 exact_mm(thickest)
             );
-            findings.other(Error, "machine-thickness", work.name(), message, "cut it on another machine");
+            let help = "cut it on another machine";
+            let found = findings.other(Error, "machine-thickness", work.name(), message, help);
+            found.mm("thickness", thickness).mm("most", thickest);
         }
     }
 
@@ -202,8 +208,11 @@ impl AskedBoard<'_> {
         if matches!(model.kind, ToolKind::Pen | ToolKind::Line) {
             return Some(depths);
         }
+        let below = deepest - thickness;
         let mut refuse = |message: String, help: &str| {
-            findings.other(Error, "machine-depth", work.name(), message, help);
+            let finding = findings.other(Error, "machine-depth", work.name(), message, help);
+            let finding = finding.mm("depth", deepest).mm("thickness", thickness).mm("below", below);
+            finding.mm("most_below", self.machine.below_board);
         };
         let board = exact_mm(thickness);
         if !rises(&depths) {
@@ -223,7 +232,6 @@ impl AskedBoard<'_> {
             refuse(message, "write depth = \"board + 0.2 mm\" in the profile, so that it follows the board");
             return None;
         }
-        let below = deepest - thickness;
         if below > self.machine.below_board + SAME_LENGTH_MM {
             let message = format!(
                 "the tool goes {} deep, which is {} below a board {board} thick; {} is allowed",
@@ -255,7 +263,11 @@ impl AskedBoard<'_> {
                 let message =
                     format!("a {} of {} does not fit into it: {error}", model.kind.words(), exact_mm(model.width));
                 let help = "use a narrower tool";
-                findings.opening(Error, "machine-width", opening.number, message, help);
+                let finding = findings.opening(Error, "machine-width", opening.number, message, help);
+                finding.mm("width", model.width);
+                for (name, mm) in error.numbers() {
+                    finding.mm(name, mm);
+                }
                 None
             }
         }
@@ -276,7 +288,8 @@ impl AskedBoard<'_> {
         );
         if radius >= SEEN_MM {
             let help = "cut the corners out by hand, or use a knife";
-            findings.opening(Warning, "machine-width", opening.number, message, help);
+            let finding = findings.opening(Warning, "machine-width", opening.number, message, help);
+            finding.mm("width", model.width).mm("radius", radius);
         } else {
             findings.remark(message);
         }
@@ -303,7 +316,9 @@ impl AskedBoard<'_> {
         let kind = model.kind.words();
         let mut otherwise = |what: &str| {
             let message = format!("{asked} is asked for, but {} has a {kind} for it: {what}", self.machine.name);
-            findings.other(Warning, "machine-groove", subject.as_str(), message, "cut it on a machine with a V tool");
+            let help = "cut it on a machine with a V tool";
+            let finding = findings.other(Warning, "machine-groove", subject.as_str(), message, help);
+            finding.degrees("asked", groove.angle_deg).mm("depth", groove.depth).mm("width", model.width);
         };
         match model.kind {
             ToolKind::VTool if !model.has_angle(groove.angle_deg) => {
@@ -313,7 +328,8 @@ impl AskedBoard<'_> {
                     model.angles_in_words()
                 );
                 let help = "set the angle of the groove in the job, or that of the tool in the profile";
-                findings.other(Error, "machine-groove", subject, message, help);
+                let finding = findings.other(Error, "machine-groove", subject, message, help);
+                finding.degrees("asked", groove.angle_deg).mm("depth", groove.depth).angles(&model.angles);
                 return None;
             }
             ToolKind::ScoringWheel => otherwise("it becomes a scored line"),
@@ -349,7 +365,8 @@ impl AskedBoard<'_> {
         let (is, board, asked) = (exact_mm(deepest), exact_mm(thickness), exact_mm(groove.depth));
         let mut refuse = |message: String| {
             let help = "write depth = \"groove\" in the profile, so that it follows the job";
-            findings.other(Error, "machine-depth", subject, message, help);
+            let finding = findings.other(Error, "machine-depth", subject, message, help);
+            finding.mm("depth", deepest).mm("thickness", thickness).mm("groove", groove.depth);
             None
         };
         if !rises(&depths) {

@@ -277,9 +277,18 @@ impl SheetWork<'_> {
             None => "turned by a quarter it fits: set turn = \"to-fit\" in the profile".to_owned(),
             Some(excess) => format!("turned by a quarter it does not fit either: {}", describe(excess)),
         };
-        Problem::error("machine-bed", KeyPath::root(), message, help)
+        let sized = Problem::error("machine-bed", KeyPath::root(), message, help)
             .with_size("drawing", reach.size())
-            .with_size("bed", bed.size())
+            .with_size("bed", bed.size());
+        let beyond = |problem: Problem, excess: Option<[f64; 4]>, names: [&'static str; 4]| {
+            let over = excess.into_iter().flatten().zip(names).filter(|(by, _)| *by > SAME_LENGTH_MM);
+            over.fold(problem, |problem, (by, name)| problem.with_mm(name, by))
+        };
+        let limits = ["x_least", "x_most", "y_least", "y_most"].into_iter().zip(limits);
+        let upright = ["below_x", "above_x", "below_y", "above_y"];
+        let other = ["other_below_x", "other_above_x", "other_below_y", "other_above_y"];
+        let sized = beyond(beyond(sized, self.excess(turned), upright), self.excess(!turned), other);
+        limits.fold(sized, |problem, (name, limit)| problem.with_mm(name, limit))
     }
 }
 

@@ -11,6 +11,7 @@ use crate::checked::Checked;
 use crate::geometry::Flattening;
 use crate::job::Measure;
 use crate::length::{self, Unit};
+use crate::problem::NumberUnit::{self, Millimetre};
 use crate::problem::{KeyPath, Problem};
 use crate::program::{
     AxisDirection, Controller, DxfChoices, Lowering, MachineUnit, Origin, OwnWords, Plotter, Router, Tool, WorkKind,
@@ -153,6 +154,7 @@ impl Resolver {
                 format!("every cut would run {lead} mm into the board, but into_bar allows {into_bar} mm"),
                 "lower the lead, or raise into_bar if such overcuts do not matter",
             );
+            self.with("lead", lead, Millimetre).with("into_bar", into_bar, Millimetre);
         }
         if lead > 0.0 && !follows_bevel {
             self.add(
@@ -178,6 +180,14 @@ impl Resolver {
 
     pub(super) fn add(&mut self, code: &'static str, path: &KeyPath, message: impl Into<String>, help: &str) {
         self.problems.push(Problem::error(code, path, message, help));
+    }
+
+    /// Adds a number to what was added last.
+    pub(super) fn with(&mut self, name: &'static str, value: f64, unit: NumberUnit) -> &mut Self {
+        if let Some(last) = self.problems.pop() {
+            self.problems.push(last.with(name, value, unit));
+        }
+        self
     }
 
     /// Keeps a value, or notes why there is none.
@@ -213,6 +223,8 @@ impl Resolver {
         if known == self.problems.len() && !range.contains(&length) {
             let help = format!("give from {} mm to {} mm", range.start(), range.end());
             self.add("machine-number", path, format!("{length} mm is out of range"), &help);
+            self.with("length", length, Millimetre).with("least", *range.start(), Millimetre);
+            self.with("most", *range.end(), Millimetre);
         }
         length
     }
@@ -223,6 +235,8 @@ impl Resolver {
         if !TOLERANCES.contains(&tolerance) {
             let help = format!("give a length from {} mm to {} mm", TOLERANCES.start(), TOLERANCES.end());
             self.add("tolerance", &path, format!("{tolerance} mm is not a tolerance for a cut"), &help);
+            self.with("tolerance", tolerance, Millimetre).with("least", *TOLERANCES.start(), Millimetre);
+            self.with("most", *TOLERANCES.end(), Millimetre);
         }
         tolerance
     }
@@ -299,6 +313,7 @@ impl Resolver {
                 format!("{number} is out of range"),
                 "give a number above zero, or leave it out",
             );
+            self.with("number", number, NumberUnit::Plain);
         }
         Some(number)
     }
@@ -322,12 +337,14 @@ impl Resolver {
             let at = path.key("largest_number");
             let help = "old plotters read up to 32767, later ones 8388607 or more";
             self.add("machine-number", &at, format!("{largest_number} is not a largest number for a plotter"), help);
+            self.with("number", f64::from(largest_number), NumberUnit::Count);
         }
         let longest = plotter.longest_instruction.unwrap_or(LONGEST_INSTRUCTION);
         if longest < SHORTEST_INSTRUCTION {
             let at = path.key("longest_instruction");
             let message = format!("an instruction of {longest} bytes holds no two pairs of coordinates");
             self.add("machine-number", &at, message, &format!("give {SHORTEST_INSTRUCTION} or more"));
+            self.with("bytes", f64::from(longest), NumberUnit::Count);
         }
         Plotter { largest_number, beyond: plotter.beyond, longest_instruction: usize::from(longest) }
     }
@@ -346,6 +363,7 @@ impl Resolver {
                 message,
                 &format!("give up to {MOST_SAFE_HEIGHT_MM} mm"),
             );
+            self.with("length", safe_height, Millimetre).with("most", MOST_SAFE_HEIGHT_MM, Millimetre);
         }
         if router.lowered == Lowering::ByWords {
             self.check_lowering(written);

@@ -8,7 +8,7 @@ use super::tool_model::{Tabs, ToolModel};
 use super::written::{TravelDirection, WrittenMachine};
 use super::written_tool::{BladeLean, WrittenDepth, WrittenDepthTerm, WrittenTool};
 use crate::mat::{Bevel, BevelDirection, Groove};
-use crate::problem::{KeyPath, Place, Problem};
+use crate::problem::{KeyPath, NumberUnit, Place, Problem};
 use crate::program::{Tool, ToolKind, WorkKind, unknown_placeholder};
 
 /// The longest name of a layer in DXF release 12.
@@ -155,6 +155,7 @@ impl Resolver {
             if !range.contains(angle) {
                 let help = format!("give degrees from {} to {}", range.start(), range.end());
                 self.add("tools", &at.index(index), format!("{angle}° is no angle of a {}", kind.words()), &help);
+                self.with("angle", *angle, NumberUnit::Degree).with("most", *range.end(), NumberUnit::Degree);
             }
         }
         match (kind, written.angles.is_empty()) {
@@ -228,12 +229,14 @@ impl Resolver {
             let help =
                 format!("give from {} mm to {} mm, below the surface of the board", DEPTHS.start(), DEPTHS.end());
             self.add("depth", path, format!("{fixed} mm is not a depth of a cut"), &help);
+            self.with("depth", fixed, NumberUnit::Millimetre);
         }
         if let (Some(before), Some(fixed)) = (before.and_then(Depth::fixed), depth.fixed())
             && fixed <= before
         {
             let message = format!("{fixed} mm is not deeper than the {before} mm before it");
             self.add("depth", path, message, "list the depths from the first to the deepest");
+            self.with("depth", fixed, NumberUnit::Millimetre).with("before", before, NumberUnit::Millimetre);
         }
     }
 

@@ -3,7 +3,7 @@
 use crate::length::exact_mm;
 
 /// Most plies of a board: more are a slip of the pen.
-const MOST_PLIES: u32 = 16;
+pub(crate) const MOST_PLIES: u32 = 16;
 /// A measured board has between two thirds and one and a half times the thickness of its plies: published figures for 4-ply run
 /// from 1.27 mm (S. Saitzyk, *Art Hardware*, 1987) to "about 2 mm" (a frame shop's answers to questions).
 const LEAST_OF_PLIES: f64 = 2.0 / 3.0;

@@ -40,6 +40,7 @@ pub use band::Band;
 pub use bevel::{Bevel, BevelDirection, Edge};
 pub use board::Board;
 pub use board_error::BoardError;
+pub(crate) use board_thickness::MOST_PLIES;
 pub use board_thickness::Thickness;
 pub use board_words::{BoardWords, board_thickness, read_thickness};
 pub use decoration::{Decoration, RuledLine, Wash};

@@ -177,6 +177,7 @@ fn doubt(printed: f64, measured: f64, path: &KeyPath) -> Option<Problem> {
             "no printer is that far off: print again at 100 %, without fitting to the page, and measure once more";
         return Some(
             Problem::error("printer-scale", path, format!("{message}; at most 5 % is accepted"), cure)
+                .with_ratio("most", LARGEST)
                 .with_mm("printed", printed)
                 .with_mm("measured", measured)
                 .with_ratio("off", off),

@@ -37,6 +37,9 @@ pub enum NumberUnit {
     /// A count of things. In JSON `count`.
     #[serde(rename = "count")]
     Count,
+    /// A number in the unit of its key, such as a price or the speed of a plotter. In JSON `plain`.
+    #[serde(rename = "plain")]
+    Plain,
     /// One number over another, or a share of a whole between 0 and 1. In JSON `ratio`.
     #[serde(rename = "ratio")]
     Ratio,
@@ -81,7 +84,15 @@ impl Problem {
         self.with(name, ratio, NumberUnit::Ratio)
     }
 
+    /// Adds a number in the unit of its key to its numbers, if it is finite.
+    #[must_use]
+    pub fn with_plain(self, name: impl Into<Cow<'static, str>>, number: f64) -> Self {
+        self.with(name, number, NumberUnit::Plain)
+    }
+
     /// Adds a number to its numbers, if it is known and finite.
+    ///
+    /// A name may come several times, once for each of several places or parts.
     #[must_use]
     pub fn with(mut self, name: impl Into<Cow<'static, str>>, value: impl Into<Option<f64>>, unit: NumberUnit) -> Self {
         if let Some(value) = value.into().filter(|value| value.is_finite()) {

@@ -149,7 +149,8 @@ impl Request {
             let message = format!("the stock has no sheet of {}", board.describe());
             let help =
                 "sheets as they are commonly sold were taken; add one to the stock, with on_hand = 0 if there is none";
-            problems.push(Problem::warning("no-sheet", KeyPath::root(), message, help));
+            let problem = Problem::warning("no-sheet", KeyPath::root(), message, help);
+            problems.push(problem.with_mm("thickness", board.thickness.mm()));
         }
         let first = self.shelf.entries.len();
         self.shelf.add_built_in(self.ruler.unit(), self.trim);

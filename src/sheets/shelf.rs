@@ -229,7 +229,8 @@ impl Stock {
         let price = match written.price.map(|price| (price, Price::new(price))) {
             Some((price, None)) => {
                 let help = "give a number of zero or more with at most four decimals";
-                problems.push(place.key("price").error("price", format!("{price} is not a price"), help));
+                let problem = place.key("price").error("price", format!("{price} is not a price"), help);
+                problems.push(problem.with_plain("price", price));
                 return None;
             }
             Some((_, price)) => price,
@@ -322,6 +323,7 @@ pub(super) fn mixed_prices(index: usize, board: &BoardName) -> Problem {
     let message = format!("this sheet has no price, but others for {} have one", board.describe());
     let place = KeyPath::root().key("sheet").index(index);
     Problem::error("price", &place, message, "give every sheet of a board a price, or none of them")
+        .with_mm("thickness", board.thickness.mm())
 }
 
 #[cfg(test)]

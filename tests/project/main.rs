@@ -7,6 +7,7 @@ mod house;
 mod names;
 mod one_list;
 mod package;
+mod problem_numbers;
 mod problems;
 mod public_api;
 mod weight;

@@ -86,7 +86,10 @@ pub(super) fn line(
     let (low, high) = (sets().fold(f64::INFINITY, f64::min), sets().fold(f64::NEG_INFINITY, f64::max));
     let count = pairs.len();
     let warn = |message: String, help: String| {
-        Problem::warning("too-few-cuts", &first.path, message, help).with_count("cuts", count)
+        Problem::warning("too-few-cuts", &first.path, message, help)
+            .with_count("cuts", count)
+            .with_mm("from", low)
+            .with_mm("to", high)
     };
     let points = || pairs.iter().map(|pair| (pair.set, pair.given));
     let alone = |why: String| match LineFit::offset(points(), 1.0 + stretch) {

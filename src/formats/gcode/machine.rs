@@ -49,23 +49,26 @@ impl ProgramFormat for GCodePrograms {
 
     fn check(&self, controller: &Controller, tools: &[Tool]) -> Vec<Problem> {
         let mut problems = Vec::new();
-        let mut add =
-            |place: KeyPath, message: String, help: &str| problems.push(Problem::error("format", place, message, help));
+        let wrong = |place: KeyPath, message: String, help: &str| Problem::error("format", place, message, help);
         if !matches!(controller.unit.name.as_str(), "mm" | "in") {
-            add(
+            problems.push(wrong(
                 KeyPath::root().key("unit"),
                 "G-code knows millimetres and inches only".to_owned(),
                 "set unit = \"mm\" or \"in\"",
-            );
+            ));
         }
         if controller.curves == Curves::Native {
-            add(KeyPath::root().key("curves"), "G-code has no ellipses".to_owned(), "set curves = \"arcs\"");
+            problems.push(wrong(
+                KeyPath::root().key("curves"),
+                "G-code has no ellipses".to_owned(),
+                "set curves = \"arcs\"",
+            ));
         }
         for tool in tools {
             let place = KeyPath::root().key("tools").key(tool.work.name());
             if tool.speed.is_none() {
                 let message = format!("the tool for {} has no speed", tool.work.name());
-                add(place.clone(), message, "add speed, in file units a minute");
+                problems.push(wrong(place.clone(), message, "add speed, in file units a minute"));
             }
             if let Some(feed) =
                 tool.speed.map(|speed| speed * controller.unit.millimetres).filter(|feed| !FEEDS.contains(feed))
@@ -73,20 +76,21 @@ impl ProgramFormat for GCodePrograms {
                 let message = format!("{feed} mm a minute is no feed of a machine that cuts board");
                 let help =
                     format!("give speed in file units a minute, from {} to {} mm a minute", FEEDS.start(), FEEDS.end());
-                add(place.key("speed"), message, &help);
+                problems.push(wrong(place.key("speed"), message, &help).with_plain("mm_a_minute", feed));
             }
             let by_z = controller.router.lowered == Lowering::ByZ;
             if by_z && tool.depths == 0 && (tool.work.goes_through() || tool.work == WorkKind::Groove) {
                 let message = format!("the tool for {} would not go into the board", tool.work.name());
                 let help = "add depth, for example \"board + 0.2 mm\", and \"groove\" for a groove";
-                add(place, message, help);
+                problems.push(wrong(place, message, help));
             }
         }
         let plunge = controller.router.plunge_speed.map(|speed| speed * controller.unit.millimetres);
         if let Some(plunge) = plunge.filter(|plunge| !FEEDS.contains(plunge)) {
             let message = format!("{plunge} mm a minute is no speed of a tool that goes into board");
             let help = format!("give file units a minute, from {} to {} mm a minute", FEEDS.start(), FEEDS.end());
-            add(KeyPath::root().key("router").key("plunge_speed"), message, &help);
+            let place = KeyPath::root().key("router").key("plunge_speed");
+            problems.push(wrong(place, message, &help).with_plain("mm_a_minute", plunge));
         }
         problems
     }

@@ -124,7 +124,8 @@ fn settings_out_of_range(tool: &Tool) -> Vec<Problem> {
         if let Some(value) = value.filter(|value| !range.contains(value)) {
             let message = format!("{value} is no {name} of a plotter");
             let help = format!("give {what} from {} to {}", range.start(), range.end());
-            problems.push(Problem::error("machine-number", path.key(name), message, help));
+            let problem = Problem::error("machine-number", path.key(name), message, help);
+            problems.push(problem.with_plain(name, value));
         }
     }
     problems

@@ -57,6 +57,8 @@ impl PreparedNest<'_> {
             show(upright.room),
             self.describe(&upright)
         );
+        let turned = nearest(ways(true)).filter(|_| item.turnable);
+        let turned_over = turned.as_ref().map(|way| (way.room, way.over));
         let problem = match nearest(ways(true)) {
             _ if !item.turnable => error(format!("{message}; it may not be turned")),
             None => error(format!("{message}; there it may not be turned")),
@@ -69,7 +71,14 @@ impl PreparedNest<'_> {
                 self.describe(&turned)
             )),
         };
-        problem.with_size("room", upright.room)
+        let problem = problem
+            .with_size("room", upright.room)
+            .with_size("excess", upright.over)
+            .with_mm("thickness", task.board.thickness.mm());
+        match turned_over {
+            Some((room, over)) => problem.with_size("turned_room", room).with_size("turned_excess", over),
+            None => problem,
+        }
     }
 
     /// Lists by how much a board is too large for each sheet.
