@@ -112,12 +112,13 @@ pub fn order_cards(order: &WholeOrder, page: Size) -> Vec<Drawing> {
         let cells: Vec<CardCell<'_>> = part
             .steps
             .iter()
-            .filter_map(|step| {
+            .map(|step| {
                 number += 1;
-                let settings = order.settings(step)?;
-                let board = settings.boards.get(step.step.board)?;
-                let cell = CardCell::of_cut(number, &step.step, order.cut(step)?, board, &settings.cutter);
-                Some(cell.of_blank_named(&blank_words(settings, board)))
+                let settings = order.settings(step).certain("mat of this step");
+                let board = settings.boards.get(step.step.board).certain("board of this step");
+                let cut = order.cut(step).certain("cut of this step");
+                let cell = CardCell::of_cut(number, &step.step, cut, board, &settings.cutter);
+                cell.of_blank_named(&blank_words(settings, board))
             })
             .collect();
         draw_cells(&cells, &mut flow);
@@ -163,7 +164,8 @@ fn tally(mats: u32, flow: &mut Flow) {
 fn cells<'s>(settings: &'s Settings, index: usize, board: &'s BoardSettings) -> Vec<CardCell<'s>> {
     let steps = settings.steps.iter().enumerate().filter(|(_, step)| step.board == index);
     let cuts = steps
-        .filter_map(|(at, step)| Some(CardCell::of_cut(at + 1, step, settings.cut(step)?, board, &settings.cutter)));
+        .map(|(at, step)| (at, step, settings.cut(step).certain("cut of this step")))
+        .map(|(at, step, cut)| CardCell::of_cut(at + 1, step, cut, board, &settings.cutter));
     let ovals = board.openings.iter().filter_map(|opening| CardCell::of_oval(opening, board));
     cuts.chain(ovals).collect()
 }

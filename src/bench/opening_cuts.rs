@@ -4,6 +4,7 @@ use kurbo::Rect;
 
 use super::course::{OpeningSetup, SideCourse};
 use super::{Bend, BoardEdge, Cut, Cutter, Facing, Oval};
+use crate::fault::Certain;
 use crate::geometry::{Outline, Segment};
 use crate::length::Ruler;
 use crate::mat::{Bevel, BevelDirection, Layer, Opening, numbered};
@@ -136,7 +137,7 @@ impl OpeningCuts {
         let count = segments.len();
         for (index, piece) in segments.iter().enumerate() {
             let (last, next) = ((index + count - 1) % count, (index + 1) % count);
-            let (Some(before), Some(after)) = (segments.get(last), segments.get(next)) else { continue };
+            let (before, after) = segments.get(last).zip(segments.get(next)).certain("sides beside this one");
             let side = index + 1;
             match (piece, laid.get(index)) {
                 (Segment::Arc(arc), _) => self.bends.push(Bend::new(opened, self.number, side, arc)),

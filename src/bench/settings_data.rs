@@ -7,6 +7,7 @@ use super::step_data::{CutStepData, NumberData, tidy};
 use super::{
     Bend, BoardSettings, Changes, CutSequence, Cutter, DistanceSetting, Downsizing, OpeningCuts, Oval, Settings,
 };
+use crate::fault::Certain;
 
 /// Name and version of the object; another version means that a key changed its meaning or went away.
 const SCHEMA: &str = "backline-settings/2";
@@ -249,7 +250,9 @@ fn board_data(settings: &Settings, index: usize, board: &BoardSettings) -> Board
     BoardSettingsData {
         facts: board_facts(settings, board),
         steps: numbered
-            .filter_map(|(number, step)| Some(CutStepData::new(settings, number + 1, step, settings.cut(step)?)))
+            .map(|(number, step)| {
+                CutStepData::new(settings, number + 1, step, settings.cut(step).certain("cut of this step"))
+            })
             .collect(),
     }
 }

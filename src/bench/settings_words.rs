@@ -4,6 +4,7 @@ use super::{
     Bend, BoardSettings, Changes, Cut, CutMethod, CutSequence, CutStep, DistanceSetting, Ends, Facing, Knowledge,
     OpeningCuts, Oval, Setting, Settings, Table,
 };
+use crate::fault::Certain;
 use crate::length::{Ruler, exact_mm};
 use crate::mat::{BevelDirection, with_name};
 use crate::tolerance::READING_MM;
@@ -58,7 +59,7 @@ impl Settings {
         let head = ["step", "opening", "side", "edge at guide", "guide", ends[0], ends[1], "off by (mm)"];
         let mut rows = Vec::new();
         for (index, step) in self.steps.iter().enumerate().filter(|(_, step)| step.board == board) {
-            let Some(cut) = self.cut(step) else { continue };
+            let cut = self.cut(step).certain("cut of this step");
             let up = if cut.facing == Facing::Up { ", face UP" } else { "" };
             let edge = format!("{}{}{up}", anew(step.lays()), cut.edge.name());
             let [guide, near, far] = self.numbers(step, cut);

@@ -8,9 +8,7 @@ use crate::mat::BevelDirection;
 impl Settings {
     /// Says what to do in a step: first what changes, then the cut.
     pub(super) fn sentence(&self, step: &CutStep) -> String {
-        let Some(cut) = self.cut(step) else {
-            return String::new();
-        };
+        let cut = self.cut(step).certain("cut of this step");
         let mut parts = self.preparations(step, cut);
         let off = match errors(cut).as_str() {
             "0" | "by eye" => String::new(),

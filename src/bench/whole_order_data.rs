@@ -5,6 +5,7 @@ use serde::Serialize;
 use super::settings_data::{BoardFacts, CutterData, board_facts};
 use super::step_data::{CutStepData, tidy};
 use super::{Changes, OrderPart, OrderStep, Settings, WholeOrder};
+use crate::fault::Certain;
 
 /// Name and version of the object; another version means that a key changed its meaning or went away.
 const SCHEMA: &str = "backline-bench-order/1";
@@ -61,14 +62,14 @@ impl WholeOrderData {
         let mut number = 0;
         let mut step = |step: &OrderStep| {
             number += 1;
-            let (settings, cut) = order.settings(step).zip(order.cut(step))?;
+            let (settings, cut) = order.settings(step).zip(order.cut(step)).certain("cut of this step");
             let data = CutStepData::new(settings, number, &step.step, cut);
-            Some(OrderStepData { mat: step.mat, board: step.step.board, step: data })
+            OrderStepData { mat: step.mat, board: step.step.board, step: data }
         };
         let part = |part: &OrderPart| OrderPartData {
             layer: part.layer,
             thickness: tidy(part.thickness),
-            steps: part.steps.iter().filter_map(&mut step).collect(),
+            steps: part.steps.iter().map(&mut step).collect(),
         };
         Self {
             schema: SCHEMA,

@@ -6,6 +6,7 @@ use kurbo::Point;
 
 use super::ruled_patterns::{RULED_PATTERNS, RuledPattern};
 use crate::colour::{Colour, ColourTable};
+use crate::fault::Certain;
 use crate::geometry::{OffsetError, Outline, Trimmed, TrimmedStretch};
 use crate::job::{
     Around, Measure, Scope, WrittenBand, WrittenGroove, WrittenJob, WrittenLayer, WrittenLine, WrittenRuling,
@@ -157,7 +158,7 @@ impl Decorator<'_> {
             listed => read_all(listed, &scope.key("distance"))?,
         };
         for place in chosen(&written.around, self.layer, scope)? {
-            let Some(opening) = self.layer.openings.get(place) else { continue };
+            let opening = self.layer.openings.get(place).certain("opening at this place");
             self.work.add(distances.len(), opening, scope)?;
             for (distance, place) in &distances {
                 let (course, lost) = GroovePath::round(opening.number, &opening.face, *distance, width)
@@ -205,7 +206,7 @@ impl Decorator<'_> {
             return Err(scope.error("not-enough", "there is nothing to rule", "give `pattern`, `lines` or `bands`"));
         }
         for place in chosen(&written.around, self.layer, scope)? {
-            let Some(cut) = self.layer.openings.get(place) else { continue };
+            let cut = self.layer.openings.get(place).certain("opening at this place");
             self.work.add(lines.len() + bands.len(), cut, scope)?;
             let (opening, face) = (cut.number, &cut.face);
             for (distance, width, ink, place) in &lines {

@@ -6,6 +6,7 @@ use std::sync::Arc;
 use kurbo::{Rect, Size};
 
 use super::placed_opening::PlacedOpening;
+use crate::fault::Certain;
 use crate::job::{Scope, WrittenJob, WrittenPicture};
 use crate::mat::{Art, Extras, Layer, PlacedPhoto};
 use crate::photo::Photo;
@@ -67,10 +68,8 @@ pub(super) fn pictures_of(
     let mut pictures = Vec::new();
     for placed in placed {
         let number = placed.item.number;
-        let opening = layer.opening(number);
-        let (Some(written), Some(opening)) = (placed.item.picture, opening) else {
-            continue;
-        };
+        let Some(written) = placed.item.picture else { continue };
+        let opening = layer.opening(number).certain("opening of this picture");
         // A picture stands upright: behind a turned opening it fills the opening.
         let art = by_opening.get(&number).filter(|art| art.turn == 0.0).map(|art| art.rect);
         let scope = placed.item.scope.key("picture");

@@ -272,7 +272,7 @@ fn sides(
     let mut sides: Vec<(f64, Vec<Segment>, f64)> = Vec::new();
     for step in 0..count {
         let index = (first + step) % count;
-        let (Some(segment), Some(&turn)) = (segments.get(index), turns.get(index)) else { continue };
+        let (segment, &turn) = segments.get(index).zip(turns.get(index)).certain("piece of this number");
         match sides.last_mut() {
             Some((_, side, end)) if turn.abs() <= CORNER_RAD => {
                 side.push(*segment);

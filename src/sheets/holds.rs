@@ -1,5 +1,6 @@
 //! What is held at the cutter: each part as it is laid down, the cuts that are then made, and where they run on the sheet.
 
+use crate::fault::Certain;
 use std::collections::BTreeMap;
 
 use super::cutting::{CutDirection, SizeInUnits, Units};
@@ -123,14 +124,14 @@ impl Sequence {
                     settings.push(ArmSetting { to: Some(to), holds: Vec::new() });
                 }
                 SequenceStep::Lay { part, along } => {
-                    let Some(place) = places.get(&part).copied() else { continue };
+                    let place = places.get(&part).copied().certain("place of this part");
                     edge = if along == CutDirection::Across { SheetEdge::Left } else { SheetEdge::Top };
                     hand =
                         Some(Hold { part, place, along, cuts: Vec::new(), left: Outcome::Nothing, left_place: place });
                 }
                 SequenceStep::Turn => edge = edge.turned(),
                 SequenceStep::Cut(off) => {
-                    let Some(hold) = &mut hand else { continue };
+                    let hold = hand.as_mut().certain("part that is cut");
                     number += 1;
                     let (place, left) = divided(hold.left_place, edge, setting, kerf);
                     hold.cuts.push(HeldCut { number, edge, off, place });
@@ -140,7 +141,7 @@ impl Sequence {
                     }
                 }
                 SequenceStep::Leave(left) => {
-                    let Some(hold) = hand.take() else { continue };
+                    let hold = hand.take().certain("part that is left");
                     if let Outcome::Again(part) = left {
                         places.insert(part, hold.left_place);
                     }

@@ -3,6 +3,7 @@
 use super::cutting::PlanPart;
 use super::shelf::Price;
 use super::{BlankUser, BoardPlan, PreparedRequest, SheetPlan, ShelfEntry};
+use crate::fault::Certain;
 
 /// What stands for those blanks that no customer is named for.
 const NO_CUSTOMER: &str = "no customer";
@@ -80,9 +81,10 @@ impl SheetPlan {
                 *taken.entry(pattern.entry).or_default() += u32::try_from(pattern.copies()).unwrap_or(u32::MAX);
             }
             for (index, taken) in taken {
-                let Some(entry) = self.prepared.shelf.entries.get(index).filter(|entry| !entry.is_offcut()) else {
+                let entry = self.prepared.shelf.entries.get(index).certain("stock of this pattern");
+                if entry.is_offcut() {
                     continue;
-                };
+                }
                 let quantity = taken.saturating_sub(entry.on_hand.unwrap_or(0));
                 if quantity > 0 {
                     let price = entry.price.map(|price| Price(price.0.saturating_mul(quantity.into())));
@@ -181,7 +183,7 @@ impl SheetPlan {
         }
         let mut users: Vec<(BlankUser, i128)> = Vec::new();
         for (index, mut count) in placed {
-            let Some(item) = self.item(index) else { continue };
+            let item = self.item(index).certain("blank of this piece");
             for user in &item.users {
                 let own = count.min(user.quantity);
                 count -= own;

@@ -197,7 +197,7 @@ impl Request {
         let mut stock = Vec::new();
         let mut entries = Vec::new();
         for index in serving {
-            let Some(entry) = shelf.entries.get(index) else { continue };
+            let entry = shelf.entries.get(index).certain("stock of this number");
             match self.usable(entry, grid) {
                 Ok(size) => {
                     let price = pricing.units(entry);

@@ -5,6 +5,7 @@ use std::collections::VecDeque;
 use kurbo::Point;
 
 use super::sheet::NestedBoard;
+use crate::fault::Certain;
 use crate::mat::Mat;
 use crate::sheets::cutting::SizeInUnits;
 use crate::sheets::{Blank, PreparedRequest, Reason};
@@ -43,14 +44,12 @@ impl<'m> Queues<'m> {
     pub(super) fn new(mats: &'m [Mat], blanks: &[(usize, usize, Blank)], sheets: &PreparedRequest) -> Self {
         let mut queues: Vec<VecDeque<Waiting<'m>>> = sheets.items.iter().map(|_| VecDeque::new()).collect();
         for (place, layer, blank) in blanks {
-            let Some((mat, own)) = mats.get(*place).and_then(|mat| Some((mat, mat.layers.get(*layer)?))) else {
-                continue;
-            };
-            let Some((item, across)) = item_of(blank, sheets) else { continue };
+            let mat = mats.get(*place).certain("mat of this blank");
+            let own = mat.layers.get(*layer).certain("board of this blank");
+            let (item, across) = item_of(blank, sheets).certain("item of this blank");
             let board = NestedBoard { mat, layer: own, place: *place, corner: kurbo::Point::ORIGIN, turned: false };
-            if let Some(queue) = queues.get_mut(item) {
-                queue.push_back(Waiting { board, layer: *layer, across, count: blank.quantity });
-            }
+            let queue = queues.get_mut(item).certain("queue of this item");
+            queue.push_back(Waiting { board, layer: *layer, across, count: blank.quantity });
         }
         Self(queues)
     }

@@ -5,6 +5,7 @@ use kurbo::{Point, Rect, Size, Vec2};
 use super::places::{Queues, Spot, Unplaced};
 use super::sheet::NestedSheet;
 use crate::checked::Checked;
+use crate::fault::Certain;
 use crate::length::{Ratio, Ruler};
 use crate::mat::Mat;
 use crate::sheets::cutting::{Effort, PlanPart};
@@ -134,10 +135,10 @@ impl<'m> PreparedNest<'m> {
         let mut nested: Vec<NestedSheet<'m>> = Vec::new();
         let mut number = 1;
         for (board, pattern) in plan.patterns() {
-            let Some(usable) = usable.get(pattern.entry) else { continue };
+            let usable = usable.get(pattern.entry).certain("area of this sheet");
             let copies = queues.fill(&places(&plan, pattern, usable), pattern.copies());
             for alike in copies.chunk_by(|a, b| a == b) {
-                let Some(boards) = alike.first() else { continue };
+                let boards = alike.first().certain("boards of this sheet");
                 let numbers = number..=number + alike.len() - 1;
                 number += alike.len();
                 let order = plan.prepared.name.clone();

@@ -3,6 +3,7 @@
 use kurbo::Size;
 
 use crate::drawing::Drawing;
+use crate::fault::Certain;
 use crate::job::WrittenBoard;
 use crate::page::{Label, label_pages};
 use crate::sheets::cutting::PlanPart;
@@ -30,7 +31,7 @@ fn labels_of(plan: &SheetPlan, board: &BoardPlan) -> Vec<Label> {
     }
     let mut labels = Vec::new();
     for (index, count) in placed {
-        let Some(item) = plan.item(index) else { continue };
+        let item = plan.item(index).certain("blank of this piece");
         labels.extend(users_in_turn(item).take(count).map(|(user, which)| Label {
             head: item.number.to_string(),
             beside: plan.show_size(item.size),
