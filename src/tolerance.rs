@@ -268,26 +268,29 @@ pub(crate) const NO_SPREAD_SHARE: f64 = 1e-12;
 /// it stands, not divided by next to nothing.
 pub(crate) const LEAST_LEFT_SHARE: f64 = 0.05;
 
-/// A smaller spread than this would be divided by as zero.
-pub(crate) const LEAST_SPREAD: f64 = 1e-12;
-
-/// Beyond its last step the logarithm of a chance falls by this much a step at least.
-pub(crate) const LEAST_FALL: f64 = 1e-6;
-
-/// Lines whose chance is a smaller share of the best one's do not count when readings are judged.
+/// A size of the scatter with a smaller share of the chances than this does not count.
 pub(crate) const LEAST_WEIGHT: f64 = 1e-9;
 
-/// The share of readings that are slips: one in a thousand (common practice, no source).
-pub(crate) const SLIP_SHARE: f64 = 0.001;
+/// A reading is not judged by what all others say of it where they leave its sum open: their part in what is known of it is smaller.
+pub(crate) const LEAST_LEFT_OF_OTHERS: f64 = 1e-9;
+
+/// Numbers that move by a smaller share of their deviation than this, in a round over all readings, stay where they are.
+pub(crate) const STILL_SHARE: f64 = 0.003;
+
+/// A term of a series that is a smaller share of the sum than this changes no figure of it.
+pub(crate) const LEAST_TERM_SHARE: f64 = 1e-17;
+
+/// The share of readings that are slips: three in a thousand, one in every third record (common practice, no source).
+pub(crate) const SLIP_SHARE: f64 = 0.003;
+
+/// What all lengths of a record miss alike is no slip below so many millimetres: no board has bevels as narrow.
+pub(crate) const LEAST_SLIP_MM: f64 = 0.2;
 
 /// Numbers with all their figures are rounded too, to this many millimetres.
 pub(crate) const FIGURES_MM: f64 = 0.002;
 
 /// Numbers with all their figures scatter by so many millimetres at least.
 pub(crate) const LEAST_WITH_FIGURES_MM: f64 = 0.005;
-
-/// Smaller densities are those of lines that nobody looks for.
-pub(crate) const LEAST_DENSITY: f64 = 1e-12;
 
 // Files and their comparison.
 

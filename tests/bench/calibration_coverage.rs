@@ -48,7 +48,7 @@ fn machine(random: &mut Random) -> [Cutter; 2] {
     let mut real = Cutter { guide, arm, stops: Some(Stops { far, near }), ..maker.clone() };
     real.lead.entry = random.between(0.5, 3.0);
     real.lead.exit = random.between(0.5, 3.0);
-    real.bevel_angle_deg = random.between(42.0, 48.0);
+    real.bevel_angle_deg = random.between(35.0, 55.0);
     real.out_of_square_deg = random.between(-0.15, 0.15);
     [real, maker]
 }

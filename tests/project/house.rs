@@ -263,8 +263,7 @@ const LARGEST_TOLERANCE: f64 = 0.05;
 /// coefficients of formulae, and the least numbers that are taken for meant.
 const SMALL_NUMBERS: &[(&str, &[&str])] = &[
     ("src/bench/calibration/fitted.rs", &["0.05"]),
-    ("src/bench/calibration/posterior.rs", &["0.04"]),
-    ("src/bench/calibration/slips.rs", &["0.05"]),
+    ("src/bench/calibration/together.rs", &["0.02", "0.03", "0.04"]),
     ("src/bench/card_cell.rs", &["0.05"]),
     ("src/cli/search_watch.rs", &["0.04"]),
     ("src/formats/dxf/head.rs", &["0.001", "0.0254"]),

@@ -2,7 +2,9 @@
 
 use super::fit::LineFit;
 use super::pair::CalibrationPoint;
+use super::student;
 use crate::problem::{KeyPath, Problem};
+use crate::tolerance::LEAST_SLIP_MM;
 
 /// One direction of a test piece, in millimetres.
 #[derive(Debug, Clone)]
@@ -52,8 +54,7 @@ impl Closure {
         let path = paths.into_iter().nth(worst)?;
         let [first, second] = self.borders;
         let on_face = self.bevel.is_some_and(|bevel| (excess + 2.0 * bevel).abs() <= FOUR_READINGS * scatter);
-        let hint =
-            if on_face { "; that is both bevels: the borders look as if they were measured on the face" } else { "" };
+        let hint = if on_face { ON_THE_FACE } else { "" };
         let message = format!(
             "the borders and the opening, {first:.2} + {:.2} + {second:.2} mm, make {:.2} mm {} than the blank of {:.2} mm{hint}; \
              this reading goes with the others the least",
@@ -72,6 +73,48 @@ impl Closure {
                 .with_mm("excess", excess),
         )
     }
+}
+
+/// Begins with what the message says before it.
+const ON_THE_FACE: &str = "; that is both bevels: the borders look as if they were measured on the face";
+/// The share of records without a slip in which all lengths seem to be off alike: one in a thousand.
+const ALL_ALIKE: f64 = 0.999;
+/// Fewer lengths than this do not tell what all of them have from chance.
+const LEAST_CLOSURES: usize = 3;
+
+/// Checks that lengths do not fail to add up in the same way on all pieces, which no scatter explains however large it is; the
+/// readings were rounded to a mark in millimetres.
+///
+/// Such an error moves all borders, openings or blanks alike, so that they go with each other. It is told by the scatter of the
+/// sums alone (Student's t).
+pub(super) fn check_all(closures: &[Closure], mark: f64) -> Option<Problem> {
+    let first = closures.first().filter(|_| closures.len() >= LEAST_CLOSURES)?;
+    let count = closures.len() as f64;
+    let mean = closures.iter().map(Closure::excess).sum::<f64>() / count;
+    let squares: f64 = closures.iter().map(|closure| (closure.excess() - mean).powi(2)).sum();
+    // Four readings, each rounded to a mark.
+    let spread = (squares / (count - 1.0)).sqrt().max(2.0 * mark / 12.0_f64.sqrt());
+    let open = student::quantile(ALL_ALIKE, closures.len() - 1) * spread / count.sqrt();
+    if mean.abs() <= open.max(LEAST_SLIP_MM) {
+        return None;
+    }
+    let bevels: Vec<f64> = closures.iter().filter_map(|closure| closure.bevel).collect();
+    let bevel = bevels.iter().sum::<f64>() / bevels.len().max(1) as f64;
+    let near = |excess: f64| bevel > 0.0 && (mean - excess).abs() <= 0.5 * bevel;
+    let (path, hint) = if near(-2.0 * bevel) {
+        (&first.border_paths[0], ON_THE_FACE)
+    } else if near(2.0 * bevel) {
+        (&first.opening_path, "; that is both bevels: the openings look as if they were measured on the face")
+    } else {
+        (&first.opening_path, "")
+    };
+    let message = format!(
+        "on all pieces the borders and the opening make about {:.2} mm {} than the blank{hint}",
+        mean.abs(),
+        if mean > 0.0 { "more" } else { "less" },
+    );
+    let help = "measure borders and openings again, on the BACK of the board; then the blanks";
+    Some(Problem::error("closure", path, message, help).with_mm("excess", mean))
 }
 
 /// Checks that the diagonals of a blank go with its sides; `excess` is how much longer they are.

@@ -1,6 +1,5 @@
 //! A straight line, or a single value, through measurements by least squares.
 
-use super::posterior::{Distribution, LeastSquaresLine, Posterior, SummedReading};
 use super::student::{self, CONFIDENCE};
 use crate::tolerance::{LEAST_LEFT_SHARE, NO_SPREAD_SHARE};
 
@@ -19,8 +18,6 @@ pub(super) struct LineFit {
     pub(super) spread: f64,
     /// Measurements beyond those that the fit uses up; one or more.
     pub(super) freedom: usize,
-    /// What the readings say where the mark of their ruler is known.
-    posterior: Option<Posterior>,
 }
 
 impl LineFit {
@@ -34,35 +31,6 @@ impl LineFit {
         Self::new(points, 2, 0.0)
     }
 
-    /// Returns the fit with what its readings say, each rounded to a mark in millimetres.
-    pub(super) fn read_to(self, readings: &[SummedReading], mark: f64) -> Self {
-        let posterior = Posterior::new(readings, &self.guess(), mark);
-        Self { posterior, ..self }
-    }
-
-    /// Returns what least squares say, as a first guess.
-    pub(super) fn guess(&self) -> LeastSquaresLine {
-        LeastSquaresLine {
-            middle: self.middle(),
-            height: self.at(self.middle()),
-            slope: self.slope(),
-            slope_error: self.slope_error(),
-            width: self.has_slope().then(|| self.width()),
-            spread: self.spread,
-            freedom: self.freedom,
-        }
-    }
-
-    /// Returns all that is left open of the fitted value at a setting; `None` if nobody said how finely was read.
-    pub(super) fn distribution_at(&self, x: f64) -> Option<Distribution> {
-        self.posterior.as_ref().map(|posterior| posterior.at(x))
-    }
-
-    /// Returns all that is left open of the slope.
-    pub(super) fn distribution_of_slope(&self) -> Option<Distribution> {
-        self.posterior.as_ref().map(Posterior::slope)
-    }
-
     /// Returns the middle of the settings.
     pub(super) const fn middle(&self) -> f64 {
         self.middle_x
@@ -71,11 +39,6 @@ impl LineFit {
     /// Tells whether a line was fitted and not a single value.
     pub(super) const fn has_slope(&self) -> bool {
         self.parameters == 2
-    }
-
-    /// Returns the root of the sum of the squares of the settings about their middle.
-    pub(super) fn width(&self) -> f64 {
-        self.square_sum.sqrt()
     }
 
     /// Tells whether the measurements agree to the last figure, so that they do not say how far they may be off.
@@ -104,8 +67,7 @@ impl LineFit {
             return None;
         }
         let slope = if parameters == 1 { known_slope } else { product_sum / square_sum };
-        let mut fit =
-            Self { points, parameters, middle_x, middle_y, slope, square_sum, spread: 0.0, freedom, posterior: None };
+        let mut fit = Self { points, parameters, middle_x, middle_y, slope, square_sum, spread: 0.0, freedom };
         fit.spread = (fit.residual_square_sum() / freedom as f64).sqrt();
         Some(fit)
     }
@@ -125,11 +87,6 @@ impl LineFit {
         self.slope
     }
 
-    /// Returns the standard error of the fitted value at a setting.
-    pub(super) fn error_at(&self, x: f64) -> f64 {
-        self.spread * self.leverage(x).sqrt()
-    }
-
     /// Returns the standard error of the slope; zero for a single value.
     pub(super) fn slope_error(&self) -> f64 {
         if self.square_sum > 0.0 { self.spread / self.square_sum.sqrt() } else { 0.0 }
@@ -144,19 +101,6 @@ impl LineFit {
     pub(super) fn range(&self) -> (f64, f64) {
         let settings = self.points.iter().map(|(x, _)| *x);
         settings.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), x| (low.min(x), high.max(x)))
-    }
-
-    /// Returns half the width of the interval of the fitted value, where it is widest among the settings used.
-    pub(super) fn widest(&self) -> f64 {
-        let (low, high) = self.range();
-        let half = |x: f64| match self.distribution_at(x) {
-            Some(distribution) => {
-                let (low, high) = distribution.interval();
-                0.5 * (high - low)
-            }
-            None => self.reach() * self.error_at(x),
-        };
-        half(low).max(half(high))
     }
 
     /// Returns how many more measurements, spread over the settings like those there are, bring a half width down to a
@@ -198,7 +142,7 @@ mod tests {
         let fit = LineFit::line((1..=5).map(|x| (f64::from(x), 0.5 + 1.01 * f64::from(x))).collect()).unwrap();
         assert!(near(fit.at(0.0), 0.5) && near(fit.slope(), 1.01));
         assert!(fit.spread < 1e-12);
-        assert_eq!(fit.more_for(fit.widest(), 0.1, 10), Some(0));
+        assert_eq!(fit.more_for(0.01, 0.1, 10), Some(0));
     }
 
     #[test]
@@ -244,7 +188,6 @@ mod tests {
         ];
         let fit = LineFit::line(points).unwrap();
         assert!(near(fit.at(0.0), -0.262_323_073_774_029), "{}", fit.at(0.0));
-        assert!(near(fit.error_at(0.0), 0.232_818_234_301_152));
         assert!(near(fit.slope(), 1.002_116_818_020_45));
         assert!(near(fit.slope_error(), 0.429_796_848_199_937e-3));
         assert!(near(fit.spread, 0.884_796_396_144_373));
@@ -259,18 +202,14 @@ mod tests {
     }
 
     #[test]
-    fn the_interval_of_a_mean_is_the_textbook_one() {
-        // Mean 2, standard deviation 1, t = 4.3027 for two degrees of freedom: 4.3027 / √3.
-        let fit = LineFit::value([1.0, 2.0, 3.0]).unwrap();
-        assert!(near(fit.at(0.0), 2.0) && near(fit.spread, 1.0));
-        assert!((fit.widest() - 2.484).abs() < 0.001);
-    }
-
-    #[test]
     fn more_measurements_are_counted_by_what_they_bring() {
         let fit = LineFit::value([1.0, 2.0, 3.0]).unwrap();
+        assert!(near(fit.at(0.0), 2.0) && near(fit.spread, 1.0));
+        // Mean 2, standard deviation 1, t = 4.3027 for two degrees of freedom: 4.3027 / √3.
+        let half_width = fit.reach() / 3.0_f64.sqrt();
+        assert!((half_width - 2.484).abs() < 0.001);
         // With n in all the half width is t(n − 1) / √n · 1: 0.577 for n = 14, 0.604 for n = 13.
-        assert_eq!(fit.more_for(fit.widest(), 0.58, 50), Some(11));
-        assert_eq!(fit.more_for(fit.widest(), 0.01, 50), None);
+        assert_eq!(fit.more_for(half_width, 0.58, 50), Some(11));
+        assert_eq!(fit.more_for(half_width, 0.01, 50), None);
     }
 }

@@ -5,6 +5,8 @@ use serde::Serialize;
 use super::estimate::{Estimate, MoreMeasurements};
 use super::fit::LineFit;
 use super::pair::CalibrationPoint;
+use super::sums::ScaleOf;
+use super::together::Together;
 use crate::bench::{Known, Scale};
 use crate::length::Ruler;
 use crate::problem::Problem;
@@ -19,9 +21,9 @@ pub struct ScaleFit {
     pub offset: Estimate,
     /// How much more the distance grows than the number, as a share.
     pub stretch: Estimate,
-    /// The middle of the numbers that were set.
+    /// The number at which the distance is known best, independently of the stretch: about the middle of those that were set.
     pub middle: f64,
-    /// The distance there: independent of the stretch.
+    /// The distance there.
     pub middle_distance: Estimate,
     /// The smallest number that was set; below it the fit is a guess.
     pub from: f64,
@@ -116,7 +118,7 @@ pub(super) fn line(
             "{count} {what} are too few for offset and stretch of {name} and how far they may be off"
         ));
     };
-    let doubt = Estimate::stretch(&fit).half_width();
+    let doubt = fit.reach() * fit.slope_error();
     if doubt > WORST_STRETCH {
         return alone(format!(
             "the {count} {what} from {} to {} leave the stretch of {name} open by ±{:.0} %",
@@ -157,15 +159,17 @@ pub(super) fn no_scatter(first: &CalibrationPoint, count: usize, part: CutterPar
 }
 
 impl ScaleFit {
-    /// Makes it from a fit, what is known of distances at a setting, and the stretch.
-    pub(super) fn new(fit: &LineFit, at: impl Fn(f64) -> Estimate, stretch: Estimate, goal: f64) -> Self {
+    /// Makes it from a fit, what is known of a scale, and what its distances need to be known to.
+    pub(super) fn new(fit: &LineFit, known: &Together<'_>, which: ScaleOf, goal: f64) -> Self {
+        let at = |number: f64| known.at(which, number);
         let (from, to) = fit.range();
         let half_width = at(from).half_width().max(at(to).half_width());
+        let middle = known.middle(which);
         Self {
             offset: at(0.0),
-            middle: fit.middle(),
-            middle_distance: at(fit.middle()),
-            stretch,
+            middle,
+            middle_distance: at(middle),
+            stretch: known.stretch(which),
             from,
             to,
             spread: fit.spread,
@@ -204,21 +208,15 @@ impl ScaleFit {
 }
 
 impl ValueFit {
-    /// Makes it from a fit, with all that is left open of the number.
-    pub(super) fn open(fit: &LineFit, estimate: Estimate, goal: f64) -> Self {
-        let more = MoreMeasurements::for_goal(fit, estimate.half_width(), goal);
-        Self { estimate, goal, readings: fit.count(), more }
-    }
-
-    /// Makes it from a fit, through a function that turns what was fitted into the number; `goal` is that of what was fitted.
-    pub(super) fn new(fit: &LineFit, goal: f64, function: impl Fn(f64) -> f64) -> Self {
-        let fitted = Estimate::at(fit, 0.0);
-        let goal_mapped = Estimate::around(fitted.value, goal).map(&function).half_width();
+    /// Makes it from a fit and what is known of what was fitted, through a function that turns that into the number; `goal` is that of
+    /// what was fitted.
+    pub(super) fn new(fit: &LineFit, known: Estimate, goal: f64, function: impl Fn(f64) -> f64) -> Self {
+        let goal_mapped = Estimate::around(known.value, goal).map(&function).half_width();
         Self {
-            estimate: fitted.map(function),
+            estimate: known.map(function),
             goal: goal_mapped,
             readings: fit.count(),
-            more: MoreMeasurements::for_goal(fit, fit.widest(), goal),
+            more: MoreMeasurements::for_goal(fit, known.half_width(), goal),
         }
     }
 }

@@ -1,6 +1,6 @@
-//! A cutter measured by test cuts: least squares with 95 % intervals, and nothing that the measurements do not support.
+//! A cutter measured by test cuts, with 95 % intervals, and nothing that the measurements do not support.
 //!
-//! Every part is fitted for itself, from its own measurements:
+//! Every part is fitted first for itself, from its own measurements:
 //!
 //! | part | setting | what came out |
 //! |---|---|---|
@@ -11,8 +11,11 @@
 //! | blade | – | the bevel as a share of the thickness of the board: the tangent of the angle |
 //! | arm's angle | – | the squares of the diagonals: `(b² − a²) / 4WH` |
 //!
-//! A scale is a line through its points, with offset and stretch; the rest are means. Where a cut ended says only how
+//! A scale is a line through its points, with offset and stretch; the rest are single numbers. Where a cut ended says only how
 //! far offset of the stop and lead of the blade differ, so that the lead comes from cuts by eye or from the profile.
+//!
+//! Least squares, part by part, say which numbers the measurements support at all, and where they lie about. Then every reading
+//! is written as a sum of these numbers, and all are found at once, with their intervals (`together`, `inference`).
 
 mod closure;
 mod corrected;
@@ -20,20 +23,23 @@ mod ends;
 mod estimate;
 mod fit;
 mod fitted;
+mod inference;
 mod lengths;
-mod lines;
 mod mark;
+mod normal;
 mod pair;
 mod piece;
-mod posterior;
 mod reader;
 mod readings;
 mod record;
 mod report;
 mod residuals;
+mod set_length;
 mod slips;
 mod student;
+mod sums;
 mod test_piece;
+mod together;
 mod words;
 
 pub use estimate::{Estimate, MoreMeasurements};
@@ -51,15 +57,16 @@ pub use student::{probability_within, quantile};
 pub use test_piece::{TestPiece, TestSide, record_form};
 
 use closure::Residuals;
-use ends::{CutEnd, EndsOfCuts, KnownCorners};
+use ends::{CutEnd, KnownCorners};
 use fit::LineFit;
 use fitted::CutterPart;
 use pair::CalibrationPoint;
-use posterior::SummedReading;
 use readings::Readings;
-use slips::{Judgement, judge};
+use slips::slips;
+use sums::{Guesses, ScaleOf, Unknown};
+use together::Together;
 
-use super::{Cutter, End, Lean, WrittenCutter};
+use super::{Cutter, End, WrittenCutter};
 use crate::checked::Checked;
 use crate::job::{Scope, Syntax, read_ruler};
 use crate::length::Ruler;
@@ -171,58 +178,57 @@ impl Fitter<'_> {
         let before = self.before;
         let guide = self.line(&readings.guide, CutterPart { name: "the guide", what: "borders" }, before.guide.stretch);
         let arm = self.line(&readings.arm, CutterPart { name: "the arm", what: "blanks" }, before.arm.stretch);
-        let widths = self.bevel_widths(readings);
         let bevel = self.value(&readings.bevel, CutterPart { name: "the bevel", what: "bevels" });
         let square = self.value(&readings.square, CutterPart { name: "the pair of diagonals", what: "diagonals" });
         let drift = self.value(&readings.drift, CutterPart { name: "the border at both ends", what: "borders" });
-        let drift = drift.map(|fit| ValueFit::new(&fit, SQUARE_GOAL_MM / before.arm.reach, |share| share));
         let corners = KnownCorners {
             cutter: before,
             guide: guide.as_ref(),
             arm: arm.as_ref(),
             tangent: bevel.as_ref(),
-            widths: widths.as_ref(),
-            drift: drift.map(|fit| fit.estimate).filter(|drift| !drift.holds(0.0)).map(|drift| drift.value),
+            drift: drift.as_ref().map(|fit| fit.at(0.0)),
         };
         let (leads, stops) = self.ends(readings, &corners);
-        self.judge(readings, &corners, &leads, &stops);
-        let scale = |fit: &Option<LineFit>| {
-            fit.as_ref().map(|fit| ScaleFit::new(fit, |x| Estimate::at(fit, x), Estimate::stretch(fit), goal))
+        let guesses = Guesses {
+            cutter: before,
+            guide: guide.as_ref(),
+            arm: arm.as_ref(),
+            stops: stops.each_ref().map(|(_, fit)| fit.as_ref()),
+            leads: leads.each_ref().map(|(_, fit)| fit.as_ref()),
+            tangent: bevel.as_ref(),
+            sine: square.as_ref(),
+            drift: drift.as_ref(),
         };
-        let [far, near] = &stops;
-        let [entry, exit] = &leads;
-        let stop = |(ends, fit): &FittedEnds, end: End| {
-            let fit = fit.as_ref()?;
-            let (by_eye, lead) = if end == before.starts { entry } else { exit };
-            let lead = lead.as_ref().map(|lead| (lead, by_eye));
-            let at = |x| corners.stop(x, fit, ends, lead).estimate();
-            Some(ScaleFit::new(fit, at, corners.stretch(fit, ends), goal))
+        let known = Together::new(readings, guesses, self.mark);
+        self.judge(readings, &known, guide.as_ref(), arm.as_ref());
+        let scale = |fit: &Option<LineFit>, which| fit.as_ref().map(|fit| ScaleFit::new(fit, &known, which, goal));
+        let value = |fit: &Option<LineFit>, unknown, goal, function: fn(f64) -> f64| {
+            fit.as_ref().map(|fit| ValueFit::new(fit, known.value(unknown), goal, function))
         };
-        let lead = |(ends, fit): &FittedEnds| {
-            fit.as_ref().map(|fit| ValueFit::open(fit, corners.lead(fit, ends).estimate(), goal))
-        };
+        let lead = |(_, fit): &FittedEnds, entry| value(fit, Unknown::Lead { entry }, goal, |lead| lead);
+        let ([far, near], [entry, exit]) = (&stops, &leads);
+        let square_goal = SQUARE_GOAL_MM / before.arm.reach;
         let calibration = Calibration {
             cutter: before.clone(),
-            guide: scale(&guide),
-            stops: [stop(far, End::Far), stop(near, End::Near)],
-            arm: scale(&arm),
-            leads: leads.each_ref().map(lead),
-            bevel_angle_deg: bevel
-                .as_ref()
-                .map(|fit| ValueFit::new(fit, goal / readings.thickest, |tangent| tangent.atan().to_degrees())),
-            out_of_square_deg: square.map(|fit| {
-                ValueFit::new(&fit, SQUARE_GOAL_MM / before.arm.reach, |sine| sine.clamp(-1.0, 1.0).asin().to_degrees())
+            guide: scale(&guide, ScaleOf::Guide),
+            stops: [scale(&far.1, ScaleOf::Stop(End::Far)), scale(&near.1, ScaleOf::Stop(End::Near))],
+            arm: scale(&arm, ScaleOf::Arm),
+            leads: [lead(entry, true), lead(exit, false)],
+            bevel_angle_deg: value(&bevel, Unknown::Tangent, goal / readings.thickest, |tangent| {
+                tangent.atan().to_degrees()
             }),
-            drift,
+            out_of_square_deg: value(&square, Unknown::Sine, square_goal, |sine| {
+                sine.clamp(-1.0, 1.0).asin().to_degrees()
+            }),
+            drift: value(&drift, Unknown::Drift, square_goal, |share| share),
             readings: Vec::new(),
             pieces,
         };
-        let [far_ends, near_ends] = [far, near].map(|(ends, _)| ends.pairs.as_slice());
         let [far_stop, near_stop] = calibration.stops;
         let parts = [
             ("guide", readings.guide.as_slice(), calibration.guide),
-            ("far stop", far_ends, far_stop),
-            ("near stop", near_ends, near_stop),
+            ("far stop", &far.0, far_stop),
+            ("near stop", &near.0, near_stop),
             ("arm", &readings.arm, calibration.arm),
         ];
         let calibration = Calibration { readings: residuals::of(parts, &self.warnings), ..calibration };
@@ -240,13 +246,13 @@ impl Fitter<'_> {
         };
         let leads = [("where the blade goes in", true), ("where the blade comes out", false)].map(|(name, entry)| {
             let ends = ends(&|end| end.by_eye && (end.end == before.starts) == entry);
-            let fit = self.value(&ends.pairs, CutterPart { name, what: "cuts by eye" });
+            let fit = self.value(&ends, CutterPart { name, what: "cuts by eye" });
             (ends, fit)
         });
         let stops = [("the far stop", End::Far), ("the near stop", End::Near)].map(|(name, at)| {
             let ends = ends(&|end| !end.by_eye && end.end == at);
             let stretch = before.stop_at(at).map_or(0.0, |scale| scale.stretch);
-            let fit = self.line(&ends.pairs, CutterPart { name, what: "ends of cuts" }, stretch);
+            let fit = self.line(&ends, CutterPart { name, what: "ends of cuts" }, stretch);
             (ends, fit)
         });
         (leads, stops)
@@ -268,40 +274,25 @@ impl Fitter<'_> {
     }
 
     fn keep(&mut self, fit: LineFit, pairs: &[CalibrationPoint], part: CutterPart) -> Option<LineFit> {
-        if self.mark > 0.0 {
-            return Some(fit.read_to(&readings_of(pairs), self.mark));
-        }
-        if fit.hides_its_spread() {
+        if self.mark <= 0.0 && fit.hides_its_spread() {
             self.warnings.extend(pairs.first().map(|pair| fitted::no_scatter(pair, pairs.len(), part)));
         }
         Some(fit)
     }
 
-    /// Fits the width of the bevels, where the corners lie on the other side of the board.
-    fn bevel_widths(&self, readings: &Readings) -> Option<LineFit> {
-        let widths = &readings.bevel_widths;
-        let fit =
-            LineFit::value(widths.iter().map(|pair| pair.given)).filter(|_| self.before.lean == Lean::TowardGuide)?;
-        Some(if self.mark > 0.0 { fit.read_to(&readings_of(widths), self.mark) } else { fit })
-    }
-
     /// Names readings that do not go with the others, and refuses lengths that do not add up.
-    fn judge(
-        &mut self,
-        readings: &Readings,
-        corners: &KnownCorners<'_>,
-        leads: &[FittedEnds; 2],
-        stops: &[FittedEnds; 2],
-    ) {
-        let KnownCorners { guide, arm, .. } = *corners;
-        let ends = leads.iter().chain(stops).map(|(ends, _)| ends);
-        let Judgement { scatter, slips } = judge(&lines::of(readings, corners, ends), self.mark);
+    fn judge(&mut self, readings: &Readings, known: &Together<'_>, guide: Option<&LineFit>, arm: Option<&LineFit>) {
+        let scatter = known.scatter().hypot(self.mark / 12.0_f64.sqrt());
         let guide = Residuals { fit: guide, pairs: &readings.guide };
         let arm = Residuals { fit: arm, pairs: &readings.arm };
-        let lengths = readings.closures.iter().filter_map(|closure| closure.check(scatter, guide, arm));
+        let all = closure::check_all(&readings.closures, self.mark);
+        let each = readings.closures.iter().filter(|_| all.is_none());
+        let lengths = each.filter_map(|closure| closure.check(scatter, guide, arm));
         let diagonals = readings.diagonals.iter();
         let diagonals = diagonals.filter_map(|(excess, path)| closure::check_diagonals(*excess, path, scatter));
-        let found = lengths.chain(diagonals).chain(slips);
+        // Where all lengths are off alike, single readings say no more of it.
+        let slips = if all.is_none() { slips(known) } else { Vec::new() };
+        let found = all.iter().cloned().chain(lengths).chain(diagonals).chain(slips);
         let (errors, warnings): (Vec<_>, Vec<_>) = found.partition(Problem::is_error);
         self.problems.extend(errors);
         self.warnings.extend(warnings);
@@ -368,14 +359,4 @@ impl Fitter<'_> {
 }
 
 /// Ends of cuts, and what was fitted to them.
-type FittedEnds = (EndsOfCuts, Option<LineFit>);
-
-fn readings_of(pairs: &[CalibrationPoint]) -> Vec<SummedReading> {
-    let reading = |pair: &CalibrationPoint| SummedReading {
-        x: pair.set,
-        y: pair.given,
-        scale: pair.scale,
-        roundings: pair.roundings,
-    };
-    pairs.iter().map(reading).collect()
-}
+type FittedEnds = (Vec<CalibrationPoint>, Option<LineFit>);

@@ -1,7 +1,7 @@
 //! A test piece as it was read, in millimetres.
 
-use super::readings::SetLength;
 use super::record::RecordedSide;
+use super::set_length::{PlaceOfLength, SetLength};
 use crate::bench::{End, RailSide};
 use crate::job::Scope;
 
@@ -9,6 +9,7 @@ use crate::job::Scope;
 pub(super) struct SideReading<'r> {
     pub(super) written: &'r RecordedSide,
     pub(super) scope: Scope,
+    pub(super) place: PlaceOfLength,
     /// What the guide was set to.
     pub(super) guide: Option<f64>,
     /// On the back, at the far and at the near end.
@@ -19,6 +20,7 @@ pub(super) struct SideReading<'r> {
 /// A size of a blank in millimetres.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct BlankReading {
+    pub(super) place: PlaceOfLength,
     /// What the arm was set to.
     pub(super) arm: Option<f64>,
     /// At both ends.
@@ -28,13 +30,13 @@ pub(super) struct BlankReading {
 impl SideReading<'_> {
     /// Returns the border with the number that the guide was set to.
     pub(super) fn length(&self) -> Option<SetLength> {
-        self.border.map(|[far, near]| SetLength { read: 0.5 * (far + near), set: self.guide })
+        self.border.map(|[far, near]| SetLength { read: 0.5 * (far + near), set: self.guide, place: self.place })
     }
 }
 
 impl BlankReading {
     pub(super) fn length(self) -> Option<SetLength> {
-        self.mean().map(|read| SetLength { read, set: self.arm })
+        self.mean().map(|read| SetLength { read, set: self.arm, place: self.place })
     }
 
     pub(super) fn mean(self) -> Option<f64> {
@@ -44,6 +46,7 @@ impl BlankReading {
 
 /// A test piece as it was read, but for where its cuts ended.
 pub(super) struct PieceReading<'r> {
+    pub(super) index: usize,
     pub(super) scope: &'r Scope,
     pub(super) thickness: Option<f64>,
     /// Width and height.

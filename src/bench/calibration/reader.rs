@@ -5,11 +5,12 @@ use super::ends::CutEnd;
 use super::mark::mark_of;
 use super::pair::CalibrationPoint;
 use super::piece::{BlankReading, PieceReading, SideReading, crossing, mean_bevel};
-use super::readings::{DiagonalReading, OpeningReading, Readings};
+use super::readings::{BevelReading, BlankSizeReading, BorderReading, DiagonalReading, OpeningReading, Readings};
 use super::record::{CalibrationRecord, RecordedPiece, RecordedSide};
+use super::set_length::{KindOfLength, PlaceOfLength, SetLength};
 use crate::bench::{Cutter, End, Lean, Scale};
 use crate::job::{Measure, Scope};
-use crate::problem::Problem;
+use crate::problem::{KeyPath, Problem};
 
 /// No scale is off by more than this many millimetres from what the profile says, and no cut runs on by more: half an inch
 /// (common practice, no source).
@@ -56,29 +57,35 @@ impl RecordReader<'_> {
         for (index, piece) in record.piece.iter().enumerate() {
             let scope = scope.key("piece").index(index);
             let own = self.thickness(piece.thickness.as_ref(), &scope.key("thickness"));
-            self.piece(piece, own.or(common), &scope);
+            self.piece(index, piece, own.or(common), &scope);
         }
         if record.reading.is_none() {
             self.readings.mark = mark_of(&self.readings.lengths);
         }
     }
 
-    fn piece(&mut self, piece: &RecordedPiece, thickness: Option<f64>, scope: &Scope) {
+    fn piece(&mut self, index: usize, piece: &RecordedPiece, thickness: Option<f64>, scope: &Scope) {
+        let place = |kind: KindOfLength| PlaceOfLength { piece: index, kind };
+        let [wide, high] = [0, 1].map(|direction| place(KindOfLength::Blank(direction)));
         let sizes = [
-            self.blank(&piece.width, piece.arm_for_width.as_ref(), scope, ["width", "arm_for_width"]),
-            self.blank(&piece.height, piece.arm_for_height.as_ref(), scope, ["height", "arm_for_height"]),
+            self.blank(&piece.width, piece.arm_for_width.as_ref(), scope, ["width", "arm_for_width"], wide),
+            self.blank(&piece.height, piece.arm_for_height.as_ref(), scope, ["height", "arm_for_height"], high),
         ];
         let diagonals = self.diagonals(piece, sizes.map(BlankReading::mean), scope);
         let openings = [
             self.one_or_two(&piece.opening_width, &scope.key("opening_width")),
             self.one_or_two(&piece.opening_height, &scope.key("opening_height")),
         ];
-        let cuts = piece.sides().map(|(name, side)| side.map(|side| self.cut(side, &scope.key(name))));
+        let mut number = 0..;
+        let cuts = piece.sides().map(|(name, side)| {
+            let place = place(KindOfLength::Border(number.next().unwrap_or_default()));
+            side.map(|side| self.cut(side, &scope.key(name), place))
+        });
         for cut in cuts.iter().flatten() {
             self.guide(cut);
-            self.bevel(cut, thickness);
+            self.bevel(index, cut, thickness);
         }
-        let read = PieceReading { scope, thickness, sizes, cuts, openings, diagonals };
+        let read = PieceReading { index, scope, thickness, sizes, cuts, openings, diagonals };
         self.openings(&read, piece);
         self.single_diagonals(&read);
         for (place, cut) in read.cuts.iter().enumerate() {
@@ -86,6 +93,7 @@ impl RecordReader<'_> {
             for end in End::BOTH {
                 self.end_of_cut(&read, place, cut, end);
             }
+            self.borders(&read, place, cut);
             self.drift(&read, place, cut);
         }
         self.closures(&read);
@@ -123,9 +131,11 @@ impl RecordReader<'_> {
         let Some(diagonals) = piece.diagonals else { return };
         let [Some(width), Some(height)] = piece.sizes.map(BlankReading::length) else { return };
         let place = piece.scope.key("diagonals");
+        let [first, second] = diagonals;
+        let sine = crate::bench::squareness::sine_from_diagonals(width.read, height.read, first, second);
         for (index, (read, sign)) in diagonals.into_iter().zip([-1.0, 1.0]).enumerate() {
             let path = place.index(index).path().clone();
-            self.readings.single_diagonals.push(DiagonalReading { read, sides: [width, height], sign, path });
+            self.readings.single_diagonals.push(DiagonalReading { read, sides: [width, height], sign, sine, path });
         }
     }
 
@@ -156,18 +166,8 @@ impl RecordReader<'_> {
 
     /// Takes note of a length that was measured once or at both ends, for the number that was set.
     fn pairs(measured: &[Measure], ends: [f64; 2], set: f64, place: &Scope) -> Vec<CalibrationPoint> {
-        let pair = |given: f64, place: &Scope| CalibrationPoint {
-            set,
-            given,
-            scale: 1.0,
-            roundings: 1,
-            path: place.path().clone(),
-        };
-        let [one, other] = ends;
-        match measured {
-            [_, _] => vec![pair(one, &place.index(0)), pair(other, &place.index(1))],
-            _ => vec![pair(one, place)],
-        }
+        let pair = |(given, path)| CalibrationPoint { set, given, path };
+        Self::each(measured, ends, place).into_iter().map(pair).collect()
     }
 
     /// Reads a size of the blank.
@@ -177,16 +177,50 @@ impl RecordReader<'_> {
         arm: Option<&Measure>,
         scope: &Scope,
         keys: [&'static str; 2],
+        of: PlaceOfLength,
     ) -> BlankReading {
         let [key, arm_key] = keys;
-        let read = self.one_or_two(measured, &scope.key(key));
+        let place = scope.key(key);
+        let read = self.one_or_two(measured, &place);
         let arm = read.and_then(|_| self.set(arm, &scope.key(arm_key), &self.cutter.arm, "the arm"));
         if let (Some(ends), Some(set)) = (read, arm) {
             let pairs = Self::pairs(measured, ends, set, &scope.key(key));
             pairs.iter().for_each(|pair| self.check_given(pair, &self.cutter.arm, "the blank"));
             self.readings.arm.extend(pairs);
         }
-        BlankReading { arm, read }
+        let blank = BlankReading { place: of, arm, read };
+        if let Some((ends, length)) = read.zip(blank.length()) {
+            let each = Self::each(measured, ends, &place);
+            let reading = |(read, path)| BlankSizeReading { length: SetLength { read, ..length }, path };
+            self.readings.blanks.extend(each.into_iter().map(reading));
+        }
+        blank
+    }
+
+    /// Returns what was read with its place, once or at both ends.
+    fn each(measured: &[Measure], ends: [f64; 2], place: &Scope) -> Vec<(f64, KeyPath)> {
+        let [one, other] = ends;
+        match measured {
+            [_, _] => {
+                vec![(one, place.index(0).path().clone()), (other, place.index(1).path().clone())]
+            }
+            _ => vec![(one, place.path().clone())],
+        }
+    }
+
+    /// Takes note of every border that was read.
+    fn borders(&mut self, piece: &PieceReading<'_>, place: usize, cut: &SideReading<'_>) {
+        let (Some(length), Some(ends)) = (cut.length(), cut.border) else { return };
+        let each = Self::each(&cut.written.border, ends, &cut.scope.key("border"));
+        // Of a border that was read once nobody knows where.
+        let half = piece.length_of(place).filter(|_| each.len() > 1).map(|length| 0.5 * length);
+        let signs = [1.0, -1.0];
+        let reading = |((read, path), sign): ((f64, KeyPath), f64)| BorderReading {
+            length: SetLength { read, ..length },
+            half_length: half.map(|half| sign * half),
+            path,
+        };
+        self.readings.borders.extend(each.into_iter().zip(signs).map(reading));
     }
 
     fn diagonals(&mut self, piece: &RecordedPiece, size: [Option<f64>; 2], scope: &Scope) -> Option<[f64; 2]> {
@@ -200,24 +234,17 @@ impl RecordReader<'_> {
             return None;
         };
         let sine = crate::bench::squareness::sine_from_diagonals(width, height, first, second);
-        let scale = first.hypot(second) / std::f64::consts::SQRT_2 / (2.0 * width * height);
-        self.readings.square.push(CalibrationPoint {
-            set: 0.0,
-            given: sine,
-            scale,
-            roundings: 2,
-            path: place.path().clone(),
-        });
+        self.readings.square.push(CalibrationPoint { set: 0.0, given: sine, path: place.path().clone() });
         let excess = first.hypot(second) / std::f64::consts::SQRT_2 - width.hypot(height);
         self.readings.diagonals.push((excess, place.path().clone()));
         Some([first, second])
     }
 
-    fn cut<'r>(&mut self, written: &'r RecordedSide, scope: &Scope) -> SideReading<'r> {
+    fn cut<'r>(&mut self, written: &'r RecordedSide, scope: &Scope, place: PlaceOfLength) -> SideReading<'r> {
         let border = self.one_or_two(&written.border, &scope.key("border"));
         let bevel = self.length(written.bevel.as_ref(), &scope.key("bevel"));
         let guide = self.set(written.guide.as_ref(), &scope.key("guide"), &self.cutter.guide, "the guide");
-        SideReading { written, scope: scope.clone(), guide, border, bevel }
+        SideReading { written, scope: scope.clone(), place, guide, border, bevel }
     }
 
     fn guide(&mut self, cut: &SideReading<'_>) {
@@ -229,21 +256,15 @@ impl RecordReader<'_> {
         }
     }
 
-    fn bevel(&mut self, cut: &SideReading<'_>, thickness: Option<f64>) {
+    fn bevel(&mut self, piece: usize, cut: &SideReading<'_>, thickness: Option<f64>) {
         let Some(bevel) = cut.bevel else { return };
         let place = cut.scope.key("bevel");
         let path = place.path().clone();
-        self.readings.bevel_widths.push(CalibrationPoint { set: 0.0, given: bevel, scale: 1.0, roundings: 1, path });
+        self.readings.bevel_widths.push(BevelReading { read: bevel, piece, thickness, path: path.clone() });
         match thickness {
             Some(thickness) => {
                 self.readings.thickest = self.readings.thickest.max(thickness);
-                self.readings.bevel.push(CalibrationPoint {
-                    set: 0.0,
-                    given: bevel / thickness,
-                    scale: 1.0 / thickness,
-                    roundings: 1,
-                    path: place.path().clone(),
-                });
+                self.readings.bevel.push(CalibrationPoint { set: 0.0, given: bevel / thickness, path });
             }
             // Once is enough: the bevel still tells where corners lie.
             None if self.problems.iter().any(|problem| problem.code == NO_THICKNESS) => {}
@@ -304,13 +325,16 @@ impl RecordReader<'_> {
             set,
             by_eye,
             over,
-            border: if its_end == End::Far { far } else { near },
-            guide: other.guide,
+            corner: SetLength {
+                read: if its_end == End::Far { far } else { near },
+                set: other.guide,
+                place: other.place,
+            },
             half_length: length.map(|length| if its_end == End::Far { 0.5 * length } else { -0.5 * length }),
             bevel,
             thickness: piece.thickness,
-            side: size.mean(),
-            arm: size.arm,
+            along: size.length(),
+            piece: piece.index,
             path: place.path().clone(),
         };
         self.readings.ends.push(found);
@@ -342,8 +366,6 @@ impl RecordReader<'_> {
         self.readings.drift.push(CalibrationPoint {
             set: 0.0,
             given: (far - near) / length,
-            scale: 1.0 / length,
-            roundings: 2,
             path: cut.scope.key("border").path().clone(),
         });
     }

@@ -2,8 +2,8 @@
 
 use super::closure::Closure;
 use super::ends::CutEnd;
-use super::fit::LineFit;
 use super::pair::CalibrationPoint;
+use super::set_length::SetLength;
 use crate::problem::KeyPath;
 
 /// What was measured of each part of a cutter.
@@ -21,8 +21,10 @@ pub(super) struct Readings {
     pub(super) square: Vec<CalibrationPoint>,
     /// How much wider the border is at the far end than at the near end, as a share of the length between.
     pub(super) drift: Vec<CalibrationPoint>,
-    /// The widths of the bevels.
-    pub(super) bevel_widths: Vec<CalibrationPoint>,
+    /// Borders, sizes of blanks and widths of bevels, each as it was read.
+    pub(super) borders: Vec<BorderReading>,
+    pub(super) blanks: Vec<BlankSizeReading>,
+    pub(super) bevel_widths: Vec<BevelReading>,
     /// Lengths that have to add up.
     pub(super) closures: Vec<Closure>,
     /// How much longer the diagonals are than the sides allow, in millimetres: `d₁² + d₂² = 2 (W² + H²)`.
@@ -47,6 +49,31 @@ impl Readings {
     }
 }
 
+/// A border as read, in millimetres.
+#[derive(Debug, Clone)]
+pub(super) struct BorderReading {
+    pub(super) length: SetLength,
+    /// Half the length of its cut, below zero if it was read at the near end; `None` if nobody knows.
+    pub(super) half_length: Option<f64>,
+    pub(super) path: KeyPath,
+}
+
+/// A size of a blank as read, in millimetres.
+#[derive(Debug, Clone)]
+pub(super) struct BlankSizeReading {
+    pub(super) length: SetLength,
+    pub(super) path: KeyPath,
+}
+
+/// The width of a bevel as read, in millimetres.
+#[derive(Debug, Clone)]
+pub(super) struct BevelReading {
+    pub(super) read: f64,
+    pub(super) piece: usize,
+    pub(super) thickness: Option<f64>,
+    pub(super) path: KeyPath,
+}
+
 /// An opening as read, in millimetres.
 #[derive(Debug, Clone)]
 pub(super) struct OpeningReading {
@@ -64,19 +91,7 @@ pub(super) struct DiagonalReading {
     pub(super) sides: [SetLength; 2],
     /// Below zero for the diagonal that a wide corner shortens.
     pub(super) sign: f64,
+    /// The sine of the angle beyond a right one, as these diagonals and sides have it.
+    pub(super) sine: f64,
     pub(super) path: KeyPath,
-}
-
-/// A length as read, and the number that a scale was set to for it, if it is known.
-#[derive(Debug, Clone, Copy)]
-pub(super) struct SetLength {
-    pub(super) read: f64,
-    pub(super) set: Option<f64>,
-}
-
-impl SetLength {
-    /// Returns what the fit of its scale says of it; as it was read without one.
-    pub(super) fn fitted(self, fit: Option<&LineFit>) -> f64 {
-        fit.zip(self.set).map_or(self.read, |(fit, set)| fit.at(set))
-    }
 }

@@ -50,9 +50,8 @@ fn part_of(
     pairs: &[CalibrationPoint],
     warnings: &[Problem],
 ) -> Option<PartReadings> {
-    let mean = pairs.iter().map(|pair| pair.given).sum::<f64>() / pairs.len() as f64;
     // The fit of a stop is that of its scale, without the lead that is in every reading.
-    let lead = fit.middle_distance.value - mean;
+    let lead = pairs.iter().map(|pair| fit.at(pair.set) - pair.given).sum::<f64>() / pairs.len() as f64;
     let doubtful =
         |pair: &CalibrationPoint| warnings.iter().any(|found| found.code == "outlier" && found.place.path == pair.path);
     let reading =
