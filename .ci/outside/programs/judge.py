@@ -10,13 +10,13 @@ from programs.corpus import COARSER_MM
 LIMIT_MM = 0.01
 # What formats themselves round: HP-GL has steps of 0.025 mm, and both edges of a size are on them.
 FORMAT_MM = {"HP-GL": 0.025}
-# Colours of the layers by kind of file, the red and black of plotter pens and of AutoCAD's index; 7 is black or white.
+# Colours of the layers by kind of file, the red and black of plotter pens and of AutoCAD's index; 7 is black or white. A profile has its own.
 PENS = {
     "DXF": {"CUT": {"#ff0000"}, "EDGE": {"#000000", "#ffffff"}},
     "HP-GL": {"CUT": {"#ff0000"}, "EDGE": {"#000000"}},
     "SVG": {"CUT": {"#be1414"}, "EDGE": {"#000000"}},
     "PDF": {"CUT": {"#be1414"}, "EDGE": {"#000000"}},
-    "vector-cutter": {"CUT": {"#ff0000"}, "EDGE": {"#00aa00"}},
+    "vector-cutter": {"CUT": {"#b03a6f"}, "EDGE": {"#1f6f78"}},
 }
 
 
