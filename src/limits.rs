@@ -27,8 +27,10 @@ pub struct WorkLimits {
     pub text: usize,
     /// Most bytes of a file that a job names.
     pub file: usize,
-    /// Most pixels of a picture that is opened, as it lies in its file.
+    /// Most pixels of a picture that is opened, as it lies in its file, and of a picture that is made.
     pub pixels: u64,
+    /// Most bytes of all files that are made.
+    pub output: u64,
     /// Most steps: looks at a piece of an outline, or at two that may be near each other. A million take about 0.1 s.
     pub steps: u64,
     /// Ends the work soon after it is set, from any thread.
@@ -43,6 +45,8 @@ pub enum Excess {
     Text,
     /// Pixels of a picture.
     Pixels,
+    /// Bytes of the files that are made.
+    Output,
     /// Steps of work.
     Steps,
     /// Nothing: the work was cancelled.
@@ -65,6 +69,7 @@ impl fmt::Display for TooMuchWork {
         match self.what {
             Excess::Text => write!(f, "the job has more than the {most} bytes that are allowed"),
             Excess::Pixels => write!(f, "a picture has more than the {most} pixels that are allowed"),
+            Excess::Output => write!(f, "the files of the job have more than the {most} bytes that are allowed"),
             Excess::Steps => write!(f, "the job takes more than the {most} steps of work that are allowed"),
             Excess::Cancelled => f.write_str("the work was cancelled"),
         }
@@ -77,19 +82,26 @@ impl WorkLimits {
     /// For what comes from people whom nobody knows: no job with it takes more than some seconds and some hundred megabytes.
     #[must_use]
     pub const fn strict() -> Self {
-        Self { text: 256 << 10, file: 1 << 20, pixels: 24_000_000, steps: 20_000_000, cancel: None }
+        Self { text: 256 << 10, file: 1 << 20, pixels: 24_000_000, output: 64 << 20, steps: 20_000_000, cancel: None }
     }
 
     /// For a person's own jobs: far above what any of them takes.
     #[must_use]
     pub const fn usual() -> Self {
-        Self { text: 4 << 20, file: 128 << 20, pixels: 200_000_000, steps: 2_000_000_000, cancel: None }
+        Self {
+            text: 4 << 20,
+            file: 128 << 20,
+            pixels: 200_000_000,
+            output: 4 << 30,
+            steps: 2_000_000_000,
+            cancel: None,
+        }
     }
 
     /// No limits but those that every reader of files has.
     #[must_use]
     pub const fn none() -> Self {
-        Self { text: usize::MAX, file: usize::MAX, pixels: u64::MAX, steps: u64::MAX, cancel: None }
+        Self { text: usize::MAX, file: usize::MAX, pixels: u64::MAX, output: u64::MAX, steps: u64::MAX, cancel: None }
     }
 
     /// Does some work on this thread within the limits. Calls inside each other count for both.
@@ -120,6 +132,7 @@ impl WorkLimits {
         match what {
             Excess::Text => self.text as u64,
             Excess::Pixels => self.pixels,
+            Excess::Output => self.output,
             Excess::Steps => self.steps,
             Excess::Cancelled => 0,
         }
@@ -138,6 +151,8 @@ thread_local! {
     /// The count of steps at which the work ends.
     static LAST: Cell<u64> = const { Cell::new(u64::MAX) };
     static PIXELS: Cell<u64> = const { Cell::new(u64::MAX) };
+    /// Bytes of files that may still be made.
+    static OUTPUT: Cell<u64> = const { Cell::new(u64::MAX) };
     static EXCESS: Cell<Option<Excess>> = const { Cell::new(None) };
     static CANCEL: RefCell<Option<Arc<AtomicBool>>> = const { RefCell::new(None) };
 }
@@ -146,6 +161,9 @@ thread_local! {
 struct Meter {
     last: u64,
     pixels: u64,
+    output: u64,
+    /// What of it this work may use.
+    own_output: u64,
     excess: Option<Excess>,
     cancel: Option<Arc<AtomicBool>>,
 }
@@ -156,13 +174,16 @@ impl Meter {
         LAST.set(STEPS.get().saturating_add(limits.steps).min(last));
         let pixels = PIXELS.get();
         PIXELS.set(limits.pixels.min(pixels));
+        let output = OUTPUT.get();
+        let own_output = limits.output.min(output);
+        OUTPUT.set(own_output);
         let cancel = CANCEL.replace(limits.cancel.clone());
         if let Some(outer) = &cancel
             && limits.cancel.is_none()
         {
             CANCEL.replace(Some(Arc::clone(outer)));
         }
-        let before = Self { last, pixels, excess: EXCESS.replace(None), cancel };
+        let before = Self { last, pixels, output, own_output, excess: EXCESS.replace(None), cancel };
         // What was cancelled before it began is not begun.
         is_cancelled();
         before
@@ -177,8 +198,11 @@ impl Drop for Meter {
     fn drop(&mut self) {
         LAST.set(self.last);
         PIXELS.set(self.pixels);
+        // Work inside other work takes from what that may use.
+        OUTPUT.set(self.output.saturating_sub(self.own_output.saturating_sub(OUTPUT.get())));
         // The work around has gone too far as well if its own limit is passed.
-        EXCESS.set(self.excess.or((STEPS.get() > self.last).then_some(Excess::Steps)));
+        let of_files = EXCESS.get().filter(|what| *what == Excess::Output && self.own_output == self.output);
+        EXCESS.set(self.excess.or((STEPS.get() > self.last).then_some(Excess::Steps)).or(of_files));
         CANCEL.replace(self.cancel.take());
     }
 }
@@ -198,6 +222,17 @@ pub(crate) fn spend(steps: u64) -> bool {
         return false;
     }
     before / LOOK == after / LOOK || !is_cancelled()
+}
+
+/// Counts the bytes of a file that was made; beyond the limit the result is dropped in the end.
+pub(crate) fn spend_bytes(bytes: u64) {
+    match OUTPUT.get().checked_sub(bytes) {
+        Some(left) => OUTPUT.set(left),
+        None => {
+            OUTPUT.set(0);
+            EXCESS.set(EXCESS.get().or(Some(Excess::Output)));
+        }
+    }
 }
 
 /// Tells whether there is room for pixels.
@@ -229,7 +264,7 @@ mod tests {
     use std::sync::Arc;
     use std::sync::atomic::AtomicBool;
 
-    use super::{Excess, TooMuchWork, WorkLimits, has_room_for_pixels, spend};
+    use super::{Excess, TooMuchWork, WorkLimits, has_room_for_pixels, spend, spend_bytes};
 
     fn of(steps: u64) -> WorkLimits {
         WorkLimits { steps, ..WorkLimits::none() }
@@ -261,5 +296,19 @@ mod tests {
         assert_eq!(few.watch(|| has_room_for_pixels(11)).map_err(|error| error.what), Err(Excess::Pixels));
         assert_eq!(few.watch(|| has_room_for_pixels(10)), Ok(true));
         assert!(few.check_text("text").is_ok() && WorkLimits { text: 3, ..few }.check_text("text").is_err());
+    }
+
+    #[test]
+    fn files_count_by_their_bytes_and_pictures_by_their_pixels() {
+        let few = WorkLimits { output: 100, pixels: 50, ..WorkLimits::none() };
+        let excess = |what, most| Err(TooMuchWork { what, most });
+        assert_eq!(few.watch(|| spend_bytes(100)), Ok(()));
+        assert_eq!(few.watch(|| spend_bytes(101)), excess(Excess::Output, 100));
+        assert_eq!(few.watch(|| has_room_for_pixels(50)), Ok(true));
+        assert_eq!(few.watch(|| has_room_for_pixels(51)).map(|_| ()), excess(Excess::Pixels, 50));
+        // What is made inside counts outside too.
+        let twice = |bytes: u64| few.watch(|| [few.watch(|| spend_bytes(bytes)), few.watch(|| spend_bytes(bytes))]);
+        assert_eq!(twice(50), Ok([Ok(()), Ok(())]));
+        assert_eq!(twice(51).map(|_| ()), excess(Excess::Output, 100));
     }
 }

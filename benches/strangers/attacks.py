@@ -7,6 +7,7 @@ Every run may have 4 GB of memory and 60 s of processor. With --check, strict li
 """
 
 import os
+import random
 import resource
 import signal
 import struct
@@ -67,6 +68,43 @@ def ruled(lines, rows, columns):
     }
 
 
+def ovals():
+    lines = ", ".join(str(1 + number / 5) for number in range(11))
+    return {
+        "job.toml": "unit = 'mm'\nouter = [1600, 1600]\nopening = { shape = 'ellipse', size = [20, 18] }\n"
+        f"arrangement = {{ repeat = {{ rows = 31, columns = 32 }}, gap = 15 }}\nruled.lines = [{lines}]\n"
+    }
+
+
+def order(blanks):
+    chance = random.Random(1)
+    sizes = [(chance.randint(100, 900), chance.randint(100, 700)) for _ in range(blanks)]
+    return {"order.toml": "unit = 'mm'\n" + "".join(f"[[blank]]\nsize = [{w}, {h}]\nquantity = 4\n" for w, h in sizes)}
+
+
+def scattered(count, head, line, tail):
+    """A drawing of so many lines that meet nowhere; `line` makes one of a number and four coordinates."""
+    chance = random.Random(1)
+    lines = (line(number, *(round(1000 * chance.random(), 1) for _ in range(4))) for number in range(count))
+    return head + "".join(lines) + tail
+
+
+def dxf_lines(number, x, y, u, v):
+    return f"0\nLINE\n8\nL{number}\n10\n{x}\n20\n{y}\n11\n{u}\n21\n{v}\n"
+
+
+def svg_lines(number, x, y, u, v):
+    return f'<g id="l{number}"><path d="M{x} {y}L{u} {v}"/></g>'
+
+
+def hpgl_lines(_, x, y, u, v):
+    return f"PU{40 * x:.0f},{40 * y:.0f};PD{40 * u:.0f},{40 * v:.0f};"
+
+
+def gcode_lines(_, x, y, u, v):
+    return f"G0 Z5\nG0 X{x} Y{y}\nG1 Z-1 F100\nG1 X{u} Y{v}\n"
+
+
 ATTACKS = [
     ("SVG with one entity used many times", ["check", "job.toml"],
      lambda: outline(svg("&a;" * 80_000, f'<!DOCTYPE svg [<!ENTITY a "{"x" * 100_000}">]>'))),
@@ -90,6 +128,17 @@ ATTACKS = [
     ("JSON nested 1,000,000 deep", ["check", "job.json"], lambda: {"job.json": "[" * 1_000_000}),
     ("TOML table of 100,000 unknown keys", ["check", "job.toml"],
      lambda: {"job.toml": "".join(f"k{n} = 1\n" for n in range(100_000))}),
+    ("992 ruled ovals in every view and format", ["draw", "job.toml", "--view", "all", "--format", "all", "-o", "out"], ovals),
+    ("992 ruled ovals as a picture", ["picture", "job.toml", "-o", "out"], ovals),
+    ("992 ruled ovals on office paper", ["print", "job.toml", "-o", "out"], ovals),
+    ("8,000 blanks of 2,000 sizes", ["sheets", "order.toml"], lambda: order(2_000)),
+    ("DXF of 150,000 lines, each on its own layer", ["measure", "a.dxf"],
+     lambda: {"a.dxf": scattered(150_000, "0\nSECTION\n2\nENTITIES\n", dxf_lines, "0\nENDSEC\n0\nEOF\n")}),
+    ("SVG of 100,000 lines, each in its own group", ["measure", "a.svg"],
+     lambda: {"a.svg": scattered(100_000, '<svg xmlns="http://www.w3.org/2000/svg" width="1000mm" height="1000mm" viewBox="0 0 1000 1000">',
+                                 svg_lines, "</svg>")}),
+    ("HP-GL of 330,000 strokes", ["measure", "a.plt"], lambda: {"a.plt": scattered(330_000, "IN;SP1;", hpgl_lines, "")}),
+    ("G-code of 150,000 strokes", ["measure", "a.nc"], lambda: {"a.nc": scattered(150_000, "G21 G90\n", gcode_lines, "M2\n")}),
     ("a stream of 20,000 broken jobs", ["check", "--lines", "jobs.jsonl"], lambda: {"jobs.jsonl": '{"opening":1}\n' * 20_000}),
 ]
 

@@ -13,7 +13,7 @@ use crate::view::{VIEWS, View};
 
 use super::args::DrawArgs;
 use super::batch::JobOutcome;
-use super::bounds::resolved;
+use super::bounds::{resolved, within};
 use super::drawn_file::{DrawnFile, FileContent, FileSubject};
 use super::exit::Exit;
 use super::file_names::FileNames;
@@ -263,8 +263,21 @@ impl<'a> DrawPlan<'a> {
         drawings.chain(programs)
     }
 
-    /// Works out the bytes of files; `None` if one of them cannot be written in its format. `report` words problems.
+    /// Works out the bytes of files within the limits of the run; `None` if one of them cannot be written in its format. `report`
+    /// words problems.
     pub(super) fn export<'f>(
+        &self,
+        files: &'f [DrawnFile<'f>],
+        report: &dyn Fn(&[Problem]) -> String,
+        outcome: &mut JobOutcome,
+    ) -> Option<Vec<(&'f DrawnFile<'f>, Vec<u8>)>> {
+        within(|| self.export_all(files, report, outcome)).unwrap_or_else(|message| {
+            outcome.fail(&message);
+            None
+        })
+    }
+
+    fn export_all<'f>(
         &self,
         files: &'f [DrawnFile<'f>],
         report: &dyn Fn(&[Problem]) -> String,

@@ -157,7 +157,7 @@ impl<'p, 'a> NestOrder<'p, 'a> {
         }
         let (prepared, problems) = self.prepare(stock, &shelf, &mats)?;
         report_stock(stock.file.as_ref(), &problems);
-        let mut watch = SearchWatch::new(&prepared.sheets, search.time, false);
+        let mut watch = SearchWatch::new(&prepared.sheets, search.seconds(), false);
         let nest = prepared.plan(&search.effort(), &mut |board, progress| watch.ask(board, progress));
         watch.finish();
         if watch.was_stopped() {

@@ -9,6 +9,7 @@ use crate::job::NamePattern;
 use crate::mat::Mat;
 use crate::picture::{Scene, draw};
 
+use super::bounds::within;
 use super::drawn_pages::{self, PageForm};
 use super::exit::Exit;
 use super::file_names::FileNames;
@@ -109,9 +110,8 @@ fn picture_of(args: &PictureArgs, names: &FileNames, request: &JobRequest) -> Re
     for form in &args.format {
         let stem = format!("{name}-picture");
         let ending = form.0.facts().name;
-        files.extend(
-            export(args, mat, &stem, *form).map_err(|error| (format!("{stem}.{ending}: {error}"), Exit::JobWrong))?,
-        );
+        let exported = within(|| export(args, mat, &stem, *form).map_err(|error| error.to_string())).flatten();
+        files.extend(exported.map_err(|error| (format!("{stem}.{ending}: {error}"), Exit::JobWrong))?);
     }
     let output = if is_single(&args.output) { args.output.clone() } else { args.output.join(&request.folder) };
     Target { output: &output, force: args.force, verbose: args.verbose }.write(&files)

@@ -12,7 +12,7 @@ use crate::tiling::{PrintedPart, Tiled, Tiling};
 use crate::view::{VIEWS, View};
 
 use super::batch::{self, JobOutcome};
-use super::bounds::resolved;
+use super::bounds::{resolved, within};
 use super::drawn_pages::numbered;
 use super::exit::Exit;
 use super::file_names::FileNames;
@@ -113,7 +113,7 @@ impl<'a> PrintPlan<'a> {
         let Some(mat) = resolve(&input, &mut outcome) else {
             return outcome;
         };
-        let files = self.files(&mat, &stem.to_string_lossy(), &mut outcome);
+        let files = self.files_within(&mat, &stem.to_string_lossy(), &mut outcome);
         if outcome.exit != Exit::Good {
             return outcome;
         }
@@ -139,7 +139,7 @@ impl<'a> PrintPlan<'a> {
         let mut outcome = JobOutcome::new(ManifestEntry::new(&input.name, request.stem.as_ref()));
         let mut exit = Exit::Good;
         if let Some(mat) = resolve(&input, &mut outcome) {
-            let files = self.files(&mat, &request.stem, &mut outcome);
+            let files = self.files_within(&mat, &request.stem, &mut outcome);
             match files.as_slice() {
                 _ if outcome.exit != Exit::Good => {}
                 [file] => {
@@ -190,6 +190,13 @@ impl<'a> PrintPlan<'a> {
     }
 
     /// Lays out every view of every board.
+    fn files_within(&self, mat: &Mat, stem: &str, outcome: &mut JobOutcome) -> Vec<PrintedFile> {
+        within(|| self.files(mat, stem, outcome)).unwrap_or_else(|message| {
+            outcome.fail(&message);
+            Vec::new()
+        })
+    }
+
     fn files(&self, mat: &Mat, stem: &str, outcome: &mut JobOutcome) -> Vec<PrintedFile> {
         let only = match self.only(mat) {
             Ok(only) => only,

@@ -1,7 +1,5 @@
 //! `backline sheets`: from orders and stock to a plan of sheets, in words, as data and as drawings.
 
-use std::ops::ControlFlow;
-
 use crate::sheets::{PreparedRequest, SheetPlan};
 
 use super::exit::Exit;
@@ -25,10 +23,15 @@ pub(super) fn run(args: &SheetsArgs) -> Exit {
     if let Err(exit) = check_reservation(&prepared, &input, args) {
         return exit;
     }
-    let on_hand =
-        args.buy.then(|| prepared.clone().plan(&args.search.bounded_effort(), &mut |_, _| ControlFlow::Continue(())));
+    let on_hand = args.buy.then(|| {
+        let mut watch = SearchWatch::new(&prepared, args.search.most_seconds(), args.json);
+        let plan =
+            prepared.clone().plan(&args.search.bounded_effort(), &mut |board, progress| watch.ask(board, progress));
+        watch.finish();
+        plan
+    });
     let prepared = if args.buy { prepared.with_purchases() } else { prepared };
-    let mut watch = SearchWatch::new(&prepared, args.search.time, args.json);
+    let mut watch = SearchWatch::new(&prepared, args.search.seconds(), args.json);
     let plan = prepared.plan(&args.search.effort(), &mut |board, progress| watch.ask(board, progress));
     watch.finish();
     if watch.was_stopped() {

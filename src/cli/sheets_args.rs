@@ -1,6 +1,8 @@
 //! The arguments of `backline sheets` as typed.
 
+use std::num::NonZero;
 use std::path::PathBuf;
+use std::thread::available_parallelism;
 
 use crate::job::{Measure, SizeMeasure};
 use crate::length::{self, Unit};
@@ -10,6 +12,7 @@ use crate::sheets::{Columns, Stock};
 use clap::Args as ClapArgs;
 use serde::Serialize;
 
+use super::bounds::search_seconds;
 use super::doubt::doubted;
 use super::drawn_pages::PageForm;
 
@@ -147,6 +150,17 @@ impl BenchRules {
 }
 
 impl SearchArgs {
+    /// Returns the seconds that searching may take in all: those asked for, but no more processor than --limits allows.
+    pub(super) fn seconds(&self) -> Option<f64> {
+        self.time.into_iter().chain(self.most_seconds()).reduce(f64::min)
+    }
+
+    /// Returns the seconds that --limits allows, on as many cores as there are.
+    pub(super) fn most_seconds(&self) -> Option<f64> {
+        let cores = self.cores.map_or_else(|| available_parallelism().map_or(1, NonZero::get), usize::from);
+        search_seconds().map(|seconds| seconds / cores as f64)
+    }
+
     /// Returns how long to search where no limit of time holds.
     pub(super) fn bounded_effort(&self) -> Effort {
         Effort { iterations: self.effort.unwrap_or(Effort::default().iterations), ..self.effort() }

@@ -15,6 +15,7 @@ use crate::paper::Paper;
 use crate::problem::Problem;
 use crate::workshop::{Letterhead, pages};
 
+use super::bounds::within;
 use super::drawn_pages::{PageForm, files};
 use super::exit::Exit;
 use super::file_names::FileNames;
@@ -127,7 +128,6 @@ fn document(args: &WorkshopArgs) -> Result<Exit, (String, Exit)> {
     };
     let usual = if first.ruler.unit() == Unit::Inch { LETTER } else { A4 };
     let letterhead = Letterhead { paper: args.paper.unwrap_or(usual), margin: MARGIN };
-    let sheets = pages(&mats, &letterhead);
     let stem = match jobs.as_slice() {
         [(stem, _)] => format!("{stem}-workshop"),
         _ if names.has_pattern() => {
@@ -137,8 +137,9 @@ fn document(args: &WorkshopArgs) -> Result<Exit, (String, Exit)> {
         _ => "workshop".to_owned(),
     };
     let title = if mats.len() == 1 { first.name.as_str() } else { "Workshop sheets" };
-    let files =
-        files(&stem, title, &sheets, args.format, &options).map_err(|error| (error.to_string(), Exit::JobWrong))?;
+    let make = || files(&stem, title, &pages(&mats, &letterhead), args.format, &options);
+    let files = within(make).and_then(|files| files.map_err(|error| error.to_string()));
+    let files = files.map_err(|message| (message, Exit::JobWrong))?;
     let target = Target { output: &args.output, force: args.force, verbose: args.verbose };
     Ok(exit.max(target.write(&files)?))
 }

@@ -8,6 +8,7 @@ use serde::Serialize;
 
 use crate::drawing::{Drawing, FlattenedDrawing};
 use crate::geometry::Flattening;
+use crate::limits;
 use crate::tolerance::FLATTEN_MM;
 
 /// One format that drawings can be written in.
@@ -195,6 +196,14 @@ pub struct Exported {
     pub bytes: Vec<u8>,
     /// What the user must know about this file, a sentence each: substituted letters, numbers that an old device clamps.
     pub notes: Vec<String>,
+}
+
+impl Exported {
+    /// Makes a file of its content, which counts against the limits of work.
+    pub(in crate::formats) fn new(bytes: Vec<u8>, notes: Vec<String>) -> Self {
+        limits::spend_bytes(bytes.len() as u64);
+        Self { bytes, notes }
+    }
 }
 
 /// Why a format cannot hold a drawing.

@@ -10,6 +10,7 @@ use super::notes::about_missing;
 use super::svg::svg_of_cubics;
 use super::{CoordinateUnit, ExportError, Exported, Facts, Family, KeptCurves, Options, PageFormat, ToolMark, YAxis};
 use crate::drawing::{Drawing, DrawingLayer, Image, Mark};
+use crate::limits;
 
 /// What PNG is.
 static FACTS: Facts = Facts {
@@ -62,6 +63,11 @@ const DENSITIES: std::ops::RangeInclusive<f64> = 1.0..=4800.0;
 pub fn png(drawing: &Drawing, pixels_per_inch: f64) -> Result<Exported, ExportError> {
     refuse_endless(drawing)?;
     let (width, height) = pixels(drawing, pixels_per_inch)?;
+    let count = u64::from(width) * u64::from(height);
+    if !limits::has_room_for_pixels(count) {
+        let message = format!("the picture would have {count} pixels, more than are allowed");
+        return Err(ExportError { message, help: "make it smaller, or ask for fewer pixels to the inch".to_owned() });
+    }
     // The renderer has no fonts.
     let (stroked, missing_letters) = drawing.with_stroked_letters();
     let mut notes: Vec<String> = about_missing(&missing_letters).into_iter().collect();
@@ -77,7 +83,7 @@ pub fn png(drawing: &Drawing, pixels_per_inch: f64) -> Result<Exported, ExportEr
         }
     }
     let bytes = encode(&pixmap, pixels_per_inch).map_err(failed)?;
-    Ok(Exported { bytes, notes })
+    Ok(Exported::new(bytes, notes))
 }
 
 fn failed(error: impl fmt::Display) -> ExportError {

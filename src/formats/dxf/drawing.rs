@@ -49,7 +49,7 @@ impl Exporter for R12 {
         let head = content.head();
         let mut file = Release12::new(&head);
         content.write(&mut file);
-        Ok(Exported { bytes: file.finish(), notes: Vec::new() })
+        Ok(Exported::new(file.finish(), Vec::new()))
     }
 }
 
@@ -80,7 +80,7 @@ impl Exporter for R2000 {
         let head = content.head();
         let mut file = Release2000::new(&head);
         content.write(&mut file);
-        Ok(Exported { bytes: file.finish(), notes: Vec::new() })
+        Ok(Exported::new(file.finish(), Vec::new()))
     }
 }
 

@@ -84,7 +84,7 @@ impl ProgramFormat for DxfProgram {
             }
         };
         flattener.refuse()?;
-        Ok(Exported { bytes, notes: flattener.notes() })
+        Ok(Exported::new(bytes, flattener.notes()))
     }
 }
 

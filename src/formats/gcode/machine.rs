@@ -122,7 +122,7 @@ impl ProgramFormat for GCodePrograms {
         writer.line("M2");
         writer.flattener.refuse()?;
         notes.extend(writer.flattener.notes());
-        Ok(Exported { bytes: writer.out, notes })
+        Ok(Exported::new(writer.out, notes))
     }
 }
 

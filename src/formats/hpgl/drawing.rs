@@ -60,7 +60,7 @@ impl Exporter for HpGlExporter {
         push_instruction(&mut plot.out, "PU", &[]);
         push_instruction(&mut plot.out, "SP", &[0]);
         let notes = notes::about_missing(&plot.missing_letters).into_iter().chain(plot.note_on_reach()).collect();
-        Ok(Exported { bytes: plot.out, notes })
+        Ok(Exported::new(plot.out, notes))
     }
 }
 

@@ -110,7 +110,7 @@ impl ProgramFormat for HpGlPrograms {
                 controller.plotter.largest_number, plot.step
             ));
         }
-        Ok(Exported { bytes: plot.out, notes })
+        Ok(Exported::new(plot.out, notes))
     }
 }
 

@@ -82,7 +82,7 @@ pub fn pdf_pages<'d>(
         });
     }
     let bytes = document(title, &written, None, &letters, &images)?;
-    Ok(Exported { bytes, notes: letters.notes() })
+    Ok(Exported::new(bytes, letters.notes()))
 }
 
 /// A page on its way into the document.

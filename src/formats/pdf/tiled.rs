@@ -35,5 +35,5 @@ pub fn tiled_pdf(tiled: &Tiled, options: &Options) -> Result<Exported, ExportErr
         pages.push(PdfPage { drawing: &page.surround, content: content.finish() });
     }
     let bytes = document(&tiled.whole.title, &pages, Some(&whole), &letters, &images)?;
-    Ok(Exported { bytes, notes: letters.notes() })
+    Ok(Exported::new(bytes, letters.notes()))
 }

@@ -66,7 +66,7 @@ impl Exporter for PolylinesJson {
             }
         }
         out.extend_from_slice(b"\n]}\n");
-        Ok(Exported { bytes: out, notes: Vec::new() })
+        Ok(Exported::new(out, Vec::new()))
     }
 }
 

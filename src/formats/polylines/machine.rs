@@ -50,7 +50,7 @@ impl ProgramFormat for PolylinePrograms {
             }
         }
         flattener.refuse()?;
-        Ok(Exported { bytes: out, notes: flattener.notes() })
+        Ok(Exported::new(out, flattener.notes()))
     }
 }
 

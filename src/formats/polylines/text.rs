@@ -70,7 +70,7 @@ impl Exporter for PolylinesText {
                 push_text(&mut out, text, layer.role, unit);
             }
         }
-        Ok(Exported { bytes: out, notes: Vec::new() })
+        Ok(Exported::new(out, Vec::new()))
     }
 }
 

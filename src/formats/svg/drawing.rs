@@ -137,7 +137,7 @@ impl SvgWriter {
             let letters = quoted(&self.replaced);
             notes.push(format!("SVG cannot hold the characters {letters}; each is written as “{REPLACEMENT}”"));
         }
-        Exported { bytes: self.out, notes }
+        Exported::new(self.out, notes)
     }
 
     pub(super) fn layer(&mut self, layer: &DrawingLayer) {

@@ -57,7 +57,7 @@ impl ProgramFormat for CutSvg {
         writer.raw("</svg>\n");
         writer.flattener.refuse()?;
         let notes = writer.flattener.notes();
-        Ok(Exported { bytes: writer.out, notes })
+        Ok(Exported::new(writer.out, notes))
     }
 }
 
