@@ -57,7 +57,7 @@ fn from_test_pieces_to_a_profile_that_settings_takes() {
     fs::write(folder.join("measured.toml"), golden("fitted/measured.toml")).unwrap();
     let fit = ["calibrate", "fit", "measured.toml", "-c", "cutter.toml", "-o", "bench.toml"];
     let (out, err) = assert_run(&folder, &fit, "", 0);
-    assert!(out.contains("guide: offset +0.78 ± 0.08 mm") && err.is_empty(), "{out}{err}");
+    assert!(out.contains("guide: offset +0.77 ± 0.07 mm") && err.is_empty(), "{out}{err}");
     assert_eq!(fs::read_to_string(folder.join("bench.toml")).unwrap(), golden("fitted/profile.toml"));
     let (_, err) = assert_run(&folder, &fit, "", 1);
     assert!(err.contains("bench.toml exists; nothing was written. Use --force"), "{err}");
