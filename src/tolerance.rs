@@ -223,6 +223,19 @@ pub(crate) const SAME_SIZE_SHARE: f64 = 0.02;
 /// Width and height of one figure may disagree on the scale by this share.
 pub(crate) const SAME_SCALE_SHARE: f64 = 0.01;
 
+/// Lines of a file that are no farther than this many millimetres from those of a drawing are these, where the way is sought in which the
+/// file lies: twice the steps of plotters.
+pub(crate) const ALIKE_MM: f64 = 0.06;
+
+/// Largest distance in millimetres between curves and their chords there.
+pub(crate) const ALIKE_CHORDS_MM: f64 = 0.01;
+
+/// A way in which a file may lie must explain so much more of it, as a share, than a simpler one.
+pub(crate) const LEAST_GAIN_SHARE: f64 = 0.03;
+
+/// Ways of which no coefficient differs by more than this are the same way: over two metres two thousandths of a millimetre.
+pub(crate) const SAME_WAY: f64 = 1e-6;
+
 /// Bounds whose sides differ by no more than this many millimetres, or this share of a side, are of the same figure.
 pub(crate) const SAME_BOUNDS_MM: f64 = 1.0;
 

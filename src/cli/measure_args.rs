@@ -26,7 +26,7 @@ Examples:
                                                                 stroke by stroke, as the machine reads it
   backline measure old.dxf --unit in --json | jq .size          numbers in inches, as data
 
-The exit code is 1 if a file cannot be read or is farther from the job than --within.")]
+The exit code is 1 if a file cannot be read, or not as a whole, or is farther from the job than --within.")]
 pub(super) struct MeasureArgs {
     /// Files to measure; `-` is standard input
     #[arg(required = true, value_name = "FILE")]

@@ -1,17 +1,18 @@
 //! A file measured against the drawing that it should be.
 
-use kurbo::{Affine, Rect, Size};
+use std::collections::{BTreeMap, BTreeSet};
 
-use super::crossing::crossed;
+use kurbo::{Affine, Size};
+
+use super::alignment::{AlignedLines, aligned};
 use super::deviation::{Chord, Chords, Farthest, farthest_beyond, push_chords};
-use super::fit::{Fit, fits};
-use super::outlines::outlines;
+use super::fit::Fit;
 use super::over_run::OverRunningCut;
 use super::run::{self, RunBounds, RunCheck};
-use super::wanted::{Wanted, WantedLines};
+use super::wanted::{Wanted, WantedLines, figures};
 use crate::drawing::Role;
 use crate::formats::reading::{ReadDrawing, ReadPath};
-use crate::tolerance::CHORDS_MM;
+use crate::tolerance::{ALIKE_CHORDS_MM, CHORDS_MM};
 
 /// How far a file is from a drawing. All places are on the sheet of the drawing.
 #[derive(Debug, Clone, PartialEq)]
@@ -65,8 +66,7 @@ impl Comparison {
     #[must_use]
     pub fn agrees(&self, bound: f64) -> bool {
         self.largest() <= bound
-            && self.fit.has_true_size()
-            && !self.fit.mirrored
+            && self.fit.is_moved_only()
             && !self.is_elsewhere
             && self.run.as_ref().is_none_or(RunCheck::agrees)
     }
@@ -121,31 +121,22 @@ impl Wanted {
     #[must_use]
     pub fn compare_run(&self, reading: &ReadDrawing, comparison: &Comparison, within: f64) -> Option<RunCheck> {
         let fit = comparison.fit;
-        let program = self.program.as_ref().filter(|_| fit.has_true_size() && !fit.mirrored)?;
+        let program = self.program.as_ref().filter(|_| fit.is_moved_only())?;
         let way = if comparison.is_elsewhere { fit.way } else { Affine::IDENTITY };
         Some(run::check(reading, program, way, RunBounds { place: within, depth: within }))
     }
 
-    /// Fits by outlines that are closed, and by those whose sides cross at the corners.
+    /// Fits by lines, and by outlines: those that are closed, and those whose sides cross at the corners.
     fn best_fit(&self, paths: &[ReadPath]) -> Option<Comparison> {
-        let asked: Vec<Rect> = self.targets.iter().flat_map(|target| target.figures.iter().copied()).collect();
-        let (closed, open): (Vec<ReadPath>, Vec<ReadPath>) = outlines(paths).into_iter().partition(|path| path.closed);
-        let mut found: Vec<Rect> = closed.iter().map(ReadPath::bounds).collect();
-        let mut likely = fits(&found, &asked);
-        let crossings = crossed(open).0;
-        if !crossings.is_empty() {
-            found.extend(crossings.iter().map(|crossing| crossing.path.bounds()));
-            likely.extend(fits(&found, &asked));
+        let asked = AlignedLines {
+            chords: self.targets.iter().flat_map(|target| target.chords.iter().copied()).collect(),
+            figures: self.targets.iter().flat_map(|target| target.figures.iter().copied()).collect(),
+        };
+        let mut found = AlignedLines { chords: Vec::new(), figures: figures(paths) };
+        for path in paths {
+            push_chords(&path.flatten(ALIKE_CHORDS_MM), &mut found.chords);
         }
-        let mut best: Option<Comparison> = None;
-        for fit in likely {
-            let comparison = self.compare(paths, fit, 0.0, true);
-            // A mat that is its own mirror image fits either way: then it is not mirrored.
-            if best.as_ref().is_none_or(|best| comparison.largest() < best.largest() - 2.0 * CHORDS_MM) {
-                best = Some(comparison);
-            }
-        }
-        best
+        aligned(&found, &asked).map(|fit| self.compare(paths, fit, 0.0, true))
     }
 }
 
@@ -163,17 +154,26 @@ impl Naming {
         [Self::Layers, Self::Pens]
             .into_iter()
             .find(|naming| {
-                let has_layer = |target: &WantedLines| paths.iter().any(|path| naming.belongs(path, target));
-                !targets.is_empty() && targets.iter().copied().all(has_layer)
+                let names: BTreeSet<String> = paths.iter().map(|path| naming.of_path(path)).collect();
+                !targets.is_empty() && targets.iter().all(|target| names.contains(&naming.of_target(target)))
             })
             .unwrap_or(Self::None)
     }
 
-    fn belongs(self, path: &ReadPath, target: &WantedLines) -> bool {
+    /// Returns the name by which a path goes.
+    fn of_path(self, path: &ReadPath) -> String {
         match self {
-            Self::Layers => path.layer.eq_ignore_ascii_case(&target.layer),
-            Self::Pens => path.layer.strip_prefix("pen ").is_some_and(|pen| pen.parse() == Ok(target.pen)),
-            Self::None => true,
+            Self::Layers => path.layer.to_ascii_lowercase(),
+            Self::Pens => path.layer.strip_prefix("pen ").unwrap_or_default().to_owned(),
+            Self::None => String::new(),
+        }
+    }
+
+    fn of_target(self, target: &WantedLines) -> String {
+        match self {
+            Self::Layers => target.layer.to_ascii_lowercase(),
+            Self::Pens => target.pen.to_string(),
+            Self::None => String::new(),
         }
     }
 }
@@ -204,12 +204,14 @@ impl Wanted {
             is_elsewhere: false,
             run: None,
         };
-        for group in groups(&self.targets, naming) {
-            let (mine, found): (Vec<&ReadPath>, Vec<&Vec<Chord>>) = paths
-                .iter()
-                .zip(&flat)
-                .filter(|(path, _)| group.iter().any(|target| naming.belongs(path, target)))
-                .unzip();
+        let mut by_name: BTreeMap<String, Vec<usize>> = BTreeMap::new();
+        for (place, path) in paths.iter().enumerate() {
+            by_name.entry(naming.of_path(path)).or_default().push(place);
+        }
+        for (name, group) in groups(&self.targets, naming) {
+            let places = by_name.get(&name).into_iter().flatten();
+            let (mine, found): (Vec<&ReadPath>, Vec<&Vec<Chord>>) =
+                places.filter_map(|place| Some((paths.get(*place)?, flat.get(*place)?))).unzip();
             let lines = Chords::new(found.iter().flat_map(|chords| chords.iter().copied()).collect());
             for target in &group {
                 if self.may_lack(target) && !target.is_begun_in(&lines) {
@@ -255,22 +257,21 @@ impl Wanted {
     }
 }
 
-/// Puts together what goes by one name.
-fn groups(targets: &[WantedLines], naming: Naming) -> Vec<Vec<&WantedLines>> {
-    let key = |target: &WantedLines| match naming {
-        Naming::Layers => target.layer.to_ascii_lowercase(),
-        Naming::Pens => target.pen.to_string(),
-        Naming::None => String::new(),
-    };
+/// Puts together what goes by one name, in the order in which it is asked for.
+fn groups(targets: &[WantedLines], naming: Naming) -> Vec<(String, Vec<&WantedLines>)> {
+    let mut places: BTreeMap<String, usize> = BTreeMap::new();
     let mut groups: Vec<(String, Vec<&WantedLines>)> = Vec::new();
     for target in targets {
-        let key = key(target);
-        match groups.iter_mut().find(|(name, _)| *name == key) {
+        let name = naming.of_target(target);
+        match places.get(&name).and_then(|place| groups.get_mut(*place)) {
             Some((_, group)) => group.push(target),
-            None => groups.push((key, vec![target])),
+            None => {
+                places.insert(name.clone(), groups.len());
+                groups.push((name, vec![target]));
+            }
         }
     }
-    groups.into_iter().map(|(_, group)| group).collect()
+    groups
 }
 
 fn chords_of(path: &ReadPath, way: Affine) -> Vec<Chord> {

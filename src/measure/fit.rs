@@ -9,12 +9,16 @@ use crate::tolerance::{SAME_BOUNDS_MM, SAME_BOUNDS_SHARE, SAME_SCALE_SHARE, SAME
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[non_exhaustive]
 pub struct Fit {
-    /// How many times too large the file is; 1 if it has the true size, to two per cent.
+    /// How many times too large the file is; 1 if it has the true size.
     pub scale: f64,
     /// How many quarter turns clockwise bring the file to the drawing.
     pub quarter_turns: u8,
     /// Whether the file is the mirror image of the drawing.
     pub mirrored: bool,
+    /// By how many degrees clockwise, beyond quarter turns, it must be turned to lie on the drawing: from -45 to 45; 0 if it need not be.
+    pub turn_deg: f64,
+    /// How many times too wide and too high the file is, as it lies on the drawing, where these differ; 1 and 1 if they do not.
+    pub stretch: Vec2,
     /// The whole way, from the frame of the file to the sheet of the drawing.
     pub way: Affine,
 }
@@ -29,12 +33,24 @@ const MOST_COUNTED: usize = 400;
 impl Fit {
     /// Makes the fit of a file whose frame of reference is known.
     pub(super) const fn placed(way: Affine) -> Self {
-        Self { scale: 1.0, quarter_turns: 0, mirrored: false, way }
+        Self { scale: 1.0, quarter_turns: 0, mirrored: false, turn_deg: 0.0, stretch: Vec2::new(1.0, 1.0), way }
     }
 
     /// Tells whether the file lies otherwise than moved.
     pub(super) fn is_turned(&self) -> bool {
-        self.quarter_turns > 0 || self.mirrored || !self.has_true_size()
+        self.quarter_turns > 0 || !self.is_moved_only()
+    }
+
+    /// Tells whether the file lies otherwise by quarter turns and a distance only.
+    #[must_use]
+    pub fn is_moved_only(&self) -> bool {
+        !self.mirrored && self.has_true_size() && self.turn_deg == 0.0 && !self.is_stretched()
+    }
+
+    /// Tells whether it is wider or higher than it should be by different factors.
+    #[must_use]
+    pub fn is_stretched(&self) -> bool {
+        self.stretch.x.to_bits() != self.stretch.y.to_bits()
     }
 
     /// Returns how far from the drawing a file lies that is neither turned nor scaled, in millimetres.
@@ -43,10 +59,10 @@ impl Fit {
         -self.way.translation()
     }
 
-    /// Tells whether the file has the true size, to two per cent; what is left shows as a distance.
+    /// Tells whether the file has the true size; a little that no scale explains shows as a distance.
     #[must_use]
     pub fn has_true_size(&self) -> bool {
-        (self.scale - 1.0).abs() <= SAME_SIZE_SHARE
+        self.scale.to_bits() == 1.0_f64.to_bits()
     }
 
     /// Recognises the mix-up of units behind a wrong scale.
@@ -92,14 +108,15 @@ impl Fit {
         if !measured.is_finite() || measured <= 0.0 || (wide / high - 1.0).abs() > SAME_SCALE_SHARE {
             return None;
         }
-        let scale = if (measured - 1.0).abs() <= SAME_SIZE_SHARE {
-            1.0
-        } else {
-            UnitMixUp::recognise(measured).map_or(measured, |mix_up| mix_up.factor)
-        };
+        let scale = if (measured - 1.0).abs() <= SAME_SIZE_SHARE { 1.0 } else { Self::usual(measured) };
         let way = Affine::scale(1.0 / scale) * turn;
         let way = Affine::translate(asked.center() - way.transform_rect_bbox(found).center()) * way;
-        Some(Self { scale, quarter_turns, mirrored, way })
+        Some(Self { scale, quarter_turns, mirrored, turn_deg: 0.0, stretch: Vec2::new(1.0, 1.0), way })
+    }
+
+    /// Returns a factor, or that of the mix-up of units which it nearly is.
+    pub(super) fn usual(factor: f64) -> f64 {
+        UnitMixUp::recognise(factor).map_or(factor, |mix_up| mix_up.factor)
     }
 
     /// Counts the asked figures that have a counterpart among those that were found.
@@ -117,7 +134,7 @@ impl Fit {
 }
 
 /// Quarter turns clockwise, where y runs down, after mirroring left and right.
-fn turned(quarter_turns: u8, mirrored: bool) -> Affine {
+pub(super) fn turned(quarter_turns: u8, mirrored: bool) -> Affine {
     let (x, y) = match quarter_turns {
         0 => (Vec2::new(1.0, 0.0), Vec2::new(0.0, 1.0)),
         1 => (Vec2::new(0.0, 1.0), Vec2::new(-1.0, 0.0)),

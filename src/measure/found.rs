@@ -1,5 +1,6 @@
 //! What was found in a file, in words for people and as data for programs.
 
+use std::collections::BTreeMap;
 use std::fmt::Write;
 
 use kurbo::Size;
@@ -41,6 +42,8 @@ pub struct Found {
     texts: usize,
     /// What is in the file and was not measured.
     left_out: Vec<String>,
+    /// Whether all of it was read, and something is drawn in it.
+    whole: bool,
     /// What is odd about the file.
     remarks: Vec<String>,
     /// How it differs from what a job asks.
@@ -93,12 +96,6 @@ impl Found {
     #[must_use]
     pub fn new(name: &str, reading: &ReadDrawing) -> Self {
         let whole = whole(&reading.paths);
-        let mut names: Vec<&str> = Vec::new();
-        for path in &reading.paths {
-            if !names.contains(&path.layer.as_str()) {
-                names.push(&path.layer);
-            }
-        }
         let mut remarks = reading.remarks.clone();
         let size = reading.bounds().map(|bounds| bounds.size());
         let has_texts = reading.texts.iter().any(|text| text.bounds().is_some());
@@ -116,11 +113,12 @@ impl Found {
             unit_stated: reading.unit.stated,
             size: size.map(sides),
             size_with_texts: with_texts.map(sides),
-            layers: names.into_iter().map(|name| LayerFound::new(name, &whole)).collect(),
+            layers: layers(&reading.paths, &whole),
             doubled: doubled(&reading.paths),
             zero_length: dots(&reading.paths),
             texts: reading.texts.len(),
             left_out: reading.left_out.iter().map(|(what, count)| format!("{count} {what}")).collect(),
+            whole: reading.is_whole(),
             remarks,
             against: None,
         }
@@ -166,13 +164,34 @@ impl Found {
             writeln!(out, "  not measured: {}", self.left_out.join(", "))?;
         }
         self.remarks.iter().try_for_each(|remark| writeln!(out, "  note: {remark}"))?;
+        if !self.whole {
+            writeln!(out, "  NOT READ WHOLE")?;
+        }
         self.against.iter().try_for_each(|against| against.write(out))
     }
 }
 
+/// Sorts outlines by their layers, which come in the order in which they are first drawn on.
+fn layers(paths: &[ReadPath], whole: &[(ReadPath, Option<f64>)]) -> Vec<LayerFound> {
+    let mut places: BTreeMap<&str, usize> = BTreeMap::new();
+    let mut layers: Vec<(&str, Vec<&(ReadPath, Option<f64>)>)> = Vec::new();
+    for path in paths {
+        places.entry(&path.layer).or_insert_with(|| {
+            layers.push((&path.layer, Vec::new()));
+            layers.len() - 1
+        });
+    }
+    for outline in whole {
+        let place = places.get(outline.0.layer.as_str());
+        if let Some((_, mine)) = place.and_then(|place| layers.get_mut(*place)) {
+            mine.push(outline);
+        }
+    }
+    layers.into_iter().map(|(name, mine)| LayerFound::new(name, &mine)).collect()
+}
+
 impl LayerFound {
-    fn new(name: &str, whole: &[(ReadPath, Option<f64>)]) -> Self {
-        let mine: Vec<&(ReadPath, Option<f64>)> = whole.iter().filter(|(path, _)| path.layer == name).collect();
+    fn new(name: &str, mine: &[&(ReadPath, Option<f64>)]) -> Self {
         let mut outlines: Vec<(f64, OutlineFound)> = mine
             .iter()
             .map(|(path, over_run)| {

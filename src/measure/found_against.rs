@@ -6,6 +6,7 @@ use kurbo::Size;
 use serde::Serialize;
 
 use super::against::Comparison;
+use super::fit::Fit;
 use super::run::{RunDifference, RunFault};
 use super::words::{counted, millimetres, tidy, words_of};
 
@@ -23,7 +24,7 @@ pub(super) struct ComparisonFound {
     /// The largest distance, either way; `None` if the file does not fit the drawing at all.
     deviation: Option<f64>,
     agrees: bool,
-    /// Whether it has the size of the job, to two per cent.
+    /// Whether it has the size of the job; what no factor explains is a deviation.
     true_size: bool,
     scale: f64,
     /// What was probably mixed up.
@@ -31,6 +32,12 @@ pub(super) struct ComparisonFound {
     mix_up: Option<String>,
     quarter_turns: u8,
     mirrored: bool,
+    /// By how many degrees clockwise, beyond quarter turns, it must be turned; only if it must.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    turn: Option<f64>,
+    /// How many times it is too wide and too high, where these differ.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    stretch: Option<[f64; 2]>,
     /// How far the file of a machine lies from its place on the bed, along x and y; only if it does, and not turned.
     #[serde(skip_serializing_if = "Option::is_none")]
     moved: Option<[f64; 2]>,
@@ -165,6 +172,8 @@ impl ComparisonFound {
             mix_up: fit.and_then(|fit| fit.mix_up()).map(|mix_up| mix_up.to_string()),
             quarter_turns: fit.map_or(0, |fit| fit.quarter_turns),
             mirrored: fit.is_some_and(|fit| fit.mirrored),
+            turn: fit.map(|fit| tidy(fit.turn_deg)).filter(|turn| *turn != 0.0),
+            stretch: fit.filter(Fit::is_stretched).map(|fit| [tidy(fit.stretch.x), tidy(fit.stretch.y)]),
             moved: elsewhere.map(|comparison| comparison.fit.moved()).map(|moved| [tidy(moved.x), tidy(moved.y)]),
             asked: comparison.map(asked).unwrap_or_default(),
             drawn: comparison.and_then(|comparison| comparison.drawn.as_ref()).map(|(far, layer)| DrawnFound {
@@ -201,6 +210,20 @@ impl ComparisonFound {
         }
         if self.mirrored {
             writeln!(out, "    MIRRORED: left and right are exchanged")?;
+        }
+        if let Some(turn) = self.turn {
+            let way = if turn > 0.0 { "clockwise" } else { "counterclockwise" };
+            writeln!(out, "    TURNED: {}° {way} bring it to the drawing", turn.abs())?;
+        }
+        if let Some([x, y]) = self.stretch {
+            let part = |factor: f64, size: &str| {
+                if (factor - 1.0).abs() > 0.0 {
+                    format!("{factor} times the {size}")
+                } else {
+                    format!("the true {size}")
+                }
+            };
+            writeln!(out, "    STRETCHED: it has {} and {} of the job", part(x, "width"), part(y, "height"))?;
         }
         if self.quarter_turns > 0 {
             let turns = counted(usize::from(self.quarter_turns), "quarter turn", "quarter turns");

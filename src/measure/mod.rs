@@ -15,11 +15,13 @@
 //! ```
 
 mod against;
+mod alignment;
 mod crossing;
 mod deviation;
 mod fit;
 mod found;
 mod found_against;
+mod likeness;
 mod outlines;
 mod over_run;
 mod run;

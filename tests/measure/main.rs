@@ -8,4 +8,5 @@ mod golden;
 mod machines;
 mod measure;
 mod mutations;
+mod partly;
 mod texts;

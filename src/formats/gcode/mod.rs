@@ -3,6 +3,7 @@
 mod facts;
 mod machine;
 mod reader;
+mod words;
 
 use super::Family;
 

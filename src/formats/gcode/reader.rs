@@ -3,9 +3,10 @@
 use kurbo::{Affine, Point, Vec2};
 
 use super::facts::FACTS;
+use super::words::words;
 use crate::formats::FileUnit;
 use crate::formats::reading::{ConjugateArc, Pen, ReadSegment};
-use crate::formats::reading::{FoundUnit, ReadDrawing, Unreadable, number, shown};
+use crate::formats::reading::{FoundUnit, ReadDrawing, Unreadable, shown};
 use crate::formats::{Facts, Reader};
 use crate::tolerance::{ROUNDING_RAD, SAME_RADIUS_MM};
 
@@ -40,6 +41,7 @@ impl Reader for GCodeReader {
 
     fn read(&self, text: &str, unit: Option<FileUnit>) -> Result<ReadDrawing, Unreadable> {
         let mut machine = MachineState::new(unit.map(|unit| 1.0 / unit.per_millimetre()));
+        let mut ends = false;
         for (at, line) in text.lines().enumerate() {
             let Some(words) = words(line).collect::<Option<Vec<_>>>() else {
                 let message = format!("`{}` is not made of letters with numbers", shown(line));
@@ -53,6 +55,7 @@ impl Reader for GCodeReader {
             machine.pen_comment(line);
             machine.pen.run.line = at + 1;
             if machine.obey(&words, at + 1) {
+                ends = true;
                 break;
             }
         }
@@ -62,38 +65,19 @@ impl Reader for GCodeReader {
             (None, Some(FileUnit::Millimetre)) => FoundUnit::stated(1.0, "mm (G21)"),
             (None, None) => FoundUnit::not_stated(),
         };
+        let is_deep = machine.height.is_some_and(|height| height <= 0.0);
         let mut reading = ReadDrawing { paths: machine.pen.into_paths(), unit: found, ..machine.reading };
+        if !ends && !text.trim_end().ends_with('%') {
+            reading.doubt("the file ends without M2, M30 or %: a part of it may be missing");
+        } else if is_deep {
+            reading.doubt("the file ends with the tool in the board: a part of it may be missing");
+        }
+        if reading.paths.is_empty() && machine.moves {
+            reading.doubt("the tool never comes down to the surface, which lies at Z 0: nothing is cut");
+        }
         reading.transform(Affine::FLIP_Y);
         Ok(reading)
     }
-}
-
-/// Returns letter and number of each word of a line, comments left aside; `None` for anything else.
-fn words(line: &str) -> impl Iterator<Item = Option<(char, f64)>> + '_ {
-    // A checksum follows a star in files that are sent line by line.
-    let mut rest = line.split([';', '*']).next().unwrap_or_default().trim_start_matches('/');
-    std::iter::from_fn(move || {
-        loop {
-            rest = rest.trim_start();
-            match rest.chars().next()? {
-                '(' => rest = rest.split_once(')').map_or("", |(_, rest)| rest),
-                '%' => rest = "",
-                _ => break,
-            }
-        }
-        let letter = rest.chars().next()?;
-        let after = rest.get(letter.len_utf8()..).unwrap_or_default().trim_start();
-        let end = after.find(|c: char| !(c.is_ascii_digit() || matches!(c, '.' | '-' | '+'))).unwrap_or(after.len());
-        let (figures, left) = after.split_at(end);
-        rest = left;
-        let word = number(figures)
-            .filter(|_| letter.is_ascii_alphabetic())
-            .map(|number| (letter.to_ascii_uppercase(), number));
-        if word.is_none() {
-            rest = "";
-        }
-        Some(word)
-    })
 }
 
 /// The state of a machine that follows the file.
@@ -116,6 +100,8 @@ struct MachineState {
     feed: Option<f64>,
     /// Whether the tool went down where it is and has not moved since.
     plunged: bool,
+    /// Whether it has moved other than rapidly.
+    moves: bool,
     /// What is added to numbers that are places, since G92 called a place by another name.
     offset: Vec2,
     /// The zero of the work that was chosen.
@@ -139,6 +125,7 @@ impl MachineState {
             height: None,
             feed: None,
             plunged: false,
+            moves: false,
             offset: Vec2::ZERO,
             zero: None,
             reading: ReadDrawing::new(&FACTS, FoundUnit::assumed(1.0, "")),
@@ -291,6 +278,7 @@ impl MachineState {
         line: usize,
     ) {
         let is_rapid = self.motion == 0;
+        self.moves |= !is_rapid;
         if self.motion == UNKNOWN {
             return self.pen.move_to(to);
         }

@@ -81,7 +81,7 @@ impl Reader for PolylinesReader {
         end(&mut pen, closed);
         let mut reading = finished(&facts::TEXT, found, unit, pen, texts);
         if left > 0 {
-            reading.remark(format!("the file ends in the middle: {left} points are missing"));
+            reading.doubt(format!("the file ends in the middle: {left} points are missing"));
         }
         Ok(reading)
     }

@@ -94,7 +94,9 @@ impl Pen {
     }
 
     fn finish(&mut self, closed: bool) {
-        let pieces = std::mem::take(&mut self.pieces);
+        let mut pieces = std::mem::take(&mut self.pieces);
+        // Files of single lines would need four times the room.
+        pieces.shrink_to_fit();
         self.paths.push(ReadPath { layer: self.layer.clone(), closed, pieces, run: self.chain });
     }
 

@@ -9,6 +9,9 @@ use super::path::{ReadPath, union};
 use super::unit::FoundUnit;
 use crate::formats::facts::Facts;
 
+/// More sentences are not said of a file.
+const MOST_SENTENCES: usize = 20;
+
 /// A drawing as it was read from a file, in millimetres, x to the right and y down.
 ///
 /// The origin is that of the file; in formats whose y axis runs up, everything lies above it, at y below zero.
@@ -27,11 +30,36 @@ pub struct ReadDrawing {
     pub left_out: BTreeMap<String, usize>,
     /// Whatever is odd about the file, a sentence each.
     pub remarks: Vec<String>,
+    /// Why a part of the file may be missing in what was read, or may be read that is not shown, a sentence each.
+    pub doubts: Vec<String>,
 }
 
 impl ReadDrawing {
     pub(in crate::formats) fn new(format: &'static Facts, unit: FoundUnit) -> Self {
-        Self { format, unit, paths: Vec::new(), texts: Vec::new(), left_out: BTreeMap::new(), remarks: Vec::new() }
+        Self {
+            format,
+            unit,
+            paths: Vec::new(),
+            texts: Vec::new(),
+            left_out: BTreeMap::new(),
+            remarks: Vec::new(),
+            doubts: Vec::new(),
+        }
+    }
+
+    /// Tells whether all of the file was read, and something is drawn in it.
+    #[must_use]
+    pub fn is_whole(&self) -> bool {
+        self.left_out.is_empty() && self.doubts.is_empty() && !self.paths.is_empty()
+    }
+
+    /// Adds once why the file may not have been read whole.
+    pub(in crate::formats) fn doubt(&mut self, sentence: impl Into<String>) {
+        let sentence = sentence.into();
+        if !self.doubts.contains(&sentence) && self.doubts.len() < MOST_SENTENCES {
+            self.doubts.push(sentence.clone());
+        }
+        self.remark(sentence);
     }
 
     /// Returns the smallest upright rectangle round all strokes; `None` if there are none.
@@ -65,7 +93,7 @@ impl ReadDrawing {
     /// Adds a remark once.
     pub(in crate::formats) fn remark(&mut self, sentence: impl Into<String>) {
         let sentence = sentence.into();
-        if !self.remarks.contains(&sentence) && self.remarks.len() < 20 {
+        if !self.remarks.contains(&sentence) && self.remarks.len() < MOST_SENTENCES {
             self.remarks.push(sentence);
         }
     }

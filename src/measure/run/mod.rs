@@ -67,6 +67,9 @@ fn unread(reading: &ReadDrawing, program: &Program, check: &mut RunCheck) {
             check.add(RunFault::Unread, None, None, format!("{count} × {what} in the file could not be followed"));
         }
     }
+    for doubt in &reading.doubts {
+        check.add(RunFault::Unread, None, None, doubt.clone());
+    }
     if !own.is_empty() {
         check.leave("what lines of the profile's own do");
     }

@@ -7,7 +7,7 @@ mod records;
 mod spline;
 mod texts;
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use kurbo::Affine;
 
@@ -46,7 +46,7 @@ impl Reader for Dxf {
         }
         let mut file = DxfFile::default();
         let whole = file.read(text)?;
-        let DxfFile { canvas: Canvas { pen, texts, left_out, .. }, remarks, is_imperial, comment, colors, .. } = file;
+        let DxfFile { canvas: Canvas { pen, texts, left_out, .. }, doubts, is_imperial, comment, colors, .. } = file;
         let differs = |stated: &FoundUnit, said: &FoundUnit| !same_length(stated.millimetres, said.millimetres);
         let disagreement = file.insunits.clone().zip(comment.clone()).filter(|(stated, said)| differs(stated, said));
         let unit = match unit {
@@ -59,7 +59,7 @@ impl Reader for Dxf {
             path.run.color = colors.get(path.layer.as_str()).copied().map(LineColor::Dxf);
         }
         let mut reading = ReadDrawing { texts, left_out, paths, ..ReadDrawing::new(&FACTS, unit) };
-        remarks.into_iter().for_each(|remark| reading.remark(remark));
+        doubts.into_iter().for_each(|doubt| reading.doubt(doubt));
         if let Some(words) = contradiction(&reading.unit, is_imperial) {
             reading.remark(words);
         }
@@ -70,7 +70,7 @@ impl Reader for Dxf {
             ));
         }
         if !whole {
-            reading.remark("the file ends in the middle: it has no EOF");
+            reading.doubt("the file ends in the middle: it has no EOF");
         }
         reading.transform(Affine::scale_non_uniform(scale, -scale));
         Ok(reading)
@@ -87,10 +87,10 @@ struct DxfFile<'t> {
     blocks: Blocks<'t>,
     canvas: Canvas,
     /// Names of layers that are switched off or frozen.
-    unseen: Vec<&'t str>,
+    unseen: BTreeSet<&'t str>,
     /// Colours of layers by their names.
     colors: BTreeMap<&'t str, u8>,
-    remarks: Vec<String>,
+    doubts: Vec<String>,
 }
 
 impl<'t> DxfFile<'t> {
@@ -133,18 +133,16 @@ impl<'t> DxfFile<'t> {
             self.colors.insert(record.text(2), color);
         }
         if record.flags(62)? < 0 || record.flags(70)? & FROZEN != 0 {
-            self.unseen.push(record.text(2));
+            self.unseen.insert(record.text(2));
         }
         Ok(())
     }
 
     fn remark_unseen(&mut self, record: &Record<'t>) {
         let layer = record.text(8);
-        if let Some(at) = self.unseen.iter().position(|unseen| *unseen == layer) {
-            self.unseen.remove(at);
+        if self.unseen.remove(layer) {
             let layer = shown(layer);
-            self.remarks
-                .push(format!("layer {layer} is switched off or frozen in the file, and measured all the same"));
+            self.doubts.push(format!("layer {layer} is switched off or frozen in the file, and measured all the same"));
         }
     }
 

@@ -52,7 +52,11 @@ impl Reader for HpGlReader {
         for instruction in Instructions::new(text) {
             plotter.obey(&instruction?)?;
         }
+        let is_down = plotter.down;
         let mut reading = ReadDrawing { paths: plotter.pen.into_paths(), ..plotter.reading };
+        if is_down {
+            reading.doubt("the file ends with the pen down: a part of it may be missing");
+        }
         let scale = reading.unit.millimetres;
         reading.transform(Affine::scale_non_uniform(scale, -scale));
         Ok(reading)

@@ -92,6 +92,9 @@ impl Reader for SvgReader {
             line_ends: text.bytes().enumerate().filter(|(_, byte)| *byte == b'\n').map(|(at, _)| at).collect(),
         };
         walk.children(root, to_millimetres, Inherited { layer: "", stroke: property(root, "stroke") }, 0);
+        if root.descendants().any(has_hiding_styles) {
+            walk.reading.doubt("a style sheet in the file may hide or move lines, and was not followed");
+        }
         Ok(ReadDrawing { paths: walk.pen.into_paths(), ..walk.reading })
     }
 }
@@ -181,7 +184,7 @@ impl<'a, 'input> SvgWalk<'a, 'input> {
         match node.tag_name().name() {
             "path" => {
                 if !path_data::draw(node.attribute("d").unwrap_or_default(), &mut pen) {
-                    self.reading.remark("the data of a path breaks off: what comes before the fault is drawn");
+                    self.reading.doubt("the data of a path breaks off: what comes before the fault is drawn");
                 }
             }
             "rect" => rect(node, &mut pen),
@@ -204,6 +207,13 @@ impl<'a, 'input> SvgWalk<'a, 'input> {
             self.pen.paths.push(path);
         }
     }
+}
+
+/// Tells whether an element is a style sheet that does more to lines than to colour them.
+fn has_hiding_styles(node: Node<'_, '_>) -> bool {
+    const HIDING: [&str; 5] = ["display", "visibility", "transform", "clip-path", "mask"];
+    let is_sheet = node.tag_name().name() == "style";
+    is_sheet && node.children().filter_map(|child| child.text()).any(|text| HIDING.iter().any(|key| text.contains(key)))
 }
 
 /// Reads a colour; none of one that is a pattern or a gradient.
