@@ -11,6 +11,7 @@ use crate::measure::{Comparison, ExpectedContent, ExpectedFile, Found, Wanted};
 use crate::view::{VIEWS, View};
 
 use super::bounds::resolved;
+use super::drawn_pages;
 use super::exit::Exit;
 use super::input::Input;
 use super::json;
@@ -50,6 +51,10 @@ pub(super) fn run(args: &MeasureArgs) -> Exit {
             return exit;
         }
     };
+    if args.picture.is_some() && args.files.len() > 1 {
+        say::error!("--picture shows one file; give one");
+        return Exit::Usage;
+    }
     let mut exit = Exit::Good;
     let mut all = Vec::with_capacity(args.files.len());
     let mut wrong: Vec<String> = Vec::new();
@@ -67,6 +72,9 @@ pub(super) fn run(args: &MeasureArgs) -> Exit {
                     }
                     // What lines of a profile's own do is not known, and compared with the profile.
                     is_whole |= comparison.as_ref().is_some_and(|comparison| comparison.run.is_some());
+                    if let Some(path) = &args.picture {
+                        exit = exit.max(picture(path, candidate, comparison.as_ref(), &reading, args));
+                    }
                     let job = job.display().to_string();
                     let (what, board) = candidate.map_or((ExpectedContent::View(""), ""), ExpectedOutput::describe);
                     found = found.with(ExpectedFile { job: &job, what, board }, comparison.as_ref(), args.within);
@@ -91,6 +99,25 @@ pub(super) fn run(args: &MeasureArgs) -> Exit {
         all.iter().map(Found::describe).collect()
     };
     exit.max(to_stdout(printed.as_bytes()))
+}
+
+/// Draws a file over what it comes nearest to.
+fn picture(
+    path: &Path,
+    candidate: Option<&ExpectedOutput>,
+    comparison: Option<&Comparison>,
+    reading: &ReadDrawing,
+    args: &MeasureArgs,
+) -> Exit {
+    let (Some(candidate), Some(comparison)) = (candidate, comparison) else {
+        say::error!("the file lies in no way on what the job asks for, so that there is no picture of both");
+        return Exit::JobWrong;
+    };
+    let verdict = if comparison.agrees(args.within) { "agrees" } else { "DOES NOT AGREE" };
+    let largest = comparison.largest();
+    let off = if largest.is_finite() { format!("{largest:.3} mm") } else { "nothing to compare".to_owned() };
+    let words = format!("{}: {verdict}, largest deviation {off}", candidate.name);
+    drawn_pages::write(path, &[candidate.wanted.picture(reading, comparison, args.within, &[words])], args.force)
 }
 
 fn read(path: &Path, args: &MeasureArgs) -> Result<ReadDrawing, String> {

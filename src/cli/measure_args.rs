@@ -24,6 +24,8 @@ Examples:
   backline measure from-the-shop.plt --against harbour.toml     and whether it is what the job asks
   backline measure cut.nc --against harbour.toml --machine drag-knife-router
                                                                 stroke by stroke, as the machine reads it
+  backline measure cut.nc --against harbour.toml --machine drag-knife-router --picture cut.png
+                                                                and a picture of what differs, and where
   backline measure old.dxf --unit in --json | jq .size          numbers in inches, as data
 
 The exit code is 1 if a file cannot be read, or not as a whole, or is farther from the job than --within.")]
@@ -54,6 +56,12 @@ pub(super) struct MeasureArgs {
     /// Unit of the numbers, whatever the files say
     #[arg(long, value_name = "UNIT", value_parser = PossibleValuesParser::new(["mm", "in"]).map(|name| file_unit(&name)))]
     pub(super) unit: Option<FileUnit>,
+    /// Draw the file over the job, with numbers where they differ, and the order of a machine's strokes; the ending says the format: svg, pdf or png
+    #[arg(short, long, value_name = "PICTURE", requires = "against")]
+    pub(super) picture: Option<PathBuf>,
+    /// Replace the picture if it is there already
+    #[arg(long, requires = "picture")]
+    pub(super) force: bool,
     /// Print data for other programs: one object for a file, an array for several
     #[arg(long)]
     pub(super) json: bool,

@@ -27,6 +27,8 @@ const ARROW: f64 = 6.0;
 const MARGIN: f64 = 4.0;
 /// So many strokes are numbered: more numbers would lie on each other.
 const MOST_NUMBERS: usize = 60;
+/// Length in millimetres of the longer side of the bed on the picture.
+const LONGER_SIDE_MM: f64 = 260.0;
 /// How far in millimetres the chords of curves may lie from them on the picture.
 const CHORDS_MM: f64 = 0.1;
 
@@ -47,9 +49,11 @@ impl Machine {
     #[must_use]
     pub fn bed_picture(&self, program: &Program) -> Drawing {
         let origin = &self.controller.origin;
-        let seen = |point: Point| (origin.x.vector() * point.x + origin.y.vector() * point.y).to_point();
-        let rect = |rect: Rect| Rect::from_points(seen(rect.origin()), seen(Point::new(rect.x1, rect.y1)));
         let shown = self.bed_rect().map_or(program.extent, |bed| bed.union(program.extent));
+        // Lines have the width of those on a page, so that the picture has its size, too.
+        let scale = LONGER_SIDE_MM / shown.width().max(shown.height());
+        let seen = |point: Point| ((origin.x.vector() * point.x + origin.y.vector() * point.y) * scale).to_point();
+        let rect = |rect: Rect| Rect::from_points(seen(rect.origin()), seen(Point::new(rect.x1, rect.y1)));
         let shown = rect(shown).union(Rect::from_points(Point::ORIGIN, Point::ORIGIN));
         let letters = LETTERS * shown.width().max(shown.height());
         let room = MARGIN * letters;

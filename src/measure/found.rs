@@ -171,10 +171,13 @@ impl Found {
     }
 }
 
+/// An outline, and how far its sides run on where they cross at the corners.
+type WholeOutline = (ReadPath, Option<f64>);
+
 /// Sorts outlines by their layers, which come in the order in which they are first drawn on.
-fn layers(paths: &[ReadPath], whole: &[(ReadPath, Option<f64>)]) -> Vec<LayerFound> {
+fn layers(paths: &[ReadPath], whole: &[WholeOutline]) -> Vec<LayerFound> {
     let mut places: BTreeMap<&str, usize> = BTreeMap::new();
-    let mut layers: Vec<(&str, Vec<&(ReadPath, Option<f64>)>)> = Vec::new();
+    let mut layers: Vec<(&str, Vec<&WholeOutline>)> = Vec::new();
     for path in paths {
         places.entry(&path.layer).or_insert_with(|| {
             layers.push((&path.layer, Vec::new()));
@@ -191,7 +194,7 @@ fn layers(paths: &[ReadPath], whole: &[(ReadPath, Option<f64>)]) -> Vec<LayerFou
 }
 
 impl LayerFound {
-    fn new(name: &str, mine: &[&(ReadPath, Option<f64>)]) -> Self {
+    fn new(name: &str, mine: &[&WholeOutline]) -> Self {
         let mut outlines: Vec<(f64, OutlineFound)> = mine
             .iter()
             .map(|(path, over_run)| {
@@ -243,7 +246,7 @@ impl LayerFound {
 }
 
 /// Puts outlines together, with how far their sides run on where they cross at the corners.
-fn whole(paths: &[ReadPath]) -> Vec<(ReadPath, Option<f64>)> {
+fn whole(paths: &[ReadPath]) -> Vec<WholeOutline> {
     let (mut closed, open): (Vec<ReadPath>, Vec<ReadPath>) = outlines(paths).into_iter().partition(|path| path.closed);
     let (crossings, open) = crossed(open);
     let over_runs: Vec<Option<f64>> = closed

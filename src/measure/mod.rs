@@ -24,6 +24,7 @@ mod found_against;
 mod likeness;
 mod outlines;
 mod over_run;
+mod picture;
 mod run;
 mod scale;
 mod verify;

@@ -9,4 +9,5 @@ mod machines;
 mod measure;
 mod mutations;
 mod partly;
+mod pictures;
 mod texts;
