@@ -15,6 +15,8 @@ const LONGEST_ASKED: usize = 12;
 /// At first one place of so many is looked at, and what is worse than the best by this share is left aside.
 const COARSE: usize = 10;
 const COARSE_ROOM: f64 = 0.2;
+/// Other factors are those of other figures.
+const STRETCHES: std::ops::RangeInclusive<f64> = 0.5..=2.0;
 /// A file that fits less than this in the best of all ways is no such drawing, unless an outline has the same shape.
 const LEAST_LIKENESS: f64 = 0.25;
 
@@ -154,7 +156,7 @@ impl Fit {
         let seen = turn.transform_rect_bbox(found);
         let factor = |file: f64, drawing: f64| if (file - drawing).abs() <= ALIKE_MM { 1.0 } else { file / drawing };
         let stretch = Vec2::new(factor(seen.width(), asked.width()), factor(seen.height(), asked.height()));
-        let is_usable = [stretch.x, stretch.y].iter().all(|factor| factor.is_finite() && *factor > 0.0);
+        let is_usable = [stretch.x, stretch.y].iter().all(|factor| STRETCHES.contains(factor));
         if !is_usable
             || (seen.width() * asked.height() - seen.height() * asked.width()).abs() <= ALIKE_MM * asked.width()
         {

@@ -26,8 +26,10 @@ impl SampledLines {
             return 0.0;
         }
         let back = way.inverse();
+        // A file that is too small has steps that are as much larger on the drawing.
+        let alike = ALIKE_MM * scale.max(1.0);
         let share = |places: &[Point], distance: &dyn Fn(Point) -> f64| {
-            let near = places.iter().step_by(every).filter(|place| distance(**place) <= ALIKE_MM).count();
+            let near = places.iter().step_by(every).filter(|place| distance(**place) <= alike).count();
             near as f64 / places.len().div_ceil(every) as f64
         };
         let here = share(&self.places, &|place| other.lines.distance(way * place));
