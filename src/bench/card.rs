@@ -40,7 +40,7 @@ pub fn bench_cards(settings: &Settings, page: Size) -> Vec<Drawing> {
         flow.gap(GAP);
         draw_cells(&cells(settings, index, board), &mut flow);
         card_lists::first_mat("", settings, board, &mut flow);
-        let mut below = settings.beside_table(board);
+        let mut below = settings.beside_sizes(board);
         if index + 1 == settings.boards.len() {
             below.extend(settings.about_order());
         }

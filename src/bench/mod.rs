@@ -60,6 +60,7 @@
 //! # }
 //! ```
 
+mod blade_words;
 mod board_edge;
 mod board_words;
 mod calibration;

@@ -1,12 +1,13 @@
 //! The settings in words: what a framer reads beside the numbers.
 
+use super::blade_words::blade_lines;
 use super::{
     Bend, BoardSettings, Changes, Cut, CutMethod, CutSequence, CutStep, DistanceSetting, Ends, Facing, Knowledge,
     OpeningCuts, Oval, Setting, Settings, Table,
 };
 use crate::fault::Certain;
-use crate::length::{Ruler, exact_mm};
-use crate::mat::{BevelDirection, with_name};
+use crate::length::Ruler;
+use crate::mat::with_name;
 use crate::tolerance::READING_MM;
 
 /// An opening with more bends than this is described as a whole.
@@ -89,12 +90,24 @@ impl Settings {
 
     /// Returns what else is to be cut or known of a board, a line each.
     pub(crate) fn beside_table(&self, board: &BoardSettings) -> Vec<String> {
+        self.beside(board, |_| true)
+    }
+
+    /// Returns the same for a card that lists the sizes of the openings by itself: those that are as the job says are not said again.
+    pub(super) fn beside_sizes(&self, board: &BoardSettings) -> Vec<String> {
+        self.beside(board, |opening| {
+            let [Some(width), Some(height)] = opening.comes_out() else { return true };
+            !self.beside_its_size(opening, [width, height]).is_empty()
+        })
+    }
+
+    fn beside(&self, board: &BoardSettings, told: impl Fn(&OpeningCuts) -> bool) -> Vec<String> {
         let mut lines = Vec::new();
         for opening in &board.openings {
             lines.extend(opening.oval.as_ref().map(|oval| oval_line(oval, opening, self.ruler)));
             lines.extend(bend_lines(opening));
             lines.extend(oblique_lines(opening, self.ruler));
-            lines.extend(self.blade_lines(opening));
+            lines.extend(blade_lines(opening));
         }
         lines.extend(face_up_lines(board));
         if board.cuts().any(|cut| cut.is_to_pencil_line() && matches!(cut.course, CutMethod::Square { .. })) {
@@ -115,45 +128,15 @@ impl Settings {
                 self.ruler.show(self.cutter.rail)
             ));
         }
-        lines.extend(self.finished(board));
+        lines.extend(self.finished(board.openings.iter().filter(|opening| told(opening))));
         lines.extend(board.not_cut.iter().map(|what| format!("not cut here: {what} (see the face view)")));
         lines
     }
 
-    /// Says where the blade does not cut what the job asks for.
-    fn blade_lines(&self, opening: &OpeningCuts) -> Vec<String> {
-        let title = opening.title();
-        let mut lines = Vec::new();
-        if opening.bevel != opening.wanted_bevel {
-            lines.push(format!(
-                "{title}: the blade leans {}°, the job says {}°: the bevel comes out {} wide; the sight opening \
-                 keeps its size",
-                opening.bevel.angle_deg,
-                opening.wanted_bevel.angle_deg,
-                exact_mm(opening.bevel_width)
-            ));
-        }
-        if opening.as_drawn {
-            lines.push(format!(
-                "{title}: the blade leans {}°, and no line on the back gives this opening its size; cut it with \
-                 another blade angle",
-                opening.bevel.angle_deg
-            ));
-        }
-        if opening.bevel.direction == BevelDirection::Reverse && !opening.cuts.is_empty() {
-            lines.push(format!(
-                "{title}, reverse bevel: the cuts meet at the back, so that on the face each shows {} beyond its \
-                 corner; stop that much earlier and free the corners with a loose blade if that would be seen",
-                exact_mm(opening.bevel_width)
-            ));
-        }
-        lines
-    }
-
-    /// Says how the openings of a board come out, to be measured on the first mat; those that are alike together.
-    fn finished(&self, board: &BoardSettings) -> Vec<String> {
+    /// Says how openings of a board come out, to be measured on the first mat; those that are alike together.
+    fn finished<'o>(&self, openings_told: impl Iterator<Item = &'o OpeningCuts>) -> Vec<String> {
         let mut alike: Vec<(String, Vec<String>)> = Vec::new();
-        for opening in &board.openings {
+        for opening in openings_told {
             let words = with_name(opening.number, &opening.name);
             let Some(text) = self.comes_out(opening) else { continue };
             match alike.iter_mut().find(|(known, _)| *known == text) {
@@ -171,6 +154,12 @@ impl Settings {
     /// Says how large an opening comes out, by how much that is beside the job, and how far the work is held.
     pub(crate) fn comes_out(&self, opening: &OpeningCuts) -> Option<String> {
         let [Some(width), Some(height)] = opening.comes_out() else { return None };
+        let size = format!("{} × {}", self.ruler.read(width), self.ruler.read(height));
+        Some(size + &self.beside_its_size(opening, [width, height]))
+    }
+
+    /// Says by how much an opening is beside the job, and how far the work is held; nothing where it is as the job says.
+    fn beside_its_size(&self, opening: &OpeningCuts, [width, height]: [f64; 2]) -> String {
         let read = |length: f64| self.ruler.read(length);
         let sight = opening.sight.bounds().size();
         let told = |length: f64, wanted: f64| (length - wanted - read(length).rest).abs() < READING_MM;
@@ -191,7 +180,7 @@ impl Settings {
             let sides: Vec<String> = sides.map(|(name, side)| format!("{name} {}", read(side.abs()))).collect();
             format!("; {what} {}", sides.join(", "))
         });
-        Some(format!("{} × {}{off}{holds}", read(width), read(height)))
+        off + &holds
     }
 
     /// Says how often something is set or laid.

@@ -31,8 +31,9 @@ const BOARD: Colour = Colour::new(250, 244, 228);
 pub fn square_picture(report: &SquareReport, guide: RailSide, ruler: Ruler) -> Drawing {
     let words = report.describe(ruler);
     let width = SHEET.width - 2.0 * MARGIN;
-    let lines: Vec<String> = words.lines().flat_map(|line| Lettering::wrap(line, width, TEXT)).collect();
-    let picture = MARGIN + RAIL + 34.0;
+    let scale = "The picture shows which way the arm is off, and not how far.";
+    let lines: Vec<String> = words.lines().chain([scale]).flat_map(|line| Lettering::wrap(line, width, TEXT)).collect();
+    let picture = MARGIN + RAIL + 41.0;
     let height = (picture + LEADING * TEXT * lines.len() as f64 + MARGIN).max(SHEET.height);
     let sheet = Size::new(SHEET.width, height);
     let mut drawing =
@@ -42,7 +43,7 @@ pub fn square_picture(report: &SquareReport, guide: RailSide, ruler: Ruler) -> D
     let corner = Point::new(0.5 * SHEET.width - 0.5 * side * ARM, MARGIN + 8.0 + RAIL);
     draw_cutter(report, corner, side, &mut drawing);
     let foot = "YOU STAND HERE";
-    add_text(&mut drawing, foot, Point::new(0.5 * SHEET.width, corner.y + 20.0), HEADING, Anchor::Middle);
+    add_text(&mut drawing, foot, Point::new(0.5 * SHEET.width, corner.y + 27.0), HEADING, Anchor::Middle);
     for (index, line) in lines.into_iter().enumerate() {
         let at = Point::new(MARGIN, picture + LEADING * TEXT * index as f64);
         add_text(&mut drawing, line, at, TEXT, Anchor::Start);
@@ -88,9 +89,12 @@ fn draw_cutter(report: &SquareReport, corner: Point, side: f64, drawing: &mut Dr
         add_line(drawing, Role::Cut, tip, tip - way * 3.0 + Vec2::new(1.6 * across, 0.0));
     }
     let words = if toward_board { "move away from you" } else { "move toward you" };
-    let x = tip.x.clamp(MARGIN + 24.0, SHEET.width - MARGIN - 24.0);
-    let y = if toward_board { tip.y - 1.5 } else { tip.y + TEXT + 1.5 };
-    add_text(drawing, format!("{name}: {words}"), Point::new(x, y), TEXT, Anchor::Middle);
+    let words = format!("{name}: {words}");
+    // Below the arm, where neither board nor arm nor the word for the pivot stands.
+    let half = 0.5 * Lettering::width(&words, TEXT);
+    let x = tip.x.clamp(MARGIN + half, SHEET.width - MARGIN - half);
+    let y = free.y.max(tip.y).max(corner.y) + WIDTH + LEADING * TEXT + 1.5;
+    add_text(drawing, words, Point::new(x, y), TEXT, Anchor::Middle);
 }
 
 #[cfg(test)]
