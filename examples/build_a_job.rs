@@ -21,8 +21,7 @@ fn main() -> Result<(), Box<dyn Error>> {
         border: Some(WrittenBorder { bottom_extra: Some(15.0.into()), ..WrittenBorder::default() }),
         opening: vec![WrittenOpening {
             shape: ShapeChoice::Ellipse(Ellipse {}),
-            art: Some([140.0, 190.0].into()),
-            ..WrittenOpening::default()
+            ..WrittenOpening::for_art([140.0, 190.0])
         }],
         layer: vec![
             WrittenLayer { name: "cream".to_owned(), ..WrittenLayer::default() },

@@ -123,7 +123,7 @@ pub(super) struct DrawArgs {
     ///
     /// `{stem}` is the name of the job file, `{name}` that of the job, and `{own.KEY}` a value of its table `own`. Two jobs whose
     /// files would have the same names are an error.
-    #[arg(long, value_name = "PATTERN", conflicts_with = "nest")]
+    #[arg(long, value_name = "PATTERN")]
     pub(super) file_names: Option<NamePattern>,
     /// Write files for these machines instead: names or paths of profiles, separated by commas
     ///

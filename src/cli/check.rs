@@ -35,7 +35,7 @@ pub(super) fn run(args: &CheckArgs) -> Exit {
             exit = Exit::JobWrong;
         }
         if args.json {
-            summaries.push(input.summary(&job.name, &resolved));
+            summaries.push(input.summary(&job.name, &resolved).with_dimensions(job));
         } else {
             words.extend(resolved.value.iter().map(|mat| mat.describe()));
             say::report(&input.report(&resolved.problems));

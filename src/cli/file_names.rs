@@ -39,6 +39,30 @@ impl FileNames {
         }
     }
 
+    /// Returns what the names of files begin with that several jobs have in common: what the pattern makes of each of them; `None`
+    /// without a pattern.
+    ///
+    /// Fails with the reason if a job lacks what its files are named after, or if the jobs would be named in different ways.
+    pub(super) fn common<'j>(
+        &self,
+        jobs: impl IntoIterator<Item = (&'j Input, &'j JobRequest)>,
+    ) -> Result<Option<String>, String> {
+        if !self.has_pattern() {
+            return Ok(None);
+        }
+        let mut common: Option<String> = None;
+        for (input, request) in jobs.into_iter().filter(|(input, _)| input.job.is_ok()) {
+            let name = self.name(input, request).map_err(|error| format!("{}: {error}", input.name))?;
+            if let Some(common) = common.as_ref().filter(|common| **common != name) {
+                return Err(format!(
+                    "the jobs share their files, but --file-names gives them different names, {common} and {name}; use what all of them have, such as {{own.order}}"
+                ));
+            }
+            common = Some(name);
+        }
+        Ok(common)
+    }
+
     /// Returns folder and start of the names of the files of a job, and takes them for it.
     ///
     /// Fails with the usual start and the reason if the job lacks what its files are named after, or if another job of this run has

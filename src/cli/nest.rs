@@ -44,7 +44,7 @@ pub(super) fn draw(plan: &mut DrawPlan<'_>, requests: Requests) -> Result<Exit, 
         }
     }
     let stock = NestStock::read(args, &plan.machines)?;
-    let mut order = NestOrder::read(plan, &stock, requests);
+    let mut order = NestOrder::read(plan, &stock, requests)?;
     if !order.is_done() {
         let mats = order.resolve();
         order.draw(&stock, mats)?;
@@ -78,7 +78,7 @@ struct NestOrder<'p, 'a> {
 
 impl<'p, 'a> NestOrder<'p, 'a> {
     /// Reads the jobs.
-    fn read(plan: &'p DrawPlan<'a>, stock: &NestStock, requests: Requests) -> Self {
+    fn read(plan: &'p DrawPlan<'a>, stock: &NestStock, requests: Requests) -> Result<Self, Failure> {
         let args = plan.args;
         let requests: Vec<_> = requests.collect();
         let inputs: Vec<Input> = requests.iter().map(Input::of).collect();
@@ -94,7 +94,9 @@ impl<'p, 'a> NestOrder<'p, 'a> {
             (None, Some((name, stem))) => (name.to_owned(), stem.clone()),
             (None, None) => (ORDER.to_owned(), ORDER.to_owned()),
         };
-        let stem = args.output.join(stem);
+        // Sheets belong to all jobs: their files are named after what these have in common.
+        let common = plan.names.common(inputs.iter().zip(&requests)).map_err(|message| (message, Exit::Usage))?;
+        let stem = args.output.join(common.unwrap_or(stem));
         let mut source = plan.common.clone();
         source.add_value(&args.nest.as_data());
         source.add(stock.file.as_ref().map_or("", |file| &file.text));
@@ -108,7 +110,7 @@ impl<'p, 'a> NestOrder<'p, 'a> {
             OrderJob { input, outcome }
         };
         let jobs = requests.iter().zip(inputs).map(job).collect();
-        Self { plan, jobs, name, stem }
+        Ok(Self { plan, jobs, name, stem })
     }
 
     /// Tells whether an earlier run had done all the work, and takes over what its list says.

@@ -107,6 +107,7 @@ fn document(args: &WorkshopArgs) -> Result<Exit, (String, Exit)> {
     let requests = Requests::new(&args.jobs, args.lines, None);
     let mut exit = Exit::Good;
     let mut jobs: Vec<(String, Checked<Mat>)> = Vec::new();
+    let mut named = Vec::new();
     let names = FileNames::new(args.file_names.as_ref());
     for request in requests {
         let input = Input::of(&request).with_pictures();
@@ -120,6 +121,7 @@ fn document(args: &WorkshopArgs) -> Result<Exit, (String, Exit)> {
         let name =
             names.name(&input, &request).map_err(|error| (format!("{}: {error}", input.name), Exit::JobWrong))?;
         jobs.push((name, resolved));
+        named.push((input, request));
     }
     let mats: Vec<(&Mat, &[Problem])> =
         jobs.iter().filter_map(|(_, job)| Some((job.sound()?, job.problems.as_slice()))).collect();
@@ -128,12 +130,11 @@ fn document(args: &WorkshopArgs) -> Result<Exit, (String, Exit)> {
     };
     let usual = if first.ruler.unit() == Unit::Inch { LETTER } else { A4 };
     let letterhead = Letterhead { paper: args.paper.unwrap_or(usual), margin: MARGIN };
-    let stem = match jobs.as_slice() {
-        [(stem, _)] => format!("{stem}-workshop"),
-        _ if names.has_pattern() => {
-            let message = "several jobs make one document, which --file-names can name after none of them; draw one job at a time";
-            return Err((message.to_owned(), Exit::Usage));
-        }
+    let named = named.iter().map(|(input, request)| (input, request));
+    let common = names.common(named).map_err(|message| (message, Exit::Usage))?;
+    let stem = match (jobs.as_slice(), common) {
+        (_, Some(stem)) => format!("{stem}-workshop"),
+        ([(stem, _)], None) => format!("{stem}-workshop"),
         _ => "workshop".to_owned(),
     };
     let title = if mats.len() == 1 { first.name.as_str() } else { "Workshop sheets" };

@@ -10,6 +10,7 @@ use crate::problem::KeyPath;
 ///
 /// Points are in millimetres on the mat as it hangs: the origin is its top left corner, x runs to the right and y down.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[non_exhaustive]
 pub struct Dimension {
     /// A name that is the same for the same size of the same job, for example `border-left` or `opening-2-width`: lower case
@@ -19,19 +20,24 @@ pub struct Dimension {
     pub kind: DimensionKind,
     /// Where it begins: the left or the upper end.
     #[serde(serialize_with = "as_pair")]
+    #[cfg_attr(feature = "schema", schemars(with = "[f64; 2]"))]
     pub from: Point,
     /// Where it ends.
     #[serde(serialize_with = "as_pair")]
+    #[cfg_attr(feature = "schema", schemars(with = "[f64; 2]"))]
     pub to: Point,
     /// The middle of the place where its figure belongs.
     #[serde(serialize_with = "as_pair")]
+    #[cfg_attr(feature = "schema", schemars(with = "[f64; 2]"))]
     pub figure: Point,
     /// The size in millimetres.
+    #[serde(serialize_with = "as_tidy")]
     pub mm: f64,
     /// The size as the framer reads it on the ruler of the job.
     pub text: String,
     /// The key of the job that sets it, or that of the table whose keys do.
     #[serde(serialize_with = "as_text")]
+    #[cfg_attr(feature = "schema", schemars(with = "String"))]
     pub key: KeyPath,
     /// Where the number comes from.
     pub source: DimensionSource,
@@ -41,6 +47,7 @@ pub struct Dimension {
 ///
 /// Boards are counted from the top, the top one being 1; openings by their numbers.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case", tag = "what")]
 #[non_exhaustive]
 pub enum DimensionKind {
@@ -172,6 +179,7 @@ pub enum DimensionKind {
 
 /// A direction on the mat as it hangs.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "lowercase")]
 pub enum Axis {
     /// From left to right.
@@ -182,6 +190,7 @@ pub enum Axis {
 
 /// A side of the mat as it hangs.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "lowercase")]
 pub enum Side {
     /// The left side.
@@ -194,26 +203,22 @@ pub enum Side {
     Bottom,
 }
 
-/// Where the number of a [`Dimension`] comes from.
-#[derive(Debug, Clone, PartialEq, Eq)]
+/// Where the number of a [`Dimension`] comes from. In JSON an object with `what`, and with `key` if it is given.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[serde(rename_all = "kebab-case", tag = "what", content = "key")]
 #[non_exhaustive]
 pub enum DimensionSource {
     /// The job gives it, at this path: that of the dimension itself, or one for several, such as `border.all`.
-    Given(KeyPath),
+    Given(
+        #[serde(serialize_with = "as_text")]
+        #[cfg_attr(feature = "schema", schemars(with = "String"))]
+        KeyPath,
+    ),
     /// The job says nothing, and the usual value is taken.
     Default,
     /// It follows from other numbers.
     WorkedOut,
-}
-
-impl Serialize for DimensionSource {
-    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        match self {
-            Self::Given(path) => serializer.collect_str(&format_args!("given by {path}")),
-            Self::Default => serializer.serialize_str("default"),
-            Self::WorkedOut => serializer.serialize_str("worked out"),
-        }
-    }
 }
 
 impl Axis {
@@ -309,7 +314,16 @@ impl Side {
 }
 
 fn as_pair<S: Serializer>(point: &Point, serializer: S) -> Result<S::Ok, S::Error> {
-    [point.x, point.y].serialize(serializer)
+    [tidy(point.x), tidy(point.y)].serialize(serializer)
+}
+
+fn as_tidy<S: Serializer>(mm: &f64, serializer: S) -> Result<S::Ok, S::Error> {
+    serializer.serialize_f64(tidy(*mm))
+}
+
+/// Rounds to a billionth, so that sums of exact lengths are written without the dust of `f64`.
+fn tidy(mm: f64) -> f64 {
+    (mm * 1e9).round() / 1e9 + 0.0
 }
 
 fn as_text<S: Serializer>(path: &KeyPath, serializer: S) -> Result<S::Ok, S::Error> {

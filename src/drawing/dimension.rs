@@ -10,6 +10,7 @@ use super::letter_height::TEXT as FIGURE_CAP;
 use super::lettering::{ABOVE_CAPS, BELOW_BASELINE};
 use super::{Anchor, Drawing, Lettering, Mark, Role, Text};
 use crate::pairs::pairs;
+use crate::tolerance::SAME_LENGTH_MM;
 
 /// Distance in millimetres between the dimension line and the first row of figures.
 const GAP: f64 = 1.0;
@@ -187,18 +188,17 @@ impl Chain {
         let point = |along, outside| self.side.point(along, line, outside);
         for ((&from, &to), number) in pairs(&self.stops).zip(&self.numbers) {
             let points = vec![point(from, 0.0), point(to, 0.0)];
-            let dimensions = number.dimensions.clone();
-            drawing.add(Role::Dimension, Mark::Line { points, dimensions });
+            drawing.add(Role::Dimension, line_of(points, &number.dimensions));
             let along = (point(to, 0.0) - point(from, 0.0)).normalize();
             if to - from > 2.5 * ARROW {
-                draw_arrow(point(from, 0.0), along, drawing);
-                draw_arrow(point(to, 0.0), -along, drawing);
+                draw_arrow(point(from, 0.0), along, &number.dimensions, drawing);
+                draw_arrow(point(to, 0.0), -along, &number.dimensions, drawing);
             } else {
                 // No room for two arrows: a stroke across each end, as builders draw them.
                 let across = Vec2::new(along.x - along.y, along.x + along.y) * (0.35 * ARROW);
                 for stop in [from, to] {
                     let at = point(stop, 0.0);
-                    drawing.add(Role::Dimension, Mark::line(vec![at - across, at + across]));
+                    drawing.add(Role::Dimension, line_of(vec![at - across, at + across], &number.dimensions));
                 }
             }
         }
@@ -223,22 +223,28 @@ impl Chain {
             }
         };
         if number.row > 0 {
-            drawing.add(Role::Dimension, Mark::line(vec![place(0.0), place(start - 0.4)]));
+            drawing.add(Role::Dimension, line_of(vec![place(0.0), place(start - 0.4)], &number.dimensions));
         }
         let text = Text::new(number.content.clone(), at, FIGURE_CAP, anchor).telling(number.dimensions.clone());
         drawing.add(Role::Label, Mark::Text(text));
     }
 
-    /// Draws a witness line from a point of the figure, a little away from it, to the dimension line.
+    /// Returns the names of the sizes that end at a place on the axis.
+    fn ending_at(&self, along: f64) -> Vec<String> {
+        let ends = |(from, to): (&f64, &f64)| [from, to].iter().any(|stop| (*stop - along).abs() < SAME_LENGTH_MM);
+        let numbers = pairs(&self.stops).zip(&self.numbers).filter(|(stops, _)| ends(*stops));
+        numbers.flat_map(|(_, number)| number.dimensions.iter().cloned()).collect()
+    }
+
+    /// Draws a witness line from a point of the figure, a little away from it, to the dimension line; it has the names of the
+    /// sizes that end there.
     pub fn draw_witness(&self, from: Point, line: f64, drawing: &mut Drawing) {
-        let end = match self.side {
-            ChainSide::Top | ChainSide::Bottom => self.side.point(from.x, line, BEYOND),
-            ChainSide::Left | ChainSide::Right => self.side.point(from.y, line, BEYOND),
-        };
+        let along = if self.side.is_upright() { from.y } else { from.x };
+        let end = self.side.point(along, line, BEYOND);
         let way = end - from;
         // A gap of a millimetre keeps the witness line from looking like a part of the figure.
         if way.hypot() > 1.0 + BEYOND {
-            drawing.add(Role::Dimension, Mark::line(vec![from + way.normalize(), end]));
+            drawing.add(Role::Dimension, line_of(vec![from + way.normalize(), end], &self.ending_at(along)));
         }
     }
 }
@@ -258,10 +264,15 @@ fn is_free(numbers: &[PlacedNumber], index: usize, row: usize, side: ChainSide) 
     })
 }
 
-fn draw_arrow(tip: Point, along: Vec2, drawing: &mut Drawing) {
+/// Makes a line of the sizes of some names.
+fn line_of(points: Vec<Point>, dimensions: &[String]) -> Mark {
+    Mark::Line { points, dimensions: dimensions.to_vec() }
+}
+
+fn draw_arrow(tip: Point, along: Vec2, dimensions: &[String], drawing: &mut Drawing) {
     let across = Vec2::new(-along.y, along.x) * (0.25 * ARROW);
     let tail = tip + along * ARROW;
-    drawing.add(Role::Dimension, Mark::line(vec![tail + across, tip, tail - across]));
+    drawing.add(Role::Dimension, line_of(vec![tail + across, tip, tail - across], dimensions));
 }
 
 #[cfg(test)]

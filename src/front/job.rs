@@ -83,6 +83,16 @@ impl Job {
         &self.written
     }
 
+    /// Returns what the names of its files begin with, by a pattern such as `{own.order}-{stem}`: `stem` is the name without ending of the
+    /// file that the job came from, and `{name}` the name of the job. See [`MatBoard::file_name`](super::MatBoard::file_name).
+    ///
+    /// # Errors
+    ///
+    /// Returns [`Error::FileName`] if the pattern cannot be read, or if the job lacks what it names.
+    pub fn file_stem(&self, pattern: &str, stem: &str) -> Result<String, Error> {
+        Ok(pattern.parse::<job::NamePattern>()?.stem(&self.written, stem)?)
+    }
+
     /// Works the job out: the mat, if it can be worked out at all, and everything that is wrong or doubtful.
     pub fn resolve(&self) -> Checked<Mat> {
         self.written.resolve()

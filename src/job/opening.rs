@@ -70,6 +70,20 @@ pub struct WrittenOpening {
     pub bevel: Option<WrittenBevel>,
 }
 
+impl WrittenOpening {
+    /// Makes an opening for a work of a width and a height, which it overlaps on every side.
+    #[must_use]
+    pub fn for_art(size: impl Into<SizeMeasure>) -> Self {
+        Self { art: Some(size.into()), ..Self::default() }
+    }
+
+    /// Makes an opening of a width and a height.
+    #[must_use]
+    pub fn of_size(size: impl Into<SizeMeasure>) -> Self {
+        Self { size: Some(size.into()), ..Self::default() }
+    }
+}
+
 /// A length for each side; a single length stands for all four.
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]

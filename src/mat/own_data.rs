@@ -34,9 +34,16 @@ impl OwnData {
     }
 }
 
-impl FromIterator<(String, Value)> for OwnData {
-    fn from_iter<I: IntoIterator<Item = (String, Value)>>(values: I) -> Self {
-        Self(values.into_iter().collect())
+impl<K: Into<String>, V: Into<Value>> FromIterator<(K, V)> for OwnData {
+    fn from_iter<I: IntoIterator<Item = (K, V)>>(values: I) -> Self {
+        Self(values.into_iter().map(|(key, value)| (key.into(), value.into())).collect())
+    }
+}
+
+/// Makes it of keys and values: `OwnData::from([("order", "A-1204")])`.
+impl<K: Into<String>, V: Into<Value>, const N: usize> From<[(K, V); N]> for OwnData {
+    fn from(values: [(K, V); N]) -> Self {
+        values.into_iter().collect()
     }
 }
 

@@ -6,8 +6,9 @@ use super::package_data::{BordersSummary, PackageSummary, SizeData};
 use super::suggestions::{Suggestion, suggest};
 use super::tidy::tidy;
 use crate::checked::Checked;
+use crate::dimensions::{Dimension, dimensions};
 use crate::geometry::Outline;
-use crate::job::{Document, FoundProblem};
+use crate::job::{Document, FoundProblem, WrittenJob};
 use crate::length::Unit;
 use crate::mat::{Bevel, Board, FalloutUse, Groove, GroovePath, Layer, Mat, Opening, OwnData, RuledLine, Wash};
 
@@ -39,6 +40,10 @@ pub struct MatSummary {
     layers: Vec<LayerSummary>,
     /// `None` if the job could not be worked out.
     package: Option<PackageSummary>,
+    /// Every size of the mat, with the key of the job that sets it; SVG drawings carry the same ids. Left out of what is told of a mat
+    /// without its job.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    dimensions: Vec<Dimension>,
     problems: Vec<FoundProblem>,
     suggestions: Vec<Suggestion>,
 }
@@ -195,6 +200,7 @@ impl MatSummary {
                 .map(|mat| mat.layers.iter().map(|layer| LayerSummary::new(mat, layer)).collect())
                 .unwrap_or_default(),
             package: mat.map(|mat| PackageSummary::new(&mat.package)),
+            dimensions: Vec::new(),
             problems: resolved.problems.iter().map(FoundProblem::new).collect(),
             suggestions: mat.map(suggest).unwrap_or_default(),
         }
@@ -205,6 +211,15 @@ impl MatSummary {
     pub fn of_text(name: &str, resolved: &Checked<Mat>, text: &Document) -> Self {
         let problems = text.found_all(&resolved.problems);
         Self { problems, ..Self::new(name, resolved) }
+    }
+
+    /// Tells the sizes of the mat too, from the job of which it is; nothing if that could not be worked out.
+    #[must_use]
+    pub fn with_dimensions(self, job: &WrittenJob) -> Self {
+        if self.outer.is_none() {
+            return self;
+        }
+        Self { dimensions: dimensions(job), ..self }
     }
 
     /// Tells of a file that could not be read; `problem` says why.
@@ -221,6 +236,7 @@ impl MatSummary {
             outer: None,
             layers: Vec::new(),
             package: None,
+            dimensions: Vec::new(),
             problems: vec![problem.clone()],
             suggestions: Vec::new(),
         }

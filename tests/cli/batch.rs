@@ -393,5 +393,5 @@ fn every_command_names_files_after_own_data() {
         assert_eq!(names.iter().filter(|name| !name.contains("-a-")).count(), 2, "{command}: {names:?}");
     }
     let (_, said) = run("workshop", &["a.toml", "b.toml"], 2);
-    assert!(said.contains("several jobs make one document"), "{said}");
+    assert!(said.contains("the jobs share their files, but --file-names gives them different names"), "{said}");
 }

@@ -236,3 +236,21 @@ fn a_broken_job_is_reported_and_the_others_are_laid() {
     run(&folder, &["broken.toml", "--sheet", "32x40in", "-o", "none"], 1);
     assert_eq!(names(&folder.join("none")), [""; 0]);
 }
+
+/// Sheets belong to all jobs, so that their files are named after what these have in common.
+#[test]
+fn sheets_are_named_after_data_that_all_jobs_have() {
+    let own = |order: &str, job: &str| format!("own.order = '{order}'\n{job}");
+    let files = [("a.toml", own("N 7", HARBOUR)), ("b.toml", own("N 7", OVAL)), ("c.toml", own("N 8", OVAL))];
+    let files: Vec<(&str, &str)> = files.iter().map(|(name, text)| (*name, text.as_str())).collect();
+    let folder = folder_with("names-in-common", &files);
+    let pattern = ["--sheet", "32 x 40 in", "--view", "cut", "-f", "svg", "--file-names"];
+    run(&folder, &[&["a.toml", "b.toml", "-o", "out"], &pattern[..], &["{own.order}"]].concat(), 0);
+    let written = names(&folder.join("out"));
+    assert!(!written.is_empty() && written.iter().all(|name| name.starts_with("N 7-")), "{written:?}");
+    for (jobs, pattern_of) in [(["a.toml", "c.toml"], "{own.order}"), (["a.toml", "b.toml"], "{own.order}-{stem}")] {
+        let (_, said) = run(&folder, &[&jobs[..], &["-o", "never"], &pattern[..], &[pattern_of]].concat(), 2);
+        assert!(said.contains("gives them different names, N 7"), "{said}");
+    }
+    assert!(names(&folder.join("never")).is_empty());
+}

@@ -13,6 +13,8 @@ use crate::common::svg_reader;
 use backline::dimensions::{Dimension, DimensionKind, Side, dimensions};
 use backline::formats::svg_page;
 use backline::length::Ruler;
+use backline::summary::MatSummary;
+use backline::view::VIEWS;
 use backline::workshop::{Letterhead, pages};
 use backline::{Format, Job, Mat, View};
 
@@ -148,7 +150,9 @@ fn every_figure_of_a_workshop_sheet_has_the_name_of_its_size() {
             }
             lines.extend(shown.lines);
         }
-        assert_eq!(seen, lines, "{name}: each figure stands on a line of the same name");
+        assert!(seen.is_subset(&lines), "{name}: each figure stands on a line of the same name");
+        let of_lines: BTreeSet<&String> = lines.iter().flatten().collect();
+        assert_eq!(of_lines, seen.iter().flatten().collect(), "{name}: lines have the names of figures");
         let all: BTreeSet<&str> = seen.iter().flatten().map(String::as_str).collect();
         assert!(all.contains("outer-width") && all.contains("outer-height"), "{name}: {all:?}");
         // Of a section in which there is no room the distances are left out, all of them.
@@ -159,6 +163,46 @@ fn every_figure_of_a_workshop_sheet_has_the_name_of_its_size() {
     }
     println!("{figures} figures, {sections} sections");
     assert!(figures > 500 && sections > 40, "{figures} figures, {sections} sections");
+}
+
+/// Returns every name of a size in the drawings of a job: all views of all boards, and the workshop sheet.
+fn all_names(name: &str, mat: &Mat, letterhead: &Letterhead) -> BTreeSet<String> {
+    let views = VIEWS.iter().filter(|view| ["face", "back"].contains(&view.name));
+    let drawn = views.flat_map(|view| mat.boards().map(|board| board.write(*view, Format::SVG).unwrap().bytes));
+    let sheets = pages(&[(mat, &[])], letterhead).into_iter().map(|page| svg_page(&page).unwrap().bytes);
+    let shown = drawn.chain(sheets).map(|bytes| read(name, &bytes));
+    shown
+        .flat_map(|shown| shown.texts.into_iter().flat_map(|(_, names)| names).chain(shown.lines.into_iter().flatten()))
+        .collect()
+}
+
+/// Kinds of sizes that no drawing tells in figures: those of the art and the frame, and what follows from two that are told.
+const NOT_DRAWN: [&str; 9] =
+    ["art", "board", "frame-outside", "frame-sight", "lip", "moulding", "overlap", "rabbet", "reveal"];
+
+#[test]
+fn sizes_of_check_are_in_the_drawings_and_those_of_the_drawings_in_check() {
+    let letterhead = Letterhead::new(Size::new(420.0, 594.0));
+    let (mut drawn, mut left_out) = (BTreeMap::new(), BTreeMap::new());
+    for (name, job, mat) in jobs() {
+        let data = serde_json::to_value(MatSummary::new(&name, &job.resolve()).with_dimensions(job.written())).unwrap();
+        let known: BTreeMap<String, String> = data["dimensions"]
+            .as_array()
+            .unwrap()
+            .iter()
+            .map(|size| (size["id"].as_str().unwrap().to_owned(), size["kind"]["what"].as_str().unwrap().to_owned()))
+            .collect();
+        let names = all_names(&name, &mat, &letterhead);
+        for id in &names {
+            assert!(known.contains_key(id), "{name}: {id} of a drawing is not in the data");
+        }
+        for (id, kind) in known {
+            *if names.contains(&id) { &mut drawn } else { &mut left_out }.entry(kind).or_insert(0) += 1;
+        }
+    }
+    println!("drawn {drawn:?}\nleft out {left_out:?}");
+    let never: Vec<&str> = left_out.keys().filter(|kind| !drawn.contains_key(*kind)).map(String::as_str).collect();
+    assert_eq!(never, NOT_DRAWN);
 }
 
 /// Sizes are what the outlines in SVG files measure, and their ends lie on the sides of those outlines.
