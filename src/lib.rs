@@ -1,4 +1,4 @@
-//! Window mats for picture frames, from a job file to cut drawings at full scale.
+//! Window mats for picture frames, from a job file to full-size drawings.
 //!
 //! A framer says what is known: the art, the frame, some borders. Backline works out the rest exactly, checks it,
 //! and draws each board as a mirrored template for its back, as face outlines, and as a cut path for a machine, in
@@ -32,9 +32,9 @@
 //! ```
 //!
 //! [`Job`], [`Mat`], [`View`], [`Format`] and [`Error`] are all that most programs need.
-//! The modules stand in the order in which data flows, and each uses only those before it:
-//! a [`job::WrittenJob`] as written is laid out to a [`Mat`] with nothing left to decide, a [`View`] draws one of
-//! its boards as a [`drawing::Drawing`] that knows nothing of mats, and an [`formats::Exporter`] writes that as bytes.
+//! The modules are listed in the order in which data flows, and each uses only those before it:
+//! a [`job::WrittenJob`] is laid out as a [`Mat`] with nothing left to decide, a [`View`] draws one of
+//! its boards as a [`drawing::Drawing`] that knows nothing about mats, and an [`formats::Exporter`] writes that as bytes.
 //! Inside the crate every length is in millimetres. Points, sizes and rectangles are those of [`kurbo`], which is re-exported.
 
 // What only a department or the schema uses is not taken out of the core with it; a build with everything finds what nobody uses.

@@ -67,10 +67,10 @@ impl fmt::Display for TooMuchWork {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let most = self.most;
         match self.what {
-            Excess::Text => write!(f, "the job has more than the {most} bytes that are allowed"),
-            Excess::Pixels => write!(f, "a picture has more than the {most} pixels that are allowed"),
-            Excess::Output => write!(f, "the files of the job have more than the {most} bytes that are allowed"),
-            Excess::Steps => write!(f, "the job takes more than the {most} steps of work that are allowed"),
+            Excess::Text => write!(f, "the job has more than the allowed {most} bytes"),
+            Excess::Pixels => write!(f, "a picture has more than the allowed {most} pixels"),
+            Excess::Output => write!(f, "the files of the job have more than the allowed {most} bytes"),
+            Excess::Steps => write!(f, "the job takes more than the allowed {most} steps of work"),
             Excess::Cancelled => f.write_str("the work was cancelled"),
         }
     }

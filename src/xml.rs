@@ -27,7 +27,7 @@ pub(crate) fn check(text: &str) -> Result<(), String> {
         }
         if added > MOST_ADDED {
             let most = MOST_ADDED >> 20;
-            return Err(format!("uses its entities so often that they take more than {most} MiB"));
+            return Err(format!("expands its entities to more than {most} MiB"));
         }
         rest = after;
     }

@@ -29,7 +29,7 @@ impl Settings {
         lines.push(depth(board, self.ruler));
         lines.extend(bevels(board));
         if board.keep_fallout {
-            lines.push("KEEP what falls out of its openings".to_owned());
+            lines.push("KEEP the fallout of its openings".to_owned());
         }
         lines
     }
@@ -84,7 +84,7 @@ fn depth(board: &BoardSettings, ruler: Ruler) -> String {
 /// Describes the bevels of a board, once if they are all the same.
 fn bevels(board: &BoardSettings) -> Vec<String> {
     let Some(first) = board.openings.first() else {
-        return vec!["nothing to cut out of it".to_owned()];
+        return vec!["no openings to cut in it".to_owned()];
     };
     if board.openings.iter().all(|opening| opening.bevel == first.bevel) {
         return vec![first.bevel.describe(board.thickness)];

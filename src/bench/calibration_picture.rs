@@ -35,7 +35,7 @@ pub fn calibration_pages(calibration: &Calibration, page: Size) -> Vec<Drawing> 
     let mut flow = Flow::new(Form::new(name, VIEW, page), head);
     flow.write(&Paragraph::Words(
         "Across: the number that was set. Upwards: how much more came out, in mm. The line is the fit, the band its 95 % interval; a \
-         cross is a reading farther from the others than chance explains."
+         cross is a reading farther from the others than chance can explain."
             .to_owned(),
     ));
     for part in &calibration.readings {

@@ -27,7 +27,7 @@ pub(super) fn marking_out(before: &str, board: &BoardSettings, flow: &mut Flow) 
     name_rows(before, &mut rows);
     let columns = vec![ColumnWidth::Share(1.0), ColumnWidth::Number, ColumnWidth::BesideNumber];
     flow.named_table(
-        "MARK OUT BEFORE STEP 1, with a pencil, on the back where nothing else is said",
+        "MARK OUT BEFORE STEP 1, with a pencil, on the back unless stated otherwise",
         &PageTable { columns, rows },
     );
 }
@@ -90,16 +90,13 @@ fn rows_of_cut(cut: &Cut) -> Vec<TableRow> {
 /// Lists what is done before the first cut, and keeps the count of the blade.
 pub(super) fn before_the_first_cut(settings: &Settings, board: &BoardSettings, flow: &mut Flow) {
     let slip = settings.ruler.show(settings.cutter.slip_sheet);
-    let up = if board.openings.iter().any(|opening| opening.faces_up()) {
-        "; a clean one where the face lies up"
-    } else {
-        ""
-    };
+    let up =
+        if board.openings.iter().any(|opening| opening.faces_up()) { "; a clean one if the face lies up" } else { "" };
     let cuts = board.cuts().count() * board.passes.len().max(1);
     let all = cuts as u64 * u64::from(settings.mats);
     let rows = [
         format!("slip sheet of {slip} under the whole board, without ridges{up}"),
-        "test cut on a piece of this board: through everywhere, and a line in the slip sheet that a nail just feels"
+        "test cut on a piece of this board: cut through everywhere, with a line in the slip sheet that a fingernail just feels"
             .to_owned(),
         format!("cuts on this blade before: ________ and on this board: {cuts} a mat, {all} in all"),
     ];

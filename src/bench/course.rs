@@ -48,7 +48,7 @@ fn outward(line: Line) -> Vec2 {
 }
 
 impl SideCourse {
-    /// Returns how far toward an edge the line lies, in millimetres.
+    /// Returns how far towards an edge the line lies, in millimetres.
     pub(super) fn reach(&self, edge: BoardEdge) -> f64 {
         self.line.p0.to_vec2().dot(edge.outward())
     }
@@ -196,7 +196,7 @@ impl OpeningSetup<'_> {
     /// Returns the end of the rail at which the first point of a side lies.
     ///
     /// An outline runs clockwise as seen from the front, anticlockwise as seen from the back: with the back up and the
-    /// border on the left hand it comes toward the framer.
+    /// border on the left hand it comes towards the framer.
     fn first_end(&self, side: &SideCourse) -> End {
         let comes = side.border_at_guide == (self.cutter.guide_side == RailSide::Left);
         if comes == (side.facing == Facing::Down) { End::Far } else { End::Near }

@@ -283,11 +283,11 @@ impl RailSide {
 }
 
 impl Lean {
-    /// Returns the words for it: `toward the guide` or `away from the guide`.
+    /// Returns the words for it: `towards the guide` or `away from the guide`.
     #[must_use]
     pub const fn name(self) -> &'static str {
         match self {
-            Self::TowardGuide => "toward the guide",
+            Self::TowardGuide => "towards the guide",
             Self::AwayFromGuide => "away from the guide",
         }
     }

@@ -126,18 +126,18 @@ impl CutterReader {
                 place.ruler().show(reach)
             );
             Err(place
-                .error("offset", message, "give how much more than its number the scale really gives")
+                .error("offset", message, "give how much farther than its number the scale really sets")
                 .with_mm("offset", offset)
                 .with_mm("reach", reach))
         });
         let stretch = written.stretch.map_or(Ok(usual.stretch), |stretch| {
-            let help = "give a share: 0.002 is 2 mm in a metre";
+            let help = "give a ratio: 0.002 is 2 mm in a metre";
             within(
                 stretch,
                 LARGEST_STRETCH,
                 &place.key("stretch"),
                 "stretch",
-                "a scale does not stretch by",
+                "a scale cannot stretch by",
                 NumberUnit::Ratio,
                 help,
             )
@@ -164,7 +164,7 @@ impl CutterReader {
         if known.from <= known.to && (0.0..=1.0).contains(&known.stretch_plus_minus) {
             return Some(known);
         }
-        let message = "what is said to be known of this scale cannot be";
+        let message = "what the profile says is known about this scale is impossible";
         let help = "let `backline calibrate fit` write it, or leave it out";
         self.problems.push(place.error("known", message, help));
         None
@@ -183,7 +183,7 @@ impl CutterReader {
                 .key("bevel_angle")
                 .error(
                     "bevel",
-                    format!("the blade of a bevel head does not lean {angle} degrees"),
+                    format!("the blade of a bevel head cannot lean {angle} degrees"),
                     format!("give the angle from upright, above 0 and at most {} degrees", Bevel::LARGEST_ANGLE_DEG),
                 )
                 .with_degrees("angle", angle)
@@ -199,7 +199,7 @@ impl CutterReader {
             if lead.abs() <= LONGEST_LEAD_MM {
                 return Ok(lead);
             }
-            let message = format!("no blade runs on or falls short by {}", place.ruler().show(lead.abs()));
+            let message = format!("no blade over-runs or falls short by {}", place.ruler().show(lead.abs()));
             Err(place
                 .error("lead", message, "give the distance from the mark on the head to the end of the cut")
                 .with_mm("lead", lead)
@@ -216,7 +216,7 @@ impl CutterReader {
             if thickness <= THICKEST_SLIP_SHEET_MM {
                 return Ok(thickness);
             }
-            let message = format!("a spare board of {} does not go under a rail", place.ruler().show(thickness));
+            let message = format!("a spare board {} thick does not fit under a rail", place.ruler().show(thickness));
             Err(place
                 .error("slip-sheet", message, "give its thickness; 0 if there is none")
                 .with_mm("thickness", thickness)
@@ -234,9 +234,10 @@ impl CutterReader {
                 return Ok(depth);
             }
             let show = |mm| place.ruler().show(mm);
-            let message = format!("the blade does not reach {} into a slip sheet of {}", show(depth), show(slip_sheet));
+            let message =
+                format!("the blade cannot reach {} into a slip sheet {} thick", show(depth), show(slip_sheet));
             Err(place
-                .error("slip-sheet", message, "give how deep it scratches the slip sheet: 1/64 in is enough")
+                .error("slip-sheet", message, "give how deep the blade scratches the slip sheet: 1/64 in is enough")
                 .with_mm("depth", depth)
                 .with_mm("slip_sheet", slip_sheet))
         };
@@ -270,9 +271,9 @@ impl CutterReader {
 
     fn out_of_square(&mut self, degrees: Option<f64>) -> f64 {
         let place = self.at(&["arm", "out_of_square"]);
-        let help = "give how many degrees more than 90 the corner between arm and cut has";
+        let help = "give by how many degrees the corner between arm and cut exceeds 90";
         let read = |degrees| {
-            let message = "an arm does not stand out of square by";
+            let message = "an arm cannot be out of square by";
             within(degrees, LARGEST_SQUARE_ERROR_DEG, &place, "square", message, NumberUnit::Degree, help)
         };
         let degrees = degrees.map_or(Ok(0.0), read);
@@ -288,7 +289,7 @@ fn above_zero(length: &Measure, place: &Scope) -> Result<f64, Problem> {
     if length >= LEAST_REACH_MM {
         return Ok(length);
     }
-    Err(place.error("reach", "a scale that reaches nowhere sets nothing", "give the largest number on it"))
+    Err(place.error("reach", "a scale without reach cannot set anything", "give the largest number on it"))
 }
 
 /// Checks that a number lies within a bound on either side of zero.
@@ -306,6 +307,6 @@ fn within(
         return Ok(number);
     }
     let words = if unit == NumberUnit::Degree { " degrees" } else { "" };
-    let message = format!("{message} {number}{words}: at most {bound} either way is believed");
+    let message = format!("{message} {number}{words}: at most {bound} either way is accepted");
     Err(place.error(code, message, help).with(code, number, unit).with("most", bound, unit))
 }

@@ -7,7 +7,7 @@ use serde::{Deserialize, Serialize};
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "lowercase")]
 pub enum End {
-    /// The far end: the blade is pulled toward the framer.
+    /// The far end: the blade is pulled towards the framer.
     #[default]
     Far,
     /// The near end: the blade is pushed away from the framer.

@@ -57,7 +57,7 @@ pub const GIVEN: [Number; 11] = [
         signed: false,
         range: [0.3, 10.0],
     },
-    number("depth", "how deep the blade reaches below the head, square to the board", [0.0, 25.4]),
+    number("depth", "how far the blade reaches below the head, square to the board", [0.0, 25.4]),
     Number {
         name: "cuts",
         meaning: "cuts made with this blade",
@@ -67,14 +67,10 @@ pub const GIVEN: [Number; 11] = [
     },
     number(
         "far_over",
-        "how far the cut runs beyond the corner at the far end, below zero if it falls short",
+        "how far the cut runs past the corner at the far end; below zero if it falls short",
         [-50.0, 50.0],
     ),
-    number(
-        "near_over",
-        "how far it runs beyond the corner at the near end, below zero if it falls short",
-        [-50.0, 50.0],
-    ),
+    number("near_over", "how far it runs past the corner at the near end; below zero if it falls short", [-50.0, 50.0]),
     number("border_far", "border at the far end of the cut", [1.0, 2000.0]),
     number("border_near", "border at the near end of the cut", [1.0, 2000.0]),
     number("length", "length of the cut between these borders", [10.0, 4000.0]),
@@ -126,7 +122,7 @@ impl Number {
         let range = format!("{} to {}", shown(least), shown(most));
         (!(least..=most).contains(&value)).then(|| {
             format!(
-                "{}, {}: {} is beyond what can be, {range}; look at the number and its unit",
+                "{}, {}: {} is outside the possible range, {range}; check the number and its unit",
                 self.name,
                 self.meaning,
                 shown(value)

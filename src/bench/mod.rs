@@ -1,6 +1,6 @@
-//! Work at the bench with a hand cutter: the cutter as it is known by measurement, and what to set for a mat.
+//! Work at the bench with a hand cutter: the cutter as measured, and what to set for a mat.
 //!
-//! A hand cutter has a **guide** (a fence parallel to the rail, against which an edge of the board lies), two **stops**
+//! A hand cutter has a **guide** (a fence parallel to the rail that an edge of the board lies against), two **stops**
 //! that end the travel of the blade's head, and a **squaring arm** for cutting blanks. Each has a scale. A [`Cutter`]
 //! says what these scales really do, so that a distance wanted on the board becomes the number to set:
 //!

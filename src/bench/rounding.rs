@@ -62,7 +62,7 @@ impl Choices {
 pub(super) struct RoundedLine {
     /// Whether they face the nearer of two opposite edges.
     pub(super) is_near: bool,
-    /// How far toward the nearer edge the line lies, in millimetres.
+    /// How far towards the nearer edge the line lies, in millimetres.
     pub(super) reach: f64,
     /// From where to where they run along it, in millimetres.
     pub(super) spans: Vec<[f64; 2]>,

@@ -12,12 +12,12 @@ impl Settings {
     /// A `>` marks what is set or laid anew.
     #[must_use]
     pub fn to_table(&self) -> String {
-        let mut text = format!("{}: settings of a hand cutter\n", self.name);
+        let mut text = format!("{}: hand-cutter settings\n", self.name);
         let lines = |text: &mut String, indent: &str, lines: Vec<String>| {
             lines.iter().for_each(|line| *text += &format!("{indent}{line}\n"));
         };
         lines(&mut text, "  ", self.preamble(IN_BRACKETS));
-        text += "  > is set, taken off, moved away or laid anew. Off by: + is a line farther from the edge at the guide, or an overcut; - nearer, or an undercut.\n";
+        text += "  > marks what to set, take off, move away or lay down again. Off by: + means farther from the edge at the guide, or an overcut; - means nearer, or an undercut.\n";
         for (index, board) in self.boards.iter().enumerate() {
             text += &format!("\n  {}\n", self.board_title(board));
             lines(&mut text, "    ", self.about_board(board));
@@ -56,7 +56,7 @@ impl Settings {
     /// Returns the settings in Markdown.
     #[must_use]
     pub fn to_markdown(&self) -> String {
-        let mut text = format!("# {}: settings of a hand cutter\n\n", escaped(&self.name));
+        let mut text = format!("# {}: hand-cutter settings\n\n", escaped(&self.name));
         let list = |text: &mut String, lines: Vec<String>| {
             lines.iter().for_each(|line| *text += &format!("- {}\n", escaped(line)));
             *text += "\n";

@@ -17,16 +17,16 @@ impl Settings {
     /// Returns what the settings are of and how they are to be read, a line each; `remainders` says where those stand.
     pub(crate) fn preamble(&self, remainders: &str) -> Vec<String> {
         let cutter = &self.cutter;
-        let name = if cutter.name.is_empty() { "as usual, not measured".to_owned() } else { cutter.name.clone() };
+        let name = if cutter.name.is_empty() { "typical, not measured".to_owned() } else { cutter.name.clone() };
         let marks = format!("marks of 1/{} {}", cutter.ruler.parts(), cutter.ruler.unit());
         let side = cutter.guide_side.name();
         let starts = cutter.starts.name();
         let mut lines = vec![
             format!("cutter: {name}; {marks}; guide on the {side} hand, the blade goes in at the {starts} end"),
-            "Sides and edges are named as the mat hangs. The board lies face down where nothing else is said, with the edge \
+            "Sides and edges are named as the mat hangs. Unless stated otherwise, the board lies face down with the edge \
              named against the guide."
                 .to_owned(),
-            format!("{remainders}: what the exact number has more than the mark, in mm."),
+            format!("{remainders}: how much the exact number exceeds the mark, in mm."),
         ];
         lines.extend(self.known());
         lines
@@ -46,7 +46,7 @@ impl Settings {
             .collect();
         (!ranges.is_empty()).then(|| {
             format!(
-                "± is how far the scale may be off there, in mm, in 95 of 100 cases; a ? beyond what was measured: {}.",
+                "± is how far the scale may be off there, in mm, in 95 of 100 cases; ? marks what lies beyond the measured range: {}.",
                 ranges.join(", ")
             )
         })
@@ -202,7 +202,7 @@ impl Settings {
             in_words(self.side_by_side)
         )];
         if self.is_proven() && openings {
-            lines.push("no order takes fewer that finishes each opening before the next".to_owned());
+            lines.push("no order that finishes each opening before the next takes fewer".to_owned());
         } else if self.is_proven() {
             lines.push("no order takes fewer".to_owned());
         } else {
@@ -210,7 +210,7 @@ impl Settings {
         }
         if self.mats > 1 {
             lines.push(format!(
-                "run of {} equal mats, each step for all of them before the next one: {} (one mat after the other: {})",
+                "run of {} identical mats, each step for all of them before the next: {} (one mat after the other: {})",
                 self.mats,
                 in_words(self.run()),
                 in_words(self.one_by_one())
@@ -300,7 +300,7 @@ fn face_up_lines(board: &BoardSettings) -> Vec<String> {
         "make no pencil mark on the face"
     };
     vec![format!(
-        "FACE UP for {}: this blade always leans one way, and cuts the bevel that is wanted with the face up, by the \
+        "FACE UP for {}: this blade always leans one way, and cuts the wanted bevel with the face up, by the \
          scales; {marks}; clean the underside of rail and head, lay clean paper between them and the face, and a clean slip \
          sheet under the back",
         openings(&up)

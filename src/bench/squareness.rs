@@ -189,7 +189,7 @@ impl Squareness {
     }
 
     /// Returns how far in millimetres to move the arm, square to itself and at a distance from its pivot; above zero
-    /// toward the board, which closes a wide corner.
+    /// towards the board, which closes a wide corner.
     #[must_use]
     pub fn move_at(&self, distance: f64) -> f64 {
         distance * self.angle.tan()

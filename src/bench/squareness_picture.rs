@@ -88,7 +88,7 @@ fn draw_cutter(report: &SquareReport, corner: Point, side: f64, drawing: &mut Dr
     for across in [-1.0, 1.0] {
         add_line(drawing, Role::Cut, tip, tip - way * 3.0 + Vec2::new(1.6 * across, 0.0));
     }
-    let words = if toward_board { "move away from you" } else { "move toward you" };
+    let words = if toward_board { "move away from you" } else { "move towards you" };
     let words = format!("{name}: {words}");
     // Below the arm, where neither board nor arm nor the word for the pivot stands.
     let half = 0.5 * Lettering::width(&words, TEXT);
@@ -133,8 +133,8 @@ mod tests {
         for guide in [RailSide::Left, RailSide::Right] {
             for (first, second, pivot, drawn, said) in [
                 (500.0, 501.0, Pivot::Rail, "outer end: move away from you", "that is away from you"),
-                (501.0, 500.0, Pivot::Rail, "outer end: move toward you", "that is toward you"),
-                (500.0, 501.0, Pivot::Outer, "end at the rail: move toward you", "that is toward you"),
+                (501.0, 500.0, Pivot::Rail, "outer end: move towards you", "that is towards you"),
+                (500.0, 501.0, Pivot::Outer, "end at the rail: move towards you", "that is towards you"),
             ] {
                 let (picture, words) = ways(first, second, pivot, guide);
                 assert_eq!(picture.as_deref(), Some(drawn));

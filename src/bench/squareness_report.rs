@@ -76,7 +76,7 @@ struct Largest {
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 struct Move {
     distance: f64,
-    /// How far to move the arm there: above zero toward the board.
+    /// How far to move the arm there: above zero towards the board.
     toward_board: f64,
     uncertainty: f64,
 }
@@ -151,7 +151,7 @@ impl SquareReport {
         if self.is_left_as_it_is() { 0.0 } else { self.angle_deg.signum() }
     }
 
-    /// Tells whether the end of the arm that moves is moved toward the board or away from it; `None` if the arm is left as it is.
+    /// Tells whether the end of the arm that moves is moved towards the board or away from it; `None` if the arm is left as it is.
     #[must_use]
     pub fn moves_toward_board(&self) -> Option<bool> {
         let sign = if self.turns_about == Pivot::Rail { 1.0 } else { -1.0 };
@@ -191,7 +191,7 @@ impl SquareReport {
             ruler.fine(uncertainty),
             ruler.fine(diagonals_differ.abs())
         )?;
-        let tolerance = format!("the {} that are allowed", ruler.fine(self.tolerance));
+        let tolerance = format!("the allowed {}", ruler.fine(self.tolerance));
         match self.judged {
             Verdict::Square => writeln!(out, "PASS: within {tolerance}.")?,
             Verdict::OutOfSquare => writeln!(out, "FAIL: more than {tolerance}.")?,
@@ -199,7 +199,7 @@ impl SquareReport {
                 writeln!(out, "NOT SURE: the lengths do not agree; measure again.")?
             }
             Verdict::Unsure => {
-                writeln!(out, "NOT SURE: {tolerance} lie within what the measurement leaves open.")?;
+                writeln!(out, "NOT SURE: the uncertainty of the measurement spans {tolerance}.")?;
                 writeln!(out, "Measure a larger blank, or with a finer ruler (--reading).")?;
             }
         }
@@ -209,14 +209,14 @@ impl SquareReport {
 
     fn write_cure(&self, ruler: Ruler, out: &mut String) -> std::fmt::Result {
         let Some(toward_board) = self.moves_toward_board() else {
-            return writeln!(out, "Leave the arm as it is: the measurement does not tell it from a square one.");
+            return writeln!(out, "Leave the arm as it is: the measurement cannot tell it from a square one.");
         };
         let (pivot, moved) = match self.turns_about {
             Pivot::Rail => ("at the rail", "the outer end"),
             Pivot::Outer => ("away from the rail", "the end at the rail"),
         };
-        let way = if toward_board { "toward the board" } else { "away from the board" };
-        let seen = if toward_board { "away from you" } else { "toward you" };
+        let way = if toward_board { "towards the board" } else { "away from the board" };
+        let seen = if toward_board { "away from you" } else { "towards you" };
         // Ten inches, or ten centimetres.
         let step = if ruler.unit() == Unit::Inch { 254.0 } else { 100.0 };
         match self.bracket {
@@ -251,13 +251,13 @@ fn contradiction(test: &SquareTest, found: &Squareness, demand: &SquareDemand) -
     if let Some(excess) = test.contradiction(demand.reading) {
         let way = if excess > 0.0 { "longer" } else { "shorter" };
         return Some(format!(
-            "the diagonals are {} {way} on the whole than such sides allow, more than readings off by {} explain; \
+            "the diagonals are {} {way} overall than such sides allow, more than reading errors of {} can explain; \
              measure again: in every parallelogram d₁² + d₂² = 2 (W² + H²)",
             demand.ruler.fine(excess.abs()),
             demand.ruler.fine(demand.reading)
         ));
     }
     let degrees = found.angle.to_degrees().abs();
-    let words = || format!("{degrees:.1}° is more than an arm is ever off: look for a length that was misread");
+    let words = || format!("{degrees:.1}° is more than an arm is ever off: look for a misread length");
     (degrees > MISREAD_DEG).then(words)
 }

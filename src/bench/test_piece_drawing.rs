@@ -44,13 +44,13 @@ fn notes(piece: &TestPiece) -> Vec<String> {
         "Set guide and both stops to the numbers at each side, and cut from stop to stop, whatever comes out."
     };
     let size = format!(
-        "Cut the blank with the arm at {} for its width and {} for its height, and mark the corner that lay between arm and \
-         blade first. Then the window, face down: each side against the guide.",
+        "Cut the blank with the arm at {} for its width and {} for its height, and mark the corner that first lay between arm \
+         and blade. Then cut the window, face down: each side against the guide.",
         piece.read(piece.width),
         piece.read(piece.height)
     );
     let measure = "Then measure and write down: both sides and both diagonals of the blank; each border on the back at both ends of \
-                   the cut; on the other side how far the cuts run beyond the corners or fall short; the width of the bevels.";
+                   the cut; on the other side, how far the cuts run past the corners or fall short of them; the width of the bevels.";
     let seen = "SEEN FROM THE BACK (mirrored); sides are named as seen from the front.";
     [seen, &size, ends, measure, TEMPLATE_CAUTION].map(str::to_owned).to_vec()
 }

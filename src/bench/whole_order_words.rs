@@ -117,7 +117,7 @@ impl WholeOrder {
             first.changes_in_words(self.mat_by_mat)
         )];
         lines.push(if self.is_proven() {
-            "no order takes fewer that cuts boards of one thickness together".to_owned()
+            "no order that cuts boards of one thickness together takes fewer".to_owned()
         } else {
             format!("any order takes at least: {}", first.changes_in_words(self.at_least))
         });

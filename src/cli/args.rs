@@ -19,21 +19,21 @@ use crate::paper::Paper;
 use clap::builder::{PossibleValue, PossibleValuesParser, TypedValueParser};
 use clap::{Args as ClapArgs, Parser, Subcommand, ValueEnum};
 
-/// Cut drawings for window mats: from a job file to a true-size, mirrored template and files for cutters.
+/// Draw window mats: from a job file to a full-size, mirrored template and files for cutters.
 #[derive(Debug, Parser)]
 #[command(
     version,
     max_term_width = 100,
     after_help = "\
 Examples:
-  backline new > harbour.toml             write a commented job to start from
-  backline check harbour.toml             see sizes, borders and problems
+  backline new > harbour.toml             write a commented job to start from; change its numbers
+  backline check harbour.toml             see the sizes, borders and problems
   backline draw harbour.toml -o out       draw the template and the files for a cutter
-  backline settings harbour.toml          see what to set a hand cutter to
-  backline workshop harbour.toml -o out   a page for the bench, with sizes and boards
-  backline picture harbour.toml -o out    how it will look, for the customer
+  backline settings harbour.toml          see what to set your hand cutter to
+  backline workshop harbour.toml -o out   draw a page for the bench, with sizes and boards
+  backline picture harbour.toml -o out    draw how it will look, for the customer
 
-Exit codes: 0 good, 1 a job is wrong or a file cannot be read or written, 2 wrong usage.
+Exit codes: 0 success; 1 a job is wrong, or a file cannot be read or written; 2 the command line is wrong.
 Blades cut people: test on scrap first and follow the manual of your cutter."
 )]
 pub(super) struct Args {
@@ -61,125 +61,125 @@ pub(super) enum Command {
     Machines(super::machines::MachinesArgs),
     Completions(super::manual::CompletionsArgs),
     Man(super::manual::ManArgs),
-    /// Print a commented file to start from: a job, a profile of a cutter, machine or printer, an order or a stock of board
+    /// Print a commented file to start from: a job, order or stock, or the profile of a cutter, machine or printer
     ///
     /// Example: backline new > harbour.toml
     New {
         /// The kind of file
         #[arg(value_enum, default_value_t)]
         what: FileKind,
-        /// Print it as JSON, which has no comments, for programs to start from
+        /// Print it as JSON, without comments, for programs to start from
         #[arg(long)]
         json: bool,
     },
-    /// Print the JSON Schema of a kind of file, for editors and other programs
+    /// Print the JSON Schema for a kind of file, for editors and other programs
     Schema {
-        /// The kind of file, or what a command prints
+        /// The kind of file, or the output of a command
         #[arg(value_enum, default_value_t)]
         what: SchemaKind,
     },
 }
 
-/// Draw every board of the jobs at full scale
+/// Draw every board of each job at full size
 ///
-/// Writes one file for each board, view and format, for example harbour-back.pdf, or harbour-1-top-back.pdf where there are
-/// several boards. All jobs in a folder and its subfolders are drawn, into subfolders of the same names. A job that fails is
-/// reported, and the others are still drawn. With --nest the mats lie beside each other on sheets. Send a cutter the views `cut`
-/// or `cut-face`: the other views have guide lines and words too.
+/// Writes one file for each board, view and format, such as harbour-back.pdf, or harbour-1-top-back.pdf if the mat has several
+/// boards. Given a folder, draws all jobs in it and in its subfolders, into subfolders of the same names. A job that fails is
+/// reported, and the others are still drawn. With --nest the mats are laid side by side on sheets. Send a cutter the view `cut`
+/// or `cut-face`; the other views also contain guide lines and words.
 #[derive(Debug, ClapArgs)]
 #[command(after_help = "\
 Examples:
-  backline draw harbour.toml                                 template and cut path as SVG, PDF and DXF, here
-  backline draw *.toml -o out --format all --view all        everything, many jobs
+  backline draw harbour.toml                                 template and cut path as SVG, PDF and DXF, in this folder
+  backline draw *.toml -o out --format all --view all        many jobs, every view in every format
   backline draw harbour.toml --view cut --format hpgl -o -   one file to standard output
   cat job.json | backline draw - -o out                      a job from another program
-  backline draw harbour.toml --machine drag-knife-router     what a machine reads, by its profile
-  backline draw harbour.toml --format dxf --verify           read back and measured before it is done
+  backline draw harbour.toml --machine drag-knife-router     a file for the machine of that profile
+  backline draw harbour.toml --format dxf --verify           the file is read back and measured
   orders | backline draw --lines - -o out                    one JSON job per line
   backline draw *.toml --nest --sheet 32x40in -o out          all mats side by side on sheets, a file for each sheet
-  backline draw orders -o out --manifest out/drawn.jsonl     a folder; rerun it to resume after an interruption")]
+  backline draw orders -o out --manifest out/drawn.jsonl     a folder of jobs; rerun to resume after an interruption")]
 pub(super) struct DrawArgs {
-    /// Job files (TOML, JSON, or .jsonl with one job per line) and folders of them; `-` is standard input
+    /// Job files (TOML, JSON, or .jsonl with one job per line) or folders of them; `-` is standard input
     #[arg(required = true, value_name = "JOB")]
     pub(super) jobs: Vec<PathBuf>,
-    /// Read one JSON job from each line; files that end with .jsonl are always read this way
+    /// Read one JSON job per line; .jsonl files are always read this way
     #[arg(long)]
     pub(super) lines: bool,
-    /// How many of each mat to make, instead of the `quantity` of the job
+    /// How many of each mat to make; overrides the job's `quantity`
     ///
-    /// Every board is drawn once. The number stands on the templates and in the manifest.
+    /// Each board is still drawn once. The number appears on the templates and in the manifest.
     #[arg(short, long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..))]
     pub(super) quantity: Option<u32>,
-    /// Keep a list of what was drawn, and skip what it says is done
+    /// Keep a list of what was drawn in this file, and skip jobs that it lists as done
     ///
-    /// The list has a JSON object in each line: the job, its quantity, its files with bytes and SHA-256, and its problems.
-    /// Another run with the same list draws only jobs that failed or changed, or whose files are gone or were altered.
+    /// Each line of the list is a JSON object: the job, its quantity, its files with their size in bytes and SHA-256, and its
+    /// problems. Another run with the same list draws only jobs that failed or changed, or whose files are missing or altered.
     #[arg(short, long, value_name = "FILE")]
     pub(super) manifest: Option<PathBuf>,
-    /// Folder for the files, created if missing, or a single file, such as cut.dxf; `-` is standard output
+    /// Folder for the files, created if missing, or a single file such as cut.dxf; `-` is standard output
     #[arg(short, long, value_name = "DIR", default_value = ".")]
     pub(super) output: PathBuf,
     /// Pattern for the start of file names, such as '{own.order}-{stem}'
     ///
-    /// `{stem}` is the name of the job file, `{name}` that of the job, and `{own.KEY}` a value of its table `own`. Two jobs whose
-    /// files would have the same names are an error.
+    /// `{stem}` is the name of the job file without its ending, `{name}` the name of the job, and `{own.KEY}` a value from the
+    /// job's table `own`. It is an error if two jobs would write files of the same name.
     #[arg(long, value_name = "PATTERN")]
     pub(super) file_names: Option<NamePattern>,
-    /// Write files for these machines instead: names or paths of profiles, separated by commas
+    /// Write files for these machines instead: names or paths of profiles, comma-separated
     ///
-    /// `backline machines` lists them. A profile decides format, unit, side, origin, order, direction and tools.
+    /// `backline machines` lists them. The profile sets the format, unit, side, origin, order, direction and tools.
     #[arg(long, value_name = "MACHINE", value_delimiter = ',', conflicts_with_all = ["format", "view", "tolerance", "chords", "dxf_figures", "unit", "font"])]
     pub(super) machine: Vec<String>,
-    /// Folder of your own machine profiles, instead of `$BACKLINE_MACHINES` or backline/machines among your settings
+    /// Folder of your own machine profiles, instead of `$BACKLINE_MACHINES` or backline/machines in your settings folder
     #[arg(long, value_name = "DIR", requires = "machine")]
     pub(super) machine_folder: Option<PathBuf>,
-    /// Formats, separated by commas
+    /// Formats, comma-separated
     #[arg(short, long, value_name = "FORMAT", value_delimiter = ',', default_values = ["svg", "pdf", "dxf"], value_parser = formats())]
     pub(super) format: Vec<String>,
-    /// Views, separated by commas
+    /// Views, comma-separated
     #[arg(short = 'w', long, value_name = "VIEW", value_delimiter = ',', default_values = ["back", "cut"], value_parser = views())]
     pub(super) view: Vec<String>,
-    /// Largest distance between a curve and the strokes drawn for it, in formats without curves
+    /// Largest distance between a curve and the straight strokes that replace it, in formats without curves
     #[arg(long, value_name = "LENGTH", default_value = "0.01 mm", value_parser = tolerance)]
     pub(super) tolerance: f64,
-    /// On which side of a curve those strokes lie
+    /// Which side of the curve those strokes lie on
     #[arg(long, value_name = "SIDE", value_enum, default_value_t)]
     pub(super) chords: ChordSide,
-    /// What outlines become in DXF; if left out, polylines in `dxf` and bulges in `dxf-r2000`
+    /// How outlines are written in DXF; by default polylines in `dxf` and bulges in `dxf-r2000`
     #[arg(long, value_name = "FIGURES", value_enum)]
     pub(super) dxf_figures: Option<Figures>,
-    /// Unit of the numbers in DXF and polyline files; `in` is part of their names
+    /// Unit of the numbers in DXF and polyline files; with `in`, file names say so
     #[arg(long, value_name = "UNIT", default_value = "mm", value_parser = PossibleValuesParser::new(["mm", "in"]).map(|name| file_unit(&name)))]
     pub(super) unit: FileUnit,
-    /// TrueType or OpenType font for characters that the PDF's own font lacks
+    /// TrueType or OpenType font for characters that the built-in PDF font lacks
     #[arg(long, value_name = "FILE")]
     pub(super) font: Option<PathBuf>,
-    /// Read every file back and measure it against the job before reporting it as done; PDF is not read back
+    /// Read every file back and measure it against the job before reporting success; PDF is not read back
     #[arg(long)]
     pub(super) verify: bool,
-    /// Tell problems as data for other programs: a line of JSON for each job, on standard error
+    /// Report problems as data for other programs: one line of JSON per job, on standard error
     #[arg(long)]
     pub(super) json: bool,
-    /// Refuse a job if a file would leave something of it out or make it otherwise, instead of saying so
+    /// Refuse a job if a file would omit or change any part of it, instead of only warning
     #[arg(long)]
     pub(super) strict: bool,
-    /// Replace files that exist
+    /// Replace existing files
     #[arg(long)]
     pub(super) force: bool,
-    /// Number of jobs to work on at once; one per core if left out
+    /// Number of jobs to work on at once; one per core by default
     #[arg(short, long, value_name = "N")]
     pub(super) jobs_at_once: Option<std::num::NonZeroUsize>,
-    /// Name each file that is written
+    /// Print the name of each file written
     #[arg(short, long)]
     pub(super) verbose: bool,
     #[command(flatten)]
     pub(super) nest: super::nest_args::NestArgs,
 }
 
-/// On which side of a curve its straight strokes lie.
+/// Which side of a curve its straight strokes lie on.
 #[derive(Debug, Clone, Copy, Default, ValueEnum)]
 pub(super) enum ChordSide {
-    /// On its inner side, with every point on the curve
+    /// On the inner side, with every point on the curve
     #[default]
     Inside,
     /// On both sides, with about 30 % fewer points at the same tolerance
@@ -195,16 +195,16 @@ impl From<ChordSide> for Flattening {
     }
 }
 
-/// What outlines become in DXF.
+/// How outlines are written in DXF.
 #[derive(Debug, Clone, Copy, ValueEnum)]
 pub(super) enum Figures {
-    /// Polylines of straight pieces, which every program reads
+    /// Polylines of straight segments, which every program reads
     Polylines,
-    /// Polylines whose curves are arcs of circles; in release 2000 with circles and ellipses
+    /// Polylines with circular arcs; release 2000 also has circles and ellipses
     Bulges,
-    /// Separate straight lines, for programs that know no polylines
+    /// Separate straight lines, for programs that do not read polylines
     Lines,
-    /// Separate lines, arcs and circles, for programs that drop the bulges of polylines
+    /// Separate lines, arcs and circles, for programs that ignore the bulges of polylines
     Arcs,
 }
 
@@ -219,7 +219,7 @@ impl From<Figures> for DxfFigures {
     }
 }
 
-/// Work out the jobs and report sizes and problems, without drawing
+/// Work out each job and report its sizes and problems, without drawing
 #[derive(Debug, ClapArgs)]
 #[command(after_help = "\
 Examples:
@@ -227,29 +227,29 @@ Examples:
   backline check --json *.toml | jq '.[].outer'
   backline new | backline check -")]
 pub(super) struct CheckArgs {
-    /// Job files (TOML, JSON, or .jsonl with one job per line) and folders of them; `-` is standard input
+    /// Job files (TOML, JSON, or .jsonl with one job per line) or folders of them; `-` is standard input
     #[arg(required = true, value_name = "JOB")]
     pub(super) jobs: Vec<PathBuf>,
-    /// Read one JSON job from each line; files that end with .jsonl are always read this way
+    /// Read one JSON job per line; .jsonl files are always read this way
     #[arg(long)]
     pub(super) lines: bool,
-    /// Print data for other programs: one object for a job, an array for several, for folders and for streams
+    /// Print data for other programs: an object for one job; an array for several, for folders and for streams
     #[arg(long)]
     pub(super) json: bool,
 }
 
-/// Print the settings of a hand cutter: guide, stops and blade, in the order with the fewest changes
+/// Print the settings of a hand cutter (guide, stops, blade) in the order with the fewest changes
 ///
-/// For every board, opening and side: the edge against the guide, the guide, the near and the far stop, and how far each is from
-/// the nearest mark of the scale. Ovals, arcs and oblique sides get their marks and lines.
+/// For each side of every opening in every board: which edge goes against the guide, where to set the guide and the near and far
+/// stops, and how far each setting is from the nearest mark of the scale. Ovals, arcs and slanting sides get marks and lines to draw.
 #[derive(Debug, ClapArgs)]
 #[command(after_help = "\
 Examples:
   backline settings harbour.toml                               a table for the terminal
-  backline settings harbour.toml --cutter bench.toml --mats 6  corrected for your cutter, for a run of six
+  backline settings harbour.toml --cutter bench.toml --mats 6  corrected for your cutter, for six alike
   backline settings harbour.toml --format text                 step by step, in sentences
-  backline settings *.toml --format pdf -o bench.pdf           bench cards to print, a page a board
-  backline settings --together *.toml --format text            a day's mats as one order, which blank is next
+  backline settings *.toml --format pdf -o bench.pdf           bench cards to print, one page per board
+  backline settings --together *.toml --format text            a day's mats as one order, saying which blank is next
   backline settings --json *.toml | jq '.[].order'
 
 Blades cut people: test on scrap first and follow the manual of your cutter.")]
@@ -257,43 +257,43 @@ pub(super) struct SettingsArgs {
     /// Job files, TOML or JSON; `-` is standard input
     #[arg(required = true, value_name = "JOB")]
     pub(super) jobs: Vec<PathBuf>,
-    /// Profile of your cutter (`backline new cutter` prints one to start from); a usual one if left out
+    /// Profile of your cutter (`backline new cutter` prints one to start from); a typical cutter by default
     #[arg(short, long, value_name = "FILE")]
     pub(super) cutter: Option<PathBuf>,
-    /// The usual cutter, but without stops
+    /// Assume a typical cutter without stops
     #[arg(long, conflicts_with = "cutter")]
     pub(super) no_stops: bool,
-    /// Cut each board alone, by its own edges, rather than taped behind the one above
+    /// Cut each board on its own, measured from its own edges, rather than taped behind the one above
     #[arg(long)]
     pub(super) boards_apart: bool,
-    /// Finish each opening before the next one, rather than set the cutter as rarely as can be
+    /// Finish each opening before starting the next, rather than change the settings as rarely as possible
     #[arg(long)]
     pub(super) openings: bool,
-    /// Cut all jobs together: boards of one thickness after each other, with the fewest settings for all of them
+    /// Cut all jobs as one run, grouped by board thickness, with the fewest settings overall
     #[arg(long, conflicts_with = "openings")]
     pub(super) together: bool,
-    /// Number of equal mats that are cut together; the quantity of the job if left out
+    /// Number of identical mats cut in one run; the job's quantity by default
     #[arg(short, long, value_name = "N")]
     pub(super) mats: Option<std::num::NonZeroU32>,
     /// What to print
     #[arg(short, long, value_name = "FORMAT", default_value = "table", value_parser = SettingsFormat::parser())]
     format: SettingsFormat,
-    /// Data for other programs, like `--format json`: one object for a job, an array for several
+    /// Print data for other programs, like `--format json`: an object for one job, an array for several
     #[arg(long, conflicts_with = "format")]
     json: bool,
-    /// Size of the sheets that the blanks are cut from, such as "32 x 40 in": tells how to cut them down
+    /// Size of the sheets to cut the blanks from, such as "32 x 40 in"; adds how to cut them down
     #[arg(long, value_name = "SIZE", value_parser = sheet_of_board)]
     pub(super) sheet: Option<kurbo::Size>,
-    /// Paper of the bench card, such as A4 or Letter; A4 for metric rulers and Letter for inches if left out
+    /// Paper of the bench card, such as A4 or Letter; by default Letter for rulers in inches, A4 for metric ones
     #[arg(long, value_name = "PAPER", value_parser = sheet_of_paper)]
     pub(super) paper: Option<kurbo::Size>,
-    /// TrueType or OpenType font for characters of the bench card that the PDF's own font lacks
+    /// TrueType or OpenType font for characters on the bench card that the built-in PDF font lacks
     #[arg(long, value_name = "FILE")]
     pub(super) font: Option<PathBuf>,
-    /// File to write instead of standard output, `-`
+    /// File to write, instead of standard output; `-` is standard output
     #[arg(short, long, value_name = "FILE")]
     pub(super) output: Option<PathBuf>,
-    /// Replace a file that exists
+    /// Replace an existing file
     #[arg(long)]
     pub(super) force: bool,
 }
@@ -327,7 +327,7 @@ impl SettingsFormat {
         let texts = Self::TEXTS.iter().map(|(name, help, _)| PossibleValue::new(*name).help(*help));
         let cards = PageForm::choices().map(|choice| {
             let form = choice.get_help().map(ToString::to_string).unwrap_or_default();
-            choice.help(format!("Bench cards with large numbers, a sketch for each step, lists to tick: {form}"))
+            choice.help(format!("Bench cards with large numbers, a sketch of each step and boxes to tick: {form}"))
         });
         PossibleValuesParser::new(texts.chain(cards)).try_map(|name| {
             let text = Self::TEXTS.iter().find(|(text, ..)| *text == name).map(|(.., format)| *format);
@@ -344,10 +344,8 @@ const SMALLEST_CARD_MM: f64 = 140.0;
 fn sheet_of_paper(text: &str) -> Result<kurbo::Size, String> {
     match text.parse::<Paper>().map_err(|error| error.to_string())? {
         Paper::Sheet { short, long, .. } if short >= SMALLEST_CARD_MM => Ok(kurbo::Size::new(short, long)),
-        Paper::Sheet { .. } => {
-            Err(format!("a bench card takes a sheet at least {SMALLEST_CARD_MM} mm wide, such as A5"))
-        }
-        Paper::Roll { .. } => Err("a bench card takes sheets, such as A4 or Letter".to_owned()),
+        Paper::Sheet { .. } => Err(format!("a bench card needs paper at least {SMALLEST_CARD_MM} mm wide, such as A5")),
+        Paper::Roll { .. } => Err("a bench card is printed on sheets, such as A4 or Letter, not on a roll".to_owned()),
     }
 }
 

@@ -240,10 +240,10 @@ impl Reports {
         say::report(&self.notes.counts());
         let jobs = self.next;
         if self.failed > 0 && jobs > 1 {
-            say::line(format_args!("{} of {jobs} jobs were not drawn", self.failed));
+            say::line(format_args!("{} of {jobs} jobs could not be drawn", self.failed));
         }
         if verbose && self.done_before > 0 {
-            say::aside(format_args!("{} of {jobs} jobs had been drawn before", self.done_before));
+            say::aside(format_args!("{} of {jobs} jobs had already been drawn", self.done_before));
         }
         self.exit
     }

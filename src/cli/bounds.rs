@@ -20,12 +20,12 @@ const STRICT_SEARCH_SECONDS: f64 = 2.0;
 /// How much work may be done for a job.
 #[derive(Debug, Clone, Copy, Default, ValueEnum)]
 pub(super) enum WorkBounds {
-    /// For jobs from strangers: some seconds for each
+    /// For jobs from strangers: a few seconds each
     Strict,
     /// For your own jobs
     #[default]
     Usual,
-    /// As long as it takes
+    /// No limit: as long as it takes
     None,
 }
 
@@ -61,7 +61,7 @@ pub(super) fn limits() -> &'static WorkLimits {
 }
 
 /// What to do where there is too much work.
-const HELP: &str = "make the job simpler, or allow more with --limits if you trust it";
+const HELP: &str = "simplify the job, or allow more work with --limits if you trust it";
 
 /// Makes files within the limits of the run.
 ///

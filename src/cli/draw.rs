@@ -20,7 +20,7 @@ use super::say;
 use super::verify::verify;
 
 /// Said of a job none of whose boards has anything that the views show.
-const NOTHING_TO_DRAW: &str = "this view shows nothing of any board, so there is nothing to draw";
+const NOTHING_TO_DRAW: &str = "this view shows nothing for any board, so there is nothing to draw";
 
 pub(super) fn run(args: &DrawArgs) -> Exit {
     match draw(args, |path| std::fs::read(path)) {
@@ -46,7 +46,7 @@ fn draw(args: &DrawArgs, read: Read) -> Result<Exit, (String, Exit)> {
     }
     if let Some(idle) = args.nest.idle() {
         return Err((
-            format!("{idle} is for mats beside each other on sheets; add --nest, or leave it out"),
+            format!("{idle} is only for mats side by side on sheets; add --nest, or leave it out"),
             Exit::Usage,
         ));
     }
@@ -73,9 +73,9 @@ fn draw(args: &DrawArgs, read: Read) -> Result<Exit, (String, Exit)> {
     }
     if batch::is_interrupted() {
         let on = if args.manifest.is_some() {
-            "run the same command again to go on"
+            "run the same command again to resume"
         } else {
-            "what is drawn is whole; with --manifest the same command would go on from here"
+            "the files written so far are complete; with --manifest the same command would resume from here"
         };
         return Err((format!("interrupted before all jobs were drawn; {on}"), Exit::JobWrong));
     }
@@ -141,7 +141,7 @@ impl DrawPlan<'_> {
             return Err((format!("a manifest lists the files in a folder, and {single} is not a folder"), Exit::Usage));
         }
         let (Some(request), None) = (requests.next(), requests.next()) else {
-            return Err((format!("{single} takes the drawing of a single job"), Exit::Usage));
+            return Err((format!("{single} can hold the drawing of only one job"), Exit::Usage));
         };
         let input = Input::of(&request);
         let mut outcome = JobOutcome::new(ManifestEntry::new(&input.name, Path::new(&request.stem)));
@@ -153,7 +153,7 @@ impl DrawPlan<'_> {
             if files.len() != 1 {
                 let count = files.len();
                 let message = format!(
-                    "{single} takes one drawing, but these are {count}; choose one --view and one --format, or one --machine"
+                    "{single} is one file, but there are {count} drawings; choose one --view and one --format, or one --machine"
                 );
                 return Err((message, Exit::Usage));
             }

@@ -45,7 +45,7 @@ pub(super) struct DrawPlan<'a> {
 }
 
 /// Said where `--strict` refuses a file.
-pub(super) const STRICT: &str = "it is not all that the job asks for, and --strict refuses that; nothing was written";
+pub(super) const STRICT: &str = "this is less than the job asks for, which --strict refuses; nothing was written";
 
 /// Reads a file.
 pub(super) type Read = fn(&Path) -> std::io::Result<Vec<u8>>;
@@ -88,7 +88,7 @@ impl<'a> DrawPlan<'a> {
         if draws && plan.formats.is_empty() {
             let names = args.format.join(", ");
             let message = format!(
-                "{} does not end like any of the formats asked for, {names}; change the name or --format",
+                "the ending of {} is not that of a format asked for, {names}; change the name or --format",
                 args.output.display()
             );
             return Err((message, Exit::Usage));

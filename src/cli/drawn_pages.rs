@@ -101,7 +101,11 @@ pub(super) fn write(path: &Path, pages: &[Drawing], force: bool) -> Exit {
     let ending = path.extension().and_then(|ending| ending.to_str());
     let Some(format) = ending.and_then(page_format) else {
         let endings: Vec<String> = page_formats().map(|format| format!(".{}", format.facts().name)).collect();
-        say::error!("{}: the ending says no format for pages; use one of {}", path.display(), endings.join(", "));
+        say::error!(
+            "{}: the ending is not that of a format for pages; use one of {}",
+            path.display(),
+            endings.join(", ")
+        );
         return Exit::Usage;
     };
     let title = pages.first().map(|page| page.title.clone()).unwrap_or_default();

@@ -12,15 +12,15 @@ pub(super) enum FileKind {
     /// A job: one mat
     #[default]
     Job,
-    /// A profile of a hand cutter
+    /// The profile of a hand cutter
     Cutter,
-    /// An order of blanks for `backline sheets`
+    /// An order for blanks, for `backline sheets`
     Order,
     /// A stock of sheets and offcuts for `backline sheets`
     Stock,
-    /// A profile of an automated cutter or a plotter
+    /// The profile of an automated cutter or a plotter
     Machine,
-    /// A profile of an office printer or plotter
+    /// The profile of an office printer or plotter
     Printer,
 }
 

@@ -51,7 +51,7 @@ pub(super) fn read_named(job: JobOrigin<'_>, file: &str, largest: u64) -> Result
     let opened = match (BELOW.get(), job) {
         (Some(below), _) => open_below(below, folder_of(job), file).map_err(|_| REFUSED.to_owned())?,
         (None, JobOrigin::Stream(_)) => {
-            return Err(format!("{REFUSED}: name the folder of such files with --files-below"));
+            return Err(format!("{REFUSED}: name the folder for such files with --files-below"));
         }
         (None, JobOrigin::File(_)) => open_regular(&folder_of(job).join(file)).map_err(|error| error.to_string())?,
     };
@@ -66,7 +66,7 @@ pub(super) fn read_named(job: JobOrigin<'_>, file: &str, largest: u64) -> Result
 pub(super) fn read_regular(path: &Path, largest: u64) -> io::Result<Vec<u8>> {
     let bytes = read_at_most(open_regular(path)?, largest + 1)?;
     if bytes.len() as u64 > largest {
-        return Err(io::Error::new(io::ErrorKind::FileTooLarge, format!("it has more than {} MiB", largest >> 20)));
+        return Err(io::Error::new(io::ErrorKind::FileTooLarge, format!("it is larger than {} MiB", largest >> 20)));
     }
     Ok(bytes)
 }

@@ -156,7 +156,7 @@ fn read_within(source: JobOrigin<'_>, file: &str, largest: u64) -> Result<Vec<u8
     let most = limits().file as u64;
     let bytes = files::read_named(source, file, largest.min(most))?;
     if bytes.len() as u64 > most {
-        return Err(format!("it has more than the {most} bytes that are allowed"));
+        return Err(format!("it has more than the allowed {most} bytes"));
     }
     Ok(bytes)
 }

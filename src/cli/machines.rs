@@ -13,30 +13,30 @@ use super::machine_profiles::{ChosenMachine, ListedMachine, ProfileSource, ReadP
 use super::output::{Single, to_stdout};
 use super::say;
 
-/// List the machines for which files can be written, or show the profile of one
+/// List the machines that files can be written for, or show or explain the profile of one
 ///
-/// Profiles are TOML files. Your own are read from the folder `$BACKLINE_MACHINES`, or backline/machines among your
-/// settings (~/.config), or given by path; one with the same name replaces one that comes with the program.
+/// Profiles are TOML files. Your own are read from the folder `$BACKLINE_MACHINES` or from ~/.config/backline/machines, or given
+/// by path. A profile of yours replaces a built-in one of the same name.
 #[derive(Debug, ClapArgs)]
 #[command(after_help = "\
 Examples:
   backline machines                                      what there is
   backline machines flatbed-cutter-back > mine.toml      a profile to start from
-  backline machines check mine.toml -o bed.svg           what it means, in words and as a picture of the bed
+  backline machines check mine.toml -o bed.svg           what the profile means, in words and as a picture of the bed
   backline draw harbour.toml --machine mine.toml -o out  write the file for it
 
 Blades cut people: run every new file above the board first, and on scrap; the manual of the machine comes first.")]
 pub(super) struct MachinesArgs {
-    /// The machine to show: the name of a profile, or the path of its file; `check MACHINE` explains it in words
+    /// The machine to show: the name of a profile or the path of its file; `check MACHINE` explains it in words
     #[arg(value_name = "MACHINE")]
     pub(super) name: Option<String>,
     /// The machine to explain, after the word `check`
     #[arg(value_name = "CHECKED")]
     pub(super) checked: Option<String>,
-    /// With `check`: the file for a picture of the bed with zero, axes, a sample job and its order; its ending says the format
+    /// With `check`: file for a picture of the bed with its zero, axes, a sample job and the order of cuts; its ending sets the format
     #[arg(short, long, value_name = "FILE", requires = "checked")]
     pub(super) output: Option<PathBuf>,
-    /// Replace a file that exists
+    /// Replace an existing file
     #[arg(long)]
     pub(super) force: bool,
     /// Folder of your own machine profiles
@@ -88,7 +88,7 @@ impl Summary {
 
     fn describe(&self, width: usize) -> String {
         let Self { name, file, format, about, error, .. } = self;
-        let about = if error.is_some() { "cannot be used; show it to see why" } else { about };
+        let about = if error.is_some() { "cannot be used; `backline machines NAME` says why" } else { about };
         let file = file.as_ref().map(|file| format!("\n{:width$}  in {file}", "")).unwrap_or_default();
         format!("{name:width$}  {about} [{format}]{file}\n")
     }
@@ -106,7 +106,7 @@ pub(super) fn run(args: &MachinesArgs) -> Exit {
         (Some(word), Some(name)) if word == "check" => return explain(name, args),
         (Some(word), Some(name)) => {
             say::error!(
-                "there is one machine too many, {name}; to have {name} explained write `check` before it, not {word}"
+                "there is one machine too many, {name}; to have {name} explained, write `check` before it instead of {word}"
             );
             return Exit::Usage;
         }
@@ -176,7 +176,7 @@ fn explain(name: &str, args: &MachinesArgs) -> Exit {
             words += &format!("\nOf a sample mat of {} mm × {} mm it:\n", size.width, size.height);
             words += &program.account.lines().iter().map(|line| format!("  {line}\n")).collect::<String>();
         }
-        None => words += "\nIt can do none of the sample mats, so there is no picture of its bed.\n",
+        None => words += "\nIt cannot make any of the sample mats, so there is no picture of its bed.\n",
     }
     words += "\nBlades cut people: run a new file above the board first, then on scrap; the manual of the machine comes first.\n";
     let printed = to_stdout(words.as_bytes());

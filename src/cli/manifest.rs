@@ -95,7 +95,7 @@ impl Manifest {
             && !there.is_file()
         {
             let what = if there.is_symlink() {
-                "a symbolic link; name the file to which it leads"
+                "a symbolic link; name the file that it leads to"
             } else if there.is_dir() {
                 "a folder; name a file in it"
             } else {

@@ -10,19 +10,19 @@ use super::{files, say};
 /// How the program speaks, whatever the command.
 #[derive(Debug, ClapArgs)]
 pub(super) struct Manners {
-    /// Print only errors and warnings on standard error: no notes, no counts, no progress
+    /// Print only errors and warnings on standard error, without notes, counts or progress
     #[arg(long, global = true)]
     quiet: bool,
     /// When to use colour; `auto` uses it on a terminal unless `$NO_COLOR` is set
     #[arg(long, visible_alias = "colour", global = true, value_name = "WHEN", value_enum, default_value_t)]
     color: ColourChoice,
-    /// How much work may be done for a job before it is refused
+    /// How much work a job may take before it is refused
     #[arg(long, global = true, value_name = "HOW", value_enum, default_value_t)]
     limits: WorkBounds,
-    /// Folder below which the outlines and pictures lie that jobs name; no other is read
+    /// Read the outlines and pictures that jobs name from this folder and its subfolders only
     ///
-    /// Without it a job file may name any file, and a job from standard input or in a line of a file may name none. Paths are then
-    /// relative, without `..`, and no symbolic link leads out of the folder.
+    /// With this option, paths in jobs are relative, contain no `..`, and follow no symbolic link out of the folder. Without it, a
+    /// job file may name any file, and a job from standard input or from a line of a file may name none.
     #[arg(long, global = true, value_name = "DIR")]
     files_below: Option<PathBuf>,
 }

@@ -11,9 +11,9 @@ use super::exit::Exit;
 use super::output::{to_stdout, write_whole};
 use super::say;
 
-/// Print the completions of a shell: commands, options, and the words that options take
+/// Print shell completions: commands, options and the values of options
 ///
-/// Put them where your shell looks for completions; each shell's own manual says where that is.
+/// Put them where your shell looks for completions; its manual says where.
 #[derive(Debug, ClapArgs)]
 #[command(after_help = "\
 Examples:
@@ -26,14 +26,14 @@ pub(super) struct CompletionsArgs {
     shell: Shell,
 }
 
-/// Print a page of the manual, or write them all into a folder
+/// Print a manual page, or write all of them to a folder
 #[derive(Debug, ClapArgs)]
 #[command(after_help = "\
 Examples:
-  backline man draw > backline-draw.1     the page of one command
+  backline man draw > backline-draw.1         the page of one command
   backline man -o /usr/local/share/man/man1   every page, for `man backline-draw` and the like")]
 pub(super) struct ManArgs {
-    /// The command whose page is printed; without it the page of `backline`
+    /// The command whose page to print; without it, the page of `backline` itself
     #[arg(value_name = "COMMAND", conflicts_with = "output")]
     command: Option<String>,
     /// Folder for all pages, created if missing; existing pages in it are replaced
@@ -68,7 +68,7 @@ pub(super) fn man(args: &ManArgs, mut whole: Command) -> Exit {
         }
         None => {
             let names: Vec<&str> = commands_below(&whole).map(Command::get_name).collect();
-            say::error!("there is no such command; these are: {}", names.join(", "));
+            say::error!("there is no such command; the commands are: {}", names.join(", "));
             Exit::Usage
         }
     }

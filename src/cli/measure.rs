@@ -25,7 +25,7 @@ use super::say;
 const LARGEST_FILE: u64 = 256 << 20;
 
 /// Said of files that are not what the job asks.
-const MAY_BE_FOR_A_MACHINE: &str = "a file for a machine leads into its cuts, and has the side, the tools and the place \
+const MAY_BE_FOR_A_MACHINE: &str = "a file for a machine has lead-ins, and the side, the tools and the place \
     that its profile says; if this is one, name the machine with --machine";
 
 /// A drawing or a program that a file may be.

@@ -10,25 +10,25 @@ use super::values::{file_unit, views};
 use crate::formats::FileUnit;
 use crate::length;
 
-/// Measure files: sizes, outlines, layers, faults, and how far they are from a job
+/// Measure files: report sizes, outlines, layers and faults, and how far they differ from a job
 ///
-/// Reads DXF, SVG, HP-GL, G-code and polyline files from this or any other program, and trusts none of them. Against a job it says
-/// the largest distance between what is drawn and what the job asks, either way and anywhere along the lines, and whether the file
-/// is mirrored, turned, or too large or too small by a factor that mixed-up units make. Sides may be separate strokes that run on
-/// beyond the corners: it says how far. With --machine the file must match what that machine is to do: every stroke in its place on the
+/// Reads DXF, SVG, HP-GL, G-code and polyline files from this or any other program, and trusts none of them. With --against it
+/// reports the largest distance between the file and the job, in either direction and anywhere along the lines. It also says
+/// whether the file is mirrored, turned, or off by a factor that comes from mixed-up units. Sides may be separate strokes that
+/// run past the corners; it says how far. With --machine every stroke must match what that machine is to do, in its place on the
 /// bed, lead-ins and over-runs included.
 #[derive(Debug, ClapArgs)]
 #[command(after_help = "\
 Examples:
-  backline measure harbour-cut.dxf                              what is in a file
-  backline measure from-the-shop.plt --against harbour.toml     and whether it is what the job asks
+  backline measure harbour-cut.dxf                              what the file contains
+  backline measure from-the-shop.plt --against harbour.toml     and whether it matches the job
   backline measure cut.nc --against harbour.toml --machine drag-knife-router
                                                                 stroke by stroke, as the machine reads it
   backline measure cut.nc --against harbour.toml --machine drag-knife-router --picture cut.png
                                                                 and a picture of what differs, and where
   backline measure old.dxf --unit in --json | jq .size          numbers in inches, as data
 
-The exit code is 1 if a file cannot be read, or not as a whole, or is farther from the job than --within.")]
+The exit code is 1 if a file cannot be read completely, or differs from the job by more than --within.")]
 pub(super) struct MeasureArgs {
     /// Files to measure; `-` is standard input
     #[arg(required = true, value_name = "FILE")]
@@ -36,33 +36,33 @@ pub(super) struct MeasureArgs {
     /// The job that the files should match
     #[arg(short, long, value_name = "JOB")]
     pub(super) against: Option<PathBuf>,
-    /// Views that the files may show, separated by commas; the one that fits best if left out
+    /// Views that the files may show, comma-separated; by default the one that fits best
     #[arg(short = 'w', long, value_name = "VIEW", value_delimiter = ',', value_parser = views(), requires = "against", conflicts_with = "machine")]
     pub(super) view: Vec<String>,
-    /// The machine that the files are for: name of a profile, or path of its file
+    /// The machine that the files are for: the name of a profile, or the path of its file
     ///
-    /// They are then compared with what is written for it today. A DXF file is read in the unit of the profile.
+    /// The files are compared with what Backline would write for it now. A DXF file is read in the unit of the profile.
     #[arg(long, value_name = "MACHINE", requires = "against")]
     pub(super) machine: Option<String>,
     /// Folder of your own machine profiles
     #[arg(long, value_name = "DIR", requires = "machine")]
     pub(super) machine_folder: Option<PathBuf>,
-    /// The board that the files show, counted from the top; the one that fits best if left out
+    /// The board that the files show, counted from the top; by default the one that fits best
     #[arg(short, long, value_name = "N", requires = "against")]
     pub(super) board: Option<std::num::NonZeroUsize>,
-    /// Largest distance from the job that counts as agreement
+    /// Largest difference from the job that still counts as a match
     #[arg(long, value_name = "LENGTH", default_value = "0.05 mm", value_parser = distance)]
     pub(super) within: f64,
-    /// Unit of the numbers, whatever the files say
+    /// Unit of the numbers in the files, whatever the files say
     #[arg(long, value_name = "UNIT", value_parser = PossibleValuesParser::new(["mm", "in"]).map(|name| file_unit(&name)))]
     pub(super) unit: Option<FileUnit>,
-    /// Draw the file over the job, with numbers where they differ, and the order of a machine's strokes; the ending says the format: svg, pdf or png
+    /// Draw the file over the job, with numbers where they differ, and the order of a machine's strokes; its ending sets the format: svg, pdf or png
     #[arg(short, long, value_name = "PICTURE", requires = "against")]
     pub(super) picture: Option<PathBuf>,
-    /// Replace the picture if it is there already
+    /// Replace an existing picture
     #[arg(long, requires = "picture")]
     pub(super) force: bool,
-    /// Print data for other programs: one object for a file, an array for several
+    /// Print data for other programs: an object for one file, an array for several
     #[arg(long)]
     pub(super) json: bool,
 }

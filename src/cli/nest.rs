@@ -163,7 +163,7 @@ impl<'p, 'a> NestOrder<'p, 'a> {
         let nest = prepared.plan(&search.effort(), &mut |board, progress| watch.ask(board, progress));
         watch.finish();
         if watch.was_stopped() {
-            say::note!("the search was stopped; this is the best plan it had found");
+            say::note!("the search was stopped; this is the best plan found so far");
         }
         self.report_left_over(&nest, &places, &mats);
         self.write(&nest, &places, stock)
@@ -224,7 +224,7 @@ impl<'p, 'a> NestOrder<'p, 'a> {
             let what = layer.map_or_else(|| "mats".to_owned(), |layer| format!("{} boards", layer.name));
             let (why, cure) = (left.reason.why(), left.reason.cure());
             let (name, quantity) = (&job.input.name, left.quantity);
-            job.outcome.fail(&format!("{name}: {quantity} of its {what} found no place: they are {why}; {cure}"));
+            job.outcome.fail(&format!("{name}: {quantity} of its {what} could not be placed: they are {why}; {cure}"));
         }
     }
 
@@ -303,7 +303,7 @@ impl<'p, 'a> NestOrder<'p, 'a> {
                 return Ok(());
             }
             let message = format!(
-                "{} takes one file, but these are {}; choose one --view and one --format, or one --machine, and as many mats as one \
+                "{} is one file, but there are {} to write; choose one --view and one --format, or one --machine, and no more mats than one \
                  sheet holds",
                 single_name(&self.plan.args.output),
                 written.len()
@@ -363,7 +363,7 @@ fn summary(plan: &DrawPlan<'_>, nest: &Nest<'_>, stock: &NestStock) -> String {
         let reached = reached(&plan.machines, size).unwrap_or(kurbo::Rect::ZERO);
         if reached.area() < size.area() - 1.0 {
             text += &format!(
-                "note: of a sheet of {} only {} lie where the machine can work; the rest stays empty\n",
+                "note: of a sheet of {} the machine can reach only {}; the rest stays empty\n",
                 show(size),
                 show(reached.size())
             );

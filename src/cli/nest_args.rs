@@ -9,31 +9,31 @@ use super::sheets_args::{BenchRules, SearchArgs};
 use super::values::sheet_of_board;
 
 /// The heading of these arguments in the help.
-const HEADING: &str = "Mats beside each other on sheets";
+const HEADING: &str = "Mats side by side on sheets";
 
 /// How mats are laid on sheets beside each other.
 #[derive(Debug, ClapArgs)]
 pub(super) struct NestArgs {
-    /// Lay the boards of all jobs on sheets beside each other, as `backline sheets` plans them, and write a file for each sheet
+    /// Lay the boards of all jobs side by side on sheets, as `backline sheets` plans them, and write a file for each sheet
     ///
     /// Each mat is laid as often as its quantity says; boards of different colour or thickness never share a sheet. An edge that two
-    /// mats share is cut once, and edges come last; --kerf leaves a gap instead, and each mat is cut all round. The sheets are those of --sheet or --stock, or as large as the bed of the
-    /// machine. Files are named after order, board and sheet, for example show-white-sheet-2-cut.dxf, or
-    /// show-white-sheets-2-4-cut.dxf where three sheets are made alike.
+    /// mats share is cut once, and edges are cut last; with --kerf there is a gap instead, and each mat is cut all round. The sheet
+    /// size comes from --sheet or --stock, or else from the bed of the machine. Files are named after the order, board and sheet,
+    /// such as show-white-sheet-2-cut.dxf, or show-white-sheets-2-4-cut.dxf if three sheets are alike.
     #[arg(long, help_heading = HEADING)]
     pub(super) nest: bool,
-    /// Size of the sheets, such as "32 x 40 in"; as many as needed are used
+    /// Size of the sheets, such as "32 x 40 in"; uses as many as needed
     #[arg(long, value_name = "SIZE", value_parser = sheet_of_board, help_heading = HEADING)]
     pub(super) sheet: Option<kurbo::Size>,
-    /// Sheets and offcuts on hand, prices and rules of the bench (`backline new stock` prints one to start from)
+    /// File with the sheets and offcuts on hand, prices and bench rules (`backline new stock` prints one to start from)
     #[arg(long, value_name = "FILE", conflicts_with = "sheet", help_heading = HEADING)]
     pub(super) stock: Option<PathBuf>,
-    /// Name of the order; that of the job if there is only one
+    /// Name of the order; by default the name of the job, if there is only one
     #[arg(long, value_name = "NAME", help_heading = HEADING)]
     pub(super) name: Option<String>,
     #[command(flatten)]
     pub(super) rules: BenchRules,
-    #[command(flatten, next_help_heading = "Search for a plan of the sheets")]
+    #[command(flatten, next_help_heading = "Search for a plan")]
     pub(super) search: SearchArgs,
 }
 

@@ -55,12 +55,12 @@ impl NestStock {
             largest = Some(largest.map_or(own, |all| Size::new(all.width.min(own.width), all.height.min(own.height))));
         }
         let Some(size) = largest else {
-            let message = "--nest has to know how large the sheets are: add --sheet with a size such as \"32 x 40 in\", --stock with a file, \
+            let message = "--nest needs the size of the sheets: add --sheet with a size such as \"32 x 40 in\", --stock with a file, \
                            or --machine with a profile that has a bed";
             return Err((message.to_owned(), Exit::Usage));
         };
         let note = format!(
-            "the sheets are as large as the bed of {} allows: {} × {}; --sheet or --stock name others",
+            "the sheets are as large as the bed of {} allows: {} × {}; use --sheet or --stock for others",
             names(),
             exact_mm(size.width),
             exact_mm(size.height)

@@ -109,7 +109,9 @@ fn persist(mut temporary: tempfile::NamedTempFile, due: &Due<'_>) -> io::Result<
         match persisted {
             Err(error) if error.error.kind() == io::ErrorKind::NotFound && tries < TRIES => tries += 1,
             Err(error) if error.error.kind() == io::ErrorKind::AlreadyExists => {
-                return Err(io::Error::other("another run has written it meanwhile; use --force to replace files"));
+                return Err(io::Error::other(
+                    "another run has written it in the meantime; use --force to replace files",
+                ));
             }
             Err(error) => return Err(error.error),
             Ok(_) => return Ok(()),
@@ -195,7 +197,7 @@ impl Single<'_> {
         let ending = usual.extension().unwrap_or_default().to_string_lossy();
         if !ends_with(path, &ending) {
             let message = format!(
-                "{} has the ending of another format: what is written is .{ending}; change the name or --format",
+                "{} has the ending of another format, but the output is .{ending}; change the name or --format",
                 path.display()
             );
             return Err((message, Exit::Usage));
@@ -236,8 +238,9 @@ impl Target<'_> {
         if is_single(self.output) {
             let [(name, exported)] = files else {
                 let (single, count) = (single_name(self.output), files.len());
-                let message =
-                    format!("{single} takes one file, but these are {count}; name a folder, or choose one --format");
+                let message = format!(
+                    "{single} is one file, but there are {count} to write; name a folder, or choose one --format"
+                );
                 return Err((message, Exit::Usage));
             };
             let single = Single { output: self.output, force: self.force, verbose: self.verbose };

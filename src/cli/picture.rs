@@ -18,70 +18,70 @@ use super::output::{Target, is_single, single_name};
 use super::requests::{JobRequest, Requests};
 use super::say;
 
-/// Draw pictures for the customer: every mat as it will hang, in its colours and its frame
+/// Draw pictures for the customer: each mat as it will hang, in its colours and frame
 ///
-/// Boards have the colours that the job names, bevels light and shade, the frame its moulding; the picture files of the job lie
-/// behind the openings at their true size, or a neutral ground where there are none. The file is called harbour-picture.png
-/// after the job harbour.toml.
+/// Boards and moulding have the colours that the job names, and bevels have light and shade. Behind the openings lie the job's
+/// picture files at their true size, or a neutral ground if there are none. The file for the job harbour.toml is
+/// harbour-picture.png.
 #[derive(Debug, ClapArgs)]
 #[command(after_help = "\
 Examples:
   backline picture harbour.toml                        harbour-picture.png, 100 pixels per inch
   backline picture harbour.toml --ppi 300 -f png,pdf   finer, and a PDF file at true size
-  backline picture *.toml -o shop --longest 800        small ones for a list, at most 800 pixels wide or high
+  backline picture *.toml -o shop --longest 800        small ones for a web page, at most 800 pixels wide or high
   backline picture harbour.toml -f svg -o - > a.svg    to standard output
 
-In the job: board = { name = \"our cream\", colour = \"#f3e7c9\", core = \"white\" },
+Keys in the job: board = { name = \"our cream\", colour = \"#f3e7c9\", core = \"white\" },
 frame = { rabbet = [16, 20], moulding = { width = 1.25, colour = \"walnut\" } }, picture = \"harbour.jpg\" in [opening].")]
 pub(super) struct PictureArgs {
-    /// Job files (TOML, JSON, or .jsonl with one job per line) and folders of them; `-` is standard input
+    /// Job files (TOML, JSON, or .jsonl with one job per line) or folders of them; `-` is standard input
     #[arg(required = true, value_name = "JOB")]
     jobs: Vec<PathBuf>,
-    /// Read one JSON job from each line; files that end with .jsonl are always read this way
+    /// Read one JSON job per line; .jsonl files are always read this way
     #[arg(long)]
     lines: bool,
-    /// Folder for the files, created if missing, or a single file, such as harbour.png; `-` is standard output
+    /// Folder for the files, created if missing, or a single file such as harbour.png; `-` is standard output
     #[arg(short, long, value_name = "DIR", default_value = ".")]
     output: PathBuf,
-    /// How the names of files begin: a pattern such as '{own.order}-{stem}'
+    /// Pattern for the start of file names, such as '{own.order}-{stem}'
     ///
-    /// `{stem}` is the name of the job file, `{name}` that of the job, and `{own.KEY}` a value of its table `own`. Two jobs whose
-    /// files would have the same names are an error.
+    /// `{stem}` is the name of the job file without its ending, `{name}` the name of the job, and `{own.KEY}` a value from the
+    /// job's table `own`. It is an error if two jobs would write files of the same name.
     #[arg(long, value_name = "PATTERN")]
     file_names: Option<NamePattern>,
-    /// Formats, separated by commas
+    /// Formats, comma-separated
     #[arg(short, long, value_name = "FORMAT", value_delimiter = ',', default_values = ["png"], value_parser = PageForm::parser())]
     format: Vec<PageForm>,
-    /// Density of PNG files, in pixels per inch
+    /// Resolution of PNG files, in pixels per inch
     #[arg(long, value_name = "N", default_value_t = 100.0)]
     ppi: f64,
-    /// Reduce the picture until its longer side has at most this many pixels at that density
+    /// Reduce the picture until its longer side has at most this many pixels at that resolution
     #[arg(short, long, value_name = "PIXELS", value_parser = clap::value_parser!(u32).range(8..))]
     longest: Option<u32>,
-    /// Tell problems as data for other programs: a line of JSON for each job, on standard error
+    /// Report problems as data for other programs: one line of JSON per job, on standard error
     #[arg(long)]
     pub(super) json: bool,
-    /// Replace files that exist
+    /// Replace existing files
     #[arg(long)]
     force: bool,
-    /// Name each file that is written
+    /// Print the name of each file written
     #[arg(short, long)]
     verbose: bool,
 }
 
-/// Pixels to the inch of photographs in files that are not made of pixels, which are printed.
+/// Pixels per inch of photographs in files that are printed, which are not made of pixels.
 const PRINTED_PPI: f64 = 300.0;
 
 pub(super) fn run(args: &PictureArgs) -> Exit {
     if !(args.ppi.is_finite() && args.ppi > 0.0) {
-        say::error!("{} pixels per inch is not a usable density; give a number such as 100", args.ppi);
+        say::error!("{} pixels per inch is not a usable resolution; give a number such as 100", args.ppi);
         return Exit::Usage;
     }
     let output = Some(args.output.as_path());
     let requests = Requests::new(&args.jobs, args.lines, output);
     if is_single(&args.output) && !(requests.is_one_file() && args.format.len() == 1) {
         let single = single_name(&args.output);
-        say::error!("{single} takes a single picture; name one job and one format");
+        say::error!("{single} can hold only one picture; name one job and one format");
         return Exit::Usage;
     }
     let mut exit = Exit::Good;

@@ -133,7 +133,7 @@ impl<'a> PrintPlan<'a> {
     fn print_one(self, mut requests: Requests) -> Result<Exit, (String, Exit)> {
         let single = single_name(&self.args.output);
         let (Some(request), None) = (requests.next(), requests.next()) else {
-            return Err((format!("{single} takes the pages of a single job"), Exit::Usage));
+            return Err((format!("{single} can hold the pages of only one job"), Exit::Usage));
         };
         let input = Input::of(&request);
         let mut outcome = JobOutcome::new(ManifestEntry::new(&input.name, request.stem.as_ref()));
@@ -149,7 +149,7 @@ impl<'a> PrintPlan<'a> {
                 files => {
                     let count = files.len();
                     let message = format!(
-                        "{single} takes one file, but these are {count}; choose one --view of a mat with one board, and a format that holds all pages in one file"
+                        "{single} is one file, but there are {count} to write; choose one --view of a mat with one board, and a format that holds all pages in one file"
                     );
                     return Err((message, Exit::Usage));
                 }
@@ -184,7 +184,7 @@ impl<'a> PrintPlan<'a> {
             }
             several => {
                 let listed = OpeningChoice::listed(several.iter().copied());
-                Err(format!("{} openings have that name: {listed}; give the number of one", several.len()))
+                Err(format!("{} openings have that name: {listed}; give the number of one of them", several.len()))
             }
         }
     }
@@ -221,7 +221,7 @@ impl<'a> PrintPlan<'a> {
             }
         }
         if !shown {
-            outcome.fail("this view shows nothing of any board, so there is nothing to print");
+            outcome.fail("this view shows nothing for any board, so there is nothing to print");
         }
         files
     }

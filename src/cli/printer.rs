@@ -89,7 +89,7 @@ fn save(args: &SaveArgs) -> Result<Exit, String> {
     let warnings = resolved.problems.clone();
     let printer = resolved
         .into_result()
-        .map_err(|problems| format!("this is not a printer to rely on; nothing was saved\n{problems}"))?;
+        .map_err(|problems| format!("this printer cannot be relied on; nothing was saved\n{problems}"))?;
     for warning in warnings {
         say::line(warning);
     }

@@ -153,7 +153,7 @@ impl Requests {
         match taken.get(&request.key()) {
             Some(earlier) => {
                 let reason = format!(
-                    "its drawings would have the names of those of {earlier}; give it a `name` of its own in the job"
+                    "its drawings would have the same file names as those of {earlier}; give the job a `name` of its own"
                 );
                 request.origin = JobSource::Missing(reason);
             }
@@ -240,7 +240,7 @@ impl FolderWalk<'_> {
                 }
             } else if is_job(&path) {
                 if entry.file_type().is_ok_and(|kind| kind.is_symlink()) && !self.holds(&path) {
-                    let reason = "it is a symbolic link to a file outside of the folder; name that file itself";
+                    let reason = "it is a symbolic link to a file outside the folder; name that file itself";
                     self.found.push(JobRequest::missing(&path, reason));
                     continue;
                 }
@@ -341,7 +341,7 @@ impl Iterator for JobLines {
                 continue;
             }
             if line.len() as u64 > LONGEST_LINE {
-                let reason = "the line is longer than the 4 MiB that a job may have".to_owned();
+                let reason = "the line is longer than the 4 MiB allowed for a job".to_owned();
                 return Some(self.request(JobSource::Missing(reason), None));
             }
             let Ok(text) = String::from_utf8(line) else {

@@ -54,11 +54,11 @@ impl SchemaKind {
 pub(super) enum DataKind {
     /// A record of test pieces for `backline calibrate`
     Record,
-    /// What `check --json` prints of a job
+    /// What `check --json` prints for a job
     Check,
-    /// What `settings --format json` prints of a job
+    /// What `settings --format json` prints for a job
     Settings,
-    /// What `settings --together --json` prints of several jobs
+    /// What `settings --together --json` prints for several jobs
     WholeOrder,
     /// What `sheets --json` prints
     Sheets,
@@ -66,7 +66,7 @@ pub(super) enum DataKind {
     Ledger,
     /// What `stock cut --json` and `stock cancel --json` print
     StockChange,
-    /// What `measure --json` prints of a file
+    /// What `measure --json` prints for a file
     Measure,
     /// What `calibrate fit --json` prints
     Calibration,
@@ -76,19 +76,19 @@ pub(super) enum DataKind {
     Square,
     /// What `trouble SIGN --json` prints
     Trouble,
-    /// What `trouble --json` prints: the signs and numbers that there are
+    /// What `trouble --json` prints: the known signs and numbers
     Signs,
-    /// What `machines --json` prints of a profile
+    /// What `machines --json` prints for a profile
     Machines,
-    /// A line of what `print --json` prints: a file and its pages
+    /// One line of what `print --json` prints: a file and its pages
     Print,
     /// What `printer page --json` prints
     PrinterPage,
     /// What `printer save --json` prints
     PrinterFound,
-    /// A line of the manifest of `draw`
+    /// One line of the manifest of `draw`
     Manifest,
-    /// A line on standard error of the problems of a file, where other data is printed
+    /// One line of problems on standard error, for a file whose other data goes to standard output
     Problems,
 }
 

@@ -66,7 +66,7 @@ pub(super) fn run(args: &SettingsArgs) -> Exit {
 fn together(args: &SettingsArgs, all: Vec<Settings>) -> Exit {
     let Some(order) = WholeOrder::new(all) else {
         say::error!(
-            "the jobs are in different units, whose usual cutters have different marks; say which one you have with --cutter"
+            "the jobs are in different units, and the typical cutters for those have different marks; give the profile of yours with --cutter"
         );
         return Exit::Usage;
     };

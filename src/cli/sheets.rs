@@ -35,13 +35,13 @@ pub(super) fn run(args: &SheetsArgs) -> Exit {
     let plan = prepared.plan(&args.search.effort(), &mut |board, progress| watch.ask(board, progress));
     watch.finish();
     if watch.was_stopped() {
-        say::note!("the search was stopped; this is the best plan it had found");
+        say::note!("the search was stopped; this is the best plan found so far");
     }
     let purchases = on_hand.map_or(String::new(), |on_hand| plan.describe_purchases(&on_hand));
     let printed = if args.json { json::pretty(&plan.data()) } else { purchases + &plan.describe() };
     let mut exit = to_stdout(printed.as_bytes());
     if !plan.is_complete() {
-        say::error!("some blanks have no place; they are listed as left over");
+        say::error!("some blanks do not fit; they are listed as left over");
         exit = exit.max(Exit::JobWrong);
     }
     if let Some(folder) = &args.output {

@@ -16,64 +16,64 @@ use super::bounds::search_seconds;
 use super::doubt::doubted;
 use super::drawn_pages::PageForm;
 
-/// Plan how to cut an order of blanks, or the boards of jobs, from sheets with little waste
+/// Plan how to cut blanks from sheets with little waste, for an order or for the boards of jobs
 ///
-/// Prints the sheets to pull, what they cost, how good the plan is, and for every sheet the sequence of cuts: set the arm, cut,
+/// Prints the sheets to pull, what they cost, how good the plan is, and the sequence of cuts for every sheet: set the arm, cut,
 /// turn. Blanks that do not fit are listed, and the exit code is then 1. With -o it also draws every sheet.
 #[derive(Debug, ClapArgs)]
 #[command(after_help = "\
 Examples:
-  backline sheets harbour.toml oval.toml                    boards of two jobs, from sheets as commonly sold
+  backline sheets harbour.toml oval.toml                    boards of two jobs, from sheets of common sizes
   backline sheets order.toml --stock stock.toml -o out      an order from your own stock, with drawings
   backline sheets order.csv --unit in --kerf 1/16 --json    an order from a spreadsheet, as data
   backline sheets *.toml --fallout --labels -o out          use what falls out of large openings; print labels
   backline sheets order.toml --stock stock.toml --reserve 2026-117
-                                                            set its sheets aside; `backline stock` goes on from there
+                                                            set its sheets aside; see `backline stock`
   backline new order > order.toml                           an order to start from; `new stock` for a stock
 
-The same order, stock, --effort and --seed give the same plan; --time does not promise that. Ctrl-C ends the search and
-prints the best plan found.
+The same order, stock, --effort and --seed give the same plan; with --time the plan may vary. Ctrl-C ends the search and
+prints the best plan found so far.
 Blades cut people: keep your free hand out of the line of the blade, and follow the manual of your cutter.")]
 pub(super) struct SheetsArgs {
-    /// Order files (TOML, JSON or CSV), job files (TOML or JSON), folders of them, or .jsonl with one job per line; `-` is standard input
+    /// Order files (TOML, JSON or CSV), job files (TOML, JSON, or .jsonl with one job per line) or folders of them; `-` is standard input
     #[arg(required = true, value_name = "ORDER")]
     pub(super) orders: Vec<PathBuf>,
-    /// Sheets and offcuts on hand, prices and rules of the bench; without it sheets as commonly sold are used
+    /// File with the sheets and offcuts on hand, prices and bench rules; by default sheets of common sizes are used
     #[arg(short, long, value_name = "FILE")]
     pub(super) stock: Option<PathBuf>,
-    /// Unit of bare numbers in orders that name none, and of the options below: in, mm or cm
+    /// Unit of bare numbers in the options below and in orders that do not name a unit: in, mm or cm
     #[arg(long, value_name = "UNIT", value_parser = super::square::unit)]
     pub(super) unit: Option<Unit>,
-    /// What the headings of a spreadsheet stand for, where they are not usual words: size=Mass,ignore=Notes
+    /// What unusual spreadsheet headings stand for, such as size=Mass,ignore=Notes
     #[arg(long, value_name = "COLUMN=HEADING,…", value_parser = Columns::parse)]
     pub(super) columns: Option<Columns>,
     #[command(flatten)]
     pub(super) rules: BenchRules,
-    /// Plan with as many sheets as needed at their prices, and say what to buy and how much that saves compared with the stock on hand
+    /// Plan with as many sheets as needed at their prices, and say what to buy and how much that saves over the stock on hand
     #[arg(long, requires = "stock", conflicts_with_all = ["reserve", "json"])]
     pub(super) buy: bool,
-    /// Use what falls out of the openings of the jobs for smaller blanks, unless a job says to keep it
+    /// Cut smaller blanks from the fallout of the jobs' openings, unless a job says to keep it
     #[arg(long)]
     pub(super) fallout: bool,
-    /// Name of the plan; that of the order or job if there is only one
+    /// Name of the plan; by default the name of the order or job, if there is only one
     #[arg(long, value_name = "NAME")]
     pub(super) name: Option<String>,
-    /// Draw the sheets into this folder, created if missing, or into a single file, such as sheets.pdf
+    /// Draw the sheets into this folder, created if missing, or into a single file such as sheets.pdf
     #[arg(short, long, value_name = "DIR")]
     pub(super) output: Option<PathBuf>,
-    /// Formats of the drawings, separated by commas
+    /// Formats of the drawings, comma-separated
     #[arg(short, long, value_name = "FORMAT", value_delimiter = ',', default_values = ["pdf"], value_parser = PageForm::parser(), requires = "output")]
     pub(super) format: Vec<PageForm>,
-    /// Paper of the drawings, upright: A4, letter or a size such as "8.5 x 13 in"; letter for inches and A4 for others if left out
+    /// Paper of the drawings, upright: A4, Letter or a size such as "8.5 x 13 in"; by default Letter for inches, otherwise A4
     #[arg(long, value_name = "PAPER", value_parser = paper, requires = "output")]
     pub(super) paper: Option<Paper>,
-    /// Draw a label for every piece too
+    /// Also draw a label for every piece
     #[arg(long, requires = "output")]
     pub(super) labels: bool,
-    /// Reserve what the plan uses, in the ledger of the stock file, under this ID of the order; without it planning changes nothing
+    /// Reserve what the plan uses in the ledger of the stock file, under this order ID; without it, planning changes nothing
     #[arg(long, value_name = "ID", requires = "stock")]
     pub(super) reserve: Option<String>,
-    /// Replace files that exist
+    /// Replace existing files
     #[arg(long)]
     pub(super) force: bool,
     /// Print data for other programs
@@ -81,7 +81,7 @@ pub(super) struct SheetsArgs {
     pub(super) json: bool,
     #[command(flatten)]
     pub(super) search: SearchArgs,
-    /// Name each file that is written
+    /// Print the name of each file written
     #[arg(short, long)]
     pub(super) verbose: bool,
 }
@@ -89,41 +89,41 @@ pub(super) struct SheetsArgs {
 /// The rules of the bench as typed; they stand in for those of the stock.
 #[derive(Debug, Clone, ClapArgs, Serialize)]
 pub(super) struct BenchRules {
-    /// Cut this much off every factory edge first, the kerf included
-    #[arg(long, value_name = "LENGTH", value_parser = length, help_heading = "Rules of the bench, instead of those of the stock file")]
+    /// Cut this much off every factory edge first, including the kerf
+    #[arg(long, value_name = "LENGTH", value_parser = length, help_heading = "Bench rules, instead of those in the stock file")]
     pub(super) trim: Option<Measure>,
     /// Width of board that a cut removes
-    #[arg(long, value_name = "LENGTH", value_parser = length, help_heading = "Rules of the bench, instead of those of the stock file")]
+    #[arg(long, value_name = "LENGTH", value_parser = length, help_heading = "Bench rules, instead of those in the stock file")]
     pub(super) kerf: Option<Measure>,
     /// Smallest remainder worth keeping
-    #[arg(long, value_name = "SIZE", value_parser = size, help_heading = "Rules of the bench, instead of those of the stock file")]
+    #[arg(long, value_name = "SIZE", value_parser = size, help_heading = "Bench rules, instead of those in the stock file")]
     pub(super) smallest_offcut: Option<Measure>,
     /// Longest cut that the arm can make
-    #[arg(long, value_name = "LENGTH", value_parser = length, help_heading = "Rules of the bench, instead of those of the stock file")]
+    #[arg(long, value_name = "LENGTH", value_parser = length, help_heading = "Bench rules, instead of those in the stock file")]
     pub(super) longest_cut: Option<Measure>,
-    /// Most levels of cuts, each at right angles to the one before
-    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..), help_heading = "Rules of the bench, instead of those of the stock file")]
+    /// Largest number of levels of cuts, each at right angles to the one before
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..), help_heading = "Bench rules, instead of those in the stock file")]
     pub(super) stages: Option<u32>,
     /// Never rotate blanks: the board has a grain, a texture or a pattern
-    #[arg(long, help_heading = "Rules of the bench, instead of those of the stock file")]
+    #[arg(long, help_heading = "Bench rules, instead of those in the stock file")]
     pub(super) no_turn: bool,
 }
 
 /// How hard to search for a plan.
 #[derive(Debug, Clone, ClapArgs, Serialize)]
 pub(super) struct SearchArgs {
-    /// Rounds of search for each board: about 100,000 take a second on one core, and proving that nothing is cheaper takes several
-    /// times as long. Above 30,000, more rounds never give a dearer plan
+    /// Rounds of search for each board: 100,000 take about a second on one core; proving that nothing is cheaper takes several
+    /// times as long. Above 30,000, more rounds never give a more expensive plan
     #[arg(long, value_name = "ROUNDS")]
     pub(super) effort: Option<u64>,
-    /// Cores to search on, all if left out; the plan is the same on any number
+    /// Cores to search on, all by default; the plan is the same on any number
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..))]
     pub(super) cores: Option<u16>,
-    /// Seed of the search, which chooses among equally good plans
+    /// Seed of the search, which chooses between equally good plans
     #[arg(long, value_name = "N", default_value_t = 1)]
     pub(super) seed: u64,
-    /// Search for at most this many seconds in all; without --effort, for as long as searching can still help. The last eighth of each board's
-    /// share is kept for larger offcuts and fewer settings
+    /// Search for at most this many seconds in all; without --effort, as long as searching can still help. The last eighth of each
+    /// board's share goes to larger offcuts and fewer settings
     #[arg(long, value_name = "SECONDS", value_parser = seconds)]
     pub(super) time: Option<f64>,
 }
@@ -184,7 +184,7 @@ const NARROWEST: f64 = 100.0;
 fn paper(text: &str) -> Result<Paper, String> {
     match text.parse() {
         Ok(Paper::Roll { .. }) => Err("a plan is printed on sheets of paper, not on a roll".to_owned()),
-        Ok(paper) if paper.short() < NARROWEST => Err(format!("a page needs {NARROWEST} mm at least")),
+        Ok(paper) if paper.short() < NARROWEST => Err(format!("the page must be at least {NARROWEST} mm wide")),
         Ok(paper) => Ok(paper),
         Err(error) => Err(error.to_string()),
     }

@@ -53,7 +53,7 @@ pub(super) fn write_offcut_labels(stock: &Stock, folder: &Path, form: PageForm, 
     let label = |shelf| offcut_labels(stock, &shelf, &show, page_size(None, ruler.unit()));
     let pages = shelf.value.map(label).unwrap_or_default();
     if pages.is_empty() {
-        say::error!("the stock has no offcut with an identity (`id`)");
+        say::error!("the stock has no offcut with an ID (`id`)");
         return Exit::JobWrong;
     }
     let title = pages.first().map_or("", |page| &page.title);

@@ -121,7 +121,7 @@ impl Orders {
     fn read_csv(&mut self, path: &Path, file: &TextFile, args: &SheetsArgs) -> Exit {
         let columns = args.columns.clone().unwrap_or_default();
         if let Some(guessed) = Order::guessed_columns(&file.text, &columns) {
-            say::note!("{} has no headings; its columns were taken for {guessed}", file.name);
+            say::note!("{} has no headings; its columns were read as {guessed}", file.name);
         }
         match Order::read_csv(&file.text, &columns) {
             Ok(order) => {

@@ -15,10 +15,10 @@ use super::json;
 use super::output::to_stdout;
 use super::say;
 
-/// Test how square the squaring arm is, and say how far to move it
+/// Check whether the squaring arm is square, and say how far to move it
 ///
-/// The corner that counts is the one that lay between arm and blade: mark it when you cut. The exit code is 0 if the arm is
-/// square within the tolerance, its uncertainty included, and 1 if it is not or if the measurement cannot tell.
+/// The corner to measure is the one that lay between arm and blade: mark it when you cut. The exit code is 0 if the arm is
+/// square within the tolerance, uncertainty included, and 1 if it is not or if the measurement cannot tell.
 #[derive(Debug, ClapArgs)]
 #[command(after_help = "\
 Examples:
@@ -36,25 +36,25 @@ pub(super) struct SquareArgs {
     /// Unit of bare numbers: in, mm or cm
     #[arg(short, long, global = true, value_name = "UNIT", value_parser = unit)]
     unit: Option<Unit>,
-    /// The largest blank that is cut; 32 x 40 in if left out
+    /// The largest blank you cut; 32 x 40 in by default
     #[arg(short, long, global = true, value_name = "SIZE")]
     largest: Option<String>,
-    /// How far the longest cut of that blank may be out of square; 1/32 in if left out
+    /// How far the longest cut of that blank may be out of square; 1/32 in by default
     #[arg(short, long, global = true, value_name = "LENGTH")]
     tolerance: Option<String>,
-    /// How far each measured length may be off either way; 0.25 mm if left out
+    /// How far each measured length may be off either way; 0.25 mm by default
     #[arg(short, long, global = true, value_name = "LENGTH")]
     reading: Option<String>,
     /// Distance from the pivot of the arm to the bracket that sets it
     #[arg(short, long, global = true, value_name = "LENGTH")]
     bracket: Option<String>,
-    /// Profile of the cutter, for the unit and the marks of its scales, and for the end about which its arm turns
+    /// Profile of the cutter: the unit and marks of its scales, and the end at which its arm pivots
     #[arg(short, long, global = true, value_name = "FILE")]
     cutter: Option<PathBuf>,
-    /// Draw which way the arm moves, seen as you stand, into this file; its ending chooses the format, such as square.pdf
+    /// Draw which way to move the arm, as you stand at the cutter; the file's ending sets the format, such as square.pdf
     #[arg(long, global = true, value_name = "FILE")]
     picture: Option<PathBuf>,
-    /// Replace a picture that exists
+    /// Replace an existing picture
     #[arg(long, global = true)]
     force: bool,
     /// Print data for other programs
@@ -75,7 +75,7 @@ enum Test {
         /// The other diagonal
         second: String,
     },
-    /// From a gap between the cut edge and a carpenter's square, its stock along the edge that lay on the arm
+    /// From the gap between the cut edge and a carpenter's square whose stock lies along the edge that lay on the arm
     Gap {
         /// Length of the square's blade over which the gap is seen
         length: String,
@@ -85,7 +85,7 @@ enum Test {
         #[arg(long, value_enum)]
         at: GapAt,
     },
-    /// From two lengths along the edges of the corner, and the distance between their ends (3, 4 and 5 if square)
+    /// From a length along each edge of the corner and the distance between their ends (3, 4 and 5 if square)
     Triangle {
         /// Along the edge that lay on the arm
         arm: String,
@@ -94,11 +94,11 @@ enum Test {
         /// Between the two ends
         across: String,
     },
-    /// From the sides of a blank both ends of which were cut with the same edge on the arm, turned over in between
+    /// From the sides of a blank whose two ends were cut with the same edge on the arm, turned over in between
     Sides {
         /// The edge that lay on the arm
         arm: String,
-        /// The edge opposite to it
+        /// The opposite edge
         opposite: String,
         /// The cut ends
         cut: String,

@@ -18,17 +18,18 @@ use super::sheets_input::read_stock;
 use super::stock_data::{LedgerReport, StockChange, joined};
 use super::text_file::TextFile;
 
-/// Keep the ledger of a stock of board: orders that are reserved, cut or cancelled
+/// Keep the ledger of a stock file: mark orders as cut or cancelled, report, print labels
 ///
-/// `backline sheets ORDER --stock FILE --reserve ID` sets the sheets of an order aside. When it has been cut, its new offcuts join the
-/// stock; when it is cancelled, everything comes back. Comments in the file are kept, and running a command a second time changes nothing.
+/// `backline sheets ORDER --stock FILE --reserve ID` sets the sheets of an order aside. When the order has been cut, its new offcuts
+/// join the stock; when it is cancelled, everything goes back. Comments in the file are kept, and a command given twice changes
+/// nothing the second time.
 #[derive(Debug, ClapArgs)]
 #[command(after_help = "\
 Examples:
   backline sheets order.toml --stock stock.toml --reserve 2026-117   set its sheets aside
   backline stock cut 2026-117 --stock stock.toml                     it has been cut
   backline stock cancel 2026-118 --stock stock.toml                  it will not be cut
-  backline stock report --stock stock.toml --days 2026               what the year came to
+  backline stock report --stock stock.toml --days 2026               the year's orders, board used and waste
   backline stock report --stock stock.toml --json                    the same as data
   backline stock labels --stock stock.toml -o out                    a label for every offcut")]
 pub(super) struct StockArgs {
@@ -40,20 +41,20 @@ pub(super) struct StockArgs {
 enum Action {
     /// Record that an order has been cut: its new offcuts join the stock
     Cut {
-        /// The identity of the order
+        /// The ID of the order
         id: String,
-        /// The day, such as 2026-11-30; today if left out
+        /// The day, such as 2026-11-30; today by default
         #[arg(long, value_name = "DAY", value_parser = day)]
         on: Option<String>,
-        /// The place on the shelf of all its new offcuts; each goes to a [[shelf]] of the stock that takes it if left out
+        /// The shelf place for all its new offcuts; by default each goes to a [[shelf]] of the stock that has room
         #[arg(long, value_name = "PLACE", default_value = "")]
         place: String,
         #[command(flatten)]
         file: StockFile,
     },
-    /// Give back what an order has reserved
+    /// Return what an order has reserved to the stock
     Cancel {
-        /// The identity of the order
+        /// The ID of the order
         id: String,
         #[command(flatten)]
         file: StockFile,
@@ -66,17 +67,17 @@ enum Action {
         #[command(flatten)]
         file: StockFile,
     },
-    /// Draw a label for every offcut, with its identity as a QR code
+    /// Draw a label for every offcut, with its ID as a QR code
     Labels {
         #[command(flatten)]
         file: StockFile,
-        /// The folder, created if missing, or a single file, such as labels.pdf
+        /// The folder, created if missing, or a single file such as labels.pdf
         #[arg(short, long, value_name = "DIR")]
         output: PathBuf,
         /// Format of the labels
         #[arg(long, value_name = "FORMAT", default_value = "pdf", value_parser = PageForm::parser())]
         format: PageForm,
-        /// Replace files that exist
+        /// Replace existing files
         #[arg(long)]
         force: bool,
     },
@@ -148,9 +149,9 @@ fn new_offcuts(before: &Stock, after: &Stock) -> Vec<String> {
         let id = &offcut.id;
         match offcut.place.as_str() {
             "" if after.shelf.is_empty() => {
-                format!("put offcut {id} on the shelf; --place or [[shelf]] in the stock says where")
+                format!("put offcut {id} on the shelf; to be told where, give --place or a [[shelf]] in the stock")
             }
-            "" => format!("no [[shelf]] of the stock has room for offcut {id}"),
+            "" => format!("no [[shelf]] in the stock has room for offcut {id}"),
             place => format!("put offcut {id} into {place}"),
         }
     };
@@ -165,13 +166,13 @@ pub(super) fn write(path: &Path, file: &TextFile, after: &Stock, done: &str) -> 
     };
     let Some(text) = after.write_into(&file.text, file.syntax) else {
         return failed(
-            "it is written in a way that cannot be changed; write sheets, offcuts and orders as [[sheet]], [[offcut]] and [[order]]"
+            "the file cannot be edited as it is written; write sheets, offcuts and orders as [[sheet]], [[offcut]] and [[order]]"
                 .to_owned(),
         );
     };
     match std::fs::read_to_string(path) {
         Ok(now) if now == file.text => {}
-        Ok(_) => return failed("another program has changed the file meanwhile".to_owned()),
+        Ok(_) => return failed("another program has changed the file in the meantime".to_owned()),
         Err(error) => return failed(format!("cannot read the file again: {error}")),
     }
     match write_whole(path, text.as_bytes(), true) {
@@ -188,17 +189,21 @@ pub(super) fn report_refusal(id: &str, refusal: &LedgerRefusal) -> Exit {
     let message = match refusal {
         LedgerRefusal::AlreadyDone(state) => {
             let state = if *state == OrderState::Cut { "cut" } else { "reserved" };
-            say::note!("order {id} is {state} already; nothing was changed");
+            say::note!("order {id} is already {state}; nothing was changed");
             return Exit::Good;
         }
         LedgerRefusal::OtherOrder => {
-            format!("the ledger has an order {id} with other blanks; use another identity, or cancel that order first")
+            format!(
+                "the ledger already has an order {id} with other blanks; use another ID, or cancel that order first"
+            )
         }
         LedgerRefusal::Unknown => format!("the ledger has no order {id}; `backline stock report` lists them"),
-        LedgerRefusal::IsCut => format!("order {id} has been cut and cannot be cancelled"),
-        LedgerRefusal::Incomplete => format!("order {id} is not reserved, since some blanks have no place"),
-        LedgerRefusal::Gone => format!("order {id} is not reserved, since the stock does not have what the plan takes"),
-        LedgerRefusal::BadIdentity => format!("`{id}` is not an identity of an order; give a word without spaces"),
+        LedgerRefusal::IsCut => format!("order {id} has already been cut and cannot be cancelled"),
+        LedgerRefusal::Incomplete => format!("order {id} was not reserved, because some blanks do not fit"),
+        LedgerRefusal::Gone => {
+            format!("order {id} was not reserved, because the stock does not have all that the plan uses")
+        }
+        LedgerRefusal::BadIdentity => format!("`{id}` is not an order ID; use one word without spaces"),
     };
     say::error!("{message}");
     Exit::JobWrong

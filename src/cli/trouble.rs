@@ -19,14 +19,14 @@ use super::say;
 use super::square::{in_words, unit};
 use super::text_file::TextFile;
 
-/// Find the causes of a fault in a cut, and what to do
+/// Find the likely causes of a faulty cut, and what to do about them
 ///
-/// Without a sign, lists the signs and the numbers that can be given. Each number that is given makes causes more or less
-/// likely.
+/// Without a sign, lists the signs and the numbers that you can give. Each number makes some causes more likely and others
+/// less.
 #[derive(Debug, ClapArgs)]
 #[command(after_help = "\
 Examples:
-  backline trouble                                                    what can be wrong
+  backline trouble                                                    list what can go wrong
   backline trouble hook
   backline trouble 'fallout hangs'
   backline trouble undercut board=2.4mm far_over=-0.5mm near_over=-0.4mm
@@ -35,16 +35,16 @@ Examples:
 
 Blades cut people: test on scrap first and follow the manual of your cutter.")]
 pub(super) struct TroubleArgs {
-    /// What is seen: the name of a sign, or words for it such as 'fuzzy face'
+    /// What you see: the name of a sign, or words for it such as 'fuzzy face'
     #[arg(value_name = "SIGN")]
     sign: Option<String>,
-    /// What is known: names and lengths or counts
+    /// What you have measured: a name with a length or a count
     #[arg(value_name = "NAME=NUMBER")]
     numbers: Vec<String>,
     /// Unit of bare lengths: in, mm or cm
     #[arg(short, long, value_name = "UNIT", value_parser = unit)]
     unit: Option<Unit>,
-    /// A table of signs of your own in place of the built-in one; --print-table shows how it is written
+    /// Your own table of signs, in place of the built-in one; --print-table shows how to write it
     #[arg(long, value_name = "FILE")]
     table: Option<PathBuf>,
     /// Print the built-in table of signs, causes and cures
@@ -84,7 +84,7 @@ fn answer(args: &TroubleArgs) -> Result<String, (String, Exit)> {
     let [sign] = found.as_slice() else {
         let choice = if found.is_empty() { table.sign.iter().collect() } else { found };
         let known: Vec<&str> = choice.iter().map(|sign| sign.name.as_str()).collect();
-        return Err(usage(format!("there is no sign `{}`; choose {}", name.escape_debug(), known.join(", "))));
+        return Err(usage(format!("there is no sign `{}`; choose one of {}", name.escape_debug(), known.join(", "))));
     };
     let named = args.numbers.iter().filter_map(|text| length::unit_named(text.split_once('=')?.1)).collect::<Vec<_>>();
     // The built-in table speaks of millimetres.

@@ -41,5 +41,5 @@ pub(super) fn tolerance(text: &str) -> Result<f64, String> {
 /// Reads the size in millimetres of a sheet of board.
 pub(super) fn sheet_of_board(text: &str) -> Result<kurbo::Size, String> {
     let size = length::parse_size(doubted(text), None).map_err(|error| format!("{}; {}", error.message, error.help))?;
-    if size.width > 0.0 && size.height > 0.0 { Ok(size) } else { Err("a sheet has a size above zero".into()) }
+    if size.width > 0.0 && size.height > 0.0 { Ok(size) } else { Err("the size of a sheet must be above zero".into()) }
 }

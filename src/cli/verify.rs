@@ -51,5 +51,5 @@ fn complaint(verified: Result<Verified, Unreadable>) -> Option<String> {
     } else {
         "lacks a line or has one too many".to_owned()
     };
-    Some(format!("when read back, it {off} at x {:.3} mm, y {:.3} mm, where {bound:.4} mm are allowed", at.x, at.y))
+    Some(format!("when read back, it {off} at x {:.3} mm, y {:.3} mm, where {bound:.4} mm is allowed", at.x, at.y))
 }

@@ -24,53 +24,53 @@ use super::output::Target;
 use super::requests::Requests;
 use super::say;
 
-/// Draw workshop sheets: a page for the bench for every mat
+/// Draw workshop sheets: one page for the bench per mat
 ///
-/// Each page has the mat drawn to scale with its sizes, the boards and their blanks, a section through bevel and reveal, glass,
-/// backing, frame, notes, warnings and boxes to tick. Several jobs make one document with a list in front. The file is called
-/// harbour-workshop.pdf after the job harbour.toml, or workshop.pdf where there are several jobs.
+/// Each page shows the mat drawn to scale with its sizes, the boards and their blanks, a section through bevel and reveal, the
+/// glass, backing and frame, notes, warnings and boxes to tick. Several jobs make one document that begins with a list of them.
+/// The file for the job harbour.toml is harbour-workshop.pdf; for several jobs it is workshop.pdf.
 #[derive(Debug, ClapArgs)]
 #[command(after_help = "\
 Examples:
   backline workshop harbour.toml                   harbour-workshop.pdf
-  backline workshop *.toml -o out --paper a4       out/workshop.pdf, with a list of all jobs in front
+  backline workshop *.toml -o out --paper a4       out/workshop.pdf, which begins with a list of all jobs
   backline workshop harbour.toml --format svg      an SVG file for each page
   backline workshop orders -o - | lp               a folder of jobs, straight to the printer")]
 pub(super) struct WorkshopArgs {
-    /// Job files (TOML, JSON, or .jsonl with one job per line) and folders of them; `-` is standard input
+    /// Job files (TOML, JSON, or .jsonl with one job per line) or folders of them; `-` is standard input
     #[arg(required = true, value_name = "JOB")]
     jobs: Vec<PathBuf>,
-    /// Read one JSON job from each line; files that end with .jsonl are always read this way
+    /// Read one JSON job per line; .jsonl files are always read this way
     #[arg(long)]
     lines: bool,
-    /// How many of each mat to make, instead of the `quantity` of the job
+    /// How many of each mat to make; overrides the job's `quantity`
     #[arg(short, long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..))]
     quantity: Option<u32>,
-    /// Folder for the file, created if missing, or the file, such as bench.pdf; `-` is standard output
+    /// Folder for the file, created if missing, or the file itself, such as bench.pdf; `-` is standard output
     #[arg(short, long, value_name = "DIR", default_value = ".")]
     output: PathBuf,
-    /// How the names of files begin: a pattern such as '{own.order}-{stem}'
+    /// Pattern for the start of file names, such as '{own.order}-{stem}'
     ///
-    /// `{stem}` is the name of the job file, `{name}` that of the job, and `{own.KEY}` a value of its table `own`. One document of
-    /// several jobs is named after none of them.
+    /// `{stem}` is the name of the job file without its ending, `{name}` the name of the job, and `{own.KEY}` a value from the
+    /// job's table `own`. A document for several jobs cannot be named in this way.
     #[arg(long, value_name = "PATTERN")]
     file_names: Option<NamePattern>,
     /// Format of the document
     #[arg(short, long, value_name = "FORMAT", default_value = "pdf", value_parser = PageForm::parser())]
     format: PageForm,
-    /// Paper, upright: A4, Letter, A3, or a size such as "8.5 x 13 in"; Letter for jobs in inches and A4 for others if left out
+    /// Paper, upright: A4, Letter, A3, or a size such as "8.5 x 13 in"; by default Letter for jobs in inches, otherwise A4
     #[arg(short, long, value_name = "PAPER", value_parser = paper)]
     paper: Option<Size>,
-    /// TrueType or OpenType font for characters that the PDF's own font lacks
+    /// TrueType or OpenType font for characters that the built-in PDF font lacks
     #[arg(long, value_name = "FILE")]
     font: Option<PathBuf>,
-    /// Tell problems as data for other programs: a line of JSON for each job, on standard error
+    /// Report problems as data for other programs: one line of JSON per job, on standard error
     #[arg(long)]
     pub(super) json: bool,
-    /// Replace files that exist
+    /// Replace existing files
     #[arg(long)]
     force: bool,
-    /// Name each file that is written
+    /// Print the name of each file written
     #[arg(short, long)]
     verbose: bool,
 }
@@ -83,7 +83,7 @@ const LETTER: Size = Size::new(215.9, 279.4);
 fn paper(text: &str) -> Result<Size, String> {
     let (short, long) = match text.parse::<Paper>().map_err(|error| error.to_string())? {
         Paper::Sheet { short, long, .. } => (short, long),
-        Paper::Roll { .. } => return Err("a workshop sheet is printed on sheets, not on a roll".to_owned()),
+        Paper::Roll { .. } => return Err("a workshop sheet is printed on sheets of paper, not on a roll".to_owned()),
     };
     if short < LEAST_PAPER.width || long < LEAST_PAPER.height {
         return Err("the paper is too small for a workshop sheet; use A5 (148 × 210 mm) or larger".to_owned());

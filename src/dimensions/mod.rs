@@ -1,6 +1,6 @@
-//! The sizes of a mat as data: what each measures, where it stands on the drawing, and the key of the job that sets it.
+//! The sizes of a mat as data: what each measures, where it is on the drawing, and the key of the job that sets it.
 //!
-//! A program draws its own dimensions from them, or makes them fields: [`Dimension::key`] is what to set in a
+//! A program can draw its own dimensions from them, or make them fields: [`Dimension::key`] is what to set in a
 //! [`JobText`](crate::job::JobText) when a framer types another number, and [`Dimension::source`] tells whether the number was
 //! given or follows from others. SVG drawings carry the same names: each figure, and the line that it stands on, has a
 //! `data-dimension` with the [`Dimension::id`] of what it shows, and of all others that are measured between the same places.

@@ -1,4 +1,4 @@
-//! What is drawn, with no trace of mats left in it: a sheet with layers of outlines, open lines and text.
+//! What is drawn, without any trace of mats: a sheet with layers of outlines, open lines and text.
 //!
 //! A [`Drawing`] is the small form that every exporter reads. All its numbers are millimetres on the sheet, the
 //! origin at the sheet's top left corner, x to the right and y down. Nothing on it depends on a format: dimensions,

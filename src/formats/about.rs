@@ -69,7 +69,7 @@ pub(super) fn neither_words_nor_depths(controller: &Controller, tools: &[Tool]) 
     let mut problems = no_several_depths(tools);
     let mut add = |place: KeyPath| {
         let help = "choose a format that holds them, or leave the lines out";
-        problems.push(Problem::error("format", place, "files of this format hold no lines of your own", help));
+        problems.push(Problem::error("format", place, "files of this format cannot hold lines of your own", help));
     };
     if !controller.words.is_empty() {
         add(KeyPath::root().key("words"));
@@ -86,7 +86,7 @@ pub(super) fn no_several_depths(tools: &[Tool]) -> Vec<Problem> {
     several
         .map(|tool| {
             let place = KeyPath::root().key("tools").key(tool.work.name()).key("depth");
-            let message = "files of this format say no depths, so that the cuts would lie on each other";
+            let message = "files of this format do not state depths, so the passes would lie on top of each other";
             Problem::error("format", place, message, "give one depth, and let the machine make its passes")
         })
         .collect()
@@ -128,7 +128,7 @@ impl<'c> Flattener<'c> {
                 "since strokes shorter than {smallest} mm are left out, curves would be off by {:.3} mm",
                 self.error
             ),
-            help: format!("make smallest_segment shorter; up to {MOST_OFF_MM} mm are let pass with a note"),
+            help: format!("make smallest_segment shorter; up to {MOST_OFF_MM} mm is accepted with a note"),
         })
     }
 

@@ -221,7 +221,7 @@ impl ExportError {
     pub(in crate::formats) fn endless(what: &str) -> Self {
         Self {
             message: format!("{what} has a number that is not finite"),
-            help: "make it of a mat that was laid out, and do not change its numbers to anything endless".to_owned(),
+            help: "make the drawing from a resolved mat, and keep all its numbers finite".to_owned(),
         }
     }
 }

@@ -1,4 +1,4 @@
-//! File formats: all that is known of each stands in its folder, and the one table of them in [`FAMILIES`].
+//! File formats: everything about a format is in its folder, and [`FAMILIES`] is the one table of them.
 //!
 //! Writers are pure functions, from a drawing to bytes ([`Exporter`]) or from the work of a machine to bytes
 //! ([`ProgramFormat`]), and from pages to files ([`PageFormat`], [`TileFormat`]); a [`Reader`] leads from the text of a file to a [`ReadDrawing`](reading::ReadDrawing). What else may be asked of a

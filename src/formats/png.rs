@@ -177,7 +177,7 @@ fn pixels(drawing: &Drawing, pixels_per_inch: f64) -> Result<(u32, u32), ExportE
     let [lowest, highest] = [DENSITIES.start(), DENSITIES.end()];
     if !DENSITIES.contains(&pixels_per_inch) {
         return Err(ExportError {
-            message: format!("{pixels_per_inch} pixels to the inch are not a usable density"),
+            message: format!("{pixels_per_inch} pixels per inch is not a usable resolution"),
             help: format!("give a number from {lowest} to {highest}"),
         });
     }
@@ -186,7 +186,10 @@ fn pixels(drawing: &Drawing, pixels_per_inch: f64) -> Result<(u32, u32), ExportE
     if width * height > MOST_PIXELS {
         return Err(ExportError {
             message: format!("the picture would be {width} × {height} pixels"),
-            help: format!("choose a lower density or a smaller picture: at most {} million pixels", MOST_PIXELS / 1e6),
+            help: format!(
+                "choose a lower resolution or a smaller picture: at most {} million pixels",
+                MOST_PIXELS / 1e6
+            ),
         });
     }
     Ok((width as u32, height as u32))

@@ -52,7 +52,7 @@ const UNREAD: [UnreadFormat; 5] = [
 /// Returns the reason and its place if no reader knows the file or it is broken.
 pub fn read(bytes: &[u8], ending: &str, unit: Option<FileUnit>) -> Result<ReadDrawing, Unreadable> {
     if bytes.len() > LARGEST_FILE {
-        return Err(Unreadable::new("the file has more than 256 MiB", "check that it is the right file"));
+        return Err(Unreadable::new("the file is larger than 256 MiB", "check that it is the right file"));
     }
     if let Some(other) = UNREAD.iter().find(|other| bytes.starts_with(other.start)) {
         return Err(Unreadable::new(other.message, other.help));

@@ -1,7 +1,7 @@
-//! Plane geometry that knows nothing of mats: closed outlines of straight lines and exact arcs.
+//! Plane geometry that knows nothing about mats: closed outlines of straight lines and exact arcs.
 //!
 //! The plane is measured in millimetres, x to the right and y down, as in every drawing of this crate.
-//! An [`Outline`] always runs so that its enclosed area `½∮(x dy − y dx)` is positive; its outside then lies
+//! An [`Outline`] always runs so that its enclosed area `½∮(x dy − y dx)` is positive; its outside is then
 //! on the side of the normal `(dy, −dx)`.
 //!
 //! ```

@@ -9,7 +9,7 @@ pub(super) fn of_bare(value: &str) -> Option<Wording> {
     let figures = |text: &str| !text.is_empty() && text.chars().all(|c| c.is_ascii_digit());
     if let Some(less) = value.strip_suffix([';', ',']) {
         return Some(Wording::new(
-            format!("a line does not end in `{}`", &value[less.len()..]),
+            format!("a line cannot end in `{}`", &value[less.len()..]),
             format!("write {}", quote(less.trim_end())),
         ));
     }
@@ -25,29 +25,23 @@ pub(super) fn of_bare(value: &str) -> Option<Wording> {
     {
         return Some(Wording::new(
             format!("`{value}` has a comma"),
-            format!("the decimal sign is a point: write {whole}.{part}; two values stand in a list: [{whole}, {part}]"),
+            format!("the decimal sign is a point: write {whole}.{part}; two values go in a list: [{whole}, {part}]"),
         ));
     }
     if let Some(part) = value.strip_prefix('.').filter(|part| figures(part)) {
-        return Some(Wording::new("a figure is missing before the decimal point", format!("write 0.{part}")));
+        return Some(Wording::new("a digit is missing before the decimal point", format!("write 0.{part}")));
     }
     if let Some(whole) = value.strip_suffix('.').filter(|whole| figures(whole)) {
-        return Some(Wording::new("a figure is missing after the decimal point", format!("write {whole}.0")));
+        return Some(Wording::new("a digit is missing after the decimal point", format!("write {whole}.0")));
     }
     if figures(value) && value.starts_with('0') {
-        return Some(Wording::new(
-            "a number does not start with 0",
-            format!("write {}", value.trim_start_matches('0')),
-        ));
+        return Some(Wording::new("a number cannot start with 0", format!("write {}", value.trim_start_matches('0'))));
     }
     let items = value.strip_prefix('(').and_then(|rest| rest.strip_suffix(')')).unwrap_or(value);
     let mut numbers = items.split([',', ';']).map(str::trim);
     if items.contains([',', ';']) && numbers.clone().all(|item| item.parse::<f64>().is_ok()) {
         let list = numbers.clone().collect::<Vec<_>>().join(", ");
-        return Some(Wording::new(
-            "several values stand in a list, with a comma between two of them",
-            format!("write [{list}]"),
-        ));
+        return Some(Wording::new("several values go in a list, separated by commas", format!("write [{list}]")));
     }
     if let Some(rest) = value.strip_prefix(['=', '>', ':'])
         && numbers.next().is_some()

@@ -112,7 +112,7 @@ impl WrittenBoard {
     fn joined(&self, known: Thickness, stated: Thickness, place: &Scope) -> Result<Thickness, Problem> {
         known.and(stated).map_err(|[known, stated]| {
             let called = if self.name.is_empty() { "here".to_owned() } else { format!("in \"{}\"", self.name) };
-            let message = format!("the board is {known} thick {called}, but {stated} beside it");
+            let message = format!("the board is {known} thick {called}, but {stated} elsewhere in the same board");
             place.error("contradiction", message, "keep one of the two, or correct the other")
         })
     }

@@ -1,4 +1,4 @@
-//! The job as written in a file: sizes in a framer's words, nothing worked out yet.
+//! The job as written in a file: sizes in a framer's words, with nothing worked out yet.
 //!
 //! ```
 //! use backline::job::JobText;

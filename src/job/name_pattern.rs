@@ -57,8 +57,9 @@ impl NamePattern {
                     Some(Value::String(words)) => text.push_str(words),
                     Some(value @ (Value::Number(_) | Value::Bool(_))) => text.push_str(&value.to_string()),
                     _ => {
-                        let message =
-                            format!("the job has no text or number own.{path}, after which its files are named");
+                        let message = format!(
+                            "the job has no text or number own.{path}, which the pattern of the file names needs"
+                        );
                         return Err(NamePatternError(message));
                     }
                 },
@@ -70,7 +71,7 @@ impl NamePattern {
         // A name that begins with a full stop is hidden, and one that begins with a hyphen looks like an option.
         let name = name.trim().trim_start_matches(['.', '-']);
         if name.is_empty() {
-            return Err(NamePatternError("nothing is left of the name of the files".to_owned()));
+            return Err(NamePatternError("the pattern makes an empty file name".to_owned()));
         }
         Ok(name.to_owned())
     }
@@ -128,9 +129,12 @@ mod tests {
             ("{stem}", Ok("harbour")),
             ("{own.order}_{stem}", Ok("A 1204_harbour")),
             ("{name}-{own.pieces}-{own.who.shop}", Ok("Harbour print-3-North")),
-            ("{own.list}", Err("the job has no text or number own.list, after which its files are named")),
-            ("{own.colour}", Err("the job has no text or number own.colour, after which its files are named")),
-            ("-.", Err("nothing is left of the name of the files")),
+            ("{own.list}", Err("the job has no text or number own.list, which the pattern of the file names needs")),
+            (
+                "{own.colour}",
+                Err("the job has no text or number own.colour, which the pattern of the file names needs"),
+            ),
+            ("-.", Err("the pattern makes an empty file name")),
         ] {
             let found =
                 pattern.parse::<NamePattern>().unwrap().stem(&job, "harbour").map_err(|error| error.to_string());

@@ -19,7 +19,7 @@ pub(super) fn cure(word: &str, choices: &[&str]) -> Option<String> {
     if choices.contains(&"straight")
         && let Some(figures) = small.strip_suffix(['°']).or(Some(&small)).filter(|text| text.parse::<f64>().is_ok())
     {
-        return Some(format!("an angle is a number below a key of its own: bevel.angle_from_face = {figures}"));
+        return Some(format!("an angle is a number with a key of its own: bevel.angle_from_face = {figures}"));
     }
     let meant =
         |(words, choice, _): &&(&[&str], &str, &str)| words.contains(&small.as_str()) && choices.contains(choice);

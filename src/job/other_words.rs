@@ -9,18 +9,18 @@ const OTHER_WORDS: &[(&[&str], &str, &str)] = &[
     (
         &["customer", "client", "order", "job", "reference", "ref"],
         "name",
-        "a name goes into `name`, and what the bench should know into `notes`, a list of texts",
+        "put a name in `name`, and what the bench should know in `notes`, a list of texts",
     ),
     (&["title"], "name", "the title of a job is its `name`"),
     (
         &["date", "due", "due_date", "price", "deposit", "phone", "email", "address", "artist", "framer"],
         "notes",
-        "what the bench should know goes into `notes`, a text or a list of texts",
+        "put what the bench should know in `notes`, a text or a list of texts",
     ),
     (
         &["quantity", "qty", "count", "copies", "number", "stock", "in_stock"],
         "sheet.on_hand",
-        "how many sheets there are is `on_hand`, a whole number",
+        "give the number of sheets as `on_hand`, a whole number",
     ),
     (
         &["grain", "grained", "directional", "rotate"],
@@ -44,10 +44,10 @@ const OTHER_WORDS: &[(&[&str], &str, &str)] = &[
     (
         &["angle", "blade_angle", "bevel"],
         "bevel_angle",
-        "how far the blade leans from upright is `bevel_angle`, in degrees",
+        "give the lean of the blade from upright as `bevel_angle`, in degrees",
     ),
     (&["length", "rail_length"], "rail", "the length of the rail is `rail`"),
-    (&["board", "ply", "plies"], "thickness", "what counts of the board is its measured `thickness`"),
+    (&["board", "ply", "plies"], "thickness", "give the measured `thickness` of the board"),
     (&["comment", "comments", "remarks"], "notes", "write `notes`, a text or a list of texts"),
     (
         &["matboard", "mount_board", "mountboard", "material", "stock", "ply", "plies", "thickness"],
@@ -57,16 +57,16 @@ const OTHER_WORDS: &[(&[&str], &str, &str)] = &[
     (
         &["width", "height"],
         "outer",
-        "a width and a height stand in one list: `outer = [16, 20]` for the mat, `art` or `size` in the opening",
+        "a width and a height go in one list: `outer = [16, 20]` for the mat, `art` or `size` in the opening",
     ),
-    (&["width", "height"], "frame.rabbet", "a width and a height stand in one list: frame = [16, 20]"),
+    (&["width", "height"], "frame.rabbet", "a width and a height go in one list: frame = [16, 20]"),
     (
         &["width", "height", "diameter"],
         "opening.size",
-        "a width and a height stand in one list: size = [8, 10]; a circle has size = 8",
+        "a width and a height go in one list: size = [8, 10]; a circle has size = 8",
     ),
-    (&["width", "height"], "blank.size", "a width and a height stand in one list: size = [8, 10]"),
-    (&["width", "height"], "sheet.size", "a width and a height stand in one list: size = [32, 40]"),
+    (&["width", "height"], "blank.size", "a width and a height go in one list: size = [8, 10]"),
+    (&["width", "height"], "sheet.size", "a width and a height go in one list: size = [32, 40]"),
     (
         &["mat", "mat_size", "outside", "outer_size", "overall", "blank_size"],
         "outer",
@@ -109,7 +109,7 @@ const OTHER_WORDS: &[(&[&str], &str, &str)] = &[
             "liner",
         ],
         "layer",
-        "each board is a table [[layer]], the top one first; `reveal` stands in the lower one",
+        "each board is a table [[layer]], the top one first; `reveal` goes in the lower one",
     ),
     (
         &["corner_radius", "radius"],

@@ -17,7 +17,7 @@ impl WrittenJob {
         for opening in own {
             for_each_picture(opening, &mut |picture| {
                 let photo = known.entry(picture.file.clone()).or_insert_with(|| {
-                    let help = "check the name; it starts at the folder of the job file";
+                    let help = "check the name; it is relative to the folder of the job file";
                     let bytes = read(&picture.file).map_err(|message| PhotoError { message, help })?;
                     Photo::read(bytes).map(Arc::new)
                 });

@@ -71,7 +71,7 @@ fn read_file<T: DeserializeOwned>(
     if text.len() > LONGEST_TEXT {
         return Err(ReadError {
             range: 0..0,
-            message: format!("the file has {:.1} MiB, more than the 4 MiB that are read", mebibytes(text)),
+            message: format!("the file is {:.1} MiB, more than the limit of 4 MiB", mebibytes(text)),
             help: "check that it is the right file".to_owned(),
         });
     }

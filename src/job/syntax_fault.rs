@@ -25,11 +25,11 @@ impl SyntaxFault {
     }
 
     pub(super) fn too_large(range: Range<usize>) -> Self {
-        Self::new(range, "this number is larger than any that a computer holds", "write a number such as 3.25")
+        Self::new(range, "this number is larger than a computer can hold", "write a number such as 3.25")
     }
 
     pub(super) fn too_deep(range: Range<usize>) -> Self {
-        Self::new(range, "tables or lists are nested too deeply", "no such nesting is needed")
+        Self::new(range, "tables or lists are nested too deeply", "no file needs so much nesting")
     }
 
     pub(super) fn repeated_key(key: &str, range: Range<usize>) -> Self {
@@ -61,7 +61,7 @@ impl SyntaxFault {
         let at = text.ceil_char_boundary((line_start + error.column().saturating_sub(1)).min(text.len()));
         Self::new(
             at..at,
-            "a line break or another control character stands in this text",
+            "this text contains a line break or another control character",
             "write line breaks in a text as \\n",
         )
     }
@@ -100,10 +100,10 @@ impl SyntaxFault {
             ParseErrorKind::ExpectedComma | ParseErrorKind::UnexpectedToken | ParseErrorKind::UnexpectedWord
                 if found.starts_with(';') =>
             {
-                ("values are parted by commas".to_owned(), "write , in place of ;")
+                ("values are separated by commas".to_owned(), "write , instead of ;")
             }
             ParseErrorKind::ExpectedComma if before.ends_with('0') && starts_with_zero(before) => {
-                ("a number does not start with 0".to_owned(), "write it without the 0 at its start")
+                ("a number cannot start with 0".to_owned(), "leave out the 0 at the start")
             }
             ParseErrorKind::ExpectedComma if is_number_next(text, &range) => {
                 (format!("the value ends before `{}`", quote(first_word(text, &range))), QUOTED)
@@ -113,11 +113,11 @@ impl SyntaxFault {
                 "write a comma between two values, or between two keys",
             ),
             ParseErrorKind::SingleQuotedStringsNotAllowed => {
-                ("JSON has double quotation marks only".to_owned(), "write \" in place of '")
+                ("JSON allows only double quotation marks".to_owned(), "write \" instead of '")
             }
             ParseErrorKind::ExpectedStringObjectProperty | ParseErrorKind::UnexpectedTokenInObject => (
                 "a key in double quotation marks is needed here".to_owned(),
-                "write \"name\": in place of name: or 'name':",
+                "write \"name\": instead of name: or 'name':",
             ),
             ParseErrorKind::ExpectedColonAfterObjectKey => {
                 ("a colon is missing after the key".to_owned(), "write \"key\": value")
@@ -128,10 +128,12 @@ impl SyntaxFault {
                 "remove it, or put it into `notes`; TOML files have comments after #",
             ),
             ParseErrorKind::BareDecimalPointNumbersNotAllowed => (
-                "a figure is missing beside the decimal point".to_owned(),
-                "write 0.5 in place of .5, and 5 in place of 5.",
+                "a digit is missing next to the decimal point".to_owned(),
+                "write 0.5 instead of .5, and 5 instead of 5.",
             ),
-            ParseErrorKind::UnaryPlusNumbersNotAllowed => ("a number has no + before it".to_owned(), "remove the +"),
+            ParseErrorKind::UnaryPlusNumbersNotAllowed => {
+                ("a number cannot have a + before it".to_owned(), "remove the +")
+            }
             ParseErrorKind::HexadecimalNumbersNotAllowed
             | ParseErrorKind::NonFiniteNumbersNotAllowed
             | ParseErrorKind::ExpectedDigit
@@ -143,7 +145,7 @@ impl SyntaxFault {
                 let word = quote(first_word(text, &range));
                 (
                     format!("`{word}` needs quotation marks"),
-                    "write texts in double quotation marks, and true and false in small letters",
+                    "write text in double quotation marks, and true and false in lower case",
                 )
             }
             ParseErrorKind::MultipleRootJsonValues => {
@@ -151,8 +153,8 @@ impl SyntaxFault {
             }
             ParseErrorKind::NestingDepthExceeded => return Self::too_deep(range),
             ParseErrorKind::String(_) => (
-                "`\\` in a text stands before one of \" \\ / b f n r t u".to_owned(),
-                "write \\\\ for a backslash, or / in names of files",
+                "in text, `\\` must come before one of \" \\ / b f n r t u".to_owned(),
+                "write \\\\ for a backslash, or / in file names",
             ),
             other => (quote(&other.to_string()), QUOTED),
         };
@@ -198,8 +200,8 @@ impl SyntaxFault {
         };
         Self::new(
             end..end,
-            format!("the file ends too early: the `{mark}` of line {line} is not closed"),
-            format!("write the rest of it, with `{partner}` in its place; was the file cut off?"),
+            format!("the file ends too early: the `{mark}` in line {line} is not closed"),
+            format!("add the rest, with `{partner}` where it belongs; was the file cut off?"),
         )
     }
 }

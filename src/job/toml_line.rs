@@ -92,7 +92,7 @@ impl<'t> TomlLine<'t> {
         if self.assignment.is_some() {
             return Some((self.range(0..key.len()), Wording::repeated_key(key)));
         }
-        let help = format!("put the keys of both below one [{key}], or write [[{key}]] twice for a list");
+        let help = format!("put the keys of both under one [{key}], or write [[{key}]] twice for a list");
         let wording = Wording::new(format!("the table `{}` is given twice", quote(key)), help);
         Some((self.whole(), wording))
     }
@@ -124,7 +124,7 @@ impl<'t> TomlLine<'t> {
         }
         if text.starts_with(|letter: char| letter.is_ascii_digit()) {
             let help = format!("write key = {}, with the key that it is for", as_value(text));
-            return Some((self.whole(), Wording::new("a value stands here without a key", help)));
+            return Some((self.whole(), Wording::new("this value has no key", help)));
         }
         if let Some((key, value)) = text.split_once(':') {
             let key = key.strip_prefix("- ").unwrap_or(key);
@@ -162,9 +162,9 @@ impl<'t> TomlLine<'t> {
         }
         let joined = key.split_whitespace().collect::<Vec<_>>().join("_");
         let help = if joined.split('.').all(plain) {
-            format!("words of a key are joined by _: write {joined}; a key with other signs needs quotation marks")
+            format!("join the words of a key with _: write {joined}; a key with other characters needs quotation marks")
         } else {
-            format!("a key with signs in it needs quotation marks: write \"{}\" = …", quote(key))
+            format!("a key with special characters needs quotation marks: write \"{}\" = …", quote(key))
         };
         let wording = Wording::new(format!("`{}` is not a key", quote(key)), help);
         Some((self.range(0..key.len()), wording))
@@ -206,7 +206,7 @@ impl<'t> TomlLine<'t> {
                     format!("`{sign}` closes nothing, or a value is missing before it"),
                     "remove it, or write the value",
                 ),
-                _ => Wording::new("a value is missing here", "write it, or remove the sign before it"),
+                _ => Wording::new("a value is missing here", "write it, or remove the character before it"),
             };
             return Some((self.range(within..within + sign.len_utf8()), wording));
         }
@@ -229,10 +229,13 @@ impl<'t> TomlLine<'t> {
         let closed = !inner.is_empty() && inner.ends_with(mark);
         let content = inner.strip_suffix(mark).unwrap_or(inner);
         if mark == '"' && content.contains('\\') && !content.contains('"') {
-            let message = "`\\` in a text starts a sign such as \\n or \\\"";
+            let message = "in text, `\\` starts an escape such as \\n or \\\"";
             return Some((
                 range,
-                Wording::new(message, format!("write single marks: '{}', or / in names of files", quote(content))),
+                Wording::new(
+                    message,
+                    format!("write single quotation marks: '{}', or / in file names", quote(content)),
+                ),
             ));
         }
         if let Some(end) = content.find(mark)
@@ -240,10 +243,8 @@ impl<'t> TomlLine<'t> {
             && key.starts_with(char::is_whitespace)
         {
             let from = start + 1 + end + 1 + key.len() - key.trim_start().len();
-            let wording = Wording::new(
-                "a second key stands in this line",
-                format!("put {} into a line of its own", quote(key.trim())),
-            );
+            let wording =
+                Wording::new("this line has a second key", format!("put {} on a line of its own", quote(key.trim())));
             return Some((self.range(from..start + value.len()), wording));
         }
         if closed && content.contains(mark) {
@@ -266,12 +267,12 @@ impl<'t> TomlLine<'t> {
             } else {
                 "remove it, put it into the text, or start a comment with #; an inch mark in a text is \\\"".to_owned()
             };
-            let wording = Wording::new(format!("`{}` stands after the end of the text", quote(rest)), help);
+            let wording = Wording::new(format!("`{}` follows the end of the text", quote(rest)), help);
             return Some((self.range(from..from + rest.len()), wording));
         }
         if !closed {
             let wording = Wording::new(
-                "the text has no quotation mark at its end",
+                "the text has no closing quotation mark",
                 format!("write {mark}{}{mark}", quote(inner.trim_end())),
             );
             return Some((range, wording));
@@ -305,12 +306,12 @@ fn too_deep(text: &str) -> Option<(Range<usize>, Wording)> {
         if depth > DEEPEST {
             return Some((
                 at..at + 1,
-                Wording::new("tables or lists are nested too deeply", "no such nesting is needed"),
+                Wording::new("tables or lists are nested too deeply", "no file needs so much nesting"),
             ));
         }
     }
     let steps = text.lines().map(|line| line.matches('.').count()).max().unwrap_or_default();
-    let wording = || Wording::new("tables or lists are nested too deeply", "no such nesting is needed");
+    let wording = || Wording::new("tables or lists are nested too deeply", "no file needs so much nesting");
     (steps > 1000).then(|| (0..0, wording()))
 }
 

@@ -109,8 +109,8 @@ impl StrayKey<'_> {
     fn numbered(&self) -> Option<String> {
         let table = self.path.last().filter(|_| self.key.parse::<usize>().is_ok())?;
         Some(match self.syntax {
-            Syntax::Toml => format!("several tables are not numbered: write [[{table}]] above each of them"),
-            Syntax::Json => format!("several tables are not numbered: write \"{table}\": [{{ … }}, {{ … }}]"),
+            Syntax::Toml => format!("tables are not numbered: write [[{table}]] above each of them"),
+            Syntax::Json => format!("tables are not numbered: write \"{table}\": [{{ … }}, {{ … }}]"),
         })
     }
 
@@ -154,7 +154,7 @@ impl StrayKey<'_> {
         let steps: Vec<&str> = first.iter().map(String::as_str).collect();
         let mut help = format!("`{key}` belongs to `{table}`: {}", self.written(&steps, key));
         if self.syntax == Syntax::Toml {
-            help += &format!(", or put the line below [{table}]");
+            help += &format!(", or put the line under [{table}]");
         }
         let others: Vec<String> =
             rest.iter().take(MOST_PLACES - 1).map(|path| format!("`{}`", path.join("."))).collect();

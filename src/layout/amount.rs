@@ -74,7 +74,7 @@ impl BoardAmount {
         let ruler = scope.ruler();
         if border <= 0.0 {
             let message = format!(
-                "openings that take {} leave no border on a mat of so little board",
+                "the openings take {}, which leaves no border on a mat with so little board",
                 ruler.show_size(width, height)
             );
             return Err(scope
@@ -89,7 +89,7 @@ impl BoardAmount {
                 .error(
                     "contradiction",
                     format!(
-                        "`{}` makes borders of {} and a mat of {}, but the mat is {} already",
+                        "`{}` makes borders of {} and a mat of {}, but the mat is already {}",
                         self.key(),
                         ruler.show(border),
                         ruler.show_size(mat.width, mat.height),
@@ -115,7 +115,7 @@ impl BoardAmount {
     ) -> Result<f64, Vec<Problem>> {
         let scope = scope.key(self.key());
         let Some(mat) = outer else {
-            let message = format!("neither the mat nor the opening has a size to which `{}` could add", self.key());
+            let message = format!("`{}` needs the size of the mat or of the opening to start from", self.key());
             return Err(vec![scope.error(
                 "not-enough",
                 message,
@@ -126,7 +126,7 @@ impl BoardAmount {
             Self::Mat(board) => mat.area() - board,
             Self::Share(share) => mat.area() * (1.0 - share),
             Self::Total(_) => {
-                let message = "the size of the mat is given, and with it its area".to_owned();
+                let message = "the size of the mat is given, and that sets its area".to_owned();
                 let help = "give `mat_area` or `mat_share`, or the size of the opening in place of that of the mat";
                 return Err(vec![
                     scope.error("contradiction", message, help).with_size("mat", mat).with_area("mat_area", mat.area()),
@@ -135,7 +135,7 @@ impl BoardAmount {
         };
         if wanted <= 0.0 {
             let ruler = scope.ruler();
-            let message = format!("a mat of {} has no such area of board", ruler.show_size(mat.width, mat.height));
+            let message = format!("a mat of {} does not have that much board", ruler.show_size(mat.width, mat.height));
             return Err(vec![
                 scope
                     .error("does-not-fit", message, "give less board, or a larger mat")
@@ -147,7 +147,7 @@ impl BoardAmount {
         // The wider the border, the smaller the openings; where nothing is left of them the border is too wide.
         let (mut narrow, mut wide) = (0.0, 0.5 * mat.width.min(mat.height));
         if opening_area(narrow, mat)? <= wanted {
-            let message = "even without a border there is more board than that round openings of this shape";
+            let message = "even without a border, openings of this shape leave more board than that";
             return Err(vec![
                 scope
                     .error("does-not-fit", message, "give more board")

@@ -76,7 +76,7 @@ impl ListedBoard {
         };
         let inset = match &layer.smaller {
             Some(_) if index == 0 => {
-                let message = "the top board has none above it that it could be smaller than";
+                let message = "the top board has no board above it to be smaller than";
                 return Err(scope.key("smaller").error("contradiction", message, "remove `smaller` here"));
             }
             Some(smaller) => scope.key("smaller").mm(smaller)?,

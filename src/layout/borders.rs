@@ -169,12 +169,12 @@ fn settle_gap(
     let width = match (*gap, outer) {
         (Gap::Width(_), _) => return Ok(()),
         (_, None) => {
-            let message = "bars that follow from the rest need the size of the mat";
+            let message = "to work out the bars, the size of the mat is needed";
             return Err(scope.error("not-enough", message, "give `outer` or `frame`, or the width of the bars"));
         }
         (Gap::Equal, Some(outer)) => {
             if before.is_some() || after.is_some() || weighted {
-                let message = "bars as wide as the borders settle the borders, but the job gives borders too";
+                let message = "bars as wide as the borders settle the borders, but the job also gives borders";
                 return Err(scope.error("contradiction", message, "remove the borders, or use `gap = \"fill\"`"));
             }
             let width = (outer - bare) / (bars + 2.0);
@@ -186,7 +186,7 @@ fn settle_gap(
         (Gap::Fill, Some(outer)) => match (*before, *after) {
             (Some(before), Some(after)) => (outer - before - after - bare) / bars,
             _ => {
-                let message = "bars that fill what borders leave need both borders";
+                let message = "bars that fill the space between the borders need both borders";
                 return Err(scope.error("not-enough", message, "give the borders, or use `gap = \"equal\"`"));
             }
         },
@@ -212,7 +212,7 @@ impl HeightShare {
         }
         if let Some(ratio) = border.bottom_ratio {
             if !(ratio.is_finite() && ratio > 0.0) {
-                let message = format!("a bottom border of {ratio} times the top one cannot be cut");
+                let message = format!("a bottom border of {ratio} times the top border cannot be cut");
                 return Err(scope
                     .key("bottom_ratio")
                     .error("border", message, "give a ratio such as 1.2 or 1.333")

@@ -213,7 +213,7 @@ impl MatChecks<'_> {
                         self.tell(width),
                         self.tell(self.allowed.border)
                     ),
-                    "widen the border, or set `limits.border` if that is wanted",
+                    "widen the border, or set `limits.border` if you want it so",
                 )
                 .with_mm("border", width)
                 .with_mm("least", self.allowed.border)
@@ -284,7 +284,7 @@ impl MatChecks<'_> {
                         edge.name(),
                         self.tell(self.allowed.bar)
                     ),
-                    "widen the gap, or set `limits.bar` if that is wanted",
+                    "widen the gap, or set `limits.bar` if you want it so",
                 )
                 .with_mm("bar", nearest.distance)
                 .with_mm("least", self.allowed.bar)
@@ -340,7 +340,7 @@ impl MatChecks<'_> {
                     .error(
                         "art-too-small",
                         message,
-                        "make the opening smaller, or say `margin` (per side) if the art is to float",
+                        "make the opening smaller, or give a `margin` (per side) if the art is to float",
                     )
                     .with_mm("short", -reach),
             );

@@ -29,7 +29,7 @@ impl<'a> Cluster<'a> {
             return Ok(Self::of(centred(item, &sized, Rect::from_origin_size(Point::ORIGIN, size)), size));
         };
         if room.is_some() || !title.item.has_size() {
-            let message = "an opening with a title, and the title, need sizes";
+            let message = "an opening with a title and the title itself both need a size";
             return Err(item.scope.error("not-enough", message, "give both `art` or `size`"));
         }
         let below = SizedOpening::new(&title.item, None, boards)?;
@@ -62,8 +62,12 @@ impl<'a> Cluster<'a> {
             let sight = outline.parallel(item.sight_outside(base), *trims);
             let sight = sight.map_err(|error| no_bevel(item, &error, item.sight_outside(base), None))?;
             let Some(art) = item.art_behind(&sight.outline) else {
-                let message = format!("borders are counted to the art, but opening {} has none", item.number);
-                return Err(item.scope.error("not-enough", message, "give it `art`, or count borders to the opening"));
+                let message = format!("borders are measured to the art, but opening {} has none", item.number);
+                return Err(item.scope.error(
+                    "not-enough",
+                    message,
+                    "give it `art`, or measure borders to the opening",
+                ));
             };
             let own = art.corners().into_iter().map(|corner| Rect::from_points(corner, corner));
             bounds = own.chain(bounds).reduce(|a, b| a.union(b));

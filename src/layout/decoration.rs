@@ -280,7 +280,7 @@ fn chosen(around: &Around, layer: &Layer, scope: &Scope) -> Result<Vec<usize>, P
 /// Reads the line of a groove that runs round no opening.
 fn free_course(points: &[[Measure; 2]], width: f64, scope: &Scope) -> Result<GroovePath, Problem> {
     if points.len() > MOST {
-        let message = format!("a groove with {} corners is too large", points.len());
+        let message = format!("a groove cannot have {} corners", points.len());
         return Err(scope
             .error("groove", message, format!("give it at most {MOST} points"))
             .with_count("points", points.len())
@@ -331,7 +331,7 @@ fn left_out(lost: &[TrimmedStretch], what: &str, opening: &Opening, distance: f6
         show(first.at.x),
         show(first.at.y)
     );
-    let help = "choose a smaller distance, or look whether it is wanted so, as the drawings show";
+    let help = "choose a smaller distance, or check in the drawings whether you want it so";
     let problem = scope.warning("trimmed", message, help).with_mm("distance", distance);
     Some(problem.with_mm("x", first.at.x).with_mm("y", first.at.y).with_count("places", lost.len()))
 }

@@ -103,7 +103,11 @@ fn place(
     let scale = match (&written.width, &written.height) {
         (Some(_), Some(_)) => {
             let message = "`width` and `height` both give the size";
-            return Err(scope.key("height").error("contradiction", message, "keep one of them: the other one follows"));
+            return Err(scope.key("height").error(
+                "contradiction",
+                message,
+                "keep one of the two; the other follows from it",
+            ));
         }
         (Some(width), None) => scope.key("width").mm(width)? / pixels.width,
         (None, Some(height)) => scope.key("height").mm(height)? / pixels.height,
@@ -120,7 +124,11 @@ fn place(
         },
     };
     if scale <= 0.0 {
-        return Err(scope.error("length", "a picture of no size cannot be drawn", "give a width or height above zero"));
+        return Err(scope.error(
+            "length",
+            "a picture without a size cannot be drawn",
+            "give a width or height above zero",
+        ));
     }
     let center = art.unwrap_or(sight).center();
     Ok(Some((Rect::from_center_size(center, pixels * scale), photo)))
@@ -138,7 +146,7 @@ fn other_shape(written: &WrittenPicture, pixels: Size, art: Size, scope: &Scope)
         pixels.height,
         scope.ruler().show_size(art.width, art.height)
     );
-    let help = "turn or crop the picture, or give its true `width` or `height` in a table; it is drawn as large as fits the art";
+    let help = "turn or crop the picture, or give its true `width` or `height` in a table; it is drawn as large as the art allows";
     Some(
         scope
             .warning("picture", message, help)

@@ -58,7 +58,7 @@ impl FrameChecks<'_> {
         }
         (hold < least - NEGLIGIBLE_MM).then(|| {
             let message = format!(
-                "a mat pushed to one side is held by {} of the lip only: the clearance is {clearance}, the lip {lip}",
+                "a mat pushed to one side is held by only {} of the lip: the clearance is {clearance}, the lip {lip}",
                 self.show(hold)
             );
             let help =
@@ -132,7 +132,7 @@ impl FrameChecks<'_> {
         }
         (border < lip - NEGLIGIBLE_MM).then(|| {
             let message = format!(
-                "{title} comes within {} of the edge, and the lip can hide up to {} where the mat lies to one side",
+                "{title} comes within {} of the edge, and the lip can hide up to {} if the mat is pushed to one side",
                 self.show(border),
                 self.show(lip)
             );

@@ -127,7 +127,7 @@ pub(super) fn sight_of(art: Size, reach: &ArtReach, scope: &Scope) -> Result<Siz
         .error(
             "does-not-fit",
             format!("the overlap per side leaves nothing of art of {shown}"),
-            "make `overlap` smaller; it counts on every side",
+            "make `overlap` smaller; it applies to every side",
         )
         .with_size("art", art))
 }

@@ -152,14 +152,15 @@ impl<'a> GivenOpening<'a> {
         let room = match (room, quarters) {
             (Some(room), Some(quarters)) if quarters % 2 == 1 => Some(Size::new(room.height, room.width)),
             (Some(_), None) if !self.has_size() => {
-                let message = "the size of a turned opening does not follow from the room that the borders leave";
+                let message = "the borders alone do not give the size of a turned opening";
                 return Err(self.scope.key("turn").error("not-enough", message, "give the opening `art` or `size`"));
             }
             (room, _) => room,
         };
         let outlines = self.shape.shape().outlines(self.fit.or(room), &scope)?;
         if outlines.len() > 1 && (self.art.is_some() || self.picture.is_some()) {
-            let message = format!("one work lies behind one opening, but these are {}", outlines.len());
+            let message =
+                format!("one work lies behind one opening, but the outline makes {} openings", outlines.len());
             let help = "give each opening a table of its own, with the `id` of its path";
             return Err(self
                 .scope
@@ -274,7 +275,7 @@ fn read_fit(
     if own {
         return Err(scope.key("size").error(
             "contradiction",
-            format!("the keys of `{}` give the size of the opening already", opening.shape.word()),
+            format!("the keys of `{}` already give the size of the opening", opening.shape.word()),
             "remove `size`, or the keys that give it",
         ));
     }

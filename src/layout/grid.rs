@@ -168,7 +168,7 @@ fn cells(arrangement: &Arrangement, openings: usize, scope: &Scope) -> Result<(u
         return Err(scope
             .error(
                 "contradiction",
-                format!("{rows} rows of {columns} are {count} places, but there are {openings} openings"),
+                format!("{rows} rows of {columns} make {count} places, but there are {openings} openings"),
                 "change `rows` or `columns`, or give one opening to be repeated in every place",
             )
             .with_count("rows", rows)

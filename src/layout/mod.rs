@@ -1,4 +1,4 @@
-//! From a job to a resolved mat: whatever a job leaves out is worked out, whatever contradicts itself is reported.
+//! From a job to a resolved mat: what the job leaves out is worked out, and contradictions are reported.
 //!
 //! ```
 //! use backline::Job;
@@ -165,7 +165,7 @@ fn lay_out(job: &WrittenJob, scope: &Scope, problems: &mut Vec<Problem>) -> Opti
         problems.push(scope.key("opening").error(
             "contradiction",
             message,
-            "move all openings of the top board into one place",
+            "put all openings of the top board in one place",
         ));
         return None;
     }
@@ -207,7 +207,7 @@ fn lay_out(job: &WrittenJob, scope: &Scope, problems: &mut Vec<Problem>) -> Opti
             let place = scope.key("layer").index(index).key("smaller");
             problems.push(
                 place
-                    .error("does-not-fit", message, "make `smaller` less; it counts on every side")
+                    .error("does-not-fit", message, "reduce `smaller`; it applies to every side")
                     .with_mm("smaller", layer.inset),
             );
         }

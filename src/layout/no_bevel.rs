@@ -44,7 +44,7 @@ pub(super) fn no_bevel(item: &GivenOpening<'_>, error: &OffsetError, distance: f
         ),
         OffsetError::ClosesRound { .. } => (
             format!("{opening} closes round a piece of board at {at} when it is moved {moved}: it would fall out"),
-            format!("make the way to it wider than {}, or {less}", show(2.0 * distance.abs())),
+            format!("make the passage to it wider than {}, or {less}", show(2.0 * distance.abs())),
         ),
         OffsetError::NotFinite { .. } => {
             (format!("{what} of {opening} is not a length"), "give a finite number".to_owned())
@@ -82,7 +82,7 @@ pub(super) fn place(item: &GivenOpening<'_>, at: Point, origin: Option<Point>) -
 /// Says what makes a move less.
 pub(super) fn less(item: &GivenOpening<'_>) -> &'static str {
     if item.has_reveals() {
-        "make the reveal less, or use thinner board or a steeper bevel"
+        "make the reveal smaller, or use thinner board or a steeper bevel"
     } else {
         "use thinner board or a steeper bevel"
     }

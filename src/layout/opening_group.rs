@@ -136,7 +136,7 @@ impl<'a> OpeningGroup<'a> {
     ) -> Result<(Size, Vec<PlacedOpening<'a>>), Vec<Problem>> {
         let (by_hand, arranged): (Vec<_>, Vec<_>) = items.into_iter().partition(|item| item.at.is_some());
         if arranged.is_empty() && self.arrangement.is_some_and(Arrangement::has_places) {
-            let message = "openings placed by hand take no rows, columns or ring";
+            let message = "openings placed by hand cannot have rows, columns or a ring";
             let help = "remove `at`, or the rows and columns; `arrangement.repeat` repeats what is placed by hand";
             return Err(vec![self.scope.key("arrangement").error("contradiction", message, help)]);
         }
@@ -221,7 +221,7 @@ impl<'a> OpeningGroup<'a> {
             ([across, down], group)
         } else if sized == 0 {
             if given.counted_to == BorderEnd::Art {
-                let message = "borders are counted to the art, but the openings have none";
+                let message = "borders are measured to the art, but the openings have no art";
                 return Err(one(border_scope.key("counted_to").error(
                     "not-enough",
                     message,
@@ -240,7 +240,7 @@ impl<'a> OpeningGroup<'a> {
             let group = self.filling_group(items, &solved, boards)?;
             (solved, group)
         } else {
-            let (message, help) = ("this opening has no size, but others have", "give it `art` or `size`");
+            let (message, help) = ("this opening has no size, but others do", "give it `art` or `size`");
             let unsized_items = items.iter().filter(|item| !item.has_size());
             return Err(unsized_items.map(|item| item.scope.error("not-enough", message, help)).collect());
         };
@@ -272,7 +272,8 @@ impl<'a> OpeningGroup<'a> {
             let sizes: Vec<Size> = clusters.iter().map(|cluster| cluster.size).collect();
             let (bare, _) = grid.place(&sizes);
             if given.counted_to == BorderEnd::Art && grid.gaps.iter().any(|gap| !matches!(gap, Gap::Width(_))) {
-                let message = "bars that follow from the rest go with borders counted to the opening, not to the art";
+                let message =
+                    "bars can follow from the rest only if borders are measured to the opening, not to the art";
                 let help = "give the width of the bars, or remove `counted_to`";
                 return Err(one(border_scope.key("counted_to").error("contradiction", message, help)));
             }
@@ -293,7 +294,7 @@ impl<'a> OpeningGroup<'a> {
         let plain =
             self.arrangement.is_none_or(|arrangement| arrangement.ring.is_none() && arrangement.repeat.is_none());
         if !plain || grid.gaps.iter().any(|gap| !matches!(gap, Gap::Width(_))) {
-            let message = "the openings of a ring, of a repeated group, and between bars of no given width need sizes";
+            let message = "openings in a ring, in a repeated group, or between bars without a width need sizes";
             return Err(vec![self.scope.key("arrangement").error(
                 "not-enough",
                 message,
@@ -328,7 +329,7 @@ fn fill_ring<'a>(clusters: &mut Vec<Cluster<'a>>, ring: &WrittenRing, scope: &Sc
     if let Some(count) = ring.count {
         if count == 0 || count > MOST_OPENINGS || (clusters.len() > 1 && clusters.len() != count) {
             let message =
-                format!("a ring of {count} openings does not go with {} openings given for it", clusters.len());
+                format!("a ring of {count} openings does not match the {} openings given for it", clusters.len());
             return Err(scope
                 .key("count")
                 .error("contradiction", message, "give one opening to be repeated, or leave out `count`")
@@ -364,7 +365,7 @@ fn choose(outer: &GivenOuter, group: Size, given: &GivenBorders, scope: &Scope) 
         scope
             .error(
                 "does-not-fit",
-                format!("no size of the list, up to {largest}, leaves borders of {} round the openings", show(*least)),
+                format!("no size in the list, up to {largest}, leaves borders of {} round the openings", show(*least)),
                 "choose another list, a smaller `minimum_border`, or give `outer`",
             )
             .with_size("largest", sizes.last().copied())

@@ -47,7 +47,7 @@ impl GivenOuter {
                     .key("standard")
                     .error(
                         "contradiction",
-                        format!("the mat is {shown} already, so `standard` cannot choose its size"),
+                        format!("the mat is already {shown}, so `standard` cannot choose its size"),
                         "remove `standard`, or `outer` and `frame`",
                     )
                     .with_size("mat", size));
@@ -72,7 +72,7 @@ fn read_frame(job: &WrittenJob, own: &ColourTable, scope: &Scope) -> Result<Opti
     let lip = length("lip", &frame.lip, scope.usual().lip)?;
     let depth = frame.depth.as_ref().map(|depth| scope.key("depth").mm(depth)).transpose()?;
     if depth.is_some_and(|depth| depth <= 0.0) {
-        let message = "a rabbet of no depth holds nothing";
+        let message = "a rabbet without depth holds nothing";
         return Err(scope.key("depth").error("length", message, "measure from the lip to the back of the frame"));
     }
     let mat = rabbet - Size::new(clearance, clearance);
@@ -88,7 +88,7 @@ fn read_frame(job: &WrittenJob, own: &ColourTable, scope: &Scope) -> Result<Opti
     }
     if 2.0 * lip >= rabbet.width.min(rabbet.height) {
         let shown = scope.ruler().show(lip);
-        let message = format!("a lip of {shown} on every side leaves nothing of the rabbet to be seen");
+        let message = format!("a lip of {shown} on every side hides the whole rabbet");
         return Err(scope.key("lip").error("does-not-fit", message, "make `lip` smaller").with_mm("lip", lip));
     }
     let moulding = match &frame.moulding {

@@ -33,7 +33,7 @@ pub(super) fn read_part(
         None => thickness_in(name, scope)?,
     };
     if thickness.is_some_and(|thickness| thickness <= 0.0) {
-        let message = format!("a thickness of 0 is no {}", kind.name());
+        let message = format!("a thickness of 0 is not possible for {}", kind.name());
         let help = "give its thickness, or say \"none\" if there is none";
         return Err(scope.error("length", message, help).with_mm("thickness", thickness));
     }

@@ -47,7 +47,7 @@ fn hidden(mat: &Mat, art: &Art, origin: &Scope) -> Option<Problem> {
     );
     Some(
         origin
-            .warning("hides-art", message, "check `overlap`, which counts on every side, and its unit")
+            .warning("hides-art", message, "check `overlap`, which applies to every side, and its unit")
             .with_ratio("hidden", share)
             .with_size("sight", sight)
             .with_size("art", art.rect.size()),

@@ -31,7 +31,7 @@ impl Proportioned<'_> {
             .filter(differs)
             .map(|item| {
                 let message =
-                    "sizes follow from a ratio where all openings have the same one, the same turn and no title";
+                    "sizes follow from a ratio only if all openings have the same ratio and turn, and no title";
                 item.scope.error("not-enough", message, "give each opening `size` or `art`")
             })
             .collect();
@@ -60,7 +60,7 @@ impl Proportioned<'_> {
 
     fn turned_size(&self, ratio: Proportion, growth: f64, scope: &Scope) -> Result<Size, Problem> {
         if self.grid.gaps.iter().any(|gap| !matches!(gap, Gap::Width(_))) {
-            let message = "the size of an opening does not follow from its ratio beside bars of no given width";
+            let message = "the size of an opening does not follow from its ratio if the bars have no width";
             return Err(scope.error("not-enough", message, "give the width of the bars, or `size`"));
         }
         let (bars, count) = (self.grid.gap_sums(), [self.grid.columns as f64, self.grid.rows as f64]);
@@ -88,8 +88,7 @@ impl Proportioned<'_> {
             }
             (None, None, _) => {
                 let message = format!("the size of an opening of {ratio} does not follow");
-                let help =
-                    "give `outer` or `frame`, and no border for equal ones all round, or both borders of one direction";
+                let help = "give `outer` or `frame`, with either no borders (they become equal all round) or both borders of one direction";
                 return Err(scope.error("not-enough", message, help));
             }
         };
@@ -119,7 +118,7 @@ impl Proportioned<'_> {
         } else {
             let than = if excess < 0.0 { "narrower than it is high" } else { "wider than it is high" };
             let message = format!(
-                "equal borders make the opening {} {than}, as the mat of {mat} is: none of {ratio} fits",
+                "equal borders make the opening {} {than}, like the mat of {mat}: no opening of {ratio} fits",
                 ruler.show(excess.abs())
             );
             (message, "choose another ratio or size of the mat, or give the borders at the sides only")

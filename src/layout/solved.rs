@@ -115,7 +115,7 @@ fn agree(
     Err(scope.error(
         "contradiction",
         format!(
-            "{first} {} + {within} {} + {second} {} make {}, but the mat is {} {size}: {} too {}",
+            "{first} {} + {within} {} + {second} {} add up to {}, but the mat is {} {size}: {} too {}",
             show(before),
             show(group),
             show(after),
@@ -133,13 +133,13 @@ fn not_enough(outer: Option<f64>, group: Option<f64>, direction: &DirectionWords
     let (message, help) = match (outer, group) {
         (None, Some(group)) => (
             format!(
-                "how {size} the mat is does not follow: the {within} take {}, the {before} and {after} borders are not both given",
+                "it does not follow how {size} the mat is: the {within} take {}, and the {before} and {after} borders are not both given",
                 scope.ruler().show(group)
             ),
             "give `outer`, `frame` or `standard`, or the borders on both sides".to_owned(),
         ),
         (Some(outer), None) => (
-            format!("how {size} the opening is does not follow from a mat {} {size}", scope.ruler().show(outer)),
+            format!("it does not follow how {size} the opening is in a mat {} {size}", scope.ruler().show(outer)),
             format!("give the opening `art` or `size`, or give both the {before} and the {after} border"),
         ),
         _ => (

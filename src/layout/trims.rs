@@ -104,8 +104,8 @@ pub(super) fn runs_straight(item: &GivenOpening<'_>, opening: &Opening, board: &
     let trim = trim.min_by(|a, b| a.distance.abs().total_cmp(&b.distance.abs()))?;
     let places: Vec<String> = trim.straightened.iter().map(|at| place(item, *at, None)).collect();
     let message = format!(
-        "curves of {} run on straight to their corners in the {board} board: moved {}, they would not reach them along \
-         themselves, at {}",
+        "curves of {} run straight to their corners in the {board} board: moved {}, the curves themselves would \
+         not reach them, at {}",
         item.title_words(),
         way(trim.distance),
         places.join("; ")

@@ -284,7 +284,7 @@ impl<'t> LengthReader<'t> {
         let range = first.range.start..end;
         let written = self.written(&range);
         if decimal {
-            let message = format!("`{written}` is a decimal and a fraction in one number");
+            let message = format!("`{written}` mixes a decimal and a fraction in one number");
             return Err(LengthError::new(range, message, "write either 3.25 or 3 1/4"));
         }
         if !fraction.is_below(1) {
@@ -392,5 +392,5 @@ impl<'t> LengthReader<'t> {
 }
 
 fn too_many_figures(range: Range<usize>) -> LengthError {
-    LengthError::new(range, "this number has too many figures", "write it with fewer figures")
+    LengthError::new(range, "this number has too many digits", "write it with fewer digits")
 }

@@ -191,9 +191,8 @@ fn push_number(text: &str, range: Range<usize>, tokens: &mut Vec<Token>) -> Resu
     if figures.starts_with('.') && figures.len() == 1 || figures.matches('.').count() > 1 {
         return Err(fault(format!("`{figures}` is not a number"), "write a number such as 3.25".to_owned()));
     }
-    let value = Ratio::decimal(figures).ok_or_else(|| {
-        fault("this number has too many figures".to_owned(), "write it with fewer figures".to_owned())
-    })?;
+    let value = Ratio::decimal(figures)
+        .ok_or_else(|| fault("this number has too many digits".to_owned(), "write it with fewer digits".to_owned()))?;
     let decimal = figures.contains('.');
     let length = range.len();
     tokens.push(Token { range, kind: TokenKind::Number { value, decimal } });

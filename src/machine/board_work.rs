@@ -327,7 +327,7 @@ impl Collector<'_> {
             return;
         }
         if self.machine.side_up == SideUp::Face && self.layer.fallout == crate::mat::FalloutUse::Keep {
-            let message = "the openings are not labelled, since the pieces that fall out are kept and lie face up";
+            let message = "the openings are not labelled, because the fallout is kept and lies face up";
             self.problems.push(Problem::warning("machine-label", KeyPath::root(), message, ""));
             return;
         }

@@ -122,7 +122,7 @@ fn pieces(text: &str) -> Result<Vec<(bool, Range<usize>)>, LengthError> {
         (start, is_taken_away) = (end, sign);
     }
     if text.get(start..).unwrap_or_default().trim().is_empty() {
-        let message = if pieces.is_empty() { "the depth is empty" } else { "there is nothing after the last sign" };
+        let message = if pieces.is_empty() { "the depth is empty" } else { "there is nothing after the last + or -" };
         return Err(error(0..text.len(), message, HELP));
     }
     pieces.push((is_taken_away, start..text.len()));
@@ -138,7 +138,7 @@ fn term(text: &str, range: Range<usize>) -> Result<(Of, Ratio), LengthError> {
     let named = NAMES.iter().find_map(|(name, of)| Some((*name, *of, lower.find(name)?)));
     let Some((name, of, at)) = named else {
         if !piece.contains(|letter: char| letter.is_ascii_digit()) {
-            let message = format!("`{piece}` is not known in a depth");
+            let message = format!("`{piece}` has no meaning in a depth");
             return Err(error(start..start + piece.len(), message, HELP));
         }
         let exact = length::parse_exact(piece, Some(Unit::Millimetre));

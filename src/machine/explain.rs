@@ -28,7 +28,7 @@ impl Machine {
             .collect();
         if !missing.is_empty() {
             lines.push(format!(
-                "It has no tool for: {}. What a job has of that is left out, which every file says.",
+                "It has no tool for: {}. Such work is left out, and every file says so.",
                 missing.join(", ")
             ));
         }
@@ -53,7 +53,7 @@ impl Machine {
         let turn = match self.turn {
             BoardTurn::Never => "A board is never turned.",
             BoardTurn::Always => "A board is always turned by a quarter.",
-            BoardTurn::ToFit => "A board is turned by a quarter if it fits only so.",
+            BoardTurn::ToFit => "A board is turned by a quarter if it fits only that way.",
         };
         format!("{side} {bed} {turn}")
     }
@@ -66,7 +66,7 @@ impl Machine {
             corner => format!("in the {} corner of the bed, seen from above", corner.replace('-', " ")),
         };
         format!(
-            "Files are {} in units of {}. Zero is {at}; x grows {}, y grows {}. The same point of the board lies at {}, {}. Curves keep to {}.",
+            "Files are {} in units of {}. Zero is {at}; x grows {}, y grows {}. The same point of the board lies at {}, {}. Curves are accurate to {}.",
             controller.format,
             controller.unit.name,
             way(origin.x.name()),
@@ -120,11 +120,11 @@ impl Machine {
         if model.width > 0.0 {
             text += &match model.compensation {
                 Compensation::File => format!(
-                    ". It takes {} away, and runs half of that beside the outline, in the waste",
+                    ". It removes a width of {}, and runs beside the outline by half of that, in the waste",
                     exact_mm(model.width)
                 ),
                 Compensation::Controller => {
-                    format!(". It takes {} away, and the controller must move it aside", exact_mm(model.width))
+                    format!(". It removes a width of {}, and the controller must offset it", exact_mm(model.width))
                 }
             };
         }
@@ -154,7 +154,7 @@ impl Machine {
         }
         if self.over_run.follows_bevel {
             parts.push(format!(
-                "cuts run on beyond corners until they meet on the far side, and {} more, at most {} into the board",
+                "cuts run past corners until they meet on the far side, and {} farther, at most {} into the board",
                 exact_mm(self.over_run.lead),
                 exact_mm(self.over_run.into_bar)
             ));
@@ -163,7 +163,7 @@ impl Machine {
             parts.push(format!("closed cuts start {} away in the waste", exact_mm(self.lead_in)));
         }
         if self.overlap > 0.0 {
-            parts.push(format!("closed cuts run on {} over their start", exact_mm(self.overlap)));
+            parts.push(format!("closed cuts overlap their start by {}", exact_mm(self.overlap)));
         }
         (!parts.is_empty()).then(|| format!("On the way: {}.", parts.join("; ")))
     }

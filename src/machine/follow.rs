@@ -121,11 +121,11 @@ impl AskedBoard<'_> {
                 format!("a bevel of {}° is asked for, but the knife of {name} leans at {angles}", bevel.angle_deg);
             return refuse(
                 message,
-                "set the angle of the bevel in the job, or add it to the angles of the tool if the head can be set to it",
+                "change the angle of the bevel in the job, or add it to the tool's angles if the head can be set to it",
             );
         }
         if !model.bevels.contains(&bevel.direction) {
-            let message = format!("the knife of {name} cuts no {} bevel", bevel.direction.name());
+            let message = format!("the knife of {name} cannot cut a {} bevel", bevel.direction.name());
             return refuse(message, "cut it on another machine, or change the bevel in the job");
         }
         true
@@ -176,7 +176,7 @@ impl AskedBoard<'_> {
         let line = format!("the lines are the outlines of the {}; {asked} is not in the file", up.name());
         if opening.bevel.outside_sight(up, thickness) > SAME_LENGTH_MM {
             let message = format!("{line}, and an upright tool along them would cut the opening larger than asked");
-            let help = "tell the program that reads the file of the bevel";
+            let help = "tell the program that reads the file about the bevel";
             let finding = findings.opening(Warning, "machine-bevel", opening.number, message, help);
             finding.bevel(opening.bevel, thickness);
         } else {
@@ -218,15 +218,15 @@ impl AskedBoard<'_> {
         if !rises(&depths) {
             let list: Vec<String> = depths.iter().map(|depth| exact_mm(*depth)).collect();
             let message = format!(
-                "in a board {board} thick the depths are {}, which do not grow from one to the next",
+                "in a board {board} thick the depths are {}, and each must be deeper than the one before",
                 list.join(", ")
             );
-            refuse(message, "list depths that grow, such as [\"half board\", \"board + 0.2 mm\"]");
+            refuse(message, "list increasing depths, such as [\"half board\", \"board + 0.2 mm\"]");
             return None;
         }
         if deepest < thickness - SAME_LENGTH_MM {
             let message = format!(
-                "the tool goes {} deep, and the board is {board} thick: it would not come through",
+                "the tool goes {} deep, and the board is {board} thick: it would not cut through",
                 exact_mm(deepest)
             );
             refuse(message, "write depth = \"board + 0.2 mm\" in the profile, so that it follows the board");
@@ -239,7 +239,7 @@ impl AskedBoard<'_> {
                 exact_mm(below),
                 exact_mm(self.machine.below_board)
             );
-            refuse(message, "write depth = \"board + 0.2 mm\", or raise below_board if the bed bears that");
+            refuse(message, "write depth = \"board + 0.2 mm\", or raise below_board if the bed allows that");
             return None;
         }
         Some(depths)
@@ -276,7 +276,7 @@ impl AskedBoard<'_> {
     fn say_width(&self, model: &ToolModel, outline: &Outline, opening: &Opening, findings: &mut Findings) {
         let (width, radius) = (exact_mm(model.width), 0.5 * model.width);
         if model.compensation == Compensation::Controller {
-            findings.remark(format!("the controller must move the tool aside, into the waste, by half of {width}"));
+            findings.remark(format!("the controller must offset the tool into the waste by half of {width}"));
         }
         if !has_outward_corner(outline) {
             return;
@@ -327,7 +327,7 @@ impl AskedBoard<'_> {
                     self.machine.name,
                     model.angles_in_words()
                 );
-                let help = "set the angle of the groove in the job, or that of the tool in the profile";
+                let help = "change the angle of the groove in the job, or the angle of the tool in the profile";
                 let finding = findings.other(Error, "machine-groove", subject, message, help);
                 finding.degrees("asked", groove.angle_deg).mm("depth", groove.depth).angles(&model.angles);
                 return None;
@@ -370,7 +370,7 @@ impl AskedBoard<'_> {
             None
         };
         if !rises(&depths) {
-            return refuse(format!("its depths do not grow from one to the next up to {is}"));
+            return refuse(format!("its depths do not increase from one to the next up to {is}"));
         }
         if deepest >= thickness - SAME_LENGTH_MM {
             return refuse(format!("the tool goes {is} deep, and the board is {board} thick: it would be cut through"));

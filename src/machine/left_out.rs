@@ -38,7 +38,7 @@ pub(super) fn left_out(asked: &AskedBoard<'_>, mat: &Mat) -> Vec<Problem> {
             format!("{count} {}", if count == 1 { one } else { several })
         };
         let why = if machine.tool(work).is_some() && on_face(work) {
-            "it lies in the face, and the board lies face down"
+            "it is on the face, and the board lies face down"
         } else {
             "there is no tool for it"
         };
@@ -78,7 +78,7 @@ fn who_has_it(work: WorkKind, leans: bool, mat: &Mat, layer: &Layer) -> String {
     let views = View::showing(work.role(), mat, layer);
     let profiles = match profiles.as_slice() {
         [] => String::new(),
-        some => format!("machines that do it: {}", some.join(", ")),
+        some => format!("machines that can do it: {}", some.join(", ")),
     };
     let views = match views.as_slice() {
         [] => String::new(),

@@ -157,10 +157,10 @@ impl<'s> SheetPlanner<'s> {
             return;
         }
         let message = format!(
-            "mats lie nearer to each other than {width}, and the {kind} of {} takes {width} away between them",
+            "mats lie closer together than {width}, the width that the {kind} of {} removes between them",
             self.machine.name
         );
-        let help = format!("set kerf = \"{width}\" in the stock, so that they are laid so far apart");
+        let help = format!("set kerf = \"{width}\" in the stock, so that they are laid that far apart");
         let problem = Problem::error("machine-width", KeyPath::root(), message, help).with_mm("width", model.width);
         self.problems.push(problem);
     }
@@ -210,13 +210,13 @@ impl<'s> SheetPlanner<'s> {
             let (lead, x, y) = (exact_mm(self.machine.over_run.lead), first.x, first.y);
             let message = match short.len() {
                 1 => format!(
-                    "one cut along an outer edge should run on {lead} beyond its corner at {x:.1}, {y:.1} mm on the sheet, but another mat lies there; it stops short of it"
+                    "one cut along an outer edge should over-run its corner by {lead} at {x:.1}, {y:.1} mm on the sheet, but another mat lies there; the cut stops short of it"
                 ),
                 ends => format!(
-                    "{ends} cuts along outer edges should run on {lead} beyond their corners, but another mat lies there, the first at {x:.1}, {y:.1} mm on the sheet; they stop short of it"
+                    "{ends} cuts along outer edges should over-run their corners by {lead}, but other mats lie there, the first at {x:.1}, {y:.1} mm on the sheet; the cuts stop short of them"
                 ),
             };
-            let help = "part the mats by hand there, or leave a gap between them";
+            let help = "separate the mats by hand there, or leave a gap between them";
             self.problems.push(
                 Problem::warning("machine-over-run", KeyPath::root(), message, help)
                     .with_count("ends", short.len())
@@ -315,7 +315,7 @@ impl<'s> SheetPlanner<'s> {
             .collect();
         if !later.is_empty() {
             let message = format!(
-                "{} has the outer edges before {}; on a sheet of several mats they are cut last, so that no mat is loose before its time",
+                "{} has the outer edges before {}; on a sheet of several mats they are cut last, so that no mat comes loose too early",
                 machine.name,
                 later.join(", ")
             );

@@ -66,7 +66,7 @@ impl Obstacles {
         };
         let whose = opening.map_or_else(String::new, |number| format!(" of {}", mat.opening_title(number)));
         let message = format!(
-            "beyond a corner{whose} at {:.1}, {:.1} mm on the sheet the cut should run on {} (its bevel needs {}), but {what} is {} away; it stops there",
+            "past the corner{whose} at {:.1}, {:.1} mm on the sheet the cut should over-run by {} (its bevel needs {}), but {what} is {} away; the cut stops there",
             corner.x,
             corner.y,
             exact_mm(length),

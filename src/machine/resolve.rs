@@ -293,7 +293,7 @@ impl Resolver {
             self.add(
                 "order",
                 &key("order"),
-                "the outer edge is cut before the openings, so that the board is loose",
+                "the outer edge is cut before the openings, so the board would be loose",
                 help,
             );
         }
@@ -342,7 +342,7 @@ impl Resolver {
         let longest = plotter.longest_instruction.unwrap_or(LONGEST_INSTRUCTION);
         if longest < SHORTEST_INSTRUCTION {
             let at = path.key("longest_instruction");
-            let message = format!("an instruction of {longest} bytes holds no two pairs of coordinates");
+            let message = format!("an instruction of {longest} bytes cannot hold two pairs of coordinates");
             self.add("machine-number", &at, message, &format!("give {SHORTEST_INSTRUCTION} or more"));
             self.with("bytes", f64::from(longest), NumberUnit::Count);
         }
@@ -353,8 +353,8 @@ impl Resolver {
         let (router, path) = (&written.router, key("router"));
         let safe_height = self.length(router.safe_height.as_ref(), &path.key("safe_height"), SAFE_HEIGHT_MM);
         if safe_height <= 0.0 {
-            let help = "give the height at which the tool clears clamps and board";
-            self.add("machine-number", &path.key("safe_height"), "the tool would travel on the board", help);
+            let help = "give a height at which the tool clears clamps and board";
+            self.add("machine-number", &path.key("safe_height"), "the tool would drag across the board", help);
         } else if safe_height > MOST_SAFE_HEIGHT_MM {
             let message = format!("{safe_height} mm is out of range");
             self.add(

@@ -39,12 +39,12 @@ impl Resolver {
         let layer = written.layer.clone().unwrap_or_else(|| style.name.to_ascii_uppercase());
         let fits = |letter: char| letter.is_ascii_alphanumeric() || matches!(letter, '-' | '_' | '$');
         if layer.is_empty() || layer.len() > LONGEST_LAYER || !layer.chars().all(fits) {
-            let message = format!("`{layer}` is not a layer name that every reader accepts");
-            self.add("layer", &path.key("layer"), message, "use 1 to 31 letters A to Z, figures, - and _");
+            let message = format!("not every program accepts the layer name `{layer}`");
+            self.add("layer", &path.key("layer"), message, "use 1 to 31 letters A to Z, digits, - and _");
         }
         if written.dxf_color == Some(0) {
             let help = "use 1 to 255: 1 red, 2 yellow, 3 green, 4 cyan, 5 blue, 6 magenta, 7 black";
-            self.add("color", &path.key("dxf_color"), "0 is not a colour of a layer", help);
+            self.add("color", &path.key("dxf_color"), "0 is not a layer colour", help);
         }
         let depth = (!model.depths.is_empty()).then_some("depth");
         let speed = written.speed.map(|_| "speed");
@@ -95,13 +95,13 @@ impl Resolver {
                 ("turns_between", written.turns_between),
             ];
             for (name, _) in idle.into_iter().filter(|(_, is_given)| *is_given) {
-                let message = format!("`{name}` is of a bevel knife, and this is a {}", kind.words());
+                let message = format!("`{name}` is for a bevel knife, and this is a {}", kind.words());
                 self.add("tools", &path.key(name), message, "set kind = \"bevel-knife\", or leave the key out");
             }
         }
         if written.turns_between && !written.before_cut.iter().any(|line| line.contains("{angle}")) {
             let message = "nothing in the file would turn the blade to another angle";
-            let help = "say {angle} in a line of before_cut, or leave turns_between out";
+            let help = "use {angle} in a line of before_cut, or leave turns_between out";
             self.add("tools", &path.key("turns_between"), message, help);
         }
         model
@@ -124,7 +124,7 @@ impl Resolver {
         match written {
             Some(kind) if fitting.contains(&kind) => kind,
             Some(kind) => {
-                let message = format!("a {} does not do the work of `{}`", kind.words(), work.name());
+                let message = format!("a {} cannot do the work of `{}`", kind.words(), work.name());
                 self.add("tools", &path.key("kind"), message, &format!("use one of {names}"));
                 kind
             }
@@ -146,7 +146,7 @@ impl Resolver {
             _ => {
                 if !written.angles.is_empty() {
                     let message = format!("a {} has no angle", kind.words());
-                    self.add("tools", &at, message, "leave angles out, or say another kind");
+                    self.add("tools", &at, message, "leave angles out, or give another kind");
                 }
                 return Vec::new();
             }
@@ -154,7 +154,12 @@ impl Resolver {
         for (index, angle) in written.angles.iter().enumerate() {
             if !range.contains(angle) {
                 let help = format!("give degrees from {} to {}", range.start(), range.end());
-                self.add("tools", &at.index(index), format!("{angle}° is no angle of a {}", kind.words()), &help);
+                self.add(
+                    "tools",
+                    &at.index(index),
+                    format!("{angle}° is not a possible angle for a {}", kind.words()),
+                    &help,
+                );
                 self.with("angle", *angle, NumberUnit::Degree).with("most", *range.end(), NumberUnit::Degree);
             }
         }
@@ -169,7 +174,7 @@ impl Resolver {
         if kind == ToolKind::BevelKnife && work != WorkKind::Cut && !written.angles.contains(&0.0) {
             let message =
                 format!("the work of `{}` is cut square to the board, and this knife always leans", work.name());
-            let help = "say kind = \"upright-knife\", or add 0 to the angles if the head can stand upright";
+            let help = "set kind = \"upright-knife\", or add 0 to the angles if the head can stand upright";
             self.add("tools", &path.key("kind"), message, help);
         }
         written.angles.clone()
@@ -179,12 +184,12 @@ impl Resolver {
         match (&written.width, kind.has_width()) {
             (Some(width), true) => self.within(width, &path.key("width"), &WIDTHS),
             (Some(_), false) => {
-                let message = format!("a {} takes no width away", kind.words());
-                self.add("tools", &path.key("width"), message, "leave width out, or say router-bit or beam");
+                let message = format!("a {} removes no width", kind.words());
+                self.add("tools", &path.key("width"), message, "leave width out, or set kind to router-bit or beam");
                 0.0
             }
             (None, true) => {
-                let message = format!("the profile does not say how wide a line the {} takes away", kind.words());
+                let message = format!("the profile does not say how wide a slot the {} cuts", kind.words());
                 self.add("tools", path, message, "add width, for example \"0.2 mm\"");
                 0.0
             }
@@ -222,7 +227,7 @@ impl Resolver {
 
     fn check_depth(&mut self, work: WorkKind, depth: &Depth, before: Option<&Depth>, path: &KeyPath) {
         if depth.needs_groove() && work != WorkKind::Groove {
-            let message = format!("the depth of `{}` follows from a groove, and it cuts none", work.name());
+            let message = format!("the depth of `{}` depends on a groove, but it cuts none", work.name());
             self.add("depth", path, message, "write \"board + 0.2 mm\" for a cut through the board");
         }
         if let Some(fixed) = depth.fixed().filter(|fixed| !DEPTHS.contains(fixed)) {
@@ -243,12 +248,12 @@ impl Resolver {
     fn tabs(&mut self, work: WorkKind, written: &WrittenTool, path: &KeyPath) -> Option<Tabs> {
         let (tabs, path) = (written.tabs.as_ref()?, path.key("tabs"));
         if !work.goes_through() {
-            let message = format!("nothing falls out at the work of `{}`, so there is nothing to hold", work.name());
+            let message = format!("`{}` does not cut anything loose, so there is nothing to hold", work.name());
             self.add("tools", &path, message, "leave tabs out here");
         }
         if !TAB_COUNTS.contains(&tabs.count) {
             let help = format!("give from {} to {}", TAB_COUNTS.start(), TAB_COUNTS.end());
-            self.add("tools", &path.key("count"), format!("{} tabs hold no piece", tabs.count), &help);
+            self.add("tools", &path.key("count"), format!("{} tabs cannot hold a piece", tabs.count), &help);
         }
         let length = self.within(&tabs.length, &path.key("length"), &TABS);
         Some(Tabs { count: usize::from(tabs.count), length })
@@ -301,19 +306,24 @@ impl Resolver {
             let odd = line.char_indices().find(|(_, letter)| !matches!(letter, ' '..='~'));
             if let Some((place, letter)) = odd {
                 let place = Place { path: at.clone(), within: Some(place..place + letter.len_utf8()) };
-                let help = "use letters, figures and signs of ASCII; one line of the list is one line of the file";
-                self.problems.push(Problem::error("machine-words", place, "controllers read no such sign", help));
+                let help = "use ASCII characters only; one line of the list is one line of the file";
+                self.problems.push(Problem::error(
+                    "machine-words",
+                    place,
+                    "controllers cannot read this character",
+                    help,
+                ));
             }
             if let Some(range) = unknown_placeholder(line, known) {
                 let names: Vec<String> = known.iter().map(|name| format!("{{{name}}}")).collect();
-                let message = format!("`{}` stands for nothing here", line.get(range.clone()).unwrap_or_default());
+                let message = format!("`{}` has no meaning here", line.get(range.clone()).unwrap_or_default());
                 let help = format!("use one of {}", names.join(", "));
                 let place = Place { path: at.clone(), within: Some(range) };
                 self.problems.push(Problem::error("machine-words", place, message, help));
             }
             if line.trim().is_empty() || line.len() > LONGEST_WORDS {
-                let message = format!("a line of {} signs is none that a controller reads", line.len());
-                self.add("machine-words", &at, message, &format!("write 1 to {LONGEST_WORDS} signs"));
+                let message = format!("controllers cannot read a line of {} characters", line.len());
+                self.add("machine-words", &at, message, &format!("write 1 to {LONGEST_WORDS} characters"));
             }
         }
     }

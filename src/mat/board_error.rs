@@ -16,7 +16,7 @@ pub struct BoardError {
 }
 
 /// How to say the thickness of a board.
-const SAY: &str = "say it by plies or with a unit: 4-ply, 1.4 mm, 1400 micron, 1/16 in";
+const SAY: &str = "give plies, or a length with its unit: 4-ply, 1.4 mm, 1400 micron, 1/16 in";
 
 impl BoardError {
     /// Makes the error of a thickness that no board has.

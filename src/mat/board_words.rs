@@ -213,7 +213,7 @@ impl BoardWordReader<'_> {
 
 /// How to say a colour that has no name here.
 const OWN_COLOUR: &str =
-    "give the board a `colour`, such as colour = \"#7a1f2b\", or put the name into the job's `colours`";
+    "give the board a `colour`, such as colour = \"#7a1f2b\", or add the name to the job's `colours`";
 
 /// Reads the thickness of a board from a text that says nothing else: plies, points or a length; a bare number is in the `default`
 /// unit.
@@ -233,7 +233,7 @@ pub fn read_thickness(text: &str, default: Option<Unit>) -> Result<Thickness, Bo
     let mm = length::parse(text, default).map_err(|error| BoardError {
         range: error.range,
         message: error.message,
-        help: format!("{}; or say plies, such as 4-ply", error.help),
+        help: format!("{}; or give plies, such as 4-ply", error.help),
     })?;
     Thickness::of_mm(mm).map_err(|message| BoardError::thickness(0..text.len(), message))
 }

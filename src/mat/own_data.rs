@@ -86,7 +86,7 @@ impl<'de> Visitor<'de> for OwnValue {
     type Value = Value;
 
     fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str("text (a date in quotation marks too), a number, true or false, a list or a table")
+        f.write_str("text (dates need quotation marks too), a number, true or false, a list or a table")
     }
 
     fn visit_bool<E: de::Error>(self, value: bool) -> Result<Value, E> {

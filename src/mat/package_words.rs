@@ -31,7 +31,7 @@ impl Package {
                 size(frame.sight())
             ),
             format!(
-                "hides {} of every border with the mat in the middle, {} to {} where it lies to one side",
+                "hides {} of each border with the mat centred, {} to {} with the mat pushed to one side",
                 either(hidden),
                 ruler.read(hold),
                 ruler.read(frame.lip)

@@ -103,7 +103,7 @@ impl Found {
         let explained: Vec<String> = explain(size.unwrap_or_default()).iter().map(ToString::to_string).collect();
         if let (Some(size), false) = (size, explained.is_empty()) {
             let size = words_of(size);
-            remarks.push(format!("{size} is not a usual size of a mat; it may be {}", explained.join(", or ")));
+            remarks.push(format!("{size} is not a usual size for a mat; it may be {}", explained.join(", or ")));
         }
         Self {
             schema: MEASURED_SCHEMA,

@@ -197,10 +197,7 @@ impl ComparisonFound {
             None => writeln!(out, "  against {}, view {}{board}:", self.job, self.view)?,
         }
         let Some(deviation) = self.deviation else {
-            return writeln!(
-                out,
-                "    NOT THE SAME: no outline of the file has the shape of one that the job asks for"
-            );
+            return writeln!(out, "    NOT THE SAME: no outline in the file has a shape that the job asks for");
         };
         if !self.true_size {
             match &self.mix_up {
@@ -209,7 +206,7 @@ impl ComparisonFound {
             }
         }
         if self.mirrored {
-            writeln!(out, "    MIRRORED: left and right are exchanged")?;
+            writeln!(out, "    MIRRORED: left and right are swapped")?;
         }
         if let Some(turn) = self.turn {
             let way = if turn > 0.0 { "clockwise" } else { "counterclockwise" };
@@ -227,10 +224,10 @@ impl ComparisonFound {
         }
         if self.quarter_turns > 0 {
             let turns = counted(usize::from(self.quarter_turns), "quarter turn", "quarter turns");
-            writeln!(out, "    lies turned: {turns} clockwise bring it to the drawing")?;
+            writeln!(out, "    turned: {turns} clockwise would match it to the drawing")?;
         }
         if let Some([x, y]) = self.moved {
-            writeln!(out, "    ELSEWHERE: it lies {x} mm along x and {y} mm along y from its place on the bed")?;
+            writeln!(out, "    WRONG PLACE: it lies {x} mm along x and {y} mm along y from its place on the bed")?;
         }
         for asked in &self.asked {
             let size = words_of(Size::new(asked.width, asked.height));
@@ -240,13 +237,13 @@ impl ComparisonFound {
         if let Some(drawn) = &self.drawn {
             let [x, y] = drawn.at;
             let layer = if drawn.layer.is_empty() { String::new() } else { format!(" on {}", drawn.layer) };
-            writeln!(out, "    the file{layer} strays by {} at {x}, {y}", millimetres(drawn.deviation))?;
+            writeln!(out, "    the file{layer} is off by {} at {x}, {y}", millimetres(drawn.deviation))?;
         }
         if !self.absent.is_empty() {
-            writeln!(out, "    the file has no marks of: {}", self.absent.join(", "))?;
+            writeln!(out, "    missing from the file: {}", self.absent.join(", "))?;
         }
         if let Some(OverRunFound { length, at: [x, y] }) = self.over_run {
-            writeln!(out, "    cuts run on beyond corners by up to {length} mm, at {x}, {y}")?;
+            writeln!(out, "    cuts run past corners by up to {length} mm, at {x}, {y}")?;
         }
         self.write_differences(out)?;
         let verdict = if self.agrees { "agrees" } else { "DOES NOT AGREE" };

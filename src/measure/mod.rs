@@ -1,4 +1,4 @@
-//! Files measured again: the outlines in what was read from them, and how far they are from what was asked for.
+//! Measuring files: the outlines in what was read from them, and how far they differ from what was asked for.
 //!
 //! ```
 //! use backline::formats::read;

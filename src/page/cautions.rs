@@ -4,7 +4,7 @@
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 #[non_exhaustive]
 pub enum BladeTravel {
-    /// It goes in at the far end and comes toward the person.
+    /// It goes in at the far end and comes towards the person.
     Toward,
     /// It goes in at the near end and goes away from the person.
     Away,
@@ -14,13 +14,13 @@ pub enum BladeTravel {
 
 const OTHERS: [&str; 3] = [
     "Change blades with the holder locked, and put old ones into a sharps box.",
-    "Test on scrap first: these numbers are no better than the scales of the cutter.",
+    "Test on scrap first: these numbers are only as good as the scales of the cutter.",
     "The manual of the cutter and local rules come first; for art of value, ask a conservator.",
 ];
 
 const UNKNOWN: &str = "Blades cut people: keep yourself and your free hand out of the line in which the blade travels, and retract or park \
     the blade before you move the board.";
-const TOWARD: &str = "Blades cut people: this blade comes toward you. Stand beside the rail and not in line with it, hold the board on the far \
+const TOWARD: &str = "Blades cut people: this blade comes towards you. Stand beside the rail and not in line with it, hold the board on the far \
     side of the blade, never in front of it, and retract or park the blade before you move the board.";
 const AWAY: &str = "Blades cut people: this blade goes away from you. Keep the free hand behind it, on your own side, never beyond it, \
     and retract or park the blade before you move the board.";

@@ -1,7 +1,7 @@
 //! The kit for printed pages: margins, lines of text that flow from page to page, tables, boxes to tick, cautions, bars to check
 //! the scale, and sheets of labels.
 //!
-//! Templates, tiles, workshop sheets, bench cards, plans of sheets and labels are made of it. Letter heights stand in
+//! Templates, tiles, workshop sheets, bench cards, sheet plans and labels are made with it. Letter heights are in
 //! [`letter_height`](crate::drawing::letter_height).
 //!
 //! ```

@@ -1,4 +1,4 @@
-//! Paper to print on: sheets by name, sheets of any other size, and rolls; and printers as they are known by measurement.
+//! Paper to print on: named sheets, sheets of any other size, and rolls; and printers as measured.
 //!
 //! ```
 //! use backline::paper::Paper;

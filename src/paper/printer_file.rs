@@ -183,7 +183,7 @@ fn doubt(printed: f64, measured: f64, path: &KeyPath) -> Option<Problem> {
                 .with_ratio("off", off),
         );
     }
-    let cure = "check that it was printed at 100 %, with no fit to page, and measured to the ends of the bar";
+    let cure = "check that it was printed at 100 %, not fitted to the page, and measured to the ends of the bar";
     (off.abs() > WORRYING + ROUNDING_STRETCH).then(|| {
         Problem::warning("printer-scale", path, message, cure)
             .with_mm("printed", printed)

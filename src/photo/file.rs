@@ -40,7 +40,7 @@ impl Photo {
     pub fn read(bytes: impl Into<Arc<[u8]>>) -> Result<Self, PhotoError> {
         let bytes = bytes.into();
         if bytes.len() > LARGEST_FILE {
-            return Err(error("it has more than 64 MiB", "save a smaller copy"));
+            return Err(error("it is larger than 64 MiB", "save a smaller copy"));
         }
         let format = image::guess_format(&bytes)
             .ok()
@@ -139,7 +139,7 @@ impl Raster {
         let picture = image::load_from_memory_with_format(&self.bytes, format).map_err(|why| unreadable(&why))?;
         let picture = picture.into_rgb8();
         if picture.dimensions() != (self.width, self.height) {
-            return Err(error("it has another size than it says", "save it again"));
+            return Err(error("its size is not the one that it states", "save it again"));
         }
         Ok(picture.into_raw())
     }

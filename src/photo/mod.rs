@@ -1,4 +1,4 @@
-//! Picture files of customers, JPEG or PNG: their size as seen upright, and smaller copies to put into drawings.
+//! Customers' picture files, JPEG or PNG: their upright size, and smaller copies to put into drawings.
 //!
 //! ```
 //! use backline::photo::Photo;

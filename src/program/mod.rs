@@ -1,6 +1,6 @@
 //! What a machine does and how its file is written: strokes in order, each with its tool, in the coordinates of the machine.
 //!
-//! A [`Program`] knows nothing of mats and jobs, and nothing of how it was planned. [`Machine::plan`](../machine/struct.Machine.html#method.plan)
+//! A [`Program`] knows nothing about mats, jobs or how it was planned. [`Machine::plan`](../machine/struct.Machine.html#method.plan)
 //! makes one of a board, and a [`ProgramFormat`](../formats/trait.ProgramFormat.html) writes it as its [`Controller`] reads it.
 //!
 //! ```

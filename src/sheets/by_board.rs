@@ -38,7 +38,7 @@ fn ambiguous(blank: &Blank, fitting: &[&mut BoardBlanks]) -> Option<Problem> {
     let [one, other, ..] = fitting else { return None };
     let (one, other) = (one.board.describe(), other.board.describe());
     let message = format!("\"{}\" is of {}, which may be {one} or {other}", blank.name, blank.board.describe());
-    Some(Problem::error("board", KeyPath::root(), message, "say more of the board: its thickness, or its colour"))
+    Some(Problem::error("board", KeyPath::root(), message, "say more about the board: its thickness or its colour"))
 }
 
 #[cfg(test)]

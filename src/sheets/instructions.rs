@@ -30,8 +30,8 @@ pub struct WorkLine {
 }
 
 /// How to read a sequence, for those who cut.
-pub const READING: &str = "The part that a cut takes off measures what the arm is set to. Write its letter on each part as it comes off, \
-upright as in the drawing of the sheet: a size is its width × height there.";
+pub const READING: &str = "The part that a cut takes off has the size that the arm is set to. Write its letter on each part as it comes off, \
+the same way up as in the drawing of the sheet: sizes are width × height as drawn.";
 
 impl SheetPlan {
     /// Follows the sequence of a pattern on its untrimmed sheet.
@@ -85,7 +85,7 @@ impl SheetPlan {
             let along = cuts.first()?.edge.along();
             if at > 0 {
                 let side = self.prepared.ruler.show(self.prepared.grid.mm(along.of(place)));
-                words += &format!(" Turn it a quarter counter-clockwise: its {side} side lies along the scale.");
+                words += &format!(" Turn it a quarter anticlockwise: its {side} side now lies along the scale.");
             }
             let from = cuts.first()?.number - first.cuts.first()?.number;
             // Every one of them has as many cuts, in the same places.

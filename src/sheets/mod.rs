@@ -41,7 +41,7 @@
 //!
 //! A [`NestRequest`] lays the boards of mats on sheets in the same way, so that each sheet is cut or drawn in one go.
 //!
-//! [`cutting`] finds the plan: it knows rectangles, stock and edge-to-edge cuts in whole units, and nothing of mats.
+//! [`cutting`] finds the plan: it knows rectangles, stock and edge-to-edge cuts in whole units, and nothing about mats.
 
 mod blank;
 mod board_name;

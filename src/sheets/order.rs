@@ -136,8 +136,8 @@ impl Order {
         for (index, written) in self.blank.iter().enumerate() {
             let place = scope.key("blank").index(index);
             if written.quantity == 0 {
-                let help = "give the number that is wanted, or remove the blank";
-                problems.push(place.key("quantity").warning("quantity", "none of this blank is wanted", help));
+                let help = "give the number you want, or remove the blank";
+                problems.push(place.key("quantity").warning("quantity", "the quantity of this blank is zero", help));
             }
             let own = read_board(written.board.as_deref(), &place.key("board"), problems);
             let board = if written.board.is_some() { &own } else { &board };

@@ -147,8 +147,7 @@ impl Request {
         }
         if self.shelf.entries.iter().any(|entry| matches!(entry.origin, StockSource::Sheet(_))) {
             let message = format!("the stock has no sheet of {}", board.describe());
-            let help =
-                "sheets as they are commonly sold were taken; add one to the stock, with on_hand = 0 if there is none";
+            let help = "sheets of common sizes were used; add one to the stock, with on_hand = 0 if you have none";
             let problem = Problem::warning("no-sheet", KeyPath::root(), message, help);
             problems.push(problem.with_mm("thickness", board.thickness.mm()));
         }
@@ -248,7 +247,7 @@ impl Request {
                 StockSource::Sheet(index) => KeyPath::root().key("sheet").index(index),
                 _ => KeyPath::root(),
             };
-            return Err(Problem::warning("longest-cut", &place, message, "trim nothing off it: trim = 0")
+            return Err(Problem::warning("longest-cut", &place, message, "leave it untrimmed: trim = 0")
                 .with_mm("sheet_width", width)
                 .with_mm("sheet_height", height)
                 .with_mm("longest_cut", longest.to_f64()));
@@ -286,7 +285,7 @@ impl Request {
                 ),
                 Some(board) => (
                     format!("it has a number on hand, and {} may be {uses} boards of the order", board.describe()),
-                    "say more of the board: its thickness, or its colour",
+                    "say more about the board: its thickness or its colour",
                 ),
             };
             problems.push(Problem::error("board", &place, message, help));

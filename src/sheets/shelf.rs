@@ -305,7 +305,10 @@ fn bad_trim(trim: Ratio, kerf: Ratio, place: &Scope) -> Option<Problem> {
     let message =
         format!("a trim of {} is not wider than the kerf of {} that the cut takes anyway", show(trim), show(kerf));
     Some(
-        place.error("trim", message, "trim more than the kerf, or nothing").with_mm("trim", trim).with_mm("kerf", kerf),
+        place
+            .error("trim", message, "trim more than the kerf, or nothing at all")
+            .with_mm("trim", trim)
+            .with_mm("kerf", kerf),
     )
 }
 

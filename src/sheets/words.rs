@@ -86,7 +86,7 @@ impl SheetPlan {
             let _ = writeln!(text, "To buy: {count} of {size} of {}{price}", purchase.board);
         }
         if text.is_empty() {
-            return "Nothing is to be bought.\n".to_owned();
+            return "There is nothing to buy.\n".to_owned();
         }
         let left: u32 = on_hand.boards.iter().flat_map(|board| &board.left_over).map(|left| left.quantity).sum();
         let own: u32 = self.boards.iter().flat_map(|board| &board.left_over).map(|left| left.quantity).sum();
@@ -94,7 +94,7 @@ impl SheetPlan {
             _ if left > own => {
                 let _ = writeln!(
                     text,
-                    "From what is on hand alone {} would have no place.",
+                    "With only the stock on hand, {} would not fit.",
                     count((left - own) as usize, "blank")
                 );
             }
@@ -103,11 +103,11 @@ impl SheetPlan {
                 let (with, without) = (with.show(currency), without.show(currency));
                 let _ = writeln!(
                     text,
-                    "With purchases the board costs {with}, from what is on hand alone {without}: {saved} less."
+                    "With purchases the board costs {with}; with only the stock on hand, {without}: a saving of {saved}."
                 );
             }
             _ => {
-                let _ = writeln!(text, "The same could be cut from what is on hand alone for no more.");
+                let _ = writeln!(text, "The stock on hand alone would cost no more.");
             }
         }
         text
@@ -161,10 +161,10 @@ impl SheetPlan {
     #[must_use]
     pub fn quality(&self, board: &BoardPlan) -> String {
         let totals = &board.totals;
-        let of = if board.left_over.is_empty() { "" } else { " for what was placed" };
+        let of = if board.left_over.is_empty() { "" } else { " for what fits" };
         match totals.price_bound {
             _ if board.is_short() => {
-                "more is ordered than the stock gives; no plan was found that places more".to_owned()
+                "the order needs more than the stock has; no plan was found that fits more in".to_owned()
             }
             _ if totals.proven && totals.price.is_some() => format!("proven: no plan is cheaper{of}"),
             _ if totals.proven => format!("proven: no plan uses less board{of}"),
@@ -172,7 +172,7 @@ impl SheetPlan {
                 let bound = bound.show(&self.prepared.shelf.currency);
                 format!("no plan costs less than {bound}: this one is within {}", percent(totals.gap))
             }
-            None => format!("this plan uses at most {} more board than the best there can be", percent(totals.gap)),
+            None => format!("this plan uses at most {} more board than the best possible plan", percent(totals.gap)),
         }
     }
 
@@ -217,7 +217,7 @@ impl SheetPlan {
             StockSource::BuiltIn | StockSource::Sheet(_) => String::new(),
             StockSource::Offcut(_) if entry.known_as.is_empty() => " (an offcut)".to_owned(),
             StockSource::Offcut(_) => format!(" (offcut {})", entry.known_as),
-            StockSource::Fallout(name) => format!(" (what falls out of {name}: cut that mat first)"),
+            StockSource::Fallout(name) => format!(" (fallout of {name}: cut that mat first)"),
         };
         format!("{which}: {} of {}{source}{alike}", self.entry_size(entry), board.board.short())
     }
@@ -249,8 +249,8 @@ impl Reason {
             Self::TooLarge => "larger than every sheet on hand, either way round",
             Self::TooLargeUnturned => "larger than every sheet on hand; it would fit turned, but may not be turned",
             Self::TooLong => "longer than the arm can cut",
-            Self::TooManyStages => "in need of more levels of cuts than are allowed",
-            Self::NoStock => "more than the sheets on hand give",
+            Self::TooManyStages => "in need of more levels of cuts than allowed",
+            Self::NoStock => "more than the sheets on hand can supply",
         }
     }
 

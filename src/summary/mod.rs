@@ -1,4 +1,4 @@
-//! What became of a job, told to a person and to a program.
+//! The result of a job, in words for people and as data for programs.
 //!
 //! ```
 //! use backline::Job;

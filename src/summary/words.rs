@@ -77,7 +77,7 @@ impl Describer<'_> {
             writeln!(self.out, "    smaller than the mat: {size}, {} less on every side", self.read(layer.inset))?;
         }
         if layer.fallout == FalloutUse::Keep {
-            writeln!(self.out, "    keep what falls out of its openings")?;
+            writeln!(self.out, "    keep the fallout of its openings")?;
         }
         for sentence in layer.decoration.describe(self.mat.ruler, &layer.openings) {
             writeln!(self.out, "    {sentence}")?;

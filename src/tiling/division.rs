@@ -46,7 +46,7 @@ impl Tiling {
         let kept = KeptPart::of(drawing, &self.only)?;
         let ink = Ink::of(&kept.drawing, &kept.regions);
         let bounds = Ink::bounds_of(&ink)
-            .ok_or_else(|| TilingError::new("nothing is drawn on this view", "choose another view"))?
+            .ok_or_else(|| TilingError::new("nothing is drawn in this view", "choose another view"))?
             .inflate(BLEED, BLEED)
             .expand();
         let candidate = self.best(drawing, bounds, &ink)?;

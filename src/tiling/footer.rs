@@ -70,7 +70,7 @@ impl Words<'_> {
         let way = if self.turned { "landscape" } else { "portrait" };
         let mut sentences = vec![
             format!("PAGE {number} OF {count}: row {row} of {rows}, column {column} of {columns}."),
-            format!("PRINT AT 100 %, NO FIT TO PAGE, on {}, {way}.", self.tiling.paper),
+            format!("PRINT AT 100 %, NOT FITTED TO PAGE, on {}, {way}.", self.tiling.paper),
             format!("Check both bars with a ruler: {} across, {} down.", self.bars[0], self.bars[1]),
         ];
         sentences.extend(self.correction());
@@ -80,7 +80,7 @@ impl Words<'_> {
         match &self.tiling.only {
             PrintedPart::All => {}
             PrintedPart::Corners => {
-                sentences.push("ONLY corners, curves and the middles of sides are printed.".to_owned())
+                sentences.push("ONLY the corners, curves and middles of the sides are printed.".to_owned())
             }
             PrintedPart::Opening { number, name } => {
                 sentences.push(format!("ONLY {} is printed.", numbered(*number, name)))
@@ -91,7 +91,7 @@ impl Words<'_> {
             let level = if corner.x < 0.0 { "left" } else { "right" };
             let upright = if corner.y < 0.0 { "above" } else { "below" };
             sentences.push(format!(
-                "This tile starts {} {level} of the left and {} {upright} the top edge of the board.",
+                "This page starts {} {level} of the left edge and {} {upright} the top edge of the board.",
                 show(corner.x),
                 show(corner.y)
             ));
@@ -106,7 +106,7 @@ impl Words<'_> {
         } else {
             "Cut along the blue lines and join the pages edge to edge:"
         };
-        format!("{how} green diamonds with one number must be whole.")
+        format!("{how} green diamonds with the same number must join up.")
     }
 
     /// Says how the print is corrected.

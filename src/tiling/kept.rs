@@ -33,7 +33,7 @@ impl KeptPart {
     ///
     /// Returns an error if there is nothing to print, or the opening that is wanted is not there.
     pub(super) fn of(drawing: &Drawing, only: &PrintedPart) -> Result<Self, TilingError> {
-        let nothing = || TilingError::new("nothing is drawn on this view", "choose another view");
+        let nothing = || TilingError::new("nothing is drawn in this view", "choose another view");
         let everything = Ink::bounds_of(&Ink::of(drawing, &[Rect::new(-1e9, -1e9, 1e9, 1e9)])).ok_or_else(nothing)?;
         match only {
             PrintedPart::All => {
@@ -57,7 +57,7 @@ fn opening(drawing: &Drawing, wanted: usize) -> Result<KeptPart, TilingError> {
         let last = openings.iter().map(|(number, _)| *number).max();
         let known = last.map_or("it shows none".to_owned(), |last| format!("its openings are numbered up to {last}"));
         return Err(TilingError::new(
-            format!("there is no opening {wanted} on this view"),
+            format!("there is no opening {wanted} in this view"),
             format!("{known}; `backline check` lists them"),
         ));
     };

@@ -1,9 +1,9 @@
-//! Drawings on paper that is smaller than they are: pages to be printed at 100 %, trimmed and joined to the whole.
+//! Drawings on smaller paper: pages to be printed at 100 %, trimmed and joined.
 //!
 //! [`Tiling::lay_out`] divides any [`Drawing`](crate::drawing::Drawing) into the pages of a [`Tiled`], which
 //! [`tiled_pdf`](crate::formats::tiled_pdf) and [`tiled_svg`](crate::formats::tiled_svg) write. A page shows a part of the
-//! drawing, and round it what is needed to check and to join it: two scale bars, where to cut, where the page
-//! lies. Nothing of that lies on a tile itself: trimmed and laid together, the tiles are the drawing.
+//! drawing, and around it what is needed to check and to join it: two scale bars, where to cut, where the page
+//! lies. None of that is on the tile itself: trimmed and laid together, the tiles are the drawing.
 //!
 //! ```
 //! use backline::formats::{Options, tiled_pdf};

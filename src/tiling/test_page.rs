@@ -69,7 +69,7 @@ impl TestPage {
 fn sentences(paper: &Paper, margin: f64, short: f64, long: f64) -> Vec<String> {
     let [short, long] = [short, long].map(length::exact_mm);
     vec![
-        format!("PRINTER TEST PAGE for {paper}. PRINT AT 100 %, NO FIT TO PAGE."),
+        format!("PRINTER TEST PAGE for {paper}. PRINT AT 100 %, NOT FITTED TO PAGE."),
         format!("Bar at the foot, along the short side (across a roll): {short}. Measured: ________"),
         format!("Bar on the left, along the long side (along a roll): {long}. Measured: ________"),
         "Measure both bars from end to end with a steel ruler, to a quarter of a millimetre or 1/64 in, once the paper has \

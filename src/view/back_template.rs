@@ -33,16 +33,16 @@ const TICK: f64 = 4.0;
 /// Draws what a framer tapes to the back of a board.
 fn draw(view: &View, mat: &Mat, layer: &Layer) -> Drawing {
     let mut notes = vec![
-        "SEEN FROM THE BACK (mirrored). Tape it to the back of the board, print side up, and cut along the red solid lines. In each opening: \
-         the size of its sight opening, and at each side how far the cut lies from that edge of the board (in words: as seen on this sheet, \
-         where it comes nearest)."
+        "SEEN FROM THE BACK (mirrored). Tape it to the back of the board, print side up, and cut along the solid red lines. Each opening shows \
+         its sight size and, at each side, how far the cut is from that edge of the board. Distances in words name the sides as seen \
+         on this sheet, and are measured where the cut comes nearest to the edge."
             .to_owned(),
         "Green ticks: each cut must start and stop there, at or just past its corner. Print at 100 % and check the bars with a ruler before cutting."
             .to_owned(),
         TEMPLATE_CAUTION.to_owned(),
     ];
     if layer.fallout == FalloutUse::Keep {
-        notes.push("KEEP what falls out of the openings of this board.".to_owned());
+        notes.push("KEEP the fallout of this board's openings.".to_owned());
     }
     notes.extend(left_out::note(layer));
     if !layer.decoration.is_empty() {

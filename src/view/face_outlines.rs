@@ -26,7 +26,7 @@ impl View {
 /// Draws face and sight outlines of a board, seen from the front.
 fn draw(view: &View, mat: &Mat, layer: &Layer) -> Drawing {
     let mut notes = vec![
-        "SEEN FROM THE FRONT, not mirrored. In each opening: the size of its sight opening, and the borders between it and the edges."
+        "SEEN FROM THE FRONT, not mirrored. Each opening shows its sight size, and the borders between it and the edges."
             .to_owned(),
     ];
     notes.extend(left_out::note(layer));

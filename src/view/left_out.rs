@@ -18,7 +18,7 @@ pub(super) fn note(layer: &Layer) -> Option<String> {
         .collect();
     let what = sizes.join(", ");
     (!sizes.is_empty())
-        .then(|| format!("LEFT OUT, since this board has no room for it: what lies in the small boxes ({what})."))
+        .then(|| format!("LEFT OUT because this board has no room for it: what lies in the small boxes ({what})."))
 }
 
 /// Returns a box on the sheet round each part that the outlines of an opening leave out.

@@ -147,7 +147,7 @@ fn board_line(mat: &Mat, layer: &Layer) -> String {
     let board = layer.board.describe();
     let outer = size(mat.outer);
     let make = if mat.quantity == 1 { String::new() } else { format!("MAKE {}. ", mat.quantity) };
-    let rounding = format!("Lines are exact, sizes are read to 1/{} {}.", mat.ruler.parts(), mat.ruler.unit());
+    let rounding = format!("Lines are exact; sizes are rounded to 1/{} {}.", mat.ruler.parts(), mat.ruler.unit());
     if layer.inset == 0.0 {
         return format!("{make}Mat {outer}. Board: {board}; {bevel}. {rounding}");
     }

@@ -1,7 +1,7 @@
 //! The workshop sheet: what the bench needs to make a mat, on one printed page, and a list of the mats on a cover.
 //!
 //! Each page is a [`Drawing`] of the size of its paper. Text is measured with the widths of the fonts that PDF uses, so
-//! that nothing overlaps and nothing is cut off; what does not fit on the page of a mat goes on to another page.
+//! that nothing overlaps and nothing is cut off; what does not fit on the page of a mat continues on another page.
 //!
 //! ```
 //! use backline::formats::{Options, pdf_pages};

@@ -77,7 +77,7 @@ fn boards(mat: &Mat) -> Vec<String> {
                 .map(|line| format!("{INNER}{line}")),
         );
         if layer.fallout == FalloutUse::Keep {
-            words.push(format!("{INNER}keep what falls out of its openings"));
+            words.push(format!("{INNER}keep the fallout of its openings"));
         }
         words.extend(
             layer

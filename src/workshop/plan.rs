@@ -118,7 +118,7 @@ impl<'a> MeasuredDrawing<'a> {
             crate::length::Unit::Centimetre => "centimetres",
         };
         let caption = format!(
-            "Seen from the front, scale {}. Sizes in {unit}, read to 1/{} {}.",
+            "Seen from the front, scale {}. Sizes in {unit}, rounded to 1/{} {}.",
             self.scale_name,
             ruler.parts(),
             ruler.unit()

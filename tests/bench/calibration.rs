@@ -311,12 +311,12 @@ fn what_the_measurements_do_not_support_is_refused_with_what_is_missing() {
         ),
         (
             "unit = 'mm'\n[piece.left]\nfar_over = 1\nfar_stop = 30".to_owned(),
-            "error[missing] at piece[0].left.far_over: this says nothing without border and bevel of the cut that \
+            "error[missing] at piece[0].left.far_over: this means nothing without the border and bevel of the cut that \
              crosses at the far end; add `border` and `bevel` of that side",
         ),
         (
             "unit = 'mm'\n[piece]\ndiagonals = [500, 501]\nwidth = 300".to_owned(),
-            "error[missing] at piece[0].diagonals: the diagonals say nothing without the sides",
+            "error[missing] at piece[0].diagonals: the diagonals mean nothing without the sides",
         ),
         ("unit = 'mm'\n".to_owned(), "error[nothing-measured]: nothing was measured; write down"),
         ("[piece]\nwidth = 300\narm_for_width = 300".to_owned(), "error[length] at piece[0].width: "),
@@ -331,7 +331,7 @@ fn what_the_measurements_do_not_support_is_refused_with_what_is_missing() {
         ),
         (
             "unit = 'mm'\nthickness = 1.6\n[piece.left]\nguide = 300\nborder = 300".to_owned(),
-            "error[impossible] at piece[0].left.guide: the guide reaches 152.4 mm and was not set to 300 mm",
+            "error[impossible] at piece[0].left.guide: the guide reaches 152.4 mm, so it was not set to 300 mm",
         ),
     ];
     for (text, start) in cases {
@@ -364,7 +364,7 @@ fn what_one_piece_tells_is_fitted_and_the_rest_stays() {
     assert!(warnings.iter().any(|warning| warning.contains(arm)), "{warnings:?}");
     // Too near together for a stretch.
     let near = fit(&sides([50.0, 50.1, 50.2]).replacen("50.6", "50.7", 1), &before).unwrap();
-    assert!(near.warnings[0].message.contains("leave the stretch of the guide open by"), "{:?}", near.warnings);
+    assert!(near.warnings[0].message.contains("leave the stretch of the guide uncertain by"), "{:?}", near.warnings);
 }
 
 #[test]
@@ -388,7 +388,7 @@ fn a_profile_knows_what_it_knows() {
     // The arm stretches by a millimetre in a metre, which these pieces do not tell from none.
     let arm = calibration.arm.unwrap();
     assert!(arm.stretch.holds(0.0) && again.arm.stretch == 0.0, "{arm:?}");
-    assert!(calibration.describe().contains("left out: it is not told from none"));
+    assert!(calibration.describe().contains("left out: it cannot be told from zero"));
     assert_near(again.arm.distance(arm.middle), arm.middle_distance.value, 1e-3);
 }
 
@@ -453,7 +453,8 @@ fn a_lead_without_its_stop_is_a_warning() {
     let warnings: Vec<String> = calibration.warnings.iter().map(ToString::to_string).collect();
     assert_eq!(warnings.len(), 2, "{warnings:?}");
     assert!(
-        warnings[0].contains("where the blade goes in was measured, the far stop was not: its settings change by 0.6")
+        warnings[0]
+            .contains("where the blade goes in was measured, but the far stop was not: its settings change by 0.6")
     );
 }
 
@@ -500,7 +501,7 @@ fn a_guide_that_is_not_parallel_is_a_warning() {
     assert!((drift.estimate.value - 1.03 / 195.0).abs() < 0.0005, "{drift:?}");
     let warning = calibration.warnings.iter().find(|warning| warning.code == "drift").unwrap();
     assert!(warning.message.starts_with("borders are wider at the far end, by 5."), "{}", warning.message);
-    assert!(warning.help.contains("toward the rail"));
+    assert!(warning.help.contains("towards the rail"));
 }
 
 #[test]

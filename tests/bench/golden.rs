@@ -132,7 +132,7 @@ fn everything_for_the_bench_carries_the_cautions() {
 fn a_blade_that_is_pulled_is_not_said_to_go_away_from_the_body() {
     let cutter = |starts| Cutter { starts, ..Cutter::usual(Ruler::usual(Unit::Inch)) };
     let said = |starts| cutter(starts).cautions()[0].to_owned();
-    assert!(said(End::Far).contains("comes toward you") && !said(End::Far).contains("away from"));
+    assert!(said(End::Far).contains("comes towards you") && !said(End::Far).contains("away from"));
     assert!(said(End::Near).contains("goes away from you"));
 }
 

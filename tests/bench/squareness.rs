@@ -163,8 +163,8 @@ fn a_wide_corner_is_closed_by_moving_the_arm_toward_the_board() {
         |gap: f64| SquareReport::new(&SquareTest::Gap { length: 500.0, gap }, &demand()).unwrap().describe(ruler);
     assert!(words(2.0).contains("wider than a right angle"), "{}", words(2.0));
     // 2 / 500 · 350.
-    assert!(words(2.0).contains("Move the arm toward the board by 1.40 mm ± "), "{}", words(2.0));
-    assert!(words(2.0).contains("FAIL: more than the 0.80 mm that are allowed."));
+    assert!(words(2.0).contains("Move the arm towards the board by 1.40 mm ± "), "{}", words(2.0));
+    assert!(words(2.0).contains("FAIL: more than the allowed 0.80 mm."));
     assert!(words(-2.0).contains("Move the arm away from the board by 1.40 mm ± "), "{}", words(-2.0));
     assert!(words(0.05).contains("Leave the arm as it is"), "{}", words(0.05));
     assert!(words(0.0).contains("Blades cut people"));
@@ -177,9 +177,9 @@ fn about_its_outer_end_the_arm_is_moved_the_other_way_at_the_rail() {
         let demand = SquareDemand { pivot, bracket, ..demand() };
         SquareReport::new(&SquareTest::Gap { length: 500.0, gap: 2.0 }, &demand).unwrap().describe(ruler)
     };
-    assert!(words(Pivot::Rail, Some(350.0)).contains("toward the board by 1.40 mm ± "));
+    assert!(words(Pivot::Rail, Some(350.0)).contains("towards the board by 1.40 mm ± "));
     assert!(words(Pivot::Rail, Some(350.0)).contains("350 mm from its pivot at the rail"));
-    assert!(words(Pivot::Rail, None).contains("Move the outer end toward the board, by 0.40 mm for every 100 mm"));
+    assert!(words(Pivot::Rail, None).contains("Move the outer end towards the board, by 0.40 mm for every 100 mm"));
     assert!(words(Pivot::Outer, Some(350.0)).contains("Move the arm away from the board by 1.40 mm ± "));
     assert!(
         words(Pivot::Outer, None).contains("Move the end at the rail away from the board, by 0.40 mm for every 100 mm")
@@ -192,7 +192,7 @@ fn lengths_that_no_blank_has_are_told() {
     let diagonals = |first, second| SquareTest::Diagonals { width: 300.0, height: 400.0, first, second };
     assert!(report(diagonals(500.0, 500.4)).unwrap().warning().is_none());
     let warning = report(diagonals(503.0, 503.0)).unwrap();
-    assert!(warning.warning().unwrap().contains("the diagonals are 3.00 mm longer on the whole"), "{warning:?}");
+    assert!(warning.warning().unwrap().contains("the diagonals are 3.00 mm longer overall"), "{warning:?}");
     assert!(report(diagonals(100.0, 900.0)).unwrap_err().contains("no corner has such lengths"));
     assert!(report(diagonals(0.0, 500.0)).unwrap_err().contains("the first diagonal is 0 mm"));
     let misread = report(SquareTest::Sides { arm: 300.0, opposite: 400.0, cut: 300.0 }).unwrap();

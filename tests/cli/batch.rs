@@ -96,7 +96,7 @@ fn all_jobs_of_a_folder_are_drawn_to_folders_of_the_same_names() {
     ];
     let folder = folder_with("folders", &jobs);
     let told = run(&folder, &["jobs", "-o", "out"], 1);
-    assert!(told.contains("--> jobs/deep/wrong.toml") && told.ends_with("1 of 4 jobs were not drawn\n"), "{told}");
+    assert!(told.contains("--> jobs/deep/wrong.toml") && told.ends_with("1 of 4 jobs could not be drawn\n"), "{told}");
     assert_eq!(names(&folder.join("out")), ["a-cut.svg", "b-cut.svg", "deep/er/b-cut.svg"]);
     assert!(run(&folder, &["out", "-o", "three"], 1).contains("out: the folder has no job files"));
 }
@@ -125,8 +125,8 @@ fn a_stream_has_a_job_in_each_line() {
     // Lines count from one, blank ones too; a line without a name is called after its number.
     assert_eq!(names(&folder.join("out")), ["job-1-cut.svg", "job-7-cut.svg", "Łódź-1-cut.svg"]);
     assert!(told.contains(" --> -:4:") && told.contains("`outer`"), "{told}");
-    assert!(told.contains("-:5: its drawings would have the names of those of -:3"), "{told}");
-    assert!(told.ends_with("2 of 5 jobs were not drawn\n"), "{told}");
+    assert!(told.contains("-:5: its drawings would have the same file names as those of -:3"), "{told}");
+    assert!(told.ends_with("2 of 5 jobs could not be drawn\n"), "{told}");
 
     fs::write(folder.join("orders.jsonl"), &stream).unwrap();
     let from_file = run(&folder, &["orders.jsonl", "-o", "file"], 1);
@@ -194,7 +194,7 @@ fn another_run_with_the_same_list_draws_only_what_is_not_done() {
     // All done but the wrong one: nothing is written, and the list stays as it is.
     let written = fs::metadata(folder.join("out/a-cut.svg")).unwrap().modified().unwrap();
     let told = again(&[], 1);
-    assert!(told.contains("2 of 3 jobs had been drawn before") && !told.contains("a-cut.svg"), "{told}");
+    assert!(told.contains("2 of 3 jobs had already been drawn") && !told.contains("a-cut.svg"), "{told}");
     assert_eq!(entries(&list), first);
     assert_eq!(fs::metadata(folder.join("out/a-cut.svg")).unwrap().modified().unwrap(), written);
 
@@ -220,7 +220,7 @@ fn another_run_with_the_same_list_draws_only_what_is_not_done() {
 
     // Other options mean other drawings.
     let told = again(&["--quantity", "3"], 0);
-    assert!(!told.contains("had been drawn before"), "{told}");
+    assert!(!told.contains("had already been drawn"), "{told}");
     assert_eq!(entries(&list)[0]["quantity"], 3);
 }
 
@@ -357,7 +357,7 @@ fn own_data_that_cannot_be_passed_on_is_refused() {
     let folder =
         folder_with("own-data-wrong", &[("nan.toml", "own.x = nan\n"), ("date.toml", "own.due = 2026-12-24\n")]);
     assert!(run(&folder, &["nan.toml"], 1).contains("not finite"));
-    assert!(run(&folder, &["date.toml"], 1).contains("a date in quotation marks"));
+    assert!(run(&folder, &["date.toml"], 1).contains("dates need quotation marks"));
 }
 
 /// Pages, pictures and sheets for the bench are named after the same data, and no file is written over that of another job.

@@ -172,7 +172,7 @@ fn trouble_lists_judges_and_takes_a_table() {
     let (out, _) = assert_run(&folder, &["trouble"], "", 0);
     assert!(out.contains("  hook ") && out.contains("  far_over "), "{out}");
     let (out, _) = assert_run(&folder, &["trouble", "hook", "cuts=40"], "", 0);
-    assert!(out.contains("1. The blade is blunt, so that it is pushed aside before it cuts (likely)"), "{out}");
+    assert!(out.contains("1. The blade is blunt, and is pushed aside before it cuts (likely)"), "{out}");
     let (out, _) =
         assert_run(&folder, &["trouble", "drift", "--json", "-u", "mm", "border-far=51", "border-near=50"], "", 0);
     let data: Value = serde_json::from_str(&out).unwrap();

@@ -291,7 +291,10 @@ fn check_in_words_shows_the_sizes_and_points_at_the_fault() {
     }
     let wrong = stderr(&run(&folder, &["check", "wrong.toml"]));
     let lines: Vec<&str> = wrong.lines().collect();
-    assert!(lines[0].starts_with("error[contradiction]: left 3 in + openings 8 in + right 3 in make 14 in"), "{wrong}");
+    assert!(
+        lines[0].starts_with("error[contradiction]: left 3 in + openings 8 in + right 3 in add up to 14 in"),
+        "{wrong}"
+    );
     assert_eq!(lines[1], " --> wrong.toml:3:10");
     assert_eq!(lines[3], "3 | border = 3");
     assert_eq!(lines[4], "  |          ^ border");

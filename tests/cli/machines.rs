@@ -199,7 +199,7 @@ fn strict_refuses_what_is_left_out_and_a_manifest_says_what_each_file_makes() {
         "{account}"
     );
     assert!(
-        account["leaves_out"][0].as_str().unwrap().contains("machines that do it: flatbed-cutter-face"),
+        account["leaves_out"][0].as_str().unwrap().contains("machines that can do it: flatbed-cutter-face"),
         "{account}"
     );
     // A view leaves out what lies in the face, too.

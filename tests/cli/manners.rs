@@ -103,7 +103,11 @@ fn every_command_has_a_page_with_all_its_options_and_examples() {
 fn a_page_of_no_command_is_wrong_usage() {
     let output = backline(Path::new("."), &["man", "cut"]);
     assert_eq!(output.status.code(), Some(2));
-    assert!(errors(&output).starts_with("error: there is no such command; these are: draw, "), "{}", errors(&output));
+    assert!(
+        errors(&output).starts_with("error: there is no such command; the commands are: draw, "),
+        "{}",
+        errors(&output)
+    );
 }
 
 #[test]

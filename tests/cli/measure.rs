@@ -106,7 +106,7 @@ fn the_file_of_a_machine_is_held_against_its_program() {
     run(&folder, &["draw", "job.toml", "--machine", "straight-head-cutter,flatbed-cutter-back"], 0);
     let file = "job-straight-head-cutter-in.dxf";
     let (words, said) = run(&folder, &["measure", file, "--against", "job.toml"], 0);
-    assert!(words.contains("view cut:") && words.contains("cuts run on beyond corners by up to 1.9844 mm"), "{words}");
+    assert!(words.contains("view cut:") && words.contains("cuts run past corners by up to 1.9844 mm"), "{words}");
     assert!(words.contains("agrees: largest deviation ") && said.is_empty(), "{words}{said}");
     let (data, _) = run(&folder, &["measure", file, "--against", "job.toml", "--json"], 0);
     let data: Value = serde_json::from_str(&data).unwrap();
@@ -115,7 +115,7 @@ fn the_file_of_a_machine_is_held_against_its_program() {
     assert_eq!(data["layers"][0]["outlines"][0]["over_run"], 1.9844);
     let against = ["measure", file, "--against", "job.toml", "--machine"];
     let (words, _) = run(&folder, &[&against[..], &["straight-head-cutter"]].concat(), 0);
-    assert!(words.contains("as straight-head-cutter cuts it:") && !words.contains("run on beyond"), "{words}");
+    assert!(words.contains("as straight-head-cutter cuts it:") && !words.contains("run past"), "{words}");
     // Another machine has other over-runs, and its zero lies elsewhere.
     let (words, said) = run(&folder, &[&against[..], &["flatbed-cutter-back"]].concat(), 1);
     assert!(words.contains("DOES NOT AGREE") && !said.contains("--machine"), "{words}{said}");
@@ -124,7 +124,7 @@ fn the_file_of_a_machine_is_held_against_its_program() {
     fs::write(folder.join("ours.toml"), profile.replace("\"1/2 in\", \"1/2 in\"", "\"1 in\", \"1/2 in\"")).unwrap();
     let (words, _) = run(&folder, &[&against[..], &["ours.toml"]].concat(), 1);
     assert!(
-        words.contains("ELSEWHERE: it lies -12.7 mm along x and 0 mm along y from its place on the bed"),
+        words.contains("WRONG PLACE: it lies -12.7 mm along x and 0 mm along y from its place on the bed"),
         "{words}"
     );
     let (data, _) = run(&folder, &[&against[..], &["ours.toml", "--json"]].concat(), 1);
@@ -217,7 +217,7 @@ fn sizes_that_are_off_by_mixed_up_units_are_explained() {
     // Numbers in inches that a file calls millimetres are put right by hand.
     fs::write(folder.join("inches.dxf"), written("dxf", 1.0 / 25.4)).unwrap();
     let (printed, _) = run(&folder, &["measure", "inches.dxf"], 0);
-    assert!(printed.contains("not a usual size of a mat; it may be 25.4 times too small"), "{printed}");
+    assert!(printed.contains("not a usual size for a mat; it may be 25.4 times too small"), "{printed}");
     run(&folder, &["measure", "inches.dxf", "--unit", "in", "--against", "job.toml"], 0);
 }
 

@@ -95,7 +95,7 @@ fn a_mat_that_is_too_large_is_told_by_how_much_and_the_others_go_on() {
         "2 in too wide and 4 in too high",
         "turned by a quarter it is 12 in too wide",
         "mural.toml",
-        "1 of 2 jobs were not drawn",
+        "1 of 2 jobs could not be drawn",
     ] {
         assert!(said.contains(words), "{words}: {said}");
     }
@@ -139,7 +139,7 @@ fn without_a_size_the_user_is_told_what_to_give() {
     let mut command = Command::new(env!("CARGO_BIN_EXE_backline"));
     let output = command.current_dir(&folder).args(["draw", "oval.toml", "--kerf", "3 mm"]).output().unwrap();
     assert_eq!(output.status.code(), Some(2));
-    assert!(String::from_utf8_lossy(&output.stderr).contains("--kerf is for mats beside each other"));
+    assert!(String::from_utf8_lossy(&output.stderr).contains("--kerf is only for mats side by side"));
     assert_eq!(names(&folder), ["oval.toml"]);
 }
 
@@ -153,7 +153,7 @@ fn a_stock_that_is_too_small_gives_what_it_can_and_says_what_is_left() {
     let (_, said) =
         run(&folder, &["oval.toml", "-q", "5", "--stock", "stock.toml", "--view", "cut", "-f", "svg", "-o", "out"], 1);
     assert!(
-        said.contains("oval.toml: 3 of its mats found no place: they are more than the sheets on hand give"),
+        said.contains("oval.toml: 3 of its mats could not be placed: they are more than the sheets on hand can supply"),
         "{said}"
     );
     assert_eq!(names(&folder.join("out")), ["oval-warm-white-sheets-1-2-cut.svg"]);
@@ -201,7 +201,7 @@ fn another_run_with_the_same_list_does_nothing_and_files_of_others_are_kept() {
     assert_eq!(entries().iter().map(files).collect::<Vec<_>>(), [2, 1]);
     assert!(entries().iter().all(|entry| entry["drawn"] == true));
     let (_, said) = run(&folder, &arguments, 0);
-    assert!(said.contains("2 of 2 jobs had been drawn before") && !said.contains("sheet-2"), "{said}");
+    assert!(said.contains("2 of 2 jobs had already been drawn") && !said.contains("sheet-2"), "{said}");
     // A changed job changes its sheets, which are the program's own.
     fs::write(folder.join("oval.toml"), OVAL.replace("[8, 10]", "[7, 9]")).unwrap();
     run(&folder, &arguments, 0);
@@ -223,7 +223,7 @@ fn standard_output_takes_one_sheet_in_one_format() {
     let (printed, _) = run(&folder, &[&["oval.toml"], &one[..]].concat(), 0);
     assert!(printed.starts_with(b"<?xml") || printed.starts_with(b"<svg"));
     let (printed, said) = run(&folder, &[&["harbour.toml"], &one[..]].concat(), 2);
-    assert!(printed.is_empty() && said.contains("standard output takes one file, but these are 2"), "{said}");
+    assert!(printed.is_empty() && said.contains("standard output is one file, but there are 2"), "{said}");
 }
 
 #[test]
@@ -231,7 +231,7 @@ fn a_broken_job_is_reported_and_the_others_are_laid() {
     let folder = folder_with("broken", &[("oval.toml", OVAL), ("broken.toml", "name = 'x'\nouter = [1, \n")]);
     let (_, said) =
         run(&folder, &["broken.toml", "oval.toml", "--sheet", "32x40in", "-f", "svg", "--view", "cut", "-o", "out"], 1);
-    assert!(said.contains("broken.toml:") && said.contains("1 of 2 jobs were not drawn"), "{said}");
+    assert!(said.contains("broken.toml:") && said.contains("1 of 2 jobs could not be drawn"), "{said}");
     assert_eq!(names(&folder.join("out")), ["order-warm-white-sheet-1-cut.svg"]);
     run(&folder, &["broken.toml", "--sheet", "32x40in", "-o", "none"], 1);
     assert_eq!(names(&folder.join("none")), [""; 0]);

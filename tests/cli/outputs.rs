@@ -305,7 +305,7 @@ fn every_schema_of_what_is_printed_is_held() {
     let help = printed(&["schema", "--help"]);
     let kinds = help.lines().filter_map(|line| line.trim().strip_prefix("- ")?.split_once(':'));
     let printed_kinds: Vec<&str> = kinds
-        .filter(|(_, about)| about.trim().starts_with("What ") || about.trim().starts_with("A line "))
+        .filter(|(_, about)| about.trim().starts_with("What ") || about.trim().starts_with("One line "))
         .map(|(kind, _)| kind)
         .collect();
     assert!(printed_kinds.len() > 15, "{help}");

@@ -117,8 +117,8 @@ fn wrong_usage_says_what_is_possible() {
         (&["workshop", "a.toml", "--paper", "leter"], "did you mean Letter"),
         (&["workshop", "a.toml", "--quantity", "0"], "0"),
         (&["workshop"], "JOB"),
-        (&["picture", "a.toml", "--ppi", "0"], "density"),
-        (&["picture", "a.toml", "--ppi", "NaN"], "density"),
+        (&["picture", "a.toml", "--ppi", "0"], "resolution"),
+        (&["picture", "a.toml", "--ppi", "NaN"], "resolution"),
         (&["picture", "a.toml", "--longest", "3"], "3"),
         (&["picture", "a.toml", "-f", "gif"], "png"),
     ] {
@@ -227,12 +227,12 @@ fn a_name_with_the_ending_of_a_format_is_a_file() {
         assert_eq!(fs::read(&path).unwrap(), written, "{words:?}");
     }
     for (words, said) in [
-        ("draw a.toml -o all.pdf", "all.pdf takes one drawing, but these are 2"),
-        ("draw a.toml --format dxf -o all.pdf", "all.pdf does not end like any of the formats asked for, dxf"),
-        ("draw a.toml --machine drag-knife-router -o all.pdf", "what is written is .nc"),
-        ("print a.toml -o all.svg", "what is written is .pdf; change the name or --format"),
-        ("picture a.toml -f svg,png -o all.svg", "all.svg takes a single picture"),
-        ("sheets a.toml -f pdf,svg -o all.pdf", "all.pdf takes one file, but these are"),
+        ("draw a.toml -o all.pdf", "all.pdf is one file, but there are 2"),
+        ("draw a.toml --format dxf -o all.pdf", "the ending of all.pdf is not that of a format asked for, dxf"),
+        ("draw a.toml --machine drag-knife-router -o all.pdf", "the output is .nc"),
+        ("print a.toml -o all.svg", "the output is .pdf; change the name or --format"),
+        ("picture a.toml -f svg,png -o all.svg", "all.svg can hold only one picture"),
+        ("sheets a.toml -f pdf,svg -o all.pdf", "all.pdf is one file, but there are"),
     ] {
         let words: Vec<&str> = words.split(' ').collect();
         let output = run(&folder, &words, 2);

@@ -76,7 +76,7 @@ fn what_cannot_be_printed_is_said() {
         (&["--overlap", "ten"], 2, "--overlap"),
         (&["--view", "pen"], 1, "nothing to print"),
         (&["--printer", "none.toml"], 1, "none.toml"),
-        (&["--view", "back,face", "-o", "-"], 2, "standard output takes one file"),
+        (&["--view", "back,face", "-o", "-"], 2, "standard output is one file"),
         (&["--json", "-o", "-"], 2, "either the pages or --json"),
     ] {
         let done = backline(shop.path(), &[&["print", "job.toml"], arguments].concat());

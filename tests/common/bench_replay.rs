@@ -187,9 +187,9 @@ impl Reader {
                 self.bench.remove(*name).unwrap_or_else(|| panic!("there is no {name} on the bench: {line}"));
             let mut hand = Held { width, height, by_height: by_height(side, width, height) };
             for action in actions {
-                if let Some(side) = action.strip_prefix("Turn it a quarter counter-clockwise: its ") {
+                if let Some(side) = action.strip_prefix("Turn it a quarter anticlockwise: its ") {
                     hand.by_height = !hand.by_height;
-                    let side = side.strip_suffix(" side lies along the scale").unwrap();
+                    let side = side.strip_suffix(" side now lies along the scale").unwrap();
                     assert_eq!(sixteenths(side), hand.along(), "{line}");
                 } else {
                     hand = self.cut(action, hand, setting, names.len());

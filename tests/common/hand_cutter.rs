@@ -1,6 +1,6 @@
 //! A hand cutter that does what printed settings say, and knows nothing else of the program.
 //!
-//! It works in a plane of its own: the framer stands at the origin and looks along the rail toward y; x runs to the right.
+//! It works in a plane of its own: the framer stands at the origin and looks along the rail towards y; x runs to the right.
 //! A board lies face down. It is turned by quarter turns until the edge that is named lies on the guide's side.
 #![allow(dead_code, reason = "each test program uses a part of it")]
 

@@ -165,7 +165,7 @@ fn every_page_says_where_it_lies_and_how_to_print_it() {
         let words = words(&tiled, index);
         for part in [
             format!("PAGE {} OF 8: row {} of 4, column {} of 2.", index + 1, page.row, page.column),
-            "PRINT AT 100 %, NO FIT TO PAGE, on A4".to_owned(),
+            "PRINT AT 100 %, NOT FITTED TO PAGE, on A4".to_owned(),
             "Plain - back template".to_owned(),
             "TOP".to_owned(),
             "Blades cut people".to_owned(),
@@ -175,7 +175,7 @@ fn every_page_says_where_it_lies_and_how_to_print_it() {
         }
     }
     // The first tile starts left of and above the board, beside its 3 in border.
-    assert!(words(&tiled, 0).contains("left of the left and"), "{}", words(&tiled, 0));
+    assert!(words(&tiled, 0).contains("left of the left edge and"), "{}", words(&tiled, 0));
 }
 
 #[test]
@@ -260,11 +260,11 @@ fn only_one_opening_is_printed() {
     assert_eq!(openings.collect::<Vec<_>>(), [2]);
     assert!(words(&tiled, 0).contains("ONLY opening 2 is printed."));
     // The board is not on the page, but the page says where it lies.
-    assert!(words(&tiled, 0).contains("right of the left and"), "{}", words(&tiled, 0));
+    assert!(words(&tiled, 0).contains("right of the left edge and"), "{}", words(&tiled, 0));
     let error = Tiling { only: PrintedPart::Opening { number: 7, name: String::new() }, ..tiling("A4") }
         .lay_out(&drawing)
         .unwrap_err();
-    assert_eq!(error.message, "there is no opening 7 on this view");
+    assert_eq!(error.message, "there is no opening 7 in this view");
     assert!(error.help.contains("numbered up to 2"), "{error}");
 }
 
@@ -320,7 +320,7 @@ fn what_cannot_be_laid_out_says_why() {
         assert!(error.message.contains(message), "{error}");
     }
     let error = tiling("A4").lay_out(&empty("Nothing", 300.0, 300.0)).unwrap_err();
-    assert_eq!(error.message, "nothing is drawn on this view");
+    assert_eq!(error.message, "nothing is drawn in this view");
     let error = tiling("A6").lay_out(&line(60_000.0)).unwrap_err();
     assert!(error.message.contains("pages of A6"), "{error}");
 }

@@ -228,7 +228,7 @@ fn the_sheet_says_what_the_bench_needs() {
         "2. second – burgundy (#6c1b2c)",
         "cut 1/4 in inside the cut of the board above; a strip of 3/16 in shows",
         "Frame: rabbet 16 in × 20 in, clearance 1/8 in, lip 1/4 in: shows 15 1/2 in × 19 1/2 in",
-        "hides 3/16 in of every border",
+        "hides 3/16 in of each border",
         "moulding Plain 32, 1 1/4 in wide, outside 18 in × 22 in",
         "depth: glass 2 mm + board 1.5875 mm + board 1.5875 mm + art (taken as flat) + backing 5 mm = 10.175 mm",
         "Glass 15 7/8 × 19 7/8 in: clear 2 mm",

@@ -305,7 +305,7 @@ fn art_is_turned_with_its_opening() {
 fn what_cannot_be_cut_is_refused_with_its_numbers() {
     for (opening, key, words) in [
         ("size = [100, 40]\nshape.arch = {}", "opening.shape.arch", "rises 50 mm"),
-        ("size = [100, 150]\nshape.arch.curve = 'segmental'", "opening.shape.arch", "needs its rise"),
+        ("size = [100, 150]\nshape.arch.curve = 'segmental'", "opening.shape.arch", "needs a rise"),
         ("size = [100, 150]\nshape.arch = { curve = 'segmental', rise = 60 }", "opening.shape.arch.rise", "100 mm"),
         (
             "size = [100, 150]\nshape.arch = { curve = 'pointed', radius = 50 }",

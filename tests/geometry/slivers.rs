@@ -49,18 +49,18 @@ fn corners_in_a_wrong_order_are_shown_at_the_corner() {
         (
             "[0, 0], [100, 100], [100, 0], [0, 100]",
             "[100, 0]",
-            "from corner 3 to corner 4 crosses or touches the one from corner 1 to corner 2, at x 50 mm, y 50 mm",
+            "from corner 3 to corner 4 crosses or touches the side from corner 1 to corner 2, at x 50 mm, y 50 mm",
         ),
         (
             "[0, 0], [100, 0], [100, 80], [40, -20], [0, 80]",
             "[100, 80]",
-            "from corner 3 to corner 4 crosses or touches the one from corner 1 to corner 2",
+            "from corner 3 to corner 4 crosses or touches the side from corner 1 to corner 2",
         ),
         // The last side goes back to the first corner; of a corner that is given twice the first counts.
         (
             "[0, 0], [0, 0], [100, 100], [100, 0], [0, 90]",
             "[100, 0]",
-            "from corner 4 to corner 5 crosses or touches the one from corner 1 to corner 3",
+            "from corner 4 to corner 5 crosses or touches the side from corner 1 to corner 3",
         ),
     ] {
         let job = polygon(corners);

@@ -101,7 +101,7 @@ fn what_is_not_understood_is_refused_with_the_cure() {
             "8-ply (3.175 mm) thick in \"8-ply rag\", but 1.4 mm",
             "keep one",
         ),
-        ("{ name = '8-ply rag', plies = 4 }", "4", "but 4-ply (1.5875 mm) beside it", "keep one"),
+        ("{ name = '8-ply rag', plies = 4 }", "4", "but 4-ply (1.5875 mm) elsewhere in the same board", "keep one"),
         ("{ plies = 8, thickness = '4-ply' }", "'4-ply'", "8-ply (3.175 mm) thick here, but 4-ply", "keep one"),
         ("'0-ply'", "0-ply", "no board has 0 plies", "4-ply"),
         ("'99-ply'", "99-ply", "no board has 99 plies", "4-ply"),

@@ -145,7 +145,7 @@ fn what_can_be_read_in_two_ways_is_refused() {
         (
             "99999999999999999999999999999999999999999999 mm",
             "99999999999999999999999999999999999999999999",
-            "too many figures",
+            "too many digits",
             "fewer",
         ),
     ];

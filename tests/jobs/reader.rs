@@ -151,7 +151,7 @@ fn faults_are_named_where_they_stand() {
         ("name =\n", "", "the value is missing", "after the equals sign"),
         ("{\"size\": 3 1/4}", "1/4", "the value ends before `1/4`", "3 1/4 need quotation marks"),
         ("{\"name\":", "", "the file ends too early", "`}`"),
-        ("{'name': 1}", "'", "JSON has double quotation marks only", "write \" in place of '"),
+        ("{'name': 1}", "'", "JSON allows only double quotation marks", "write \" instead of '"),
     ];
     for (text, fault, message, help) in cases {
         let error = error(text);
@@ -212,7 +212,7 @@ fn hostile_texts_are_refused_quickly() {
     }
     assert!(start.elapsed().as_secs() < 30, "{:?}", start.elapsed());
     let error = error(&texts[13]);
-    assert_eq!(error.message, "the file has 4.8 MiB, more than the 4 MiB that are read");
+    assert_eq!(error.message, "the file is 4.8 MiB, more than the limit of 4 MiB");
     assert!(self::error(&texts[1]).message.contains("nested too deeply"));
     let error = read::<serde_json::Value>(&texts[6], Syntax::Json).unwrap_err();
     assert!(error.message.contains("nested too deeply"), "{error}");

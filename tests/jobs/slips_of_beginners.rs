@@ -75,9 +75,9 @@ fn values_of_a_job() {
         ("frame = [\"16\", \"x\", \"20\"]", "[\"16\", \"x\", \"20\"]", "this list has 3 items", ""),
         ("frame = []", "[]", "this list is empty", ""),
         ("frame = [16,5, 20]", "[16,5, 20]", "this list has 3 items", ""),
-        ("frame = [16; 20]", "16; 20", "a comma between", "write [16, 20]"),
-        ("frame = (16, 20)", "(16, 20)", "a comma between", "write [16, 20]"),
-        ("frame = 16, 20", "16, 20", "a comma between", "write [16, 20]"),
+        ("frame = [16; 20]", "16; 20", "separated by commas", "write [16, 20]"),
+        ("frame = (16, 20)", "(16, 20)", "separated by commas", "write [16, 20]"),
+        ("frame = 16, 20", "16, 20", "separated by commas", "write [16, 20]"),
         ("frame = 16 20", "16 20", "needs quotation marks", ""),
         ("unit = [\"in\"]", "[\"in\"]", "a text in quotation marks", ""),
         ("unit = \"inchs\"", "\"inchs\"", "not one of the choices", "the choices are in, mm, cm"),
@@ -86,7 +86,7 @@ fn values_of_a_job() {
         ("\"unit\" : \"in\"", ":", "joined by =", "write unit = \"in\""),
         ("- unit: in", ":", "joined by =", "write unit = \"in\""),
         ("<job unit=\"in\"/>", "<job unit=\"in\"/>", "neither TOML nor JSON", "backline new"),
-        ("[frame]\n16 x 20", "16 x 20", "a value stands here without a key", "write key = \"16 x 20\""),
+        ("[frame]\n16 x 20", "16 x 20", "this value has no key", "write key = \"16 x 20\""),
         ("[opening 1]\nart = [8, 10]", "[opening 1]", "a header is one word", "[[opening]]"),
         ("board = [\"white\", \"black\"]", "[\"white\", \"black\"]", "a name such as \"8-ply rag\"", ""),
         ("board = { name = \"rag\", plies = \"8-ply\" }", "\"8-ply\"", "a whole number", ""),
@@ -143,10 +143,10 @@ fn values_of_a_job() {
 #[test]
 fn jobs_in_json() {
     let slips: &[Slip<'_>] = &[
-        ("{\"unit\": \"in\";\"frame\": [16, 20]}", ";", "parted by commas", "write , in place of ;"),
-        ("{\"quantity\": 010}", "10", "does not start with 0", "without the 0"),
+        ("{\"unit\": \"in\";\"frame\": [16, 20]}", ";", "separated by commas", "write , instead of ;"),
+        ("{\"quantity\": 010}", "10", "cannot start with 0", "leave out the 0"),
         ("{\"name\": \"a\nb\"}", "", "a line break", "\\n"),
-        ("{\"name\": \"C:\\h\"}", "\\", "`\\` in a text", "\\\\"),
+        ("{\"name\": \"C:\\h\"}", "\\", "in text, `\\`", "\\\\"),
         ("{\"opening\": {\"art\": [8 1/2, 10]}}", "1/2", "the value ends before", "quotation marks"),
         ("{\"opening\": [[8, 10]]}", "[8, 10]", "a table with keys such as", ""),
         ("{\"unit\": NaN}", "NaN", "needs quotation marks", "double quotation marks"),
@@ -162,9 +162,9 @@ fn jobs_in_json() {
 fn orders_and_stocks() {
     let orders: &[Slip<'_>] = &[
         ("unit = \"in\"\nblank = [8, 10]", "8", "a table with keys such as `name` and `size`", ""),
-        ("unit = \"in\"\n[[blank]]\nsize = 8, 10", "8, 10", "a comma between", "write [8, 10]"),
+        ("unit = \"in\"\n[[blank]]\nsize = 8, 10", "8, 10", "separated by commas", "write [8, 10]"),
         ("unit = \"in\"\n[[blank]]\nwidth = 8\nheight = 10", "width", "no key `width`", "size = [8, 10]"),
-        ("unit = \"in\"\n[[blank]]\nsize = [8, 10]\nquantity = 0", "0", "none of this blank", "remove"),
+        ("unit = \"in\"\n[[blank]]\nsize = [8, 10]\nquantity = 0", "0", "quantity of this blank is zero", "remove"),
         ("unit = \"in\"\n[[blank]]\nsize = [8, 10]\ncolor = \"white\"", "color", "no key `color`", "board = \"white\""),
         ("unit = \"in\"\n[[blank]]\nsize = [8, 10]\nboard = \"white 2297\"", "2297", "not understood", "thickness"),
         ("unit = \"in\"\n[[blank]]\nsize = [8, 10]\nturnable = \"no\"", "\"no\"", "`true` or `false`", ""),

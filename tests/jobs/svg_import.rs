@@ -104,13 +104,13 @@ fn all_closed_paths_are_openings_in_their_places() {
 #[test]
 fn what_cannot_be_several_openings_is_refused() {
     let svg = page(WINDOWS);
-    assert!(problem(&resolved(svg.as_bytes(), "")).contains("3 closed paths, but an opening has one"));
+    assert!(problem(&resolved(svg.as_bytes(), "")).contains("3 closed paths, but an opening needs exactly one"));
     let island = page(r#"<path d="M0 0H60V60H0ZM20 20H40V40H20Z"/><rect x="80" width="20" height="20"/>"#);
     assert!(problem(&resolved(island.as_bytes(), ", all = true")).contains("has a hole"));
     let text = "unit = 'mm'\nborder = 50\nopening = { shape.svg = { file = 'a.svg', all = true }, art = [100, 120] }";
     let mut job = WrittenJob::read(text, Syntax::Toml).unwrap();
     job.load_outlines(&mut |_| Ok(svg.clone().into_bytes()));
-    assert!(problem(&job.resolve()).contains("one work lies behind one opening, but these are 3"));
+    assert!(problem(&job.resolve()).contains("one work lies behind one opening, but the outline makes 3"));
     // Openings that lie in each other are found like any others.
     let nested = page(r#"<rect width="60" height="60"/><rect x="20" y="20" width="20" height="20"/>"#);
     let told = problem(&resolved(nested.as_bytes(), ", all = true"));
@@ -233,9 +233,9 @@ const NASTY: &[(&str, &str)] = &[
     ("endless-page.svg", "numbers that are too large: 1e30"),
     ("endless-path.svg", "numbers that are too large: 1e38"),
     ("endless-transform.svg", "numbers that are too large: 1e30"),
-    ("entity-bomb.svg", "uses its entities so often that they take more than 8 MiB"),
+    ("entity-bomb.svg", "expands its entities to more than 8 MiB"),
     ("far-away.svg", "too coarse"),
-    ("large-page.svg", "larger than 3000 mm, more than any board"),
+    ("large-page.svg", "larger than 3000 mm, which is larger than any board"),
     ("flattened.svg", "has no closed path"),
     ("hole.svg", "has a hole: a part of 15.9 × 15.9 mm lies inside one of 26.5 × 26.5 mm"),
     ("not-svg.svg", "is not an SVG file"),
@@ -248,7 +248,7 @@ const NASTY: &[(&str, &str)] = &[
     ("page-not-a-number.svg", "`NaN`"),
     ("text-only.svg", "1 text is left out"),
     ("two-parts.svg", "break the path apart"),
-    ("two-paths.svg", "2 closed paths, but an opening has one: `door` 10.6 × 26.5 mm, (no id) 5.3 × 5.3 mm"),
+    ("two-paths.svg", "2 closed paths, but an opening needs exactly one: `door` 10.6 × 26.5 mm, (no id) 5.3 × 5.3 mm"),
     ("unclosed.svg", "is not an SVG file"),
     ("use-bomb.svg", "draws more than 10000 elements"),
     ("use-elsewhere.svg", "1 link to another file is left out"),

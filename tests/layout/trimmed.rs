@@ -40,7 +40,7 @@ fn scooped(radius: f64, reveal: f64) -> String {
 fn scooped_corners_run_on_straight_where_their_circles_do_not_reach_the_sides() {
     for (radius, reveal) in [(12.7, 6.35), (14.0, 6.35), (10.0, 6.0), (8.0, 6.0)] {
         let (mat, said) = trimmed(&scooped(radius, reveal));
-        assert!(said.iter().any(|said| said.contains("run on straight")), "{said:?}");
+        assert!(said.iter().any(|said| said.contains("run straight")), "{said:?}");
         assert_nested(&mat);
         let sight = &mat.layers()[0].openings[0].sight;
         let arcs = sight.segments().iter().filter_map(|piece| match piece {
@@ -65,7 +65,7 @@ fn hollow_curves_hardly_larger_than_the_bevel_are_cut() {
     let head = "unit = 'mm'\nouter = [210, 210]\nboard.thickness = 1.5\n[opening]\n";
     for radius in ["2.9", "3"] {
         let (mat, said) = trimmed(&format!("{head}size = [90, 90]\nshape.rectangle.corners.all.scooped = {radius}"));
-        assert!(said[0].contains("run on straight") && said[0].contains("outwards by 1.5 mm"), "{said:?}");
+        assert!(said[0].contains("run straight") && said[0].contains("outwards by 1.5 mm"), "{said:?}");
         assert_nested(&mat);
     }
     let path = "[{ at = [0, 0], bulge = 1 }, [2, 0], [30, 0], [30, 60], [-30, 60], [-30, 0]]";

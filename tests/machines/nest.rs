@@ -628,7 +628,7 @@ fn a_cut_along_an_edge_does_not_run_on_into_another_mat() {
     let [problem] = &planned.problems[..] else { panic!("{:?}", planned.problems) };
     assert_eq!(problem.code, "machine-over-run");
     assert!(
-        problem.message.starts_with("one cut along an outer edge should run on 1 mm beyond its corner at "),
+        problem.message.starts_with("one cut along an outer edge should over-run its corner by 1 mm at "),
         "{}",
         problem.message
     );

@@ -84,7 +84,7 @@ fn a_unit_that_was_read_wrongly_is_named() {
     );
     // Without a job the size alone is odd enough.
     let words = Found::new("cut.dxf", &as_millimetres).describe();
-    assert!(words.contains("not a usual size of a mat; it may be 25.4 times too small"), "{words}");
+    assert!(words.contains("not a usual size for a mat; it may be 25.4 times too small"), "{words}");
     let millimetres = export(&drawing, "dxf", FileUnit::Millimetre);
     let as_inches = formats::read(&millimetres, "dxf", Some(FileUnit::Inch)).unwrap();
     assert!(

@@ -230,19 +230,19 @@ fn an_order_is_reserved_cut_and_cancelled_from_the_command_line() {
     };
     assert!(expect("sheets order.toml --stock stock.toml", 0, ""), "planning changes nothing");
     assert!(
-        expect("sheets huge.toml --stock stock.toml --reserve 7", 1, "some blanks have no place"),
+        expect("sheets huge.toml --stock stock.toml --reserve 7", 1, "some blanks do not fit"),
         "what fails takes nothing"
     );
     assert!(!expect("sheets order.toml --stock stock.toml --reserve 7", 0, "order 7 is reserved"));
-    assert!(expect("sheets order.toml --stock stock.toml --reserve 7", 0, "reserved already; nothing was changed"));
+    assert!(expect("sheets order.toml --stock stock.toml --reserve 7", 0, "already reserved; nothing was changed"));
     assert!(expect("sheets huge.toml --stock stock.toml --reserve 7", 1, "has an order 7 with other blanks"));
     assert!(expect("stock cancel 8 --stock stock.toml", 1, "the ledger has no order 8"));
     assert!(!expect("stock cancel 7 --stock stock.toml", 0, "order 7 is cancelled"));
     assert_eq!(read(&stock()), read(STOCK), "all is back");
     assert!(!expect("sheets order.toml --stock stock.toml --reserve 7", 0, "order 7 is reserved"));
     assert!(!expect("stock cut 7 --stock stock.toml --on 2026-11-30 --place B2", 0, "order 7 is cut"));
-    assert!(expect("stock cut 7 --stock stock.toml", 0, "cut already; nothing was changed"));
-    assert!(expect("stock cancel 7 --stock stock.toml", 1, "has been cut and cannot be cancelled"));
+    assert!(expect("stock cut 7 --stock stock.toml", 0, "already cut; nothing was changed"));
+    assert!(expect("stock cancel 7 --stock stock.toml", 1, "has already been cut and cannot be cancelled"));
     let (_, words, _) = run(&folder, "stock report --stock stock.toml --days 2026");
     assert!(
         words.starts_with("7: cut on 2026-11-30, 5 blanks from ") && words.contains("1 orders cut in 2026"),

@@ -57,7 +57,7 @@ impl Closure {
         let hint = if on_face { ON_THE_FACE } else { "" };
         let message = format!(
             "the borders and the opening, {first:.2} + {:.2} + {second:.2} mm, make {:.2} mm {} than the blank of {:.2} mm{hint}; \
-             this reading goes with the others the least",
+             this reading fits the others least",
             self.opening,
             excess.abs(),
             if excess > 0.0 { "more" } else { "less" },

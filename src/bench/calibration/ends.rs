@@ -40,7 +40,7 @@ pub(super) struct KnownCorners<'f> {
     pub(super) arm: Option<&'f LineFit>,
     /// The tangent of the blade's angle.
     pub(super) tangent: Option<&'f LineFit>,
-    /// The share by which borders grow toward the far end, if they are told to.
+    /// The share by which borders grow towards the far end, if they are told to.
     pub(super) drift: Option<f64>,
 }
 

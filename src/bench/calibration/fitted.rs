@@ -96,7 +96,7 @@ pub(super) fn line(
     let points = || pairs.iter().map(|pair| (pair.set, pair.given));
     let alone = |why: String| match LineFit::offset(points(), 1.0 + stretch) {
         Some(fit) => {
-            let message = format!("{why}; its stretch stays as it was, and its offset alone is fitted");
+            let message = format!("{why}; its stretch stays as it was, and only its offset is fitted");
             Ok((
                 Some(fit),
                 vec![warn(
@@ -121,7 +121,7 @@ pub(super) fn line(
     let doubt = fit.reach() * fit.slope_error();
     if doubt > WORST_STRETCH {
         return alone(format!(
-            "the {count} {what} from {} to {} leave the stretch of {name} open by ±{:.0} %",
+            "the {count} {what} from {} to {} leave the stretch of {name} uncertain by ±{:.0} %",
             ruler.show(low),
             ruler.show(high),
             100.0 * doubt
@@ -142,7 +142,7 @@ pub(super) fn value(pairs: &[CalibrationPoint], part: CutterPart) -> Result<Opti
     let CutterPart { name, what } = part;
     LineFit::value(pairs.iter().map(|pair| pair.given)).map(Some).ok_or_else(|| {
         let message =
-            format!("{name} was measured only once, so that nothing says how far it may be off; it stays as it was");
+            format!("{name} was measured only once, so nothing says how far it may be off; it stays as it was");
         Problem::warning("too-few-cuts", &first.path, message, format!("measure {what} at least twice"))
             .with_count("cuts", 1)
     })
@@ -151,10 +151,10 @@ pub(super) fn value(pairs: &[CalibrationPoint], part: CutterPart) -> Result<Opti
 /// Warns that readings which agree to the last figure do not say how far they may be off.
 pub(super) fn no_scatter(first: &CalibrationPoint, count: usize, part: CutterPart) -> Problem {
     let message = format!(
-        "all {count} {} for {} agree to the last figure: the marks of the ruler hide how far they may be off",
+        "all {count} {} for {} agree to the last digit: the divisions of the ruler hide how far they may be off",
         part.what, part.name
     );
-    let help = "add the smallest mark of that ruler at the top of the file, such as reading = \"0.1 mm\"";
+    let help = "add the smallest division of that ruler at the top of the file, such as reading = \"0.1 mm\"";
     Problem::warning("no-scatter", &first.path, message, help).with_count("cuts", count)
 }
 

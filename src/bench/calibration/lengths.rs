@@ -46,7 +46,7 @@ impl RecordReader<'_> {
         }
         // Numbers that clash are not rounded to a ruler.
         let (set, reach) = (exact_mm(number), exact_mm(scale.reach));
-        let message = format!("{name} reaches {reach} and was not set to {set}");
+        let message = format!("{name} reaches {reach}, so it was not set to {set}");
         self.problems.push(
             place
                 .error("impossible", message, "look for the wrong unit, or give the profile its reach")
@@ -77,7 +77,7 @@ impl RecordReader<'_> {
             miss.abs(),
             if miss > 0.0 { "more" } else { "less" }
         );
-        let help = "no scale is off by so much: measure again, look for the wrong unit or line, or give the profile its offset";
+        let help = "no scale is off by that much: measure again, look for the wrong unit or line, or give the profile its offset";
         self.problems.push(Problem::error("impossible", &pair.path, message, help).with_mm("miss", miss));
     }
 

@@ -304,7 +304,8 @@ impl Fitter<'_> {
         let angle = calibration.bevel_angle_deg.map(|fit| fit.estimate.value);
         let Some(angle) = angle.filter(|angle| !(least..=most).contains(angle)) else { return };
         let Some(pair) = readings.bevel.first() else { return };
-        let message = format!("bevels and thickness of the board make an angle of {angle:.1}°: no blade leans so");
+        let message =
+            format!("the bevels and the thickness of the board give an angle of {angle:.1}°: no blade leans like that");
         let help = "look for the wrong unit, and measure bevels and thickness again";
         self.problems.push(
             Problem::error("impossible", &pair.path, message, help)
@@ -320,7 +321,7 @@ impl Fitter<'_> {
             return;
         };
         let Estimate { value, .. } = drift.estimate;
-        let (wider, toward) = if value > 0.0 { ("far", "toward") } else { ("near", "away from") };
+        let (wider, toward) = if value > 0.0 { ("far", "towards") } else { ("near", "away from") };
         let message = format!(
             "borders are wider at the {wider} end, by {:.1} ± {:.1} mm in a metre: the guide is not parallel to the rail",
             1000.0 * value.abs(),
@@ -345,7 +346,7 @@ impl Fitter<'_> {
                 continue;
             };
             let message = format!(
-                "how far the cut runs on where the blade {place} was measured, the {} stop was not: its settings change by {:.2} mm",
+                "the over-run where the blade {place} was measured, but the {} stop was not: its settings change by {:.2} mm",
                 end.name(),
                 lead.estimate.value - self.before.lead_at(end)
             );

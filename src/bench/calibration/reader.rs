@@ -229,7 +229,7 @@ impl RecordReader<'_> {
         let both = (self.length(Some(first), &place.index(0)), self.length(Some(second), &place.index(1)));
         let (Some(first), Some(second)) = both else { return None };
         let [Some(width), Some(height)] = size else {
-            let message = "the diagonals say nothing without the sides between them";
+            let message = "the diagonals mean nothing without the sides";
             self.problems.push(place.error("missing", message, "measure `width` and `height` of this piece too"));
             return None;
         };
@@ -269,7 +269,7 @@ impl RecordReader<'_> {
             // Once is enough: the bevel still tells where corners lie.
             None if self.problems.iter().any(|problem| problem.code == NO_THICKNESS) => {}
             None => {
-                let message = "the bevels say nothing of the angle of the blade without the thickness of the board";
+                let message = "the bevels do not give the angle of the blade without the thickness of the board";
                 let help = "measure it, and add `thickness` at the top of the file";
                 self.problems.push(place.warning(NO_THICKNESS, message, help));
             }
@@ -288,13 +288,15 @@ impl RecordReader<'_> {
         let known = self.cutter.lean == Lean::AwayFromGuide || bevel.is_some();
         let corner = crossing(&piece.cuts, at, end, self.cutter.guide_side).filter(|_| known);
         let Some((other, its_end, ends)) = corner.and_then(|(other, end)| Some((other, end, other.border?))) else {
-            let message =
-                format!("this says nothing without border and bevel of the cut that crosses at the {} end", end.name());
+            let message = format!(
+                "this means nothing without the border and bevel of the cut that crosses at the {} end",
+                end.name()
+            );
             self.problems.push(place.error("missing", message, "add `border` and `bevel` of that side"));
             return;
         };
         if over.abs() > LARGEST_MISS_MM {
-            let message = format!("no cut runs on or falls short by {}", place.ruler().show(over.abs()));
+            let message = format!("no cut over-runs or falls short by {}", place.ruler().show(over.abs()));
             self.problems.push(
                 place.error("impossible", message, "look for the wrong unit, and measure again").with_mm("over", over),
             );
@@ -351,7 +353,7 @@ impl RecordReader<'_> {
         }
         // A number along the rail counts from the other edge of the board.
         if self.cutter.counts_along_rail(end) && side.is_none() {
-            let message = "a stop that counts along the rail says nothing without the size of the blank";
+            let message = "a stop that is set along the rail means nothing without the size of the blank";
             let help = "measure `width` and `height` of this piece too";
             self.problems.push(cut.scope.key(stop.0).error("missing", message, help));
             return false;

@@ -22,9 +22,9 @@ fn slip(place: &KeyPath, judged: JudgedReading) -> Problem {
         "this is {:.2} mm {} than all other readings say, which rounding and scatter {}",
         off.abs(),
         if off > 0.0 { "more" } else { "less" },
-        if certain { "do not explain" } else { "hardly explain" },
+        if certain { "cannot explain" } else { "can hardly explain" },
     );
-    let help = "measure it again; if it stands, the cut slipped: take it out of the file and fit again";
+    let help = "measure it again; if it is right, the cut slipped: remove it from the file and fit again";
     let problem = if certain { Problem::error } else { Problem::warning };
     problem("outlier", place, message, help).with_mm("off", off).with_ratio("chance_of_a_slip", slip)
 }

@@ -196,10 +196,10 @@ fn write_form(cutter: &Cutter, pieces: &[TestPiece], out: &mut String) -> std::f
     write!(
         out,
         "\
-# What was measured on test pieces: fill in what stands after the equals signs, take the # away, and run
+# Measurements of test pieces: fill in the numbers after the equals signs, remove the #, and run
 #   backline calibrate fit THIS-FILE -o my-cutter.toml
-# Bare numbers are in `unit`; text may have its own: \"0.4 mm\", \"3 1/32 in\". What you do not measure stays a comment.
-# SideReading every blank and window at the numbers given, whatever comes out. The board lies face down, the side that is cut
+# Bare numbers are in `unit`; text may have its own: \"0.4 mm\", \"3 1/32 in\". Leave what you do not measure as a comment.
+# Cut every blank and window at the numbers given, whatever comes out. The board lies face down, the side being cut
 # against the guide on the {hand}; sides are named as seen from the FRONT.
 "
     )?;
@@ -207,7 +207,7 @@ fn write_form(cutter: &Cutter, pieces: &[TestPiece], out: &mut String) -> std::f
     writeln!(out, "unit = \"{}\"", cutter.ruler.unit())?;
     writeln!(
         out,
-        "# reading =          # the smallest mark of the ruler that you measure with; told from the numbers if left out"
+        "# reading =          # the smallest division of the ruler you measure with; inferred from the numbers if left out"
     )?;
     writeln!(out, "# thickness =        # of the board, measured over several sheets if you can")?;
     pieces.iter().try_for_each(|piece| write_piece(piece, seen, out))
@@ -223,13 +223,10 @@ fn write_piece(piece: &TestPiece, seen: &str, out: &mut String) -> std::fmt::Res
     writeln!(out, "# width =            # measured; at both ends: [first, second]\n# height =")?;
     writeln!(
         out,
-        "# opening_width =    # on the BACK, between the cuts left and right: with both borders it makes the blank"
+        "# opening_width =    # on the BACK, between the left and right cuts; with both borders it adds up to the blank"
     )?;
-    writeln!(out, "# opening_height =   # on the BACK, between the cuts at the top and the bottom")?;
-    writeln!(
-        out,
-        "# diagonals = [ , ]  # first the one from the corner that lay between arm and blade at the first cut"
-    )?;
+    writeln!(out, "# opening_height =   # on the BACK, between the top and bottom cuts")?;
+    writeln!(out, "# diagonals = [ , ]  # first the one from the corner that first lay between arm and blade")?;
     let (what, how) =
         if piece.by_eye { ("mark", "  # by eye: the mark on the head stood there") } else { ("stop", "") };
     for side in &piece.sides {
@@ -240,7 +237,7 @@ fn write_piece(piece: &TestPiece, seen: &str, out: &mut String) -> std::fmt::Res
         writeln!(out, "# border =           # on the BACK, from the edge to the cut; at both ends: [far, near]")?;
         writeln!(out, "# far_over =         # on the {seen}: \"1.5 past\" the corner, or \"0.5 short\" of it")?;
         writeln!(out, "# near_over =")?;
-        writeln!(out, "# bevel =            # its width from the front")?;
+        writeln!(out, "# bevel =            # its width seen from the front")?;
     }
     Ok(())
 }

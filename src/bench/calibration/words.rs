@@ -53,7 +53,7 @@ impl Calibration {
         self.unmeasured(out)?;
         writeln!(
             out,
-            "A setting counts on these numbers between the smallest and the largest that was tried; beyond, it is a guess."
+            "Rely on these numbers only between the smallest and the largest setting tried; beyond them, a setting is a guess."
         )?;
         self.cutter.cautions().iter().try_for_each(|caution| writeln!(out, "{caution}"))
     }
@@ -66,11 +66,11 @@ impl Calibration {
         let range = format!("{} to {}", ruler.show(fit.from), ruler.show(fit.to));
         // An offset-only fit keeps the stretch that the profile had.
         let open = fit.stretch.half_width() > 0.0 && !fit.stretches();
-        let left_out = if open { ", left out: it is not told from none" } else { "" };
+        let left_out = if open { ", left out: it cannot be told from zero" } else { "" };
         writeln!(out, "  {name}: offset {offset}, stretch {stretch}{left_out}")?;
         writeln!(
             out,
-            "    {} readings from {range}, spread {:.2} mm; a setting there is known to ± {:.2} mm: {}",
+            "    {} readings from {range}, spread {:.2} mm; a setting there is known to within ± {:.2} mm: {}",
             fit.readings,
             fit.spread,
             fit.half_width,

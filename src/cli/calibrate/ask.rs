@@ -16,10 +16,10 @@ use super::super::exit::Exit;
 use super::super::paths::is_stdio;
 use super::plan::{CommandFailure, PlanArgs, write_files, write_text};
 
-/// Ask for what was measured on test pieces, one number after the other, and write it down
+/// Ask for the measurements of the test pieces one by one, and write them down
 ///
-/// Questions go to standard error, answers come from standard input. An empty answer leaves a number out; the end of the
-/// input ends the questions. Give the same --cutter, --pieces and --by-eye as when the pieces were drawn.
+/// Questions go to standard error, and answers come from standard input. An empty answer skips a number; the end of the input
+/// ends the questions. Give the same --cutter, --pieces and --by-eye as when the pieces were drawn.
 #[derive(Debug, ClapArgs)]
 #[command(after_help = "\
 Examples:
@@ -32,7 +32,7 @@ pub(super) struct AskArgs {
     /// File for the record; `-` is standard output
     #[arg(short, long, value_name = "FILE", default_value = "-")]
     output: PathBuf,
-    /// Replace a file that exists
+    /// Replace an existing file
     #[arg(long)]
     force: bool,
 }
@@ -76,10 +76,10 @@ impl<A: BufRead, Q: Write> Asker<A, Q> {
     fn record(&mut self, pieces: &[TestPiece]) -> CalibrationRecord {
         let unit = self.ruler.unit();
         self.say(&format!(
-            "Lengths without a unit are in {}; \"0.4 mm\" and \"1/32 in\" have their own. Enter leaves one out.\n",
+            "Lengths without a unit are in {}; you may also write \"0.4 mm\" or \"1/32 in\". Press Enter to skip one.\n",
             unit_name(unit)
         ));
-        let reading = self.length("smallest mark of the ruler that you measured with");
+        let reading = self.length("smallest division of the ruler you measured with");
         let thickness = self.ask("thickness of the board", measured_thickness);
         let pieces = pieces.iter().map(|piece| self.piece(piece));
         let piece = pieces.filter(|piece| *piece != RecordedPiece::default()).collect();
@@ -90,7 +90,7 @@ impl<A: BufRead, Q: Write> Asker<A, Q> {
         self.say(&format!("\nTest piece {}, {}\n", piece.number, self.ruler.show_size(piece.width, piece.height)));
         let width = self.both("width of the blank", ["one end", "other end"]);
         let height = self.both("height of the blank", ["one end", "other end"]);
-        let first = self.length("diagonal from the corner that lay between arm and blade first");
+        let first = self.length("diagonal from the corner that first lay between arm and blade");
         let second = first.as_ref().and_then(|_| self.length("the other diagonal"));
         let opening_width = self.both("width of the opening on the back", ["one end", "other end"]);
         let opening_height = self.both("height of the opening on the back", ["one end", "other end"]);

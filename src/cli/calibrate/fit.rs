@@ -25,30 +25,30 @@ use super::plan::{CommandFailure, cutter_of, write_text};
 const A4: Size = Size::new(210.0, 297.0);
 const LETTER: Size = Size::new(215.9, 279.4);
 
-/// Fit the cutter to what was measured, and write its profile
+/// Fit a cutter profile to the measurements, and write it
 ///
-/// Intervals hold the true number in 95 % of cases. Measurements that do not fit the others are named.
+/// The intervals contain the true number in 95 % of cases. Measurements that disagree with the others are named.
 #[derive(Debug, ClapArgs)]
 #[command(after_help = "\
 Examples:
   backline calibrate fit measured.toml
   backline calibrate fit measured.toml -o bench.toml --picture fit.pdf
-  backline calibrate fit measured.toml --cutter bench.toml -o bench.toml --force   refit what was measured
+  backline calibrate fit measured.toml --cutter bench.toml -o bench.toml --force   refit only what was measured
   backline calibrate fit --json measured.toml | jq .guide.offset")]
 pub(super) struct FitArgs {
-    /// What was measured on test pieces, TOML or JSON; `-` is standard input
+    /// The measurements of the test pieces, TOML or JSON; `-` is standard input
     #[arg(value_name = "MEASURED")]
     record: PathBuf,
-    /// Profile of the cutter so far: what was not measured is kept from it
+    /// The present profile of the cutter; whatever was not measured is kept from it
     #[arg(short, long, value_name = "FILE")]
     cutter: Option<PathBuf>,
     /// File for the profile; `-` prints it instead of the report
     #[arg(short, long, value_name = "FILE")]
     output: Option<PathBuf>,
-    /// Draw readings, fit, interval and what is doubtful into this file; its ending chooses the format, such as fit.pdf
+    /// Draw the readings, fit, interval and doubtful readings into this file; its ending sets the format, such as fit.pdf
     #[arg(long, value_name = "FILE")]
     picture: Option<PathBuf>,
-    /// Replace a file that exists
+    /// Replace an existing file
     #[arg(long)]
     force: bool,
     /// Print data for other programs
@@ -58,7 +58,9 @@ pub(super) struct FitArgs {
 
 pub(super) fn run(args: &FitArgs) -> Result<Exit, CommandFailure> {
     if args.json && args.output.as_deref().is_some_and(is_stdio) {
-        return Err(CommandFailure::usage("error: --json and --output - both take standard output"));
+        return Err(CommandFailure::usage(
+            "error: --json and --output - both write to standard output; leave one of them out",
+        ));
     }
     let before = cutter_of(args.cutter.as_deref())?;
     let file = match TextFile::read(&args.record) {

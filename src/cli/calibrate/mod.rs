@@ -1,4 +1,4 @@
-//! `backline calibrate`: test pieces to cut, what was measured on them, and the profile of the cutter that follows.
+//! `backline calibrate`: test pieces to cut, their measurements, and the cutter profile that follows from them.
 
 mod ask;
 mod fit;
@@ -14,16 +14,16 @@ use plan::CommandFailure;
 
 pub(super) use piece_data::pieces_schema;
 
-/// Measure a hand cutter by test cuts, and write its profile
+/// Calibrate a hand cutter from test cuts, and write its profile
 ///
-/// Draw test pieces, cut them at the numbers they show, write down what came out, and fit: offset and stretch of guide, stops
-/// and arm, the angle of the blade, how far it runs on, and how square the arm stands, each with its uncertainty. What the
-/// measurements cannot support is refused, with what is missing.
+/// Draw test pieces, cut them at the numbers they show, write down what you measure, and fit. The fit gives the offset and stretch
+/// of guide, stops and arm, the angle of the blade, how far it over-runs, and how square the arm is, each with its uncertainty.
+/// It refuses whatever the measurements cannot support, and says what is missing.
 #[derive(Debug, ClapArgs)]
 #[command(after_help = "\
 Examples:
   backline calibrate piece -o test                    drawings, jobs and a form to fill in, in the folder `test`
-  backline calibrate ask -o measured.toml             or be asked for the numbers one by one
+  backline calibrate ask -o measured.toml             or be asked for the measurements one by one
   backline calibrate fit measured.toml                see what they say
   backline calibrate fit measured.toml -o bench.toml  and write the profile
   backline new cutter > bench.toml                    a commented profile to start from

@@ -15,7 +15,7 @@ use super::super::values::{ALL, formats};
 use super::piece_data::PlannedPieces;
 use super::plan::{CommandFailure, PlanArgs, write_files};
 
-/// Draw test pieces to cut, with a job file for each and a form to fill in
+/// Draw test pieces to cut, with a job file for each and a form for the measurements
 ///
 /// Writes test-piece-1.svg, test-piece-1.pdf, test-piece-1.toml and so on, and measured.toml.
 #[derive(Debug, ClapArgs)]
@@ -27,16 +27,16 @@ Examples:
 pub(super) struct PieceArgs {
     #[command(flatten)]
     plan: PlanArgs,
-    /// Folder for the files, created if missing, or a single drawing, such as piece.pdf; `-` is standard output
+    /// Folder for the files, created if missing, or a single drawing such as piece.pdf; `-` is standard output
     #[arg(short, long, value_name = "DIR", default_value = ".")]
     output: PathBuf,
-    /// Formats, separated by commas
+    /// Formats, comma-separated
     #[arg(short, long, value_name = "FORMAT", value_delimiter = ',', default_values = ["svg", "pdf"], value_parser = formats())]
     format: Vec<String>,
-    /// Data for other programs: what to set for each side, and the files; problems too are told as data, on standard error
+    /// Print data for other programs: what to set for each side, and the files; problems become data on standard error
     #[arg(long)]
     pub(super) json: bool,
-    /// Replace files that exist
+    /// Replace existing files
     #[arg(long)]
     force: bool,
 }
@@ -51,7 +51,7 @@ pub(super) fn run(args: &PieceArgs) -> Result<Exit, CommandFailure> {
     if is_single(&args.output) {
         let single = single_name(&args.output);
         let ([piece], [format]) = (pieces.as_slice(), formats.as_slice()) else {
-            let message = format!("error: {single} takes one drawing: choose --pieces 1 and one --format");
+            let message = format!("error: {single} can hold only one drawing; choose --pieces 1 and one --format");
             return Err(CommandFailure::usage(message));
         };
         let single = Single { output: &args.output, force: args.force, verbose: false };

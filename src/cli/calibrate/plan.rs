@@ -14,13 +14,13 @@ use crate::length::{Ruler, Unit};
 /// Which pieces are to be cut on which cutter.
 #[derive(Debug, ClapArgs)]
 pub(super) struct PlanArgs {
-    /// Profile of the cutter so far; a usual one with sixteenths of an inch if left out
+    /// The present profile of the cutter; by default a typical one with scales in sixteenths of an inch
     #[arg(short, long, value_name = "FILE")]
     cutter: Option<PathBuf>,
-    /// Number of pieces to be cut from stop to stop (by eye on a cutter without stops)
+    /// Number of pieces to cut from stop to stop (by eye on a cutter without stops)
     #[arg(short = 'n', long, value_name = "N", default_value_t = 2, value_parser = clap::value_parser!(u8).range(0..=20))]
     pieces: u8,
-    /// Number of further pieces to be started and ended by eye, which show how far the blade over-runs
+    /// Number of further pieces to start and end by eye, which show how far the blade over-runs
     #[arg(short = 'e', long, value_name = "N", default_value_t = 0, value_parser = clap::value_parser!(u8).range(0..=20))]
     by_eye: u8,
 }
@@ -53,7 +53,7 @@ impl PlanArgs {
     pub(super) fn plan(&self) -> Result<(Cutter, Vec<TestPiece>), CommandFailure> {
         if self.pieces == 0 && self.by_eye == 0 {
             return Err(CommandFailure::usage(
-                "error: no pieces are asked for: give --pieces or --by-eye a number above zero",
+                "error: no pieces to draw; give --pieces or --by-eye a number above zero",
             ));
         }
         let cutter = cutter_of(self.cutter.as_deref())?;

@@ -73,7 +73,7 @@ impl ProgramFormat for GCodePrograms {
             if let Some(feed) =
                 tool.speed.map(|speed| speed * controller.unit.millimetres).filter(|feed| !FEEDS.contains(feed))
             {
-                let message = format!("{feed} mm a minute is no feed of a machine that cuts board");
+                let message = format!("{feed} mm a minute is not a feed rate for cutting board");
                 let help =
                     format!("give speed in file units a minute, from {} to {} mm a minute", FEEDS.start(), FEEDS.end());
                 problems.push(wrong(place.key("speed"), message, &help).with_plain("mm_a_minute", feed));
@@ -87,7 +87,7 @@ impl ProgramFormat for GCodePrograms {
         }
         let plunge = controller.router.plunge_speed.map(|speed| speed * controller.unit.millimetres);
         if let Some(plunge) = plunge.filter(|plunge| !FEEDS.contains(plunge)) {
-            let message = format!("{plunge} mm a minute is no speed of a tool that goes into board");
+            let message = format!("{plunge} mm a minute is not a plunge rate for board");
             let help = format!("give file units a minute, from {} to {} mm a minute", FEEDS.start(), FEEDS.end());
             let place = KeyPath::root().key("router").key("plunge_speed");
             problems.push(wrong(place, message, &help).with_plain("mm_a_minute", plunge));

@@ -46,7 +46,7 @@ impl Reader for GCodeReader {
             let Some(words) = words(line).collect::<Option<Vec<_>>>() else {
                 let message = format!("`{}` is not made of letters with numbers", shown(line));
                 let help = if line.contains(['#', '[']) {
-                    "programs with variables are not worked out: save it with plain numbers"
+                    "programs with variables are not evaluated: save it with plain numbers"
                 } else {
                     "check that it is the right file"
                 };
@@ -205,7 +205,7 @@ impl MachineState {
 
     fn set_unit(&mut self, unit: FileUnit) {
         if self.stated.is_some_and(|stated| stated != unit) {
-            self.reading.remark("the file changes its unit on the way");
+            self.reading.remark("the file changes its unit partway through");
         }
         self.stated = Some(unit);
         if !self.asked {
@@ -224,7 +224,7 @@ impl MachineState {
             self.offset.y = self.at.y - y;
         }
         if value('Z').is_some_and(|height| self.height.is_none_or(|before| (height - before).abs() > 0.0)) {
-            self.reading.remark("the file calls a height by another name (G92 Z); which strokes are cut is a guess");
+            self.reading.remark("the file redefines a height (G92 Z); which strokes are cut is a guess");
         }
     }
 
@@ -341,7 +341,7 @@ impl MachineState {
     fn arc(&mut self, to: Point, center: Option<Point>, radius: Option<f64>, line: usize) {
         let side = if self.motion == 3 { 1.0 } else { -1.0 };
         let Some(center) = center.or_else(|| center_of(self.at, to, radius?, side)) else {
-            self.reading.remark(format!("line {line}: an arc without centre and radius was taken for a line"));
+            self.reading.remark(format!("line {line}: an arc without a centre or a radius was read as a line"));
             return self.pen.line_to(to);
         };
         let (from, end) = (self.at - center, to - center);

@@ -22,7 +22,8 @@ const SPEEDS: std::ops::RangeInclusive<f64> = 0.1..=200.0;
 /// Forces in steps of the machine or in grams, for the instruction FS, that are taken for meant (common practice, no source).
 const FORCES: std::ops::RangeInclusive<f64> = 1.0..=5000.0;
 /// Said where the file should say something in a comment.
-const NO_COMMENTS: &str = "HP-GL holds no comments, so that the file itself does not say what is different or left out; keep this message with it";
+const NO_COMMENTS: &str =
+    "HP-GL has no comments, so the file itself does not say what is different or left out; keep this message with it";
 
 /// So many steps are scaled by IP and SC.
 const SCALED_STEPS: u32 = 100;
@@ -46,7 +47,7 @@ impl ProgramFormat for HpGlPrograms {
         let mut problems = about::no_several_depths(tools);
         problems.extend(tools.iter().flat_map(settings_out_of_range));
         if controller.unit.millimetres > 0.5 {
-            let message = format!("a plotter that counts in steps of {} draws no mat", controller.unit.name);
+            let message = format!("a plotter with steps of {} cannot draw a mat", controller.unit.name);
             let help = "HP-GL counts in plotter units: set unit = \"0.025 mm\", or what the manual says";
             problems.push(
                 Problem::error("format", KeyPath::root().key("unit"), message, help)
@@ -106,7 +107,7 @@ impl ProgramFormat for HpGlPrograms {
         }
         if steps > 1 {
             notes.push(format!(
-                "the drawing needs numbers beyond {}, so it is written in steps of {} mm by the instructions IP and SC; check that your plotter obeys them",
+                "the drawing needs numbers beyond {}, so it is written in steps of {} mm by the instructions IP and SC; check that your plotter supports them",
                 controller.plotter.largest_number, plot.step
             ));
         }
@@ -122,7 +123,7 @@ fn settings_out_of_range(tool: &Tool) -> Vec<Problem> {
         [("speed", tool.speed, SPEEDS, "cm a second"), ("force", tool.force, FORCES, "steps of the machine")]
     {
         if let Some(value) = value.filter(|value| !range.contains(value)) {
-            let message = format!("{value} is no {name} of a plotter");
+            let message = format!("{value} is not a possible {name} for a plotter");
             let help = format!("give {what} from {} to {}", range.start(), range.end());
             let problem = Problem::error("machine-number", path.key(name), message, help);
             problems.push(problem.with_plain(name, value));

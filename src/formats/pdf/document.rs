@@ -77,7 +77,7 @@ pub fn pdf_pages<'d>(
     }
     if written.is_empty() {
         return Err(ExportError {
-            message: "there is no page, but a PDF file has at least one".to_owned(),
+            message: "there is no page, and a PDF file needs at least one".to_owned(),
             help: "give it a drawing".to_owned(),
         });
     }

@@ -29,7 +29,7 @@ impl<'a> Embedded<'a> {
         let data = given.unwrap_or_else(|| dejavu::sans::regular());
         let face = Face::parse(data, 0).map_err(|error| unusable(&format!("cannot be read: {error}")))?;
         if face.permissions() == Some(Permissions::Restricted) || !face.is_subsetting_allowed() {
-            return Err(unusable("may not be put into other files, as it says itself"));
+            return Err(unusable("does not allow itself to be embedded in other files"));
         }
         Ok(Self { data, face, glyphs: GlyphRemapper::new(), letters: vec!['\u{FFFD}'], missing: String::new() })
     }

@@ -30,6 +30,6 @@ impl FoundUnit {
 
     /// Returns the unit of a file that does not say it.
     pub(in crate::formats) fn not_stated() -> Self {
-        Self::assumed(1.0, "not stated; mm taken for granted")
+        Self::assumed(1.0, "not stated; mm assumed")
     }
 }

@@ -85,7 +85,7 @@ pub(super) fn remove(text: &str, path: &KeyPath) -> Result<String, EditError> {
     match (property, at) {
         (Some(property), _) => property.remove(),
         (None, Some(item)) => item.remove(),
-        (None, None) => return Err(no_place(path, "there is nothing")),
+        (None, None) => return Err(no_place(path, "there is nothing there")),
     }
     Ok(root.to_string())
 }

@@ -1,4 +1,4 @@
-//! The text of a job while single keys of it are changed: comments, order and layout stay as they are.
+//! Changing single keys in the text of a job: comments, order and layout stay as they are.
 
 mod edit_error;
 #[cfg(feature = "edit")]

@@ -37,7 +37,7 @@ pub(super) fn remove(text: &str, path: &KeyPath, found: Range<usize>) -> Result<
     let mut document = parse(text, path)?;
     let steps = path.steps();
     let taken = take_from_item(document.as_item_mut(), &steps);
-    if taken { Ok(document.to_string()) } else { Err(no_place(path, "there is nothing that can be taken out")) }
+    if taken { Ok(document.to_string()) } else { Err(no_place(path, "there is nothing there that can be removed")) }
 }
 
 /// Tells whether a table is an item of a list, by which something is made even if the table is empty.
@@ -63,7 +63,7 @@ fn parse(text: &str, path: &KeyPath) -> Result<DocumentMut, EditError> {
 }
 
 fn no_null() -> EditError {
-    EditError::NoPlace("TOML has no empty value; take the key out instead".to_owned())
+    EditError::NoPlace("TOML has no empty value; remove the key instead".to_owned())
 }
 
 /// Returns the lines of a key and its value if nothing else is on them.
@@ -128,7 +128,7 @@ impl ValueToSet<'_> {
         match (self.steps.get(at), &mut *item) {
             (Some(KeyStep::Key(_)), Item::ArrayOfTables(list)) => match list.len() {
                 1 => list.get_mut(0).map_or(Ok(()), |table| self.in_table(table, at)),
-                many => self.refuse(&format!("there are {many} tables, and the path does not say which")),
+                many => self.refuse(&format!("there are {many} tables, and the path does not say which one")),
             },
             (Some(KeyStep::Index(index)), Item::ArrayOfTables(list)) => self.in_list_of_tables(list, *index, at),
             (Some(KeyStep::Index(0)), Item::Table(table)) => self.in_table_itself(table, at + 1),
@@ -144,7 +144,7 @@ impl ValueToSet<'_> {
             }
             (Some(KeyStep::Key(_)), Item::Table(table)) => self.in_table(table, at),
             (_, Item::Value(value)) => self.in_value(value, at),
-            _ => self.refuse("the value there cannot hold another"),
+            _ => self.refuse("the value there cannot contain another value"),
         }
     }
 
@@ -167,7 +167,7 @@ impl ValueToSet<'_> {
         if at < self.steps.len() {
             return self.in_table(table, at);
         }
-        let Json::Object(keys) = self.value else { return self.refuse("a table stands there") };
+        let Json::Object(keys) = self.value else { return self.refuse("there is a table there") };
         table.clear();
         for (key, value) in keys {
             table.insert(key, Item::Value(to_toml(value).ok_or_else(no_null)?));

@@ -66,7 +66,7 @@ impl Arch {
     fn needed_rise(&self, span: f64, scope: &Scope) -> Result<f64, Problem> {
         let key = match self.curve {
             ArchCurve::Segmental | ArchCurve::Elliptical if self.rise.is_none() => {
-                let message = "a segmental or elliptical arch needs its rise";
+                let message = "a segmental or elliptical arch needs a rise";
                 return Err(scope.error("not-enough", message, "give `rise`, the height of the curve alone"));
             }
             ArchCurve::Round | ArchCurve::Pointed if self.rise.is_some() => "rise",
@@ -76,7 +76,7 @@ impl Arch {
             ArchCurve::Segmental | ArchCurve::Elliptical => return self.given_rise(span, scope),
         };
         let help = format!("remove `{key}`: rise goes with segmental and elliptical arches, radius with pointed ones");
-        Err(scope.key(key).error("contradiction", format!("this arch has no `{key}` of its own"), help))
+        Err(scope.key(key).error("contradiction", format!("this arch does not take `{key}`"), help))
     }
 
     fn given_rise(&self, span: f64, scope: &Scope) -> Result<f64, Problem> {

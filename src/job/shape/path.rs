@@ -102,7 +102,7 @@ impl LocatedPoint<'_> {
         let half = match (self.written.bulge, &self.written.through) {
             (None, None) => return Ok((chord.hypot() > SAME_LENGTH_MM).then_some(straight)),
             (Some(_), Some(_)) => {
-                let message = "`bulge` and `through` both give the arc";
+                let message = "`bulge` and `through` both define the arc";
                 return Err(self.scope.key("through").error("contradiction", message, "keep one of the two"));
             }
             (Some(bulge), None) => {
@@ -159,7 +159,7 @@ impl Shape for PathShape {
     fn outline(&self, _fit: Option<Size>, scope: &Scope) -> Result<Outline, Problem> {
         let scope = scope.key("points");
         if self.points.len() > MOST_POINTS {
-            let message = format!("an outline with {} points is too large", self.points.len());
+            let message = format!("an outline cannot have {} points", self.points.len());
             return Err(scope
                 .error("path", message, format!("give it at most {MOST_POINTS} points"))
                 .with_count("points", self.points.len())

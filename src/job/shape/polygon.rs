@@ -44,7 +44,7 @@ fn crossing(points: &[Point], scope: &Scope) -> Option<Problem> {
     let number = |side: usize| corners.get(side % corners.len()).map_or(0, |(index, _)| index + 1);
     let side = |side: usize| format!("from corner {} to corner {}", number(side), number(side + 1));
     let (x, y) = (scope.ruler().show(at.x), scope.ruler().show(at.y));
-    let message = format!("the side {} crosses or touches the one {}, at x {x}, y {y}", side(second), side(first));
+    let message = format!("the side {} crosses or touches the side {}, at x {x}, y {y}", side(second), side(first));
     let place = scope.index(number(second).saturating_sub(1));
     Some(
         place
@@ -58,7 +58,7 @@ impl Shape for Polygon {
     fn outline(&self, _fit: Option<Size>, scope: &Scope) -> Result<Outline, Problem> {
         let scope = scope.key("corners");
         if self.corners.len() > MOST_CORNERS {
-            let message = format!("a polygon with {} corners is too large", self.corners.len());
+            let message = format!("a polygon cannot have {} corners", self.corners.len());
             return Err(scope
                 .error("polygon", message, format!("give it at most {MOST_CORNERS} corners"))
                 .with_count("corners", self.corners.len())

@@ -93,7 +93,7 @@ fn worked(corners: &Corners, fit: Size, scope: &Scope) -> Result<Outline, Proble
         from = Some(end);
     }
     pieces.extend(from.zip(first).and_then(|(from, to)| side(from, to)));
-    simple(Outline::new(pieces), scope, "make the corners smaller: two of them reach each other across the opening")
+    simple(Outline::new(pieces), scope, "make the corners smaller: two of them meet across the opening")
 }
 
 /// Returns the straight side between two corners, if anything is left of it.

@@ -85,7 +85,7 @@ impl Star {
                 format!("make `depth` more than {} and less than {radius_shown}", show((1.0 - most) * radius)),
             )
         } else {
-            let help = format!("make `inner` more than 0 and less than {most:.4}, where it would be a polygon");
+            let help = format!("make `inner` more than 0 and less than {most:.4}, at which the star becomes a polygon");
             (format!("inner corners at {share} of the radius do not make a star of {} points", self.points), help)
         };
         Err(scope

@@ -64,7 +64,7 @@ impl SvgOutline {
             (Some(width), None) => ("width", width),
             (None, Some(height)) => ("height", height),
             (Some(_), Some(_)) => {
-                let help = "keep one of them: the other one follows";
+                let help = "keep one of the two; the other follows from it";
                 return Err(scope.key("height").error(
                     "contradiction",
                     "`width` and `height` both give the size",
@@ -97,7 +97,10 @@ impl SvgOutline {
             return Err(file.error("svg", "the outline encloses no area", help));
         }
         if size.width > LARGEST_MM || size.height > LARGEST_MM {
-            let larger = format!("the outline is larger than {}, more than any board", scope.ruler().show(LARGEST_MM));
+            let larger = format!(
+                "the outline is larger than {}, which is larger than any board",
+                scope.ruler().show(LARGEST_MM)
+            );
             let help = "check the unit of the drawing, or give `width` or `height`";
             return Err(file.error("svg", larger, help).with_size("outline", size).with_mm("most", LARGEST_MM));
         }
@@ -125,7 +128,7 @@ impl SvgOutline {
             Some(Ok(drawn)) => Ok(drawn),
             Some(Err(Remark { message, help })) => Err(file.error("svg", message, help)),
             None => {
-                let help = "a program that uses the library calls `WrittenJob::load_outlines` first";
+                let help = "in a program that uses the library, call `WrittenJob::load_outlines` first";
                 Err(file.error("svg", format!("the file {} has not been read", self.file), help))
             }
         }
@@ -134,7 +137,13 @@ impl SvgOutline {
 
 impl Shape for SvgOutline {
     fn outline(&self, fit: Option<Size>, scope: &Scope) -> Result<Outline, Problem> {
-        let several = || scope.key("all").error("svg", "several openings are not one outline", "leave out `all`");
+        let several = || {
+            scope.key("all").error(
+                "svg",
+                "`all` makes several openings, and one outline is needed here",
+                "leave out `all`",
+            )
+        };
         let [outline] = <[Outline; 1]>::try_from(self.outlines(fit, scope)?).map_err(|_| several())?;
         Ok(outline)
     }

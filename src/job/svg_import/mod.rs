@@ -1,5 +1,5 @@
-//! Outlines of openings brought in from SVG files, which are not trusted: nothing they refer to is opened, and size,
-//! nesting and time are bounded.
+//! Outlines of openings from SVG files, which are not trusted: nothing that they refer to is opened, and size,
+//! nesting and time are limited.
 
 #[cfg(feature = "svg-import")]
 mod contours;
@@ -115,7 +115,7 @@ fn for_each_shape(opening: &mut WrittenOpening, call: &mut dyn FnMut(&mut ShapeC
 fn drawn_in(bytes: &Result<Vec<u8>, String>, file: &str, id: Option<&str>, all: bool) -> Result<DrawnPaths, Remark> {
     let bytes = bytes.as_ref().map_err(|reason| Remark::new(format!("cannot read {file}: {reason}"), ""))?;
     if bytes.len() > LARGEST_FILE {
-        return Err(Remark::new(format!("{file} has more than 8 MiB"), "save the outline alone in a file"));
+        return Err(Remark::new(format!("{file} is larger than 8 MiB"), "save only the outline in a file"));
     }
     if bytes.starts_with(&[0x1f, 0x8b]) {
         return Err(Remark::new(format!("{file} is compressed"), "save it as plain SVG"));

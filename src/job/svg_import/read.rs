@@ -28,7 +28,7 @@ impl DrawnPaths {
                 "{file}: {} left out; the ends lie up to {widest:.2} mm apart",
                 count(open.len(), "open path is", "open paths are")
             );
-            remarks.push(Remark::new(message, "close the path in the program that drew it if it is to be cut"));
+            remarks.push(Remark::new(message, "to have it cut, close the path in the program that drew it"));
         }
         match closed.as_slice() {
             [] => return Err(nothing(file, id, &open, &remarks)),
@@ -50,7 +50,7 @@ fn nothing(file: &str, id: Option<&str>, open: &[Contour], remarks: &[Remark]) -
         Some(remark) if !open.is_empty() || !remarks.is_empty() => {
             Remark::new(format!("{message}: {}", remark.message), remark.help.clone())
         }
-        _ => Remark::new(message, "draw the outline as one closed path, in sight and not inside <defs>"),
+        _ => Remark::new(message, "draw the outline as one closed path that is visible and not inside <defs>"),
     }
 }
 
@@ -68,12 +68,13 @@ fn too_many(file: &str, contours: &[Contour]) -> Remark {
     if contours.len() > MOST_LISTED {
         list.push(format!("and {} more", contours.len() - MOST_LISTED));
     }
-    let message = format!("{file} has {} closed paths, but an opening has one: {}", contours.len(), list.join(", "));
+    let message =
+        format!("{file} has {} closed paths, but an opening needs exactly one: {}", contours.len(), list.join(", "));
     let named = contours.iter().any(|contour| !contour.id.is_empty());
     let help = match (same_element, named) {
-        (true, _) => "say `all = true` to make each an opening, or break the path apart and give each part an id",
-        (false, true) => "name the one to cut with `id`, or say `all = true` to make each an opening",
-        (false, false) => "say `all = true` to make each an opening, or give the paths an id and name one with `id`",
+        (true, _) => "set `all = true` to make each an opening, or break the path apart and give each part an id",
+        (false, true) => "name the one to cut with `id`, or set `all = true` to make each an opening",
+        (false, false) => "set `all = true` to make each an opening, or give the paths an id and name one with `id`",
     };
     Remark::new(message, help)
 }
@@ -86,7 +87,7 @@ fn hole(file: &str, contours: &[Contour]) -> Option<Remark> {
         inner.shown_size(),
         outer.shown_size()
     );
-    Some(Remark::new(message, "an opening has no island: remove the inner part of the path"))
+    Some(Remark::new(message, "an opening cannot have an island: remove the inner part of the path"))
 }
 
 /// Returns two contours of which the second lies inside the first.

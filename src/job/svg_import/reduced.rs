@@ -95,15 +95,15 @@ pub(super) fn reduce(text: &str, file: &str, id: Option<&str>) -> Result<Reduced
         Some(id) => Some(*ids.get(id).ok_or_else(|| no_such_id(file, id, &ids))?),
     };
     Costs { ids: &ids, known: BTreeMap::new() }.of(root, 0).map_err(|reason| {
-        Remark::new(format!("{file} {reason}"), "save the outline alone in a file, with its path simplified")
+        Remark::new(format!("{file} {reason}"), "save only the outline in a file, with its path simplified")
     })?;
     let style: String = elements()
         .filter(|node| node.tag_name().name() == "style")
         .flat_map(|node| node.descendants().filter_map(|node| node.text()))
         .collect();
     if style.len() > MOST_STYLE {
-        let help = "save the outline alone in a file";
-        return Err(Remark::new(format!("{file} has too large a style sheet"), help));
+        let help = "save only the outline in a file";
+        return Err(Remark::new(format!("the style sheet of {file} is too large"), help));
     }
     if let Some(number) = elements().flat_map(|node| node.attributes()).find_map(|attribute| {
         let measures = ATTRIBUTES.contains(&attribute.name()) && !matches!(attribute.name(), "id" | "class");
@@ -299,9 +299,9 @@ fn remarks(file: &str, root: Node<'_, '_>, wanted: Node<'_, '_>) -> Vec<Remark> 
             remarks.push(Remark::new(format!("{file}: {} left out", count(found, one, many)), help));
         }
     };
-    let help = "convert it to paths in the program that drew it if it is to be cut";
+    let help = "to have it cut, convert it to paths in the program that drew it";
     add(number(&named(&["text", "foreignObject"])), "text is", "texts are", help);
-    let help = "trace it in the program that drew it if its outline is to be cut";
+    let help = "to have its outline cut, trace it in the program that drew it";
     add(number(&named(&["image"])), "image is", "images are", help);
     let cuts = number(&|node| {
         let set = |property: &str, value: &str| CUTTING.contains(&property) && value.trim() != "none";
@@ -314,13 +314,13 @@ fn remarks(file: &str, root: Node<'_, '_>, wanted: Node<'_, '_>) -> Vec<Remark> 
         .descendants()
         .filter(|node| node.tag_name().name() == "use" && link(*node).is_some_and(|link| !link.starts_with('#')))
         .count();
-    add(away, "link to another file is", "links to other files are", "copy what is meant into the file");
+    add(away, "link to another file is", "links to other files are", "copy the linked content into the file");
     let strokes = wanted.descendants().filter_map(stroke_width).fold(0.0, f64::max);
     if strokes > 0.0 {
         let message = format!("{file}: the outline is the middle of the stroke, which is {strokes} units wide");
         remarks.push(Remark::new(
             message,
-            "convert the stroke to a path in the program that drew it if its edge is meant",
+            "if you mean its edge, convert the stroke to a path in the program that drew it",
         ));
     }
     remarks

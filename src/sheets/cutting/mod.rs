@@ -1,7 +1,7 @@
 //! Finding a cheap plan of edge-to-edge cuts for an order of rectangles.
 //!
 //! Everything is in whole [`Units`] of a grid that the caller chooses, so comparisons are exact. A [`Task`] names the
-//! pieces, the stock and the rules of the bench; [`plan`] answers with a [`Plan`]: one tree of cuts a sheet.
+//! pieces, the stock and the rules of the bench; [`plan`] answers with a [`Plan`]: one tree of cuts per sheet.
 //!
 //! ```
 //! use backline::sheets::cutting::{Effort, Piece, Rules, SizeInUnits, StockSheet, Task, plan};

@@ -163,7 +163,7 @@ fn write(line: &str, room: Rect, drawing: &mut Drawing) {
 
 fn notes(view: &View, sheet: &NestedSheet<'_>) -> Vec<String> {
     let seen = if view.from_back {
-        "SEEN FROM THE BACK (mirrored): the sheet lies face down, print side up. Cut the openings along the red solid lines first, and part the \
+        "SEEN FROM THE BACK (mirrored): the sheet lies face down, print side up. Cut the openings along the solid red lines first, and separate the \
          mats last."
     } else {
         "SEEN FROM THE FRONT, not mirrored: the sheet lies face up."
@@ -174,7 +174,7 @@ fn notes(view: &View, sheet: &NestedSheet<'_>) -> Vec<String> {
         seen.to_owned(),
         format!("Sheet {size}, {}. On it: {}.", sheet.board.describe(), sheet.content_words()),
         "The number and name of each mat stand in its border; the triangle is at its top left corner as seen from the front, and TOP at its top. \
-         In each opening: the size of its sight opening as it lies here, and how far its lines lie from the edges of its mat."
+         Each opening shows its sight size as it lies here, and how far its lines are from the edges of its mat."
             .to_owned(),
     ];
     if view.from_back {

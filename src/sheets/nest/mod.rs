@@ -1,4 +1,4 @@
-//! Mats laid on sheets beside each other, as the plan of sheets says, to be cut or drawn in one go.
+//! Mats laid side by side on sheets, as the sheet plan says, to be cut or drawn in one go.
 //!
 //! A [`NestRequest`] names the mats and the stock. [`NestRequest::prepare`] asks how much of each sheet can be used, which
 //! a machine with a bed decides; planned, it is a [`Nest`] of [`NestedSheet`]s, each with every board at its place. Views

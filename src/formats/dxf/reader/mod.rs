@@ -142,7 +142,8 @@ impl<'t> DxfFile<'t> {
         let layer = record.text(8);
         if self.unseen.remove(layer) {
             let layer = shown(layer);
-            self.doubts.push(format!("layer {layer} is switched off or frozen in the file, and measured all the same"));
+            self.doubts
+                .push(format!("layer {layer} is switched off or frozen in the file, and is measured all the same"));
         }
     }
 

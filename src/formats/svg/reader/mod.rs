@@ -71,7 +71,7 @@ impl Reader for SvgReader {
         let document = Document::parse_with_options(text, options).map_err(|error| {
             Unreadable::at(
                 error.pos().row as usize,
-                format!("the file is no XML: {error}"),
+                format!("the file is not XML: {error}"),
                 "save the drawing as plain SVG",
             )
         })?;
@@ -184,7 +184,7 @@ impl<'a, 'input> SvgWalk<'a, 'input> {
         match node.tag_name().name() {
             "path" => {
                 if !path_data::draw(node.attribute("d").unwrap_or_default(), &mut pen) {
-                    self.reading.doubt("the data of a path breaks off: what comes before the fault is drawn");
+                    self.reading.doubt("the data of a path is faulty: what comes before the fault is drawn");
                 }
             }
             "rect" => rect(node, &mut pen),

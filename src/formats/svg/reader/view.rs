@@ -30,10 +30,10 @@ pub(super) fn page(root: Node<'_, '_>, asked: Option<FileUnit>) -> (Affine, Foun
     };
     let words = |how: &str| format!("one user unit is {} mm ({how})", tidy(per_unit));
     let found = match (width.or(height), view.is_some()) {
-        (None, _) => FoundUnit::assumed(per_unit, words("no size stated, 96 to the inch taken for granted")),
+        (None, _) => FoundUnit::assumed(per_unit, words("no size stated, 96 to the inch assumed")),
         (Some(_), false) => FoundUnit::assumed(per_unit, words("no viewBox, 96 to the inch")),
         (Some(_), true) if is_stated => FoundUnit::stated(per_unit, words("width, height and viewBox")),
-        (Some(_), true) => FoundUnit::assumed(per_unit, words("size in pixels, 96 to the inch taken for granted")),
+        (Some(_), true) => FoundUnit::assumed(per_unit, words("size in pixels, 96 to the inch assumed")),
     };
     (way, found)
 }
