@@ -272,8 +272,7 @@ impl<'a> OpeningGroup<'a> {
             let sizes: Vec<Size> = clusters.iter().map(|cluster| cluster.size).collect();
             let (bare, _) = grid.place(&sizes);
             if given.counted_to == BorderEnd::Art && grid.gaps.iter().any(|gap| !matches!(gap, Gap::Width(_))) {
-                let message =
-                    "bars can follow from the rest only if borders are measured to the opening, not to the art";
+                let message = "bars follow from the rest only if borders are measured to the opening, not to the art";
                 let help = "give the width of the bars, or remove `counted_to`";
                 return Err(one(border_scope.key("counted_to").error("contradiction", message, help)));
             }
