@@ -34,8 +34,8 @@ const TICK: f64 = 4.0;
 fn draw(view: &View, mat: &Mat, layer: &Layer) -> Drawing {
     let mut notes = vec![
         "SEEN FROM THE BACK (mirrored). Tape it to the back of the board, print side up, and cut along the solid red lines. Each opening shows \
-         its sight size and, at each side, how far the cut is from that edge of the board. Distances in words name the sides as seen \
-         on this sheet, and are measured where the cut comes nearest to the edge."
+         its sight size and, at each side, how far the cut is from that edge of the board (in words: sides as seen \
+         on this sheet, at the nearest point)."
             .to_owned(),
         "Green ticks: each cut must start and stop there, at or just past its corner. Print at 100 % and check the bars with a ruler before cutting."
             .to_owned(),
