@@ -25,6 +25,7 @@ WRONG_JOB = "golden-files/problems/contradiction.job.toml"
 RECORD = "golden-files/problems/drift.record.toml"
 CUT = "golden-files/mats/single-rectangle/cut.dxf"
 CUT_JOB = "golden-files/mats/single-rectangle/job.toml"
+STOCK = "golden-files/nest/ornaments-with-a-gap/stock.toml"
 SIX = "examples/jobs/six-snapshots.toml"
 
 # Every command that prints data, with the kinds of what it prints.
@@ -43,6 +44,10 @@ PRINTED = [
     ("machines", ["machines", "--json", "pen-plotter"]),
     ("print", ["print", "--json", JOB, "-o", "{out}"]),
     ("problems", ["settings", "--json", WRONG_JOB]),
+    ("test-pieces", ["calibrate", "piece", "--json", "-o", "{out}/pieces"]),
+    ("printer-page", ["printer", "page", "--json", "-o", "{out}/test.pdf"]),
+    ("printer-found", ["printer", "save", "--json", "--short", "180 mm", "--long", "270 mm", "-o", "{out}/printer.toml"]),
+    ("ledger", ["stock", "report", "--json", "--stock", STOCK]),
     ("manifest", ["draw", JOB, WRONG_JOB, "-o", "{out}", "--manifest", "{out}/list.jsonl"]),
 ]
 

@@ -1,5 +1,7 @@
 //! A family of file formats: all that is known of SVG, of DXF and so on.
 
+use std::fmt;
+
 use super::exporter::Exporter;
 use super::facts::Facts;
 use super::page_format::{PageFormat, TileFormat};
@@ -21,4 +23,11 @@ pub struct Family {
     pub tiles: Option<&'static dyn TileFormat>,
     /// What reads its files; `None` if they are not read back.
     pub reader: Option<&'static dyn Reader>,
+}
+
+/// Shows what the family is, and no functions.
+impl fmt::Debug for Family {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.debug_struct("Family").field("facts", self.facts).finish_non_exhaustive()
+    }
 }
