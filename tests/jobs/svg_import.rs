@@ -2,7 +2,6 @@
 #![allow(clippy::unwrap_used, clippy::panic, clippy::indexing_slicing, reason = "a test fails by panicking")]
 
 use std::collections::BTreeSet;
-use std::time::{Duration, Instant};
 
 use backline::checked::Checked;
 use backline::formats::{Options, Source, format};
@@ -272,7 +271,7 @@ fn nasty_files_are_refused_with_a_reason() {
 }
 
 #[test]
-fn large_and_deep_files_are_refused_quickly() {
+fn large_and_deep_files_are_refused() {
     let million = format!(r#"<path d="M0 0{}Z"/>"#, "l1 0".repeat(1_000_000));
     let detailed = format!(r#"<path d="M0 0{}Z"/>"#, "l1 1".repeat(100_000));
     let nested = |depth: usize| format!("{}<path d=\"M0 0H9V9Z\"/>{}", "<g>".repeat(depth), "</g>".repeat(depth));
@@ -289,11 +288,8 @@ fn large_and_deep_files_are_refused_quickly() {
         (styles, "style sheet"),
         (" ".repeat(9 << 20), "8 MiB"),
     ] {
-        let started = Instant::now();
         let found = problem(&resolved(page(&content).as_bytes(), ""));
         assert!(found.contains(reason), "{found}");
-        // Seconds even in a debug build on a busy machine; measured far below.
-        assert!(started.elapsed() < Duration::from_secs(20), "{reason}: {:?}", started.elapsed());
     }
 }
 
