@@ -30,7 +30,7 @@ fn files(folder: &Path) -> Vec<(&'static str, Vec<u8>)> {
     let resolved = job.resolve();
     let mat = resolved.sound().unwrap_or_else(|| panic!("{}: {:?}", folder.display(), resolved.problems));
     let problems: String = resolved.problems.iter().map(|problem| format!("{problem}\n")).collect();
-    let data = serde_json::to_string_pretty(&MatSummary::new(&mat.name(), &resolved)).unwrap() + "\n";
+    let data = serde_json::to_string_pretty(&MatSummary::new(mat.name(), &resolved)).unwrap() + "\n";
     let letterhead = Letterhead { paper: Size::new(210.0, 297.0), margin: backline::page::MARGIN };
     let page = pages(&[(mat, resolved.problems.as_slice())], &letterhead).remove(0);
     let picture = draw(mat, &Scene { longest: Some(120.0), pixels_per_inch: 60.0 });

@@ -47,7 +47,7 @@ fn files(folder: &Path) -> Vec<(&'static str, Vec<u8>)> {
     assert!(picture.notes.is_empty(), "{:?}", picture.notes);
     let write = |name: &str, drawing| format(name).unwrap().export(&Source::new(drawing, &options)).unwrap().bytes;
     vec![
-        ("workshop-a4.pdf", pdf_pages(&mat.name(), [&a4], &options).unwrap().bytes),
+        ("workshop-a4.pdf", pdf_pages(mat.name(), [&a4], &options).unwrap().bytes),
         ("workshop-letter.svg", svg_page(&letter).unwrap().bytes),
         ("picture.svg", write("svg", &picture.drawing)),
         ("picture.pdf", write("pdf", &picture.drawing)),

@@ -252,7 +252,7 @@ fn a_double_mat_shows_less_than_its_reveal() {
     };
     let back_to_back = job("");
     let strip = |mat: &Mat| {
-        let [upper, lower] = &mat.layers()[..] else { panic!("two boards") };
+        let [upper, lower] = mat.layers() else { panic!("two boards") };
         let (upper, lower) = (&upper.openings[0], &lower.openings[0]);
         let shows = lower.face.bounds().x0 - upper.sight.bounds().x0;
         (shows / INCH, (lower.back.bounds().x0 - upper.back.bounds().x0) / INCH)
