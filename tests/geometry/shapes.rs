@@ -312,7 +312,7 @@ fn what_cannot_be_cut_is_refused_with_its_numbers() {
             "opening.shape.arch.radius",
             "do not meet in a point",
         ),
-        ("size = [100, 150]\nshape.arch.rise = 20", "opening.shape.arch.rise", "has no `rise`"),
+        ("size = [100, 150]\nshape.arch.rise = 20", "opening.shape.arch.rise", "does not take `rise`"),
         ("size = [100, 50]\nshape.heart = {}", "opening.shape.heart", "no tip"),
         ("size = [90, 90]\nshape.star.inner = 0.9", "opening.shape.star.inner", "0.9"),
         ("size = [90, 90]\nshape.star = { points = 4, depth = 45 }", "opening.shape.star.depth", "45 mm"),

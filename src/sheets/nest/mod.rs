@@ -21,7 +21,7 @@
 //! let mats = mats.into_iter().collect::<Result<Vec<_>, _>>()?;
 //!
 //! let stock = Stock::read("unit = 'in'\n[[sheet]]\nsize = [32, 40]", Syntax::Toml)?;
-//! let ruler = mats[0].ruler;
+//! let ruler = mats[0].ruler();
 //! let request = NestRequest::new("Spring show", &mats, stock.resolve(ruler).into_result()?);
 //! let prepared = request.prepare(&|sheet| Some(sheet.to_rect())).into_result()?;
 //! let nest = prepared.plan(&Effort::default(), &mut |_, _| ControlFlow::Continue(()));
