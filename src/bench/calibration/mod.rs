@@ -96,6 +96,8 @@ pub struct Calibration {
     pub readings: Vec<PartReadings>,
     /// Number of test pieces.
     pub pieces: usize,
+    /// Number of readings across openings: without any, borders that were all measured on the face go with each other.
+    pub openings: usize,
 }
 
 /// Angles in degrees that the blade of a bevel head may have (common practice, no source).
@@ -223,6 +225,7 @@ impl Fitter<'_> {
             drift: value(&drift, Unknown::Drift, square_goal, |share| share),
             readings: Vec::new(),
             pieces,
+            openings: readings.openings.len(),
         };
         let [far_stop, near_stop] = calibration.stops;
         let parts = [

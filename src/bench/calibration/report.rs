@@ -16,6 +16,8 @@ pub struct CalibrationReport {
     schema: &'static str,
     name: String,
     pieces: usize,
+    /// Readings across openings; with none, borders measured on the face by mistake cannot be told.
+    openings: usize,
     confidence: f64,
     guide: Option<ScaleFit>,
     far_stop: Option<ScaleFit>,
@@ -46,6 +48,7 @@ impl CalibrationReport {
         Self {
             name: cutter.name.clone(),
             pieces: calibration.pieces,
+            openings: calibration.openings,
             guide: *guide,
             far_stop: *far_stop,
             near_stop: *near_stop,
@@ -67,6 +70,7 @@ impl CalibrationReport {
             schema: CALIBRATION_SCHEMA,
             name: String::new(),
             pieces: 0,
+            openings: 0,
             confidence: super::student::CONFIDENCE,
             guide: None,
             far_stop: None,

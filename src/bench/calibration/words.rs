@@ -8,6 +8,9 @@ use crate::bench::End;
 /// Begins the list of the readings of a scale.
 const BESIDE: &str = "readings beside the fit";
 
+/// Said of a record that cannot show one of the likely slips.
+const FACE_UNSEEN: &str = "No opening was measured, so borders that were measured on the face by mistake would not show: measure an opening too.";
+
 impl Calibration {
     /// Describes what was found, part by part: the number, its 95 % interval, and how many more cuts are worth making.
     #[must_use]
@@ -51,6 +54,9 @@ impl Calibration {
         let metre = |fit: &ValueFit| signed(fit.estimate, 1000.0, 1, " mm in a metre");
         value("border wider at the far end", self.drift.as_ref(), metre, "cut", out)?;
         self.unmeasured(out)?;
+        if self.openings == 0 && self.guide.is_some() {
+            writeln!(out, "{FACE_UNSEEN}")?;
+        }
         writeln!(
             out,
             "Rely on these numbers only between the smallest and the largest setting tried; beyond them, a setting is a guess."
