@@ -44,7 +44,7 @@ pub(super) struct SheetsArgs {
     /// Unit of bare numbers in the options below and in orders that do not name a unit: in, mm or cm
     #[arg(long, value_name = "UNIT", value_parser = super::square::unit)]
     pub(super) unit: Option<Unit>,
-    /// What unusual spreadsheet headings stand for, such as size=Mass,ignore=Notes
+    /// What unusual spreadsheet headings stand for, such as size=Cut,ignore=Notes
     #[arg(long, value_name = "COLUMN=HEADING,…", value_parser = Columns::parse)]
     pub(super) columns: Option<Columns>,
     #[command(flatten)]

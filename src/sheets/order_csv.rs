@@ -162,7 +162,7 @@ fn headings(cells: &[CsvCell], columns: &Columns) -> Result<Vec<&'static str>, R
             let message = format!("`{}` is not a heading of an order", cell.text);
             let names: Vec<&str> = names().collect();
             let help = format!(
-                "the headings are {}; say what another stands for, or leave it out: --columns size=Mass,ignore=Notes",
+                "the headings are {}; say what another stands for, or leave it out: --columns size=Cut,ignore=Notes",
                 names.join(", ")
             );
             return Err(fault(cell.range.clone(), message, &help));

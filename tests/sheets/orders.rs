@@ -206,7 +206,8 @@ fn what_cannot_be_read_of_an_order_is_not_called_a_job() {
         &[
             ("a.json", "{\"blank\": [{\"size\": [16, 20], \"quantity\": 8,, \"board\": \"white\"}]}"),
             ("b.toml", "unit = 'in'\n[[blank]]\nsize = [16, 20\nquantity = 8\n"),
-            ("c.csv", "Was;Mass;qty\nHafen;40,5 x 30 cm;2\n"),
+            ("c.csv", "Was;Zuschnitt;qty\nHafen;40,5 x 30 cm;2\n"),
+            ("d.csv", "Bezeichnung;Maß;Stück\nHafen;40,5 x 30 cm;2\n"),
         ],
     );
     for name in ["a.json", "b.toml"] {
@@ -214,9 +215,12 @@ fn what_cannot_be_read_of_an_order_is_not_called_a_job() {
         assert!(exit == 1 && complaints.contains(name) && !complaints.contains("job"), "{complaints}");
     }
     let (exit, _, complaints) = run(&folder, &["c.csv"]);
-    assert!(exit == 1 && complaints.contains("--columns size=Mass"), "{complaints}");
-    let plan = json(&folder, &["c.csv", "--columns", "name=Was,size=Mass"]);
-    assert_eq!((&plan["pieces"][0]["width"], &plan["pieces"][0]["quantity"]), (&Value::from(405.0), &Value::from(2)));
+    assert!(exit == 1 && complaints.contains("--columns size=Cut"), "{complaints}");
+    for arguments in [&["c.csv", "--columns", "name=Was,size=Zuschnitt"][..], &["d.csv"]] {
+        let plan = json(&folder, arguments);
+        let read = (&plan["pieces"][0]["width"], &plan["pieces"][0]["quantity"]);
+        assert_eq!(read, (&Value::from(405.0), &Value::from(2)), "{arguments:?}");
+    }
 }
 
 #[test]
