@@ -72,7 +72,7 @@ const COLUMNS: [(&str, &[&str]); 10] = [
 /// What stands for a column that is not a part of the order.
 pub(super) const IGNORED: &str = "ignore";
 
-/// What a user says of the columns of a spreadsheet: `size=Mass,ignore=Notes`.
+/// What a user says of the columns of a spreadsheet: `size=Cut,ignore=Notes`.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct Columns(Vec<(&'static str, String)>);
 
@@ -85,7 +85,7 @@ impl Columns {
     pub fn parse(text: &str) -> Result<Self, String> {
         let pair = |pair: &str| {
             let (column, heading) =
-                pair.split_once('=').ok_or_else(|| format!("`{pair}` has no `=`; write size=Mass"))?;
+                pair.split_once('=').ok_or_else(|| format!("`{pair}` has no `=`; write size=Cut"))?;
             let column = column.trim().to_lowercase();
             let known = names().chain([IGNORED]).find(|name| *name == column).ok_or_else(|| {
                 let names: Vec<&str> = names().chain([IGNORED]).collect();
