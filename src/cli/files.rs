@@ -83,8 +83,8 @@ pub(super) fn note_input(path: &Path) {
 /// Tells whether this run has read a file, by whatever name.
 pub(super) fn is_input(path: &Path) -> bool {
     let inputs = INPUTS.lock().unwrap_or_else(PoisonError::into_inner);
-    // Most runs write new files, which have no real path yet.
-    !inputs.is_empty() && path.canonicalize().is_ok_and(|real| inputs.contains(&real))
+    // Most runs write new files, which have no real path yet; to look for one takes a call for each folder above.
+    !inputs.is_empty() && path.exists() && path.canonicalize().is_ok_and(|real| inputs.contains(&real))
 }
 
 /// Returns the folder in which the files lie that a job names.
