@@ -3,7 +3,7 @@
 
 Usage: table.py [FEATURES...]      prints the table of DEVELOPERS.md; about five minutes on two idle cores
 
-Each set is built once in the release profile into a folder of its own that is removed again; sources of crates are fetched
+Each set is built once with `cargo build --lib` into a folder of its own that is removed again; sources of crates are fetched
 before. The seconds of processor count whatever else the machine does, those of the clock do not.
 """
 
@@ -49,7 +49,7 @@ def build(features):
     target = tempfile.mkdtemp(prefix="backline-features-")
     try:
         before, start = resource.getrusage(resource.RUSAGE_CHILDREN), time.monotonic()
-        cargo("build", "--release", "--no-default-features", "--features", features, "--lib",
+        cargo("build", "--no-default-features", "--features", features, "--lib",
               env={**os.environ, "CARGO_TARGET_DIR": target})
         clock, after = time.monotonic() - start, resource.getrusage(resource.RUSAGE_CHILDREN)
         return after.ru_utime + after.ru_stime - before.ru_utime - before.ru_stime, clock
