@@ -156,9 +156,10 @@ fn intervals(calibration: &Calibration, real: &Cutter) -> Vec<(&'static str, f64
     all.map(|(name, estimate, known)| (name, estimate.low, estimate.high, known)).to_vec()
 }
 
-/// The share of machines that may lie beyond a bound by chance: four standard deviations of so many machines.
+/// The share of machines that may lie beyond a bound by chance: four standard deviations of so many machines, and one machine more,
+/// since few of them are far from a normal distribution and every run asks some dozens of times.
 fn chance(share: f64, machines: f64) -> f64 {
-    4.0 * (share * (1.0 - share) / machines).sqrt()
+    4.0 * (share * (1.0 - share) / machines).sqrt() + 1.0 / machines
 }
 
 #[test]
@@ -211,8 +212,9 @@ fn stated_intervals_hold_the_true_numbers() {
             "seed {seed}, ruler {ruler}: {fitted} machines fitted, without a slip {refused} refused and {named} warned of"
         );
         println!("{within} of {set} settings are off by no more than their ±");
-        assert!(within as f64 >= 0.8 * f64::from(set), "{within} of {set}");
         let count = fitted as f64;
+        // The settings of one machine are off together.
+        assert!(within as f64 >= (0.9 - chance(0.9, count)) * f64::from(set), "{within} of {set}");
         for (name, held) in held {
             let share = held as f64 / count;
             println!("  {name}: {:.1} %", 100.0 * share);
