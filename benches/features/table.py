@@ -21,7 +21,7 @@ ROOT = pathlib.Path(__file__).resolve().parent.parent.parent
 SETS = [
     ("", "none: SVG, DXF, HP-GL, G-code, polylines"),
     ("bench", "`bench`: hand cutters"),
-    ("edit", "`edit`: keys set and taken out in the text of a job"),
+    ("edit", "`edit`: setting and removing keys in the text of a job"),
     ("machines", "`machines`: files that machines run"),
     ("pdf", "`pdf`"),
     ("pictures", "`pictures`"),
@@ -30,7 +30,7 @@ SETS = [
     ("spreadsheets", "`spreadsheets`"),
     ("svg-import", "`svg-import`"),
     ("pdf,pictures", "`pdf` `pictures`"),
-    ("cli", "`cli`, which has them all"),
+    ("cli", "`cli`, which includes them all"),
 ]
 
 
