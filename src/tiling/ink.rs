@@ -3,6 +3,7 @@
 use kurbo::{Line, Rect, Vec2};
 
 use crate::drawing::{Drawing, Lettering, Mark, Text};
+use crate::pairs::pairs;
 
 /// Largest distance in millimetres between a curve and the strokes that stand for it here; pages are found with more room
 /// than that.
@@ -42,11 +43,9 @@ impl Ink {
                 let following = points.iter().cycle().skip(1);
                 points.iter().zip(following).map(|(&a, &b)| Self::Stroke(Line::new(a, b))).collect()
             }
-            Mark::Line { points, .. } => points
-                .iter()
-                .zip(points.iter().skip(1))
-                .map(|(&start, &end)| Self::Stroke(Line::new(start, end)))
-                .collect(),
+            Mark::Line { points, .. } => {
+                pairs(points).map(|(&start, &end)| Self::Stroke(Line::new(start, end))).collect()
+            }
             Mark::Text(text) => vec![Self::Box(words(text))],
             Mark::Area(area) => area.outlines.iter().map(|outline| Self::Box(outline.bounds())).collect(),
             Mark::Image(image) => vec![Self::Box(image.rect.intersect(image.seen))],

@@ -8,6 +8,7 @@ use serde::{Deserialize, Serialize};
 use super::contract::{Shape, no_size};
 use crate::geometry::{Arc, Outline, Segment};
 use crate::job::{Measure, Scope};
+use crate::pairs::pairs;
 use crate::problem::Problem;
 use crate::tolerance::SAME_LENGTH_MM;
 
@@ -182,7 +183,7 @@ impl Shape for Arch {
         let mut pieces: Vec<Segment> = arcs.iter().copied().map(Segment::Arc).collect();
         // Without straight sides the curve stands on the base.
         let feet = [right, Point::new(right.x, straight), Point::new(left.x, straight), left];
-        for (&from, &to) in feet.iter().zip(feet.iter().skip(1)) {
+        for (&from, &to) in pairs(&feet) {
             if from.distance(to) > SAME_LENGTH_MM {
                 pieces.push(Segment::Line(Line::new(from, to)));
             }
