@@ -140,7 +140,7 @@ impl<'a> DrawPlan<'a> {
         for (file, bytes) in written {
             let path = &file.path;
             let is_there = path.exists();
-            if path.is_file() && std::fs::read(path).is_ok_and(|found| found == *bytes) {
+            if is_there && path.is_file() && std::fs::read(path).is_ok_and(|found| found == *bytes) {
                 continue;
             }
             let replace = self.args.force || (is_there && is_own(path));

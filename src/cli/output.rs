@@ -46,7 +46,8 @@ pub(super) struct Due<'f> {
 ///
 /// Returns which one failed and why. New ones that had got their names already are taken away again.
 pub(super) fn write_together<'f>(files: &[Due<'f>]) -> Result<(), (&'f Path, io::Error)> {
-    if let Some(file) = files.iter().find(|file| is_input(file.path)) {
+    // What may not be replaced takes no place that is taken, and so none of an input.
+    if let Some(file) = files.iter().find(|file| file.replace && is_input(file.path)) {
         return Err((file.path, io::Error::other(IS_INPUT)));
     }
     let mut staged = Vec::with_capacity(files.len());
@@ -55,7 +56,7 @@ pub(super) fn write_together<'f>(files: &[Due<'f>]) -> Result<(), (&'f Path, io:
     }
     let mut new: Vec<&Path> = Vec::new();
     for (file, temporary) in staged {
-        let was_there = file.path.exists();
+        let was_there = file.replace && file.path.exists();
         if let Err(error) = persist(temporary, file) {
             for path in new {
                 // What cannot be taken away is whole, if not wanted.

@@ -4,7 +4,7 @@ use kurbo::{Point, Rect};
 
 use super::dimension::{Axis, DimensionKind};
 use super::measured::MeasuredSize;
-use super::openings::{prefix, top};
+use super::openings::{board_of, top};
 use crate::mat::{Mat, PlacedGroup};
 
 /// Bounds of an opening, seen in the direction in which bars are measured.
@@ -24,24 +24,12 @@ pub(super) struct BarBetween {
     pub(super) ends: [Point; 2],
 }
 
-impl BarBetween {
-    /// Returns its name among the bars of a board.
-    pub(super) fn name(&self) -> String {
-        let [before, after] = self.between;
-        let word = match self.axis {
-            Axis::Width => "bar",
-            Axis::Height => "bar-down",
-        };
-        format!("{word}-{before}-{after}")
-    }
-}
-
 pub(super) fn add(mat: &Mat, group: &PlacedGroup, found: &mut Vec<MeasuredSize>) {
     let Some(layer) = top(mat, group) else { return };
     let bounds = layer.openings.iter().map(|opening| (opening.number, opening.outline(mat.sizes).bounds()));
     for bar in between(&bounds.collect::<Vec<_>>()) {
-        let kind = DimensionKind::Bar { axis: bar.axis, between: bar.between };
-        found.push(MeasuredSize::new(format!("{}{}", prefix(group), bar.name()), kind, bar.ends));
+        let kind = DimensionKind::Bar { axis: bar.axis, between: bar.between, board: board_of(group) };
+        found.push(MeasuredSize::new(kind, bar.ends));
     }
 }
 

@@ -22,11 +22,7 @@ pub(super) fn add(job: &WrittenJob, mat: &Mat, group: &PlacedGroup, found: &mut 
             RevealMeaning::Strip => [&outside.sight, &inside.face],
         };
         let Some(shown) = leftmost_middle(inner) else { continue };
-        let size = MeasuredSize::new(
-            format!("reveal-{lower}"),
-            DimensionKind::Reveal { board: lower },
-            [outer.nearest(shown), shown],
-        );
+        let size = MeasuredSize::new(DimensionKind::Reveal { board: lower }, [outer.nearest(shown), shown]);
         // A lower board that reaches less far in than the one above shows nothing.
         let mm = if outer.contains(shown) { size.mm } else { -size.mm };
         found.push(MeasuredSize { mm, ..size });

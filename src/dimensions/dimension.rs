@@ -43,7 +43,7 @@ pub struct Dimension {
     pub source: DimensionSource,
 }
 
-/// What a [`Dimension`] measures.
+/// What a [`Dimension`] measures. It is written as the [`Dimension::id`].
 ///
 /// Boards are counted from the top, the top one being 1; openings by their numbers.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
@@ -118,6 +118,8 @@ pub enum DimensionKind {
         axis: Axis,
         /// Numbers of the two openings.
         between: [usize; 2],
+        /// The top board of those that the openings are cut through.
+        board: usize,
     },
     /// How far a lower board shows inside the one above, as the job measures it.
     Reveal {

@@ -80,7 +80,7 @@ impl DimensionKeys<'_> {
                 KeyChoice::follows(self.place(opening).key("art").index(axis.index()))
             }
             DimensionKind::Overlap { side, opening } => self.overlap(side, opening),
-            DimensionKind::Bar { axis, between } => self.bar(axis, between),
+            DimensionKind::Bar { axis, between, .. } => self.bar(axis, between),
             DimensionKind::Reveal { board } => {
                 KeyChoice::usual(root.key("layer").index(board - 1).key("reveal"), self.usual().reveal)
             }

@@ -6,9 +6,8 @@ use super::dimension::{Axis, DimensionKind, Side};
 use crate::tolerance::SAME_STOP_MM;
 
 /// A size as it is measured on the mat.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct MeasuredSize {
-    pub(crate) id: String,
     pub(crate) kind: DimensionKind,
     /// The left or upper end and the other one, on the mat as it hangs.
     pub(crate) ends: [Point; 2],
@@ -17,25 +16,25 @@ pub(crate) struct MeasuredSize {
 
 impl MeasuredSize {
     /// Measures the distance between two points.
-    pub(super) fn new(id: String, kind: DimensionKind, ends: [Point; 2]) -> Self {
+    pub(super) fn new(kind: DimensionKind, ends: [Point; 2]) -> Self {
         let [from, to] = ends;
-        Self { id, kind, ends, mm: from.distance(to) }
+        Self { kind, ends, mm: from.distance(to) }
     }
 
     /// Measures a rectangle in a direction.
-    pub(super) fn across(id: String, kind: DimensionKind, axis: Axis, rect: Rect) -> Self {
-        Self::new(id, kind, axis.ends(rect))
+    pub(super) fn across(kind: DimensionKind, axis: Axis, rect: Rect) -> Self {
+        Self::new(kind, axis.ends(rect))
     }
 
     /// Measures from a side of a rectangle to that of one round it; below zero where the one reaches beyond the other.
-    pub(super) fn between(id: String, kind: DimensionKind, side: Side, [inner, outer]: [Rect; 2]) -> Self {
+    pub(super) fn between(kind: DimensionKind, side: Side, [inner, outer]: [Rect; 2]) -> Self {
         let mm = match side {
             Side::Left => inner.x0 - outer.x0,
             Side::Right => outer.x1 - inner.x1,
             Side::Top => inner.y0 - outer.y0,
             Side::Bottom => outer.y1 - inner.y1,
         };
-        Self { mm, ..Self::new(id, kind, side.between(inner, outer)) }
+        Self { mm, ..Self::new(kind, side.between(inner, outer)) }
     }
 
     /// Returns where it begins in the direction in which it is longer: its x, or its y.

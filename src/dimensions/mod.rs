@@ -27,6 +27,7 @@ mod bars;
 mod boards;
 mod dimension;
 mod given;
+mod id;
 mod keys;
 mod measured;
 mod openings;
@@ -61,8 +62,18 @@ pub fn dimensions_of(job: &WrittenJob, mat: &Mat, places: &[KeyPath]) -> Vec<Dim
     sizes
         .map(|size| {
             let (key, source) = keys.of(&size);
-            let MeasuredSize { id, kind, ends: [from, to], mm } = size;
-            Dimension { id, kind, from, to, figure: from.midpoint(to), mm, text: mat.ruler.show(mm), key, source }
+            let MeasuredSize { kind, ends: [from, to], mm } = size;
+            Dimension {
+                id: kind.to_string(),
+                kind,
+                from,
+                to,
+                figure: from.midpoint(to),
+                mm,
+                text: mat.ruler.show(mm),
+                key,
+                source,
+            }
         })
         .collect()
 }

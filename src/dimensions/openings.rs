@@ -7,9 +7,9 @@ use super::measured::MeasuredSize;
 use crate::geometry::Outline;
 use crate::mat::{Art, Layer, Mat, Opening, PlacedGroup};
 
-/// Begins the names of the sizes of a group: nothing for one that starts in the top board.
-pub(super) fn prefix(group: &PlacedGroup) -> String {
-    if group.boards.start == 0 { String::new() } else { format!("board-{}-", group.boards.start + 1) }
+/// Returns the number of the board of a group in which borders and bars are measured, the top one of the mat being 1.
+pub(super) const fn board_of(group: &PlacedGroup) -> usize {
+    group.boards.start + 1
 }
 
 /// Returns the board of a group in which borders and bars are measured.
@@ -28,9 +28,8 @@ pub(super) fn add_borders(mat: &Mat, group: &PlacedGroup, found: &mut Vec<Measur
     });
     let Some(inner) = within.reduce(|all, one| all.union(one)) else { return };
     for side in Side::ALL {
-        let kind = DimensionKind::Border { side, opening: None, board: group.boards.start + 1 };
-        let id = format!("{}border-{}", prefix(group), side.name());
-        found.push(MeasuredSize::between(id, kind, side, [inner, mat.outer.to_rect()]));
+        let kind = DimensionKind::Border { side, opening: None, board: board_of(group) };
+        found.push(MeasuredSize::between(kind, side, [inner, mat.outer.to_rect()]));
     }
 }
 
@@ -56,9 +55,8 @@ pub(super) fn add_opening(mat: &Mat, group: &PlacedGroup, number: usize, found: 
 fn add_places(mat: &Mat, group: &PlacedGroup, opening: &Opening, found: &mut Vec<MeasuredSize>) {
     let inner = opening.outline(mat.sizes).bounds();
     for side in Side::ALL {
-        let kind = DimensionKind::Border { side, opening: Some(opening.number), board: group.boards.start + 1 };
-        let id = format!("opening-{}-{}", opening.number, side.name());
-        found.push(MeasuredSize::between(id, kind, side, [inner, mat.outer.to_rect()]));
+        let kind = DimensionKind::Border { side, opening: Some(opening.number), board: board_of(group) };
+        found.push(MeasuredSize::between(kind, side, [inner, mat.outer.to_rect()]));
     }
 }
 
@@ -74,7 +72,7 @@ fn add_size(mat: &Mat, opening: &Opening, found: &mut Vec<MeasuredSize>) {
             None => turned(axis.ends(outline.turned(-angle, about).bounds()), angle, about),
         };
         let kind = DimensionKind::Opening { axis, opening: opening.number };
-        found.push(MeasuredSize::new(format!("opening-{}-{}", opening.number, axis.name()), kind, ends));
+        found.push(MeasuredSize::new(kind, ends));
     }
 }
 
@@ -88,13 +86,12 @@ fn add_art(mat: &Mat, number: usize, found: &mut Vec<MeasuredSize>) {
     for axis in Axis::ALL {
         let kind = DimensionKind::Art { axis, opening: number };
         let lies = if quarters % 2 == 0 { axis } else { axis.other() };
-        found.push(MeasuredSize::new(format!("art-{number}-{}", axis.name()), kind, on_mat(lies.ends(art.rect))));
+        found.push(MeasuredSize::new(kind, on_mat(lies.ends(art.rect))));
     }
     let sight: &Outline = &opening.sight;
     for side in Side::ALL {
         let kind = DimensionKind::Overlap { side, opening: number };
-        let id = format!("overlap-{number}-{}", side.name());
-        let size = MeasuredSize::between(id, kind, side.turned(quarters), [art.bounds_of(sight), art.rect]);
+        let size = MeasuredSize::between(kind, side.turned(quarters), [art.bounds_of(sight), art.rect]);
         found.push(MeasuredSize { ends: on_mat(size.ends), ..size });
     }
 }

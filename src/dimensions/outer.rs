@@ -8,14 +8,12 @@ use crate::mat::{Frame, Mat};
 
 pub(super) fn add(mat: &Mat, found: &mut Vec<MeasuredSize>) {
     for axis in Axis::ALL {
-        let id = format!("outer-{}", axis.name());
-        found.push(MeasuredSize::across(id, DimensionKind::Outer { axis }, axis, mat.outer.to_rect()));
+        found.push(MeasuredSize::across(DimensionKind::Outer { axis }, axis, mat.outer.to_rect()));
     }
     for (index, layer) in mat.layers.iter().enumerate().filter(|(_, layer)| layer.inset != 0.0) {
         let board = index + 1;
         for axis in Axis::ALL {
-            let id = format!("board-{board}-{}", axis.name());
-            found.push(MeasuredSize::across(id, DimensionKind::Board { axis, board }, axis, mat.extent(layer)));
+            found.push(MeasuredSize::across(DimensionKind::Board { axis, board }, axis, mat.extent(layer)));
         }
     }
     if let Some(frame) = &mat.package.frame {
@@ -29,21 +27,11 @@ fn add_frame(middle: Point, frame: &Frame, found: &mut Vec<MeasuredSize>) {
     let sight = Rect::from_center_size(middle, frame.sight());
     let outside = frame.outside().map(|size| Rect::from_center_size(middle, size));
     for axis in Axis::ALL {
-        let name = axis.name();
-        found.push(MeasuredSize::across(format!("rabbet-{name}"), DimensionKind::Rabbet { axis }, axis, rabbet));
-        found.push(MeasuredSize::across(
-            format!("frame-sight-{name}"),
-            DimensionKind::FrameSight { axis },
-            axis,
-            sight,
-        ));
-        found.extend(outside.map(|outside| {
-            MeasuredSize::across(format!("frame-outside-{name}"), DimensionKind::FrameOutside { axis }, axis, outside)
-        }));
+        found.push(MeasuredSize::across(DimensionKind::Rabbet { axis }, axis, rabbet));
+        found.push(MeasuredSize::across(DimensionKind::FrameSight { axis }, axis, sight));
+        found.extend(outside.map(|outside| MeasuredSize::across(DimensionKind::FrameOutside { axis }, axis, outside)));
     }
     let from = |x: f64| [Point::new(x, middle.y), Point::new(sight.x0, middle.y)];
-    found.push(MeasuredSize::new("lip".to_owned(), DimensionKind::Lip, from(rabbet.x0)));
-    found.extend(
-        outside.map(|outside| MeasuredSize::new("moulding".to_owned(), DimensionKind::Moulding, from(outside.x0))),
-    );
+    found.push(MeasuredSize::new(DimensionKind::Lip, from(rabbet.x0)));
+    found.extend(outside.map(|outside| MeasuredSize::new(DimensionKind::Moulding, from(outside.x0))));
 }

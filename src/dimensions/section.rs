@@ -57,10 +57,8 @@ pub(crate) fn distances(mat: &Mat) -> Vec<MeasuredSize> {
     let edges = edges(mat);
     pairs(&edges)
         .map(|(from, to)| {
-            let name = |(board, edge): (usize, Edge)| format!("{board}-{}", edge.name());
             let kind = DimensionKind::Section { from: from.of, to: to.of };
-            let id = format!("section-{}-{}", name(from.of), name(to.of));
-            MeasuredSize::new(id, kind, [Point::new(from.x, y), Point::new(to.x, y)])
+            MeasuredSize::new(kind, [Point::new(from.x, y), Point::new(to.x, y)])
         })
         .collect()
 }

@@ -1,8 +1,8 @@
-//! The names of the sizes that the figures of a drawing show.
+//! Which sizes the figures of a drawing show.
 
 use kurbo::Rect;
 
-use super::dimension::{Axis, Side};
+use super::dimension::{Axis, DimensionKind, Side};
 use super::measured::MeasuredSize;
 use super::{openings, outer, section, sight};
 use crate::mat::{Layer, Mat, Opening};
@@ -61,12 +61,12 @@ impl<'m> BoardSizes<'m> {
         }
     }
 
-    /// Returns the names of the sizes that are measured in a direction from one place to another, in millimetres on the mat, of
+    /// Returns the sizes that are measured in a direction from one place to another, in millimetres on the mat, of
     /// a board [with all its openings](Self::with_all_openings).
-    pub(crate) fn between(&self, axis: Axis, from: f64, to: f64) -> Vec<String> {
+    pub(crate) fn between(&self, axis: Axis, from: f64, to: f64) -> Vec<DimensionKind> {
         let first = self.shared.partition_point(|size| size.start() < from - SAME_STOP_MM);
         let near = self.shared.iter().skip(first).take_while(|size| size.start() < from + SAME_STOP_MM);
-        names(near, axis, from, to)
+        kinds(near, axis, from, to)
     }
 }
 
@@ -77,25 +77,25 @@ pub(crate) struct OpeningSizes<'s> {
 }
 
 impl OpeningSizes<'_> {
-    /// Returns the names of those that are measured across a rectangle in a direction.
-    pub(crate) fn across(&self, axis: Axis, rect: Rect) -> Vec<String> {
+    /// Returns those that are measured across a rectangle in a direction.
+    pub(crate) fn across(&self, axis: Axis, rect: Rect) -> Vec<DimensionKind> {
         let [from, to] = axis.ends(rect).map(|end| axis.of(end));
-        names(self.own.iter(), axis, from, to)
+        kinds(self.own.iter(), axis, from, to)
     }
 
-    /// Returns the names of those that are measured between a side of a rectangle and of one round it.
-    pub(crate) fn border(&self, side: Side, inner: Rect, outer: Rect) -> Vec<String> {
+    /// Returns those that are measured between a side of a rectangle and of one round it.
+    pub(crate) fn border(&self, side: Side, inner: Rect, outer: Rect) -> Vec<DimensionKind> {
         let axis = side.axis();
         let [from, to] = side.between(inner, outer).map(|end| axis.of(end));
-        names(self.own.iter().chain(self.shared), axis, from, to)
+        kinds(self.own.iter().chain(self.shared), axis, from, to)
     }
 }
 
-fn names<'s>(sizes: impl Iterator<Item = &'s MeasuredSize>, axis: Axis, from: f64, to: f64) -> Vec<String> {
-    sizes.filter(|size| size.lies(axis, from, to)).map(|size| size.id.clone()).collect()
+fn kinds<'s>(sizes: impl Iterator<Item = &'s MeasuredSize>, axis: Axis, from: f64, to: f64) -> Vec<DimensionKind> {
+    sizes.filter(|size| size.lies(axis, from, to)).map(|size| size.kind).collect()
 }
 
-/// Returns names and millimetres of the distances that the section through a mat shows, from left to right.
-pub(crate) fn section_sizes(mat: &Mat) -> impl Iterator<Item = (String, f64)> {
-    section::distances(mat).into_iter().map(|size| (size.id, size.mm))
+/// Returns the distances that the section through a mat shows and their millimetres, from left to right.
+pub(crate) fn section_sizes(mat: &Mat) -> impl Iterator<Item = (DimensionKind, f64)> {
+    section::distances(mat).into_iter().map(|size| (size.kind, size.mm))
 }

@@ -24,23 +24,16 @@ pub(super) fn add_opening(
     found: &mut Vec<MeasuredSize>,
 ) {
     let (board, number) = (index + 1, opening.number);
-    let name = format!("board-{board}-opening-{number}");
     let extent = mat.extent(layer);
     for axis in Axis::ALL {
         let kind = DimensionKind::Sight { axis, opening: number, board };
-        found.push(MeasuredSize::across(format!("{name}-sight-{}", axis.name()), kind, axis, opening.sight.bounds()));
+        found.push(MeasuredSize::across(kind, axis, opening.sight.bounds()));
     }
     for side in Side::ALL {
         let kind = DimensionKind::SightBorder { side, opening: Some(number), board };
-        let id = format!("{name}-sight-{}", side.name());
-        found.push(MeasuredSize::between(id, kind, side, [opening.sight.bounds(), extent]));
+        found.push(MeasuredSize::between(kind, side, [opening.sight.bounds(), extent]));
         let kind = DimensionKind::CutBorder { side, opening: number, board };
-        found.push(MeasuredSize::between(
-            format!("{name}-cut-{}", side.name()),
-            kind,
-            side,
-            [opening.back.bounds(), extent],
-        ));
+        found.push(MeasuredSize::between(kind, side, [opening.back.bounds(), extent]));
     }
 }
 
@@ -50,16 +43,15 @@ pub(super) fn add_together(mat: &Mat, (index, layer): (usize, &Layer), found: &m
     let sights: Vec<(usize, Rect)> = layer.openings.iter().map(|o| (o.number, o.sight.bounds())).collect();
     for bar in bars::between(&sights) {
         let kind = DimensionKind::SightBar { axis: bar.axis, between: bar.between, board };
-        found.push(MeasuredSize::new(format!("board-{board}-sight-{}", bar.name()), kind, bar.ends));
+        found.push(MeasuredSize::new(kind, bar.ends));
     }
     let Some(all) = sights.iter().map(|(_, sight)| *sight).reduce(|all, one| all.union(one)) else { return };
     for axis in Axis::ALL {
         let kind = DimensionKind::SightGroup { axis, board };
-        found.push(MeasuredSize::across(format!("board-{board}-sight-{}", axis.name()), kind, axis, all));
+        found.push(MeasuredSize::across(kind, axis, all));
     }
     for side in Side::ALL {
         let kind = DimensionKind::SightBorder { side, opening: None, board };
-        let id = format!("board-{board}-sight-{}", side.name());
-        found.push(MeasuredSize::between(id, kind, side, [all, mat.extent(layer)]));
+        found.push(MeasuredSize::between(kind, side, [all, mat.extent(layer)]));
     }
 }

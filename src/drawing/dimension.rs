@@ -9,6 +9,7 @@ use kurbo::{Point, Vec2};
 use super::letter_height::TEXT as FIGURE_CAP;
 use super::lettering::{ABOVE_CAPS, BELOW_BASELINE};
 use super::{Anchor, Drawing, Lettering, Mark, Role, Text};
+use crate::dimensions::DimensionKind;
 use crate::pairs::pairs;
 use crate::tolerance::SAME_LENGTH_MM;
 
@@ -62,8 +63,8 @@ pub struct Chain {
 #[derive(Debug, Clone, PartialEq)]
 struct PlacedNumber {
     content: String,
-    /// The names of the sizes that it tells.
-    dimensions: Vec<String>,
+    /// The sizes that it tells.
+    dimensions: Vec<DimensionKind>,
     center: f64,
     /// Half the room that it takes along the axis.
     half: f64,
@@ -141,12 +142,11 @@ impl Chain {
         Some(Self { side, stops, numbers, columns, rows })
     }
 
-    /// Returns the chain with the names of the sizes that its numbers tell, each a
-    /// [`Dimension::id`](crate::dimensions::Dimension::id); a list for each number from the first one on.
+    /// Returns the chain with the sizes that its numbers tell, a list for each number from the first one on.
     #[must_use]
-    pub fn telling(mut self, dimensions: impl IntoIterator<Item = Vec<String>>) -> Self {
-        for (number, names) in self.numbers.iter_mut().zip(dimensions) {
-            number.dimensions = names;
+    pub fn telling(mut self, dimensions: impl IntoIterator<Item = Vec<DimensionKind>>) -> Self {
+        for (number, dimensions) in self.numbers.iter_mut().zip(dimensions) {
+            number.dimensions = dimensions;
         }
         self
     }
@@ -229,11 +229,11 @@ impl Chain {
         drawing.add(Role::Label, Mark::Text(text));
     }
 
-    /// Returns the names of the sizes that end at a place on the axis.
-    fn ending_at(&self, along: f64) -> Vec<String> {
+    /// Returns the sizes that end at a place on the axis.
+    fn ending_at(&self, along: f64) -> Vec<DimensionKind> {
         let ends = |(from, to): (&f64, &f64)| [from, to].iter().any(|stop| (*stop - along).abs() < SAME_LENGTH_MM);
         let numbers = pairs(&self.stops).zip(&self.numbers).filter(|(stops, _)| ends(*stops));
-        numbers.flat_map(|(_, number)| number.dimensions.iter().cloned()).collect()
+        numbers.flat_map(|(_, number)| number.dimensions.iter().copied()).collect()
     }
 
     /// Draws a witness line from a point of the figure, a little away from it, to the dimension line; it has the names of the
@@ -265,11 +265,11 @@ fn is_free(numbers: &[PlacedNumber], index: usize, row: usize, side: ChainSide) 
 }
 
 /// Makes a line of the sizes of some names.
-fn line_of(points: Vec<Point>, dimensions: &[String]) -> Mark {
+fn line_of(points: Vec<Point>, dimensions: &[DimensionKind]) -> Mark {
     Mark::Line { points, dimensions: dimensions.to_vec() }
 }
 
-fn draw_arrow(tip: Point, along: Vec2, dimensions: &[String], drawing: &mut Drawing) {
+fn draw_arrow(tip: Point, along: Vec2, dimensions: &[DimensionKind], drawing: &mut Drawing) {
     let across = Vec2::new(-along.y, along.x) * (0.25 * ARROW);
     let tail = tip + along * ARROW;
     drawing.add(Role::Dimension, line_of(vec![tail + across, tip, tail - across], dimensions));

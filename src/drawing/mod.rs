@@ -44,6 +44,7 @@ use std::sync::Arc;
 
 use kurbo::{Point, Size, Vec2};
 
+use crate::dimensions::DimensionKind;
 use crate::geometry::Outline;
 
 /// A finished drawing at full scale.
@@ -90,9 +91,8 @@ pub enum Mark {
     Line {
         /// The points that it runs through.
         points: Vec<Point>,
-        /// The names of the sizes that it stands for, each a [`Dimension::id`](crate::dimensions::Dimension::id); most lines
-        /// stand for none.
-        dimensions: Vec<String>,
+        /// The sizes that it stands for; most lines stand for none.
+        dimensions: Vec<DimensionKind>,
     },
     /// A line of text.
     Text(Text),

@@ -2,6 +2,8 @@
 
 use kurbo::Point;
 
+use crate::dimensions::DimensionKind;
+
 /// A line of upright text.
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
@@ -14,8 +16,8 @@ pub struct Text {
     pub cap_height: f64,
     /// Which part of the baseline lies at `at`.
     pub anchor: Anchor,
-    /// The names of the sizes that it tells, each a [`Dimension::id`](crate::dimensions::Dimension::id).
-    pub dimensions: Vec<String>,
+    /// The sizes that it tells.
+    pub dimensions: Vec<DimensionKind>,
 }
 
 impl Text {
@@ -25,9 +27,9 @@ impl Text {
         Self { content: content.into(), at, cap_height, anchor, dimensions: Vec::new() }
     }
 
-    /// Returns the text with the names of the sizes that it tells.
+    /// Returns the text with the sizes that it tells.
     #[must_use]
-    pub fn telling(self, dimensions: Vec<String>) -> Self {
+    pub fn telling(self, dimensions: Vec<DimensionKind>) -> Self {
         Self { dimensions, ..self }
     }
 }

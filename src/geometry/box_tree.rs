@@ -79,8 +79,8 @@ impl BoxTree {
                     open.extend(if swapped { [*first, first + 1] } else { [first + 1, *first] });
                 }
                 None => {
+                    spend((to - from) as u64);
                     for (bounds, index) in self.items.get(*from..*to).unwrap_or_default() {
-                        count_step();
                         if rect_distance(*bounds, rect) <= limit {
                             limit = visit(*index);
                         }

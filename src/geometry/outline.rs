@@ -4,7 +4,6 @@ use std::f64::consts::{FRAC_PI_2, TAU};
 
 use kurbo::{Line, Point, Rect, Size, Vec2};
 
-use super::box_tree::count_step;
 use super::{Arc, Segment};
 use crate::limits::spend;
 use crate::tolerance::AXIS_ROUNDING;
@@ -233,8 +232,8 @@ impl Outline {
         // Where pieces meet they share the point: at its height the crossings would otherwise not add up.
         let start = self.segments.first().map_or(point, Segment::start);
         let mut to = start;
+        spend(self.segments.len() as u64);
         for segment in &self.segments {
-            count_step();
             match segment {
                 Segment::Line(line) => winding += crossing(point, std::mem::replace(&mut to, line.p1), line.p1),
                 Segment::Arc(arc) => {

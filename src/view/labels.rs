@@ -2,7 +2,7 @@
 
 use kurbo::{Point, Rect, Vec2};
 
-use crate::dimensions::{Axis, BoardSizes, Side};
+use crate::dimensions::{Axis, BoardSizes, DimensionKind, Side};
 use crate::drawing::{Anchor, Drawing, Mark, Role, StrokeFont, Text, letter_height};
 use crate::geometry::Outline;
 use crate::mat::{Borders, Edge, Layer, Mat, Opening, Placement};
@@ -22,11 +22,11 @@ const SHARES: [f64; 9] = [0.92, 0.85, 0.75, 0.66, 0.55, 0.45, 0.35, 0.25, SMALLE
 /// The share that is taken where none is inside the outline.
 const SMALLEST_SHARE: f64 = 0.15;
 
-/// A few words of a label, with the names of the sizes that they tell.
+/// A few words of a label, with the sizes that they tell.
 #[derive(Clone, Default)]
 struct LabelWords {
     content: String,
-    dimensions: Vec<String>,
+    dimensions: Vec<DimensionKind>,
 }
 
 impl LabelWords {
@@ -38,7 +38,7 @@ impl LabelWords {
     fn joined<'w>(words: impl IntoIterator<Item = &'w Self>, between: &str) -> Self {
         let words: Vec<&Self> = words.into_iter().collect();
         let content: Vec<&str> = words.iter().map(|words| words.content.as_str()).collect();
-        let dimensions = words.iter().flat_map(|words| words.dimensions.iter().cloned()).collect();
+        let dimensions = words.iter().flat_map(|words| words.dimensions.iter().copied()).collect();
         Self { content: content.join(between), dimensions }
     }
 
@@ -267,8 +267,11 @@ impl<'a> TextRooms<'a> {
         let mut largest = None;
         // Most centres are done with after one look, at the smallest room that would be larger than the largest so far.
         let mut larger = SHARES.len();
-        for center in centers.filter(|&center| self.outline.contains(center)) {
-            while let Some(room) = larger.checked_sub(1).and_then(|next| self.room(center, next)) {
+        for center in centers {
+            let mut is_inside = None;
+            while let Some(room) = larger.checked_sub(1).and_then(|next| self.room(center, next))
+                && *is_inside.get_or_insert_with(|| self.outline.contains(center))
+            {
                 largest = Some(room);
                 larger -= 1;
             }
@@ -286,6 +289,10 @@ impl<'a> TextRooms<'a> {
     fn room(&self, center: Point, size: usize) -> Option<Rect> {
         let rect = Rect::from_center_size(center, self.bounds.size() * *SHARES.get(size)?);
         let Rect { x0, y0, x1, y1 } = rect;
+        let Rect { x0: left, y0: top, x1: right, y1: bottom } = self.bounds;
+        if x0 < left || y0 < top || x1 > right || y1 > bottom {
+            return None;
+        }
         let corners = [(x0, y0), (x1, y0), (x0, y1), (x1, y1)];
         let middles = [(center.x, y0), (center.x, y1), (x0, center.y), (x1, center.y)];
         // A convex outline that holds the corners holds the rest.

@@ -4,7 +4,7 @@ use kurbo::{Point, Rect, Size, Vec2};
 
 use super::chains::{self, ChainStops};
 use super::letterhead::LINE;
-use crate::dimensions::{Axis, BoardSizes};
+use crate::dimensions::{Axis, BoardSizes, DimensionKind};
 use crate::drawing::letter_height::{HEADING, LEAST, from_to};
 use crate::drawing::{ABOVE_CAPS, Anchor, BELOW_BASELINE, Chain, ChainSide, Drawing, Lettering, Mark, Role, Text};
 use crate::geometry::Outline;
@@ -78,7 +78,7 @@ impl<'a> MeasuredDrawing<'a> {
             let plan = Self { mat, area, scale, scale_name, sides, uneven };
             let needed = plan.sides.needed(mat.outer * scale);
             if needed.width <= room.width && needed.height <= room.height {
-                return plan.with_names();
+                return plan.with_dimensions();
             }
             smallest = Some(plan);
         }
@@ -89,17 +89,17 @@ impl<'a> MeasuredDrawing<'a> {
         })
     }
 
-    /// Gives every number the names of the sizes that it tells.
-    fn with_names(mut self) -> Self {
+    /// Gives every number the sizes that it tells.
+    fn with_dimensions(mut self) -> Self {
         let Some(top) = self.mat.layers.first() else { return self };
         let sizes = BoardSizes::new(self.mat, top).with_all_openings();
         let PlanChains { top, bottom, left, right } = &mut self.sides;
         for (axis, side) in [(Axis::Width, top), (Axis::Width, bottom), (Axis::Height, left), (Axis::Height, right)] {
             for (chain, _) in side {
-                let names: Vec<Vec<String>> = pairs(chain.stops())
+                let dimensions: Vec<Vec<DimensionKind>> = pairs(chain.stops())
                     .map(|(from, to)| sizes.between(axis, from / self.scale, to / self.scale))
                     .collect();
-                *chain = chain.clone().telling(names);
+                *chain = chain.clone().telling(dimensions);
             }
         }
         self

@@ -197,10 +197,10 @@ fn label(cut: &SectionBoard) -> String {
 
 /// Measures bevels and strips as the eye sees them; `None` if there are none, or too many to show.
 fn distances(mat: &Mat, ruled: &SectionScale) -> Option<Chain> {
-    let (names, numbers): (Vec<_>, Vec<_>) =
-        section_sizes(mat).map(|(name, mm)| (vec![name], distance(mat, mm))).unzip();
+    let (dimensions, numbers): (Vec<_>, Vec<_>) =
+        section_sizes(mat).map(|(kind, mm)| (vec![kind], distance(mat, mm))).unzip();
     let stops = edges(mat).iter().map(|edge| ruled.x(edge.x)).collect();
-    if numbers.is_empty() { None } else { Some(Chain::new(ChainSide::Top, stops, numbers)?.telling(names)) }
+    if numbers.is_empty() { None } else { Some(Chain::new(ChainSide::Top, stops, numbers)?.telling(dimensions)) }
 }
 
 /// Draws the widths of bevels and strips above the boards.

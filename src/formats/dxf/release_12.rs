@@ -18,6 +18,8 @@ const DASHED: &str = "DASHED";
 pub(super) struct Release12 {
     pairs: PairWriter,
     layer: String,
+    /// Everything in an open and in a closed polyline up to its first vertex.
+    up_to_vertices: [Vec<u8>; 2],
     /// Everything in a vertex up to its x.
     up_to_x: Vec<u8>,
 }
@@ -37,7 +39,7 @@ impl Release12 {
         pairs.end_section();
         tables(&mut pairs, head);
         pairs.start_section("ENTITIES");
-        Self { pairs, layer: String::new(), up_to_x: Vec::new() }
+        Self { pairs, layer: String::new(), up_to_vertices: Default::default(), up_to_x: Vec::new() }
     }
 
     /// Writes what comes after the entities, and returns the file.
@@ -91,15 +93,17 @@ fn line_type(pairs: &mut PairWriter, name: &str, description: &str, dashes: &[f6
 impl Entities for Release12 {
     fn set_layer(&mut self, name: &str) {
         name.clone_into(&mut self.layer);
+        // 66 says that vertices follow: without it programs of the time show nothing.
+        let polyline = |flag: u8| {
+            format!("0\r\nPOLYLINE\r\n8\r\n{name}\r\n66\r\n1\r\n10\r\n0\r\n20\r\n0\r\n30\r\n0\r\n70\r\n{flag}\r\n")
+        };
+        self.up_to_vertices = [polyline(0), polyline(1)].map(String::into_bytes);
         self.up_to_x = format!("0\r\nVERTEX\r\n8\r\n{name}\r\n10\r\n").into_bytes();
     }
 
     fn polyline(&mut self, vertices: impl ExactSizeIterator<Item = (Point, f64)>, closed: bool) {
-        self.start("POLYLINE");
-        // Says that vertices follow: without it programs of the time show nothing.
-        self.pairs.text("66", "1");
-        self.pairs.location(Point::ORIGIN);
-        self.pairs.text("70", if closed { "1" } else { "0" });
+        let [open, shut] = &self.up_to_vertices;
+        self.pairs.out.extend_from_slice(if closed { shut } else { open });
         for (point, bulge) in vertices {
             self.pairs.vertex(&self.up_to_x, point);
             if bulge != 0.0 {

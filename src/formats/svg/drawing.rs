@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use kurbo::{Point, Rect};
 
+use crate::dimensions::DimensionKind;
 use crate::drawing::{Anchor, Area, Drawing, DrawingLayer, Image, Lettering, Mark, Role, Style, Text};
 use crate::formats::exporter::refuse_endless;
 use crate::formats::letters::{note_once, quoted};
@@ -103,6 +104,8 @@ pub(super) struct SvgWriter {
     states_widths: bool,
     /// Whether circles, ellipses and their arcs are written as cubic Bézier curves too.
     only_cubics: bool,
+    /// Room for the name of a size.
+    id: String,
 }
 
 impl SvgWriter {
@@ -244,7 +247,7 @@ impl SvgWriter {
         self.attribute("height", rect.height());
     }
 
-    fn line(&mut self, points: &[Point], dimensions: &[String]) {
+    fn line(&mut self, points: &[Point], dimensions: &[DimensionKind]) {
         self.raw("<path");
         self.dimensions(dimensions);
         self.raw(" d=\"");
@@ -324,15 +327,16 @@ impl SvgWriter {
     }
 
     /// Writes the names of the sizes that a text or a line shows.
-    fn dimensions(&mut self, names: &[String]) {
-        if names.is_empty() {
+    fn dimensions(&mut self, dimensions: &[DimensionKind]) {
+        if dimensions.is_empty() {
             return;
         }
         self.raw(" data-dimension=\"");
-        for (index, name) in names.iter().enumerate() {
+        for (index, dimension) in dimensions.iter().enumerate() {
             self.raw(if index == 0 { "" } else { " " });
-            let plain = name.chars().map(|letter| if letter.is_ascii_alphanumeric() { letter } else { '-' });
-            self.out.extend(plain.map(|letter| letter as u8));
+            self.id.clear();
+            dimension.push_id(&mut self.id);
+            self.out.extend_from_slice(self.id.as_bytes());
         }
         self.raw("\"");
     }
