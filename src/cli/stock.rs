@@ -170,9 +170,10 @@ pub(super) fn write(path: &Path, file: &TextFile, after: &Stock, done: &str) -> 
                 .to_owned(),
         );
     };
+    let _held = hold(path);
     match std::fs::read_to_string(path) {
         Ok(now) if now == file.text => {}
-        Ok(_) => return failed("another program has changed the file in the meantime".to_owned()),
+        Ok(_) => return failed("another program has changed the file in the meantime; try again".to_owned()),
         Err(error) => return failed(format!("cannot read the file again: {error}")),
     }
     match write_whole(path, text.as_bytes(), true) {
@@ -182,6 +183,15 @@ pub(super) fn write(path: &Path, file: &TextFile, after: &Stock, done: &str) -> 
         }
         Err(error) => failed(format!("cannot write the file: {error}")),
     }
+}
+
+/// Keeps other runs of this program from writing a stock file between our last look at it and its replacement.
+///
+/// Whoever waits for the file that was replaced then sees that it has changed. Where a file system has no locks the last look alone has
+/// to do; elsewhere than on Unix a lock would keep the file from being replaced.
+fn hold(path: &Path) -> Option<std::fs::File> {
+    let file = cfg!(unix).then(|| std::fs::File::open(path).ok()).flatten()?;
+    file.lock().ok().map(|()| file)
 }
 
 /// Says why the ledger stays as it is; that it is as it should be already is not an error.
@@ -220,7 +230,9 @@ fn report(stock: &Stock, days: &str) -> String {
         let blanks: u32 = order.blank.iter().map(|blank| blank.quantity).sum();
         let sheets: u32 = order.sheet.iter().map(|sheet| sheet.quantity).sum();
         let offcuts: u32 = order.taken.iter().map(|offcut| offcut.quantity).sum();
-        text += &format!("{}: {state}, {blanks} blanks from {sheets} sheets and {offcuts} offcuts\n", order.id);
+        let [blanks, sheets, offcuts] = [(blanks, "blank"), (sheets, "sheet"), (offcuts, "offcut")]
+            .map(|(number, word)| count(number as usize, word));
+        text += &format!("{}: {state}, {blanks} from {sheets} and {offcuts}\n", order.id);
     }
     let totals = stock.totals(days);
     // A foot is 304.8 mm.
@@ -229,15 +241,20 @@ fn report(stock: &Stock, days: &str) -> String {
     let share = if totals.taken > 0.0 { 100.0 * totals.waste() / totals.taken } else { 0.0 };
     let of = if days.is_empty() { String::new() } else { format!(" in {days}") };
     text += &format!(
-        "{} orders cut{of}: {} sheets; {} of board taken, {} in blanks, {} kept as offcuts, {} ({share:.1} %) wasted\n",
-        totals.orders,
-        totals.sheets,
+        "{} cut{of}: {}; {} of board taken, {} in blanks, {} kept as offcuts, {} ({share:.1} %) wasted\n",
+        count(totals.orders, "order"),
+        count(totals.sheets as usize, "sheet"),
         shown(totals.taken),
         shown(totals.blanks),
         shown(totals.kept),
         shown(totals.waste())
     );
     text
+}
+
+/// Says how many: `1 sheet`, `2 sheets`.
+fn count(number: usize, word: &str) -> String {
+    if number == 1 { format!("1 {word}") } else { format!("{number} {word}s") }
 }
 
 /// Checks a day such as 2026-11-30.

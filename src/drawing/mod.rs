@@ -118,6 +118,8 @@ impl Drawing {
     }
 
     /// Returns the drawing with strokes instead of letters, and the letters that the stroke font does not have.
+    ///
+    /// A line is no wider than [`Lettering::width`], for which room was kept.
     #[must_use]
     pub fn with_stroked_letters(&self) -> (Self, String) {
         let mut missing = String::new();
@@ -129,7 +131,7 @@ impl Drawing {
                     marks.push(mark);
                     continue;
                 };
-                let strokes = StrokeFont::strokes(text, &mut missing);
+                let strokes = StrokeFont::narrow_strokes(text, &mut missing);
                 marks.extend(strokes.into_iter().map(|stroke| Mark::line(stroke.points)));
             }
             layer.marks = marks;

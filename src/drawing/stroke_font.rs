@@ -7,7 +7,7 @@ use kurbo::{Point, Vec2};
 use vector_text_core::Renderer;
 use vector_text_newstroke::NewstrokeRenderer;
 
-use super::{Polyline, Text};
+use super::{Lettering, Polyline, Text};
 
 /// The stroke font NewStroke (public domain, CC0), which has Latin, Greek and Cyrillic letters.
 #[derive(Debug, Clone, Copy)]
@@ -79,6 +79,19 @@ impl StrokeFont {
             }));
             pen.x += glyph.advance * scale;
         });
+        polylines
+    }
+
+    /// Returns the strokes of a text, drawn together to the width of printed letters where they are wider: pages are laid out for
+    /// those.
+    pub(crate) fn narrow_strokes(text: &Text, missing: &mut String) -> Vec<Polyline> {
+        let (own, kept) =
+            (Self::width(&text.content, text.cap_height), Lettering::width(&text.content, text.cap_height));
+        let share = if own > kept { kept / own } else { 1.0 };
+        let mut polylines = Self::strokes(text, missing);
+        for point in polylines.iter_mut().flat_map(|polyline| &mut polyline.points) {
+            point.x = text.at.x + (point.x - text.at.x) * share;
+        }
         polylines
     }
 
@@ -206,6 +219,21 @@ mod tests {
 
     fn drawn_points(content: &str, anchor: Anchor) -> Vec<Point> {
         drawn(content, anchor).0.into_iter().flat_map(|polyline| polyline.points).collect()
+    }
+
+    #[test]
+    fn no_line_is_wider_than_the_room_that_pages_keep_for_it() {
+        for anchor in [Anchor::Start, Anchor::Middle, Anchor::End] {
+            for content in ["10 7/8 × 13 7/8 in", "illicit filling", "MW", "Größe ½"] {
+                let text = Text::new(content, Point::new(100.0, 50.0), 3.0, anchor);
+                let kept = crate::drawing::Lettering::width(content, 3.0);
+                let start = 100.0 - anchor.share() * kept;
+                let polylines = StrokeFont::narrow_strokes(&text, &mut String::new());
+                for point in polylines.iter().flat_map(|polyline| &polyline.points) {
+                    assert!((start - 0.01..=start + kept + 0.01).contains(&point.x), "{content}: {point:?}");
+                }
+            }
+        }
     }
 
     #[test]

@@ -113,6 +113,8 @@ pub(crate) struct Flow {
     column: Rect,
     /// What a page that goes on is headed with below its head; nothing if empty.
     section: String,
+    /// The number and the first line of the step that is being written, which a page on which it goes on repeats; nothing if empty.
+    open_step: String,
     /// Where the next line may start, in millimetres from the top.
     y: f64,
 }
@@ -122,12 +124,30 @@ impl Flow {
     pub(crate) fn new(form: Form, head: RunningHead) -> Self {
         let page = headed(&form, &head);
         let column = page.room();
-        Self { form, head, pages: Vec::new(), page, column, section: String::new(), y: column.y0 }
+        Self {
+            form,
+            head,
+            pages: Vec::new(),
+            page,
+            column,
+            section: String::new(),
+            open_step: String::new(),
+            y: column.y0,
+        }
     }
 
     /// Goes on in a column of a page that holds other things too, and then on pages with a head, in columns as wide.
     pub(crate) fn beside(form: Form, head: RunningHead, page: Page, column: Rect) -> Self {
-        Self { form, head, pages: Vec::new(), page, column, section: String::new(), y: column.y0 }
+        Self {
+            form,
+            head,
+            pages: Vec::new(),
+            page,
+            column,
+            section: String::new(),
+            open_step: String::new(),
+            y: column.y0,
+        }
     }
 
     /// Starts a page, unless nothing is in the column of this one yet.
@@ -144,6 +164,7 @@ impl Flow {
 
     /// Starts a page for a section, whose heading is repeated where it goes on on another page.
     pub(crate) fn new_section(&mut self, heading: &str) {
+        self.end_steps();
         self.section.clear();
         self.new_page();
         self.write(&Paragraph::Heading(heading.to_owned()));
@@ -209,13 +230,22 @@ impl Flow {
     }
 
     /// Writes the first line of a step with a box to tick; it stays on the page with so many millimetres that follow.
+    ///
+    /// Where the step goes on on another page, its first line is repeated there, until [`Flow::end_steps`].
     pub(crate) fn step(&mut self, number: usize, first: &str, follows: f64) {
+        self.end_steps();
         self.need(Self::height_of_lines(1) + 1.0 + follows);
         self.y += 1.0;
         let baseline = self.baseline(TEXT);
         self.page.tick_box(Point::new(self.column.x0, baseline));
         self.page.text(&number.to_string(), Point::new(self.column.x0 + STEP - 2.0, baseline), Anchor::End);
         self.write_at(&[Paragraph::Words(first.to_owned())], STEP);
+        self.open_step = format!("{number}  {first} (continued)");
+    }
+
+    /// Ends the last step.
+    pub(crate) fn end_steps(&mut self) {
+        self.open_step.clear();
     }
 
     /// Writes a line of a step beside a figure of this size, and returns the corner at which that starts.
@@ -297,6 +327,10 @@ impl Flow {
             if !self.section.is_empty() {
                 let heading = Paragraph::Heading(format!("{} (continued)", self.section));
                 self.write(&heading);
+            }
+            if !self.open_step.is_empty() {
+                let first = Paragraph::Words(self.open_step.clone());
+                self.write_at(&[first], STEP - 4.0);
             }
         }
     }

@@ -38,7 +38,7 @@ pub(crate) fn add_turned(drawing: &mut Drawing, content: &str, middle: Point, ca
     let at = Point::new(0.0, 0.5 * cap_height);
     let text = Text::new(content, at, cap_height, Anchor::Middle);
     let turn = Affine::translate(middle.to_vec2()) * Affine::rotate(-f64::from(quarters) * std::f64::consts::FRAC_PI_2);
-    for stroke in StrokeFont::strokes(&text, &mut String::new()) {
+    for stroke in StrokeFont::narrow_strokes(&text, &mut String::new()) {
         drawing.add(Role::Label, Mark::line(stroke.points.into_iter().map(|point| turn * point).collect()));
     }
 }

@@ -1,7 +1,7 @@
 //! Blanks: the rectangles of board that an order asks for, written or taken from the layers of mats.
 
 use super::BoardName;
-use crate::length::Ratio;
+use crate::length::{Ratio, Unit};
 use crate::mat::Mat;
 
 /// A blank that is wanted so many times.
@@ -13,6 +13,8 @@ pub struct Blank {
     pub customer: String,
     /// Width and height in millimetres, exact, both above zero.
     pub size: [Ratio; 2],
+    /// The unit in which the size was written and is shown; `None` for that of the plan.
+    pub unit: Option<Unit>,
     /// How many are wanted.
     pub quantity: u32,
     /// The board that it is cut from.
@@ -25,7 +27,7 @@ impl Blank {
     /// Makes one blank that may be turned; the size is in millimetres.
     #[must_use]
     pub fn new(name: impl Into<String>, size: [Ratio; 2], board: BoardName) -> Self {
-        Self { name: name.into(), customer: String::new(), size, quantity: 1, board, turnable: true }
+        Self { name: name.into(), customer: String::new(), size, unit: None, quantity: 1, board, turnable: true }
     }
 
     /// Returns the blanks of all boards of a mat that is made so many times.
@@ -40,6 +42,7 @@ impl Blank {
                 name: if several { format!("{}, {}", mat.name, layer.name) } else { mat.name.clone() },
                 customer: String::new(),
                 size: [Ratio::near(size.width)?, Ratio::near(size.height)?],
+                unit: Some(mat.ruler.unit()),
                 quantity,
                 board: BoardName::of(&layer.board),
                 turnable: true,

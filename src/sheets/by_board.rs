@@ -52,6 +52,7 @@ mod tests {
             name: (*board).to_owned(),
             customer: String::new(),
             size: [Ratio::ONE; 2],
+            unit: None,
             quantity: 1,
             board: BoardName::named(board),
             turnable: true,

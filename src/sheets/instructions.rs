@@ -109,11 +109,12 @@ impl SheetPlan {
         Some(format!("{words} Left{of_each}: {left}."))
     }
 
-    /// Names the side along the scale: `its 40 in side`, or of a square `its width, 16 in,`.
+    /// Names the side along the scale: `its 40 in side`, or where both sides read alike `its width, 16 in,`.
     fn side(&self, size: SizeInUnits, along: CutDirection) -> String {
-        let length = self.prepared.ruler.show(self.prepared.grid.mm(along.of(size)));
+        let [length, other] =
+            [along, along.other()].map(|side| self.prepared.ruler.show(self.prepared.grid.mm(side.of(size))));
         match along {
-            _ if size.width != size.height => format!("its {length} side"),
+            _ if length != other => format!("its {length} side"),
             CutDirection::Across => format!("its width, {length},"),
             CutDirection::Down => format!("its height, {length},"),
         }

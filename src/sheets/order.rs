@@ -8,10 +8,10 @@ use crate::colour::ColourTable;
 #[cfg(feature = "schema")]
 use crate::job::OneOrMany;
 use crate::job::{
-    self, BoardKey, ReadError, Scope, SizeMeasure, Syntax, WrittenBoard, check_ranges, doubtful_lengths, one_or_many,
-    read_ruler, reported_unit,
+    self, BoardKey, Measure, ReadError, Scope, SizeMeasure, Syntax, WrittenBoard, check_ranges, doubtful_lengths,
+    one_or_many, read_ruler, reported_unit,
 };
-use crate::length::{Ratio, Ruler, Unit};
+use crate::length::{Ratio, Ruler, Unit, unit_named};
 use crate::problem::{KeyPath, Problem};
 
 /// An order of blanks as written.
@@ -169,7 +169,9 @@ impl Order {
                 let name = if written.name.is_empty() { format!("blank {}", index + 1) } else { written.name.clone() };
                 let (quantity, turnable) = (written.quantity, written.turnable);
                 let customer = if written.customer.is_empty() { &self.customer } else { &written.customer };
-                Ok(Blank { name, customer: customer.clone(), size, quantity, board: BoardName::default(), turnable })
+                let unit = unit_of(&written.size).or(self.unit);
+                let board = BoardName::default();
+                Ok(Blank { name, customer: customer.clone(), size, unit, quantity, board, turnable })
             }
             Ok(_) => Err(problems),
             Err(problem) => Err(problems.into_iter().chain([problem]).collect()),
@@ -188,6 +190,18 @@ pub(super) fn read_board(
     let known = board.understand(&ColourTable::new(), place);
     problems.extend(known.problems.into_iter().filter(Problem::is_error));
     known.value.map(|known| BoardName::known(&known))
+}
+
+/// Returns the unit that a size names first.
+fn unit_of(size: &SizeMeasure) -> Option<Unit> {
+    let of = |side: &Measure| match side {
+        Measure::Text(text) => unit_named(text),
+        Measure::Number(_) => None,
+    };
+    match size {
+        SizeMeasure::One(one) => of(one),
+        SizeMeasure::Pair([width, height]) => of(width).or_else(|| of(height)),
+    }
 }
 
 /// Reads a width and a height above zero, in millimetres, exactly.

@@ -6,7 +6,7 @@ use super::shelf::{Price, Shelf, ShelfEntry, StockSource, mixed_prices};
 use super::{Blank, BoardName, Fallout, Grid};
 use crate::checked::Checked;
 use crate::fault::Certain;
-use crate::length::{Ratio, Ruler};
+use crate::length::{Ratio, Ruler, Unit};
 use crate::problem::{KeyPath, Problem};
 
 /// An order, and what it may be cut from.
@@ -36,6 +36,8 @@ pub struct Item {
     pub number: usize,
     /// Width and height as first ordered.
     pub size: SizeInUnits,
+    /// The unit in which its size was first written; `None` for that of the plan.
+    pub unit: Option<Unit>,
     /// Whether it may be turned, on stock that allows it.
     pub turnable: bool,
     /// How many are wanted in all.
@@ -331,7 +333,7 @@ fn add_to_items(blank: &Blank, turning: Turning, grid: Grid, items: &mut Vec<Ite
         }
         None => {
             let number = items.len() + 1;
-            items.push(Item { number, size, turnable, quantity: blank.quantity, users: vec![user] });
+            items.push(Item { number, size, unit: blank.unit, turnable, quantity: blank.quantity, users: vec![user] });
         }
     }
 }

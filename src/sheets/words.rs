@@ -2,9 +2,12 @@
 
 use std::fmt::Write;
 
+use super::cutting::SizeInUnits;
 use super::instructions::READING;
 use super::shelf::{Price, ShelfEntry, StockSource};
 use super::{BoardPlan, Item, LeftOver, Pattern, Reason, SheetPlan};
+use crate::length::Ruler;
+use crate::tolerance::READING_MM;
 
 /// The cautions that go with every sequence.
 pub const CUTTING_CAUTIONS: &str = "Blades cut people: keep yourself and your free hand out of the line in which the blade travels, and retract or \
@@ -180,7 +183,7 @@ impl SheetPlan {
     #[must_use]
     pub fn describe_left_over(&self, board: &BoardPlan, left: &LeftOver) -> String {
         let Some(item) = self.item(left.item) else { return String::new() };
-        let size = self.show_size(item.size);
+        let size = self.item_size(item);
         let names = item.names();
         let (why, cure) = (left.reason.why(), left.reason.cure());
         let board = board.board.short();
@@ -228,9 +231,27 @@ impl SheetPlan {
         let pieces = pattern.pieces();
         let lines = pieces.iter().filter_map(|(index, count)| {
             let item = self.item(*index)?;
-            Some(format!("{count} × piece {}: {}, {}", item.number, self.show_size(item.size), item.names()))
+            Some(format!("{count} × piece {}: {}, {}", item.number, self.item_size(item), item.names()))
         });
         lines.collect()
+    }
+
+    /// Returns the size of an item as ordered, in the unit in which it was written.
+    #[must_use]
+    pub fn item_size(&self, item: &Item) -> String {
+        self.show_as_written(item, item.size)
+    }
+
+    /// Shows a size of an item, as ordered or as it lies, in the unit in which it was written, on a ruler with marks for it.
+    pub(super) fn show_as_written(&self, item: &Item, size: SizeInUnits) -> String {
+        let own = self.prepared.ruler;
+        let unit = item.unit.unwrap_or(own.unit());
+        let usual = if unit == own.unit() { own } else { Ruler::usual(unit) };
+        let [width, height] = [size.width, size.height].map(|side| self.prepared.grid.mm(side));
+        let has_marks = |ruler: &Ruler| [width, height].iter().all(|side| ruler.read(*side).rest.abs() < READING_MM);
+        let finer = Ruler::divisions(unit).iter().filter_map(|parts| Ruler::new(unit, *parts));
+        let mut rulers = std::iter::once(usual).chain(finer.filter(|ruler| ruler.parts() > usual.parts()));
+        rulers.find(has_marks).unwrap_or(usual).tell_size(width, height)
     }
 
     /// Returns the size of a sheet or offcut before trimming, in words.

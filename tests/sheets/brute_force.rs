@@ -100,6 +100,7 @@ fn plan(small: &Small) -> Option<SheetPlan> {
         name: format!("blank {}", at + 1),
         customer: String::new(),
         size: wanted.size.map(whole),
+        unit: None,
         quantity: wanted.quantity,
         board: BoardName::named(""),
         turnable: wanted.turnable,

@@ -245,7 +245,7 @@ fn an_order_is_reserved_cut_and_cancelled_from_the_command_line() {
     assert!(expect("stock cancel 7 --stock stock.toml", 1, "has already been cut and cannot be cancelled"));
     let (_, words, _) = run(&folder, "stock report --stock stock.toml --days 2026");
     assert!(
-        words.starts_with("7: cut on 2026-11-30, 5 blanks from ") && words.contains("1 orders cut in 2026"),
+        words.starts_with("7: cut on 2026-11-30, 5 blanks from ") && words.contains("1 order cut in 2026: "),
         "{words}"
     );
     let (exit, _, complaints) = run(&folder, "stock labels --stock stock.toml -o out");
@@ -263,4 +263,26 @@ fn an_order_is_reserved_cut_and_cancelled_from_the_command_line() {
     let after = Stock::read(&fs::read_to_string(folder.join("stock.json")).unwrap(), Syntax::Json).unwrap();
     assert_eq!(after.sheet[0].on_hand, Some(7));
     assert!(!after.offcut.is_empty() && after.offcut.iter().all(|offcut| offcut.place == "rack B"), "{after:?}");
+}
+
+#[test]
+#[cfg(unix)]
+fn programs_that_reserve_at_the_same_time_lose_nothing() {
+    let order = "unit = 'in'\n[[blank]]\nsize = [32, 40]\n";
+    let stock = "unit = 'in'\n[[sheet]]\nsize = [32, 40]\non_hand = 500\n";
+    let folder = folder_with("together", &[("order.toml", order), ("stock.toml", stock)]);
+    let mut reserved = 0;
+    for round in 0..6 {
+        let start = |one: u32| {
+            let arguments = format!("sheets order.toml --stock stock.toml --effort 1 --reserve {round}-{one}");
+            let mut command = Command::new(env!("CARGO_BIN_EXE_backline"));
+            command.current_dir(&folder).args(arguments.split(' ')).stdin(Stdio::null()).stdout(Stdio::null());
+            command.stderr(Stdio::null()).spawn().unwrap()
+        };
+        let runs: Vec<_> = (0..6).map(start).collect();
+        reserved += runs.into_iter().filter_map(|mut run| run.wait().ok().filter(|status| status.success())).count();
+    }
+    let after = read(&fs::read_to_string(folder.join("stock.toml")).unwrap());
+    assert!(reserved >= 6, "of each round one at least");
+    assert_eq!((after.order.len(), after.sheet[0].on_hand), (reserved, Some(500 - u32::try_from(reserved).unwrap())));
 }

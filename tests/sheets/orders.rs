@@ -50,6 +50,23 @@ fn json(folder: &Path, arguments: &[&str]) -> Value {
 }
 
 #[test]
+fn a_size_is_shown_in_the_unit_in_which_it_is_written() {
+    // 812.9 mm are 32.004 in.
+    let order = "unit = 'in'\n[[blank]]\nsize = '812.9 x 254 mm'\n[[blank]]\nsize = '812.9 x 1016 mm'\n[[blank]]\nsize = [8, '10 1/64']\n";
+    let stock = "unit = 'in'\n[[sheet]]\nsize = [32, 40]\n";
+    let folder = folder_with("written-unit", &[("order.toml", order), ("stock.toml", stock)]);
+    let (exit, words, _) = run(&folder, &["order.toml", "--stock", "stock.toml"]);
+    assert_eq!(exit, 1);
+    for expected in [
+        "1 × piece 1: 812.9 × 254 mm, blank 1",
+        "LEFT OVER: 1 × piece 2 (812.9 × 1016 mm, board, blank 2) is larger than every sheet on hand",
+        "1 × piece 3: 8 × 10 1/64 in, blank 3",
+    ] {
+        assert!(words.contains(expected), "{words}");
+    }
+}
+
+#[test]
 fn an_order_with_stock_is_planned_and_priced() {
     let folder = folder_with("priced", &[("order.toml", ORDER), ("stock.toml", STOCK)]);
     let (exit, words, complaints) = run(&folder, &["order.toml", "--stock", "stock.toml"]);

@@ -6,11 +6,12 @@ use std::ops::ControlFlow;
 
 use crate::common::bench_replay::{Yield, follow_json, follow_steps, follow_words, in_sixteenths};
 use crate::common::drawn_cuts::{cut_along, numbered_cuts, sheet_of};
+use backline::drawing::Mark;
 use backline::job::Syntax;
 use backline::length::{Ratio, Ruler, Unit};
 use backline::sheets::cutting::{Effort, SizeInUnits};
-use backline::sheets::sheet_figure;
 use backline::sheets::{Blank, BoardName, Order, Pattern, Request, SheetPlan, Stock};
+use backline::sheets::{sheet_figure, sheet_plan_pages};
 use proptest::prelude::*;
 use serde_json::Value;
 
@@ -29,6 +30,7 @@ fn plan(blanks: &[(i64, i64, u32, bool)], stock: &str) -> SheetPlan {
         name: format!("{width} by {height}"),
         customer: String::new(),
         size: [inches(width), inches(height)],
+        unit: None,
         quantity,
         board: BoardName::named("white"),
         turnable,
@@ -236,6 +238,26 @@ fn a_setting_that_trims_and_then_cuts_is_made_once() {
     let sets: Vec<String> = plan.instructions(pattern).into_iter().map(|instruction| instruction.set).collect();
     assert_eq!(sets[0], "Set the arm to 1/2 in.");
     assert_eq!(sets.iter().filter(|set| **set == sets[0]).count(), 1, "{sets:?}");
+}
+
+/// Whoever turns a page sees there what the arm is set to.
+#[test]
+fn every_page_says_the_setting_before_what_is_cut_with_it() {
+    let stock = "unit = 'in'\ntrim = '1/2'\n[[sheet]]\nboard = 'white'\nsize = [32, 40]\n";
+    let plan = plan(&[(160, 200, 4, true), (87, 111, 9, true), (60, 75, 11, true), (55, 130, 6, true)], stock);
+    let mut continued = 0;
+    for page in sheet_plan_pages(&plan, kurbo::Size::new(148.0, 210.0)) {
+        let words: Vec<&str> = page
+            .layers
+            .iter()
+            .flat_map(|layer| &layer.marks)
+            .filter_map(|mark| if let Mark::Text(text) = mark { Some(text.content.as_str()) } else { None })
+            .filter(|words| words.contains("Set the arm to ") || words.starts_with("Lay "))
+            .collect();
+        continued += words.iter().filter(|words| words.ends_with("(continued)")).count();
+        assert!(words.first().is_none_or(|first| first.contains("Set the arm to ")), "{words:?}");
+    }
+    assert!(continued > 0, "no step goes on on another page");
 }
 
 #[test]

@@ -22,7 +22,7 @@ pub(super) fn write(plan: &SheetPlan, flow: &mut Flow) {
     flow.write(&Paragraph::Heading("Pieces".to_owned()));
     let row = |item: &Item| {
         let turned = if item.turnable { "" } else { ", not to be turned" };
-        let size = format!("{}{turned}", plan.show_size(item.size));
+        let size = format!("{}{turned}", plan.item_size(item));
         TableRow::new(true, [format!("piece {}", item.number), item.quantity.to_string(), size, item.names()])
     };
     let columns = vec![ColumnWidth::Fitting, ColumnWidth::AtEnd, ColumnWidth::Fitting, ColumnWidth::Share(1.0)];

@@ -7,7 +7,7 @@ use crate::colour::Colour;
 use crate::drawing::letter_height::{SMALL, TEXT, TITLE, from_to};
 use crate::drawing::{ABOVE_CAPS, Anchor, Drawing, Lettering, Role};
 use crate::page::{TIGHT, add_area, add_line, add_rectangle, add_text};
-use crate::sheets::cutting::{PlanNode, PlanPart};
+use crate::sheets::cutting::{PlanNode, PlanPart, SizeInUnits};
 use crate::sheets::{Outcome, Pattern, SheetPlan};
 
 /// Room in millimetres for the measures of the sheet, above and to the left of it.
@@ -68,7 +68,7 @@ impl PatternFigure<'_> {
         match node.part {
             PlanPart::Piece { piece, .. } => {
                 self.fill(rect, PIECE);
-                self.piece_words(piece, rect);
+                self.piece_words(piece, node.size, rect);
             }
             PlanPart::Offcut => {
                 self.fill(rect, KEPT);
@@ -122,10 +122,11 @@ impl PatternFigure<'_> {
         Rect::from_origin_size(corner, Size::new(grid.mm(node.size.width), grid.mm(node.size.height)) * self.scale)
     }
 
-    fn piece_words(&mut self, index: usize, rect: Rect) {
+    /// Names a piece, with its size as it lies.
+    fn piece_words(&mut self, index: usize, size: SizeInUnits, rect: Rect) {
         let Some(item) = self.plan.item(index) else { return };
         let names: Vec<&str> = item.users.iter().map(|user| user.name.as_str()).collect();
-        self.words(&[item.number.to_string(), self.plan.show_size(item.size), names.join(", ")], rect);
+        self.words(&[item.number.to_string(), self.plan.show_as_written(item, size), names.join(", ")], rect);
     }
 
     /// Writes a large first line and smaller ones below it, as many and as large as fit.

@@ -7,7 +7,7 @@ use crate::drawing::letter_height::{SMALL, TITLE, from_to};
 use crate::drawing::{Anchor, Drawing, Lettering, Role};
 use crate::page::{add_area, add_line, add_rectangle, add_text, add_turned};
 use crate::sheets::cutting::CutDirection;
-use crate::sheets::{SheetEdge, SheetPlan, WorkLine};
+use crate::sheets::{HeldCut, SheetEdge, SheetPlan, WorkLine};
 use crate::tolerance::SAME_LENGTH_MM;
 
 /// Width and height of the figure in millimetres.
@@ -64,6 +64,8 @@ pub(super) fn draw(plan: &SheetPlan, work: &WorkLine, corner: Point, drawing: &m
             let number = Point::new(at, board.y0 - 2.3);
             if at - board.x0 > 1.5 {
                 add_text(drawing, cut.number.to_string(), number, CAP, Anchor::Middle);
+            } else if hold.cuts.iter().any(|other| other.edge != cut.edge) {
+                number_inside(cut, Point::new(at, board.y0), board, drawing);
             }
             at += kerf;
         } else {
@@ -75,9 +77,25 @@ pub(super) fn draw(plan: &SheetPlan, work: &WorkLine, corner: Point, drawing: &m
                 SheetEdge::Left => continue,
             };
             add_line(drawing, Role::Cut, from.into(), to.into());
+            number_inside(cut, from.into(), board, drawing);
         }
     }
     write(plan, work, board, wider(widest, Rect { x0: at, ..board }), drawing);
+}
+
+/// Writes the number of a cut that trims an edge on the inner side of its line, which starts at `from`, clear of the name in the middle.
+fn number_inside(cut: &HeldCut, from: Point, board: Rect, drawing: &mut Drawing) {
+    const APART: f64 = 0.5;
+    let upper = board.y0 + 0.25 * board.height() + 0.5 * CAP;
+    let (at, anchor) = match cut.edge {
+        SheetEdge::Left => (Point::new(from.x + APART, upper), Anchor::Start),
+        SheetEdge::Right => (Point::new(from.x - APART, upper), Anchor::End),
+        SheetEdge::Top => (Point::new(board.center().x, from.y + APART + CAP), Anchor::Middle),
+        SheetEdge::Bottom => (Point::new(board.center().x, from.y - APART), Anchor::Middle),
+    };
+    if board.width().min(board.height()) > 5.0 * CAP {
+        add_text(drawing, cut.number.to_string(), at, CAP, anchor);
+    }
 }
 
 /// Returns the wider one, the first if both are as wide.

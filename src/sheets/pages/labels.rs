@@ -34,7 +34,7 @@ fn labels_of(plan: &SheetPlan, board: &BoardPlan) -> Vec<Label> {
         let item = plan.item(index).certain("blank of this piece");
         labels.extend(users_in_turn(item).take(count).map(|(user, which)| Label {
             head: item.number.to_string(),
-            beside: plan.show_size(item.size),
+            beside: plan.item_size(item),
             lines: label_lines(user, &board.board.short(), which, &plan.prepared.name),
             coded: false,
         }));

@@ -80,6 +80,7 @@ fn write_pattern(plan: &SheetPlan, board: &BoardPlan, pattern: &Pattern, flow: &
             held::draw(plan, work, corner, flow.drawing());
         }
     }
+    flow.end_steps();
     flow.gap(2.0);
     flow.write(&Paragraph::Fine(CUTTING_CAUTIONS.to_owned()));
 }
