@@ -281,7 +281,7 @@ mod tests {
             assert_eq!(verified(words, sound), (Exit::Good, Vec::new(), true.into()), "{words:?}");
             let (exit, notes, drawn) = verified(words, altered);
             assert_eq!((exit, &drawn, notes.len()), (Exit::JobWrong, &false.into(), 1), "{words:?}: {notes:?}");
-            let [drawing, program] = ["it is 3.0000 mm off at x ", "the edge lies up to 3 mm beside its place; "];
+            let [drawing, program] = ["it is 3.0000 mm off at x ", "the edge is up to 3 mm out of place; "];
             let found = if words[0] == "--machine" { program } else { drawing };
             assert!(notes[0].contains("when read back, ") && notes[0].contains(found), "{notes:?}");
             assert!(notes[0].ends_with("do not use this file, and draw it again"), "{notes:?}");

@@ -235,7 +235,7 @@ impl Wanted {
                 if let Some(far) = farthest_beyond(enough, chords, &wanted)
                     && comparison.drawn.as_ref().is_none_or(|(known, _)| far.distance > known.distance)
                 {
-                    comparison.drawn = Some((far, path.layer.clone()));
+                    comparison.drawn = Some((far, path.layer.as_ref().to_owned()));
                 }
             }
             let ends = runs_on.into_iter().map(|runs_on| runs_on.end).chain(comparison.over_run);

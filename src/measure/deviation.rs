@@ -1,5 +1,6 @@
 //! How far curves lie from other curves, everywhere along them and not only at their corners.
 
+use super::effort;
 use crate::tolerance::{SEARCH_MM, SEARCH_SHARE};
 use kurbo::{Point, Rect, Vec2};
 
@@ -52,6 +53,7 @@ impl Chord {
     }
 
     fn distance(&self, point: Point) -> f64 {
+        effort::step();
         let along = self.to - self.from;
         let length = along.hypot2();
         let share = if length > 0.0 { ((point - self.from).dot(along) / length).clamp(0.0, 1.0) } else { 0.0 };

@@ -1,15 +1,17 @@
 //! What was found in a file, in words for people and as data for programs.
 
+use std::cmp::Ordering;
 use std::collections::BTreeMap;
 use std::fmt::Write;
 
-use kurbo::Size;
+use kurbo::{Rect, Size};
 use serde::Serialize;
 
 use super::against::Comparison;
-use super::crossing::crossed;
+use super::chains::{PathChain, PathChains};
+use super::crossing::{CrossingSides, loops};
 use super::found_against::{ComparisonFound, ExpectedFile};
-use super::outlines::{dots, doubled, outlines};
+use super::outlines::{dots, doubled};
 use super::scale::explain;
 use super::words::{counted, tidy, words_of};
 use crate::formats::reading::{ReadDrawing, ReadPath};
@@ -95,7 +97,6 @@ impl Found {
     /// Tells what is in a file; `name` is what the user calls it.
     #[must_use]
     pub fn new(name: &str, reading: &ReadDrawing) -> Self {
-        let whole = whole(&reading.paths);
         let mut remarks = reading.remarks.clone();
         let size = reading.bounds().map(|bounds| bounds.size());
         let has_texts = reading.texts.iter().any(|text| text.bounds().is_some());
@@ -113,7 +114,7 @@ impl Found {
             unit_stated: reading.unit.stated,
             size: size.map(sides),
             size_with_texts: with_texts.map(sides),
-            layers: layers(&reading.paths, &whole),
+            layers: layers(&reading.paths),
             doubled: doubled(&reading.paths),
             zero_length: dots(&reading.paths),
             texts: reading.texts.len(),
@@ -171,53 +172,76 @@ impl Found {
     }
 }
 
-/// An outline, and how far its sides run on where they cross at the corners.
-type WholeOutline = (ReadPath, Option<f64>);
-
 /// Sorts outlines by their layers, which come in the order in which they are first drawn on.
-fn layers(paths: &[ReadPath], whole: &[WholeOutline]) -> Vec<LayerFound> {
+fn layers(paths: &[ReadPath]) -> Vec<LayerFound> {
     let mut places: BTreeMap<&str, usize> = BTreeMap::new();
-    let mut layers: Vec<(&str, Vec<&WholeOutline>)> = Vec::new();
+    let mut layers: Vec<LayerFound> = Vec::new();
     for path in paths {
         places.entry(&path.layer).or_insert_with(|| {
-            layers.push((&path.layer, Vec::new()));
+            layers.push(LayerFound::new(&path.layer));
             layers.len() - 1
         });
     }
-    for outline in whole {
-        let place = places.get(outline.0.layer.as_str());
-        if let Some((_, mine)) = place.and_then(|place| layers.get_mut(*place)) {
-            mine.push(outline);
+    let mut add = |layer: &str, outline: OutlineFound| {
+        if let Some(layer) = places.get(layer).and_then(|place| layers.get_mut(*place)) {
+            layer.add(outline);
+        }
+    };
+    let chains = PathChains::of(paths);
+    let found = |chain: PathChain| {
+        let gap = (!chain.is_closed).then(|| chains.gap(chain));
+        OutlineFound::new(chains.bounds(chain), chains.count(chain), gap, None)
+    };
+    chains.closed.iter().for_each(|chain| add(chains.layer(*chain), found(*chain)));
+    let (loops, used) = loops(&chains);
+    for around in &loops {
+        let layer = around.sides.first().map_or("", |first| chains.layer_of(first.side));
+        add(
+            layer,
+            OutlineFound::new(chains.bounds_around(around), chains.strokes(around), None, Some(around.over_run)),
+        );
+    }
+    for (chain, _) in chains.open.iter().zip(&used).filter(|(_, used)| !**used) {
+        add(chains.layer(*chain), found(*chain));
+    }
+    for layer in &mut layers {
+        // A stable sort would need half as much room again.
+        layer.outlines.sort_unstable_by(|a, b| b.order().partial_cmp(&a.order()).unwrap_or(Ordering::Equal));
+    }
+    layers
+}
+
+impl OutlineFound {
+    /// The larger comes first, and closed ones before open ones.
+    fn order(&self) -> (f64, bool, bool, f64, f64, usize) {
+        let Self { width, height, .. } = *self;
+        (width.max(height), self.closed, self.over_run.is_none(), width, height, self.strokes)
+    }
+
+    fn new(bounds: Rect, strokes: usize, gap: Option<f64>, over_run: Option<f64>) -> Self {
+        Self {
+            closed: gap.is_none(),
+            width: tidy(bounds.width()),
+            height: tidy(bounds.height()),
+            strokes,
+            gap: gap.map(tidy),
+            over_run: over_run.map(tidy),
         }
     }
-    layers.into_iter().map(|(name, mine)| LayerFound::new(name, &mine)).collect()
 }
 
 impl LayerFound {
-    fn new(name: &str, mine: &[&WholeOutline]) -> Self {
-        let mut outlines: Vec<(f64, OutlineFound)> = mine
-            .iter()
-            .map(|(path, over_run)| {
-                let size = path.size();
-                let found = OutlineFound {
-                    closed: path.closed,
-                    width: tidy(size.width),
-                    height: tidy(size.height),
-                    strokes: path.pieces.len(),
-                    gap: (!path.closed).then(|| tidy(path.gap())),
-                    over_run: over_run.map(tidy),
-                };
-                (size.width.max(size.height), found)
-            })
-            .collect();
-        outlines.sort_by(|(a, _), (b, _)| b.total_cmp(a));
-        let closed = mine.iter().filter(|(path, _)| path.closed).count();
-        Self {
-            name: name.to_owned(),
-            closed,
-            open: mine.len() - closed,
-            outlines: outlines.into_iter().map(|(_, found)| found).collect(),
+    fn new(name: &str) -> Self {
+        Self { name: name.to_owned(), closed: 0, open: 0, outlines: Vec::new() }
+    }
+
+    fn add(&mut self, outline: OutlineFound) {
+        *(if outline.closed { &mut self.closed } else { &mut self.open }) += 1;
+        // Many layers have one line.
+        if self.outlines.is_empty() {
+            self.outlines.reserve_exact(1);
         }
+        self.outlines.push(outline);
     }
 
     fn write(&self, out: &mut String) -> std::fmt::Result {
@@ -243,21 +267,6 @@ impl LayerFound {
         let more = self.outlines.len().saturating_sub(MOST_LISTED);
         if more > 0 { writeln!(out, "    and {more} smaller ones") } else { Ok(()) }
     }
-}
-
-/// Puts outlines together, with how far their sides run on where they cross at the corners.
-fn whole(paths: &[ReadPath]) -> Vec<WholeOutline> {
-    let (mut closed, open): (Vec<ReadPath>, Vec<ReadPath>) = outlines(paths).into_iter().partition(|path| path.closed);
-    let (crossings, open) = crossed(open);
-    let over_runs: Vec<Option<f64>> = closed
-        .iter()
-        .map(|_| None)
-        .chain(crossings.iter().map(|crossing| Some(crossing.over_run)))
-        .chain(open.iter().map(|_| None))
-        .collect();
-    closed.extend(crossings.into_iter().map(|crossing| crossing.path));
-    closed.extend(open);
-    closed.into_iter().zip(over_runs).collect()
 }
 
 fn sides(size: Size) -> [f64; 2] {

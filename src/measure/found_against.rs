@@ -210,7 +210,7 @@ impl ComparisonFound {
         }
         if let Some(turn) = self.turn {
             let way = if turn > 0.0 { "clockwise" } else { "counterclockwise" };
-            writeln!(out, "    TURNED: {}° {way} bring it to the drawing", turn.abs())?;
+            writeln!(out, "    TURNED: turn it {}° {way} to match the drawing", turn.abs())?;
         }
         if let Some([x, y]) = self.stretch {
             let part = |factor: f64, size: &str| {
@@ -227,7 +227,7 @@ impl ComparisonFound {
             writeln!(out, "    turned: {turns} clockwise would match it to the drawing")?;
         }
         if let Some([x, y]) = self.moved {
-            writeln!(out, "    WRONG PLACE: it lies {x} mm along x and {y} mm along y from its place on the bed")?;
+            writeln!(out, "    WRONG PLACE: {x} mm along x and {y} mm along y from its place on the bed")?;
         }
         for asked in &self.asked {
             let size = words_of(Size::new(asked.width, asked.height));

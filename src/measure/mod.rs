@@ -16,8 +16,10 @@
 
 mod against;
 mod alignment;
+mod chains;
 mod crossing;
 mod deviation;
+mod effort;
 mod fit;
 mod found;
 mod found_against;

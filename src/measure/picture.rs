@@ -73,15 +73,15 @@ fn differences(comparison: &Comparison, within: f64) -> Vec<(Option<Point>, Stri
         let far = |distance: f64| if distance.is_finite() { format!("{distance:.3} mm") } else { "all".to_owned() };
         for asked in comparison.asked.iter().filter(|asked| asked.farthest.distance > within) {
             let what = asked.opening.map_or(String::new(), |opening| format!(" {opening}"));
-            let message = format!(
-                "{}{what} is asked for: the file is off by {}",
-                asked.role.name(),
-                far(asked.farthest.distance)
-            );
+            let message =
+                format!("{}{what}: the file is off by up to {}", asked.role.name(), far(asked.farthest.distance));
             all.push((Some(asked.farthest.at), message));
         }
         if let Some((drawn, layer)) = comparison.drawn.as_ref().filter(|(drawn, _)| drawn.distance > within) {
-            all.push((Some(drawn.at), format!("the file strays by {} on {layer}", far(drawn.distance))));
+            all.push((
+                Some(drawn.at),
+                format!("the file, {layer}: up to {} away from anything in the job", far(drawn.distance)),
+            ));
         }
     }
     all
@@ -132,7 +132,7 @@ impl Overlay<'_> {
 
     /// Returns the lines below the picture.
     fn rows(&self, words: &[String], width: f64) -> Vec<String> {
-        let mut all = vec!["Black: what the job asks for. Blue: the file. Red rings: where they differ.".to_owned()];
+        let mut all = vec!["Black: the job. Blue: the file. Red rings: where they differ.".to_owned()];
         if self.is_run {
             all.push(
                 "Numbers: the order of the strokes. Dashed: travel. Green: how far strokes run on beyond others, in mm.".to_owned(),
@@ -167,7 +167,7 @@ impl Overlay<'_> {
             return;
         }
         for (place, path) in self.paths.iter().enumerate().filter(|(_, path)| !path.closed) {
-            let ends = [path.pieces.first().map(ReadSegment::reversed), path.pieces.last().copied()];
+            let ends = [path.pieces.first().map(ReadSegment::reversed), path.pieces.last().cloned()];
             for end in ends.into_iter().flatten() {
                 if let Some(length) = self.runs_on(place, &end) {
                     let from = end.end() - unit(end.end() - end.start()) * length;
@@ -183,7 +183,7 @@ impl Overlay<'_> {
         let ReadSegment::Line(line) = end else { return None };
         let outward = unit(line.p1 - line.p0);
         let others =
-            self.paths.iter().enumerate().filter(|(other, path)| *other != place && path.layer == self.layer(place));
+            self.paths.iter().enumerate().filter(|(other, path)| *other != place && *path.layer == *self.layer(place));
         let pieces = others.flat_map(|(_, path)| [path.pieces.first(), path.pieces.last()]).flatten();
         let lengths = pieces.filter_map(|piece| {
             let ReadSegment::Line(other) = piece else { return None };

@@ -1,16 +1,17 @@
 //! What a file is held against: the outlines and lines of a drawing, or the strokes of a machine's program.
 
 use std::borrow::Cow;
+use std::sync::Arc;
 
 use kurbo::{Affine, Line, Point, Rect, Vec2};
 
-use super::crossing::crossed;
+use super::chains::PathChains;
+use super::crossing::loops;
 use super::deviation::{Chord, Chords, push_chords};
-use super::outlines::outlines;
 use super::over_run::OutlineCorners;
 use crate::drawing::{Drawing, Mark, Role, StrokeFont};
 use crate::formats::YAxis;
-use crate::formats::reading::{ReadDrawing, ReadPath, ReadSegment, RunSettings, union};
+use crate::formats::reading::{ReadDrawing, ReadPath, ReadSegment, union};
 use crate::geometry::{Flattening, Segment};
 use crate::mat::Mat;
 use crate::program::{Program, Stroke, Tool};
@@ -164,7 +165,7 @@ impl MachineBed {
         if !reading.format.unit_is_obeyed || !reading.unit.stated {
             let by = self.unit / reading.unit.millimetres;
             reading.transform(Affine::scale(by));
-            reading.paths.iter_mut().for_each(|path| path.run.scale(by));
+            reading.scale_runs(by);
         }
         if reading.format.y == YAxis::Up {
             reading.transform(Affine::FLIP_Y);
@@ -182,9 +183,10 @@ pub(super) fn bring_to_bed(reading: &mut ReadDrawing, program: &Program) {
 
 /// Returns the bounds of the outlines that paths enclose, crossing at corners or not.
 pub(super) fn figures(paths: &[ReadPath]) -> Vec<Rect> {
-    let (closed, open): (Vec<ReadPath>, Vec<ReadPath>) = outlines(paths).into_iter().partition(|path| path.closed);
-    let (crossings, _) = crossed(open);
-    closed.iter().chain(crossings.iter().map(|crossing| &crossing.path)).map(ReadPath::bounds).collect()
+    let chains = PathChains::of(paths);
+    let (loops, _) = loops(&chains);
+    let crossing = loops.iter().map(|around| chains.bounds_around(around));
+    chains.closed.iter().map(|chain| chains.bounds(*chain)).chain(crossing).collect()
 }
 
 /// Returns the outlines and lines of a drawing, and adds the corners of its outlines.
@@ -253,5 +255,5 @@ fn path_of(stroke: &Stroke) -> ReadPath {
     let mut chords = Vec::new();
     push_stroke(stroke, &mut chords);
     let pieces = chords.iter().map(|chord| ReadSegment::Line(Line::new(chord.from, chord.to))).collect();
-    ReadPath { layer: String::new(), closed: stroke.closed, pieces, run: RunSettings::default() }
+    ReadPath { layer: "".into(), closed: stroke.closed, pieces, line: 0, run: Arc::default() }
 }

@@ -42,13 +42,13 @@ fn found(reading: &ReadDrawing) -> Vec<(String, bool, f64, f64)> {
     let round = |length: f64| (length * 1e3).round() / 1e3 + 0.0;
     outlines(&reading.paths)
         .iter()
-        .map(|path| (path.layer.clone(), path.closed, round(path.size().width), round(path.size().height)))
+        .map(|path| (path.layer.to_string(), path.closed, round(path.size().width), round(path.size().height)))
         .collect()
 }
 
 /// Bounds and length of all strokes on a layer.
 fn layer(reading: &ReadDrawing, name: &str) -> (Rect, f64) {
-    let paths = || reading.paths.iter().filter(|path| path.layer == name);
+    let paths = || reading.paths.iter().filter(|path| &*path.layer == name);
     let bounds = paths().map(formats::reading::ReadPath::bounds).reduce(|all, one| all.union(one));
     let length = paths().map(|path| path.flatten(1e-5).windows(2).map(|pair| pair[0].distance(pair[1])).sum::<f64>());
     (bounds.unwrap_or_else(|| panic!("nothing on {name}")), length.sum())
@@ -61,7 +61,7 @@ fn drawings_of_another_library_have_the_sizes_that_it_says() {
     for (file, layers) in expected.as_object().unwrap() {
         let reading = read_file(file);
         assert!(reading.left_out.is_empty() && reading.unit.stated, "{file}: {:?}", reading.left_out);
-        let mut names: Vec<&str> = reading.paths.iter().map(|path| path.layer.as_str()).collect();
+        let mut names: Vec<&str> = reading.paths.iter().map(|path| &*path.layer).collect();
         names.sort_unstable();
         names.dedup();
         assert_eq!(names.len(), layers.as_object().unwrap().len(), "{file}: {names:?}");
@@ -121,7 +121,7 @@ fn dxf_of_other_programs() {
     assert_eq!(reading.left_out.get("SPLINE without control points"), Some(&1));
     assert_eq!(words(&reading), ["hello"]);
     // The inserted line runs down from its place, y being turned over.
-    let inserted = reading.paths.iter().find(|path| path.layer == "ins").unwrap();
+    let inserted = reading.paths.iter().find(|path| &*path.layer == "ins").unwrap();
     assert!(
         (inserted.bounds().y0 + 50.0 * 25.4).abs() < 1e-9 || (inserted.bounds().y1 + 50.0 * 25.4).abs() < 1e-9,
         "{}",

@@ -5,7 +5,7 @@ use kurbo::{Affine, Point, Vec2};
 use super::facts::FACTS;
 use super::words::words;
 use crate::formats::FileUnit;
-use crate::formats::reading::{ConjugateArc, Pen, ReadSegment};
+use crate::formats::reading::{ConjugateArc, Pen};
 use crate::formats::reading::{FoundUnit, ReadDrawing, Unreadable, shown};
 use crate::formats::{Facts, Reader};
 use crate::tolerance::{ROUNDING_RAD, SAME_RADIUS_MM};
@@ -53,7 +53,7 @@ impl Reader for GCodeReader {
                 return Err(Unreadable::at(at + 1, message, help));
             };
             machine.pen_comment(line);
-            machine.pen.run.line = at + 1;
+            machine.pen.line = at + 1;
             if machine.obey(&words, at + 1) {
                 ends = true;
                 break;
@@ -350,7 +350,7 @@ impl MachineState {
         }
         let turn = (side * (end.atan2() - from.atan2())).rem_euclid(std::f64::consts::TAU);
         let sweep = side * if to == self.at || turn < ROUNDING_RAD { std::f64::consts::TAU } else { turn };
-        self.pen.draw(ReadSegment::Arc(ConjugateArc::circular(center, self.at, sweep)));
+        self.pen.draw(ConjugateArc::circular(center, self.at, sweep).into());
         // The chain goes on from the end that the file names.
         self.pen.at = to;
     }

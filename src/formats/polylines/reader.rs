@@ -60,7 +60,7 @@ impl Reader for PolylinesReader {
                     }
                     end(&mut pen, closed);
                     pen.layer = (*role).to_owned();
-                    pen.run.line = at + 1;
+                    pen.line = at + 1;
                     pen.run.tool = tool.first().and_then(|tool| tool.parse().ok());
                     closed = *kind == "closed";
                     left =

@@ -16,6 +16,7 @@ pub(crate) use path::union;
 pub(in crate::formats) use pen::Pen;
 pub use piece::{ConjugateArc, ReadSegment};
 pub use reading::ReadDrawing;
+pub(in crate::formats) use run::SharedRuns;
 pub use run::{LineColor, RunSettings};
 pub use unit::FoundUnit;
 pub use unreadable::Unreadable;

@@ -1,5 +1,7 @@
 //! A chain of strokes in a file.
 
+use std::sync::Arc;
+
 use kurbo::{Affine, Point, Rect, Size};
 
 use super::piece::ReadSegment;
@@ -10,13 +12,15 @@ use super::run::RunSettings;
 #[non_exhaustive]
 pub struct ReadPath {
     /// Name of the layer or group, or `pen 2`, `tool 1`; empty if the file says nothing.
-    pub layer: String,
+    pub layer: Arc<str>,
     /// Whether it ends where it started.
     pub closed: bool,
     /// The strokes; at least one.
     pub pieces: Vec<ReadSegment>,
+    /// Number of the line of the file, counted from one, where it starts; 0 if it is not known.
+    pub line: usize,
     /// How a machine runs it, as far as the file says so.
-    pub run: RunSettings,
+    pub run: Arc<RunSettings>,
 }
 
 impl ReadPath {

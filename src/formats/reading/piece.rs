@@ -6,14 +6,16 @@ use crate::tolerance::{ROUND_ARC_SHARE, WHOLE_TURN_RAD};
 use kurbo::{Affine, CubicBez, Line, ParamCurve, ParamCurveExtrema, PathEl, Point, Rect, Vec2};
 
 /// One stroke, in millimetres, x to the right and y down.
-#[derive(Debug, Clone, Copy, PartialEq)]
+///
+/// Most strokes are straight, and files have many: curves lie elsewhere, so that a line takes little room.
+#[derive(Debug, Clone, PartialEq)]
 pub enum ReadSegment {
     /// A straight line.
     Line(Line),
     /// An arc of a circle or an ellipse.
-    Arc(ConjugateArc),
+    Arc(Box<ConjugateArc>),
     /// A cubic Bézier curve.
-    Cubic(CubicBez),
+    Cubic(Box<CubicBez>),
 }
 
 /// The arc `center + u cos θ + v sin θ`, θ running from `start` over `sweep` radians.
@@ -103,6 +105,18 @@ impl ConjugateArc {
     }
 }
 
+impl From<ConjugateArc> for ReadSegment {
+    fn from(arc: ConjugateArc) -> Self {
+        Self::Arc(Box::new(arc))
+    }
+}
+
+impl From<CubicBez> for ReadSegment {
+    fn from(cubic: CubicBez) -> Self {
+        Self::Cubic(Box::new(cubic))
+    }
+}
+
 impl ReadSegment {
     /// Returns where it starts.
     #[must_use]
@@ -137,24 +151,24 @@ impl ReadSegment {
     /// Returns the same stroke drawn the other way.
     #[must_use]
     pub fn reversed(&self) -> Self {
-        match *self {
+        match self {
             Self::Line(line) => Self::Line(Line::new(line.p1, line.p0)),
-            Self::Arc(arc) => Self::Arc(ConjugateArc { start: arc.start + arc.sweep, sweep: -arc.sweep, ..arc }),
-            Self::Cubic(cubic) => Self::Cubic(CubicBez::new(cubic.p3, cubic.p2, cubic.p1, cubic.p0)),
+            Self::Arc(arc) => ConjugateArc { start: arc.start + arc.sweep, sweep: -arc.sweep, ..**arc }.into(),
+            Self::Cubic(cubic) => CubicBez::new(cubic.p3, cubic.p2, cubic.p1, cubic.p0).into(),
         }
     }
 
     /// Returns the stroke after a change of coordinates, exactly.
     #[must_use]
     pub fn transformed(&self, by: Affine) -> Self {
-        match *self {
-            Self::Line(line) => Self::Line(by * line),
+        match self {
+            Self::Line(line) => Self::Line(by * *line),
             Self::Arc(arc) => {
                 let [a, b, c, d, _, _] = by.as_coeffs();
                 let turned = |vector: Vec2| Vec2::new(a * vector.x + c * vector.y, b * vector.x + d * vector.y);
-                Self::Arc(ConjugateArc { center: by * arc.center, u: turned(arc.u), v: turned(arc.v), ..arc })
+                ConjugateArc { center: by * arc.center, u: turned(arc.u), v: turned(arc.v), ..**arc }.into()
             }
-            Self::Cubic(cubic) => Self::Cubic(by * cubic),
+            Self::Cubic(cubic) => (by * **cubic).into(),
         }
     }
 
@@ -239,8 +253,8 @@ mod tests {
             start: 0.3,
             sweep: -TAU,
         };
-        assert_eq!(ReadSegment::Arc(whole).bounds(), Rect::new(2.0, 3.0, 8.0, 7.0));
-        let slanted = ReadSegment::Arc(whole).transformed(Affine::new([1.0, 0.5, -0.2, 1.4, 3.0, 9.0]));
+        assert_eq!(ReadSegment::from(whole).bounds(), Rect::new(2.0, 3.0, 8.0, 7.0));
+        let slanted = ReadSegment::from(whole).transformed(Affine::new([1.0, 0.5, -0.2, 1.4, 3.0, 9.0]));
         let mut points = vec![slanted.start()];
         slanted.flatten_into(1e-6, &mut points);
         let bounds =
@@ -252,7 +266,7 @@ mod tests {
 
     #[test]
     fn chords_stay_within_the_tolerance() {
-        let arc = ReadSegment::Arc(ConjugateArc::circular(Point::ORIGIN, Point::new(200.0, 0.0), TAU));
+        let arc = ReadSegment::from(ConjugateArc::circular(Point::ORIGIN, Point::new(200.0, 0.0), TAU));
         let mut points = vec![arc.start()];
         arc.flatten_into(0.01, &mut points);
         // The sagitta formula asks for π / acos(1 − tol/r) chords.

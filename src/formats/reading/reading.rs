@@ -6,6 +6,7 @@ use kurbo::{Affine, Rect};
 
 use super::label::ReadText;
 use super::path::{ReadPath, union};
+use super::run::SharedRuns;
 use super::unit::FoundUnit;
 use crate::formats::facts::Facts;
 
@@ -79,6 +80,16 @@ impl ReadDrawing {
     pub fn transform(&mut self, by: Affine) {
         self.paths.iter_mut().for_each(|path| path.transform(by));
         self.texts.iter_mut().for_each(|text| text.transform(by));
+    }
+
+    /// Changes the unit of depths and speeds.
+    pub(crate) fn scale_runs(&mut self, by: f64) {
+        let mut shared = SharedRuns::default();
+        for path in &mut self.paths {
+            let mut run = *path.run;
+            run.scale(by);
+            path.run = shared.share(run);
+        }
     }
 
     /// Counts something that is not measured.

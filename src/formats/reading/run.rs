@@ -1,11 +1,12 @@
 //! How a machine runs a chain of strokes, as far as its file says so.
 
+use std::collections::VecDeque;
+use std::sync::Arc;
+
 /// How a machine runs a chain of strokes. What a format cannot say, and what a file does not say, is `None`.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 #[non_exhaustive]
 pub struct RunSettings {
-    /// Number of the line of the file at which it starts, counted from one; 0 if that is not known.
-    pub line: usize,
     /// Number of the pen or tool that was chosen last.
     pub tool: Option<u32>,
     /// How often the file has asked for another tool, or has stopped, before it.
@@ -36,6 +37,28 @@ pub enum LineColor {
     Dxf(u8),
 }
 
+/// So many different settings are remembered; files change between a few tools.
+const MOST_REMEMBERED: usize = 16;
+
+/// Settings that many chains have alike, kept once: they take more room than a short stroke.
+#[derive(Debug, Default)]
+pub(in crate::formats) struct SharedRuns {
+    known: VecDeque<Arc<RunSettings>>,
+}
+
+impl SharedRuns {
+    /// Returns settings that are kept already, or keeps them.
+    pub(in crate::formats) fn share(&mut self, run: RunSettings) -> Arc<RunSettings> {
+        if let Some(known) = self.known.iter().find(|known| ***known == run) {
+            return Arc::clone(known);
+        }
+        let run = Arc::new(run);
+        self.known.push_front(Arc::clone(&run));
+        self.known.truncate(MOST_REMEMBERED);
+        run
+    }
+}
+
 impl RunSettings {
     /// Takes in what holds for a further stroke of the same chain.
     pub(in crate::formats) fn widen(&mut self, next: &Self) {
@@ -48,7 +71,7 @@ impl RunSettings {
     }
 
     /// Enlarges its lengths, where a unit turns out to be another one.
-    pub(crate) fn scale(&mut self, by: f64) {
+    pub(super) fn scale(&mut self, by: f64) {
         self.depth = self.depth.map(|depth| depth.map(|depth| depth * by));
         self.plunge = self.plunge.map(|speed| speed * by);
     }

@@ -1,4 +1,4 @@
-//! A difference between what a file makes a machine do and what it is to do.
+//! A difference between what a file makes a machine do and what it should do.
 
 use kurbo::Point;
 use serde::Serialize;
@@ -9,39 +9,39 @@ use serde::Serialize;
 #[serde(rename_all = "kebab-case")]
 #[non_exhaustive]
 pub enum RunFault {
-    /// A stroke that is to be made is not there.
+    /// A stroke is not there.
     Missing,
     /// A part of a stroke is not there.
     Incomplete,
-    /// Something is drawn or cut that is not to be.
+    /// Something is drawn or cut that should not be.
     Surplus,
-    /// A stroke lies beside its place.
+    /// A stroke is out of place.
     Place,
-    /// A stroke does not run on as far as it should, or too far.
+    /// A stroke stops short or runs too far.
     OverRun,
-    /// A stroke is made again.
+    /// A stroke is there twice.
     Twice,
     /// A rapid move goes through the board.
     Rapid,
     /// A stroke is too deep or not deep enough.
     Depth,
-    /// A speed is another one.
+    /// A speed is wrong.
     Speed,
-    /// A force is another one.
+    /// A force is wrong.
     Force,
-    /// A stroke is made with another tool, or the file does not ask for the tool.
+    /// A stroke uses the wrong tool, or the file does not ask for the tool.
     Tool,
-    /// A line has another colour.
+    /// A line has the wrong colour.
     Color,
-    /// A stroke is travelled the other way.
+    /// A stroke runs the wrong way.
     Direction,
     /// A stroke comes too early or too late.
     Order,
-    /// A part of the file could not be followed.
+    /// A part of the file was not understood.
     Unread,
 }
 
-/// A difference between what a file makes a machine do and what it is to do.
+/// A difference between what a file makes a machine do and what it should do.
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
 pub struct RunDifference {

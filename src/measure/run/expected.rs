@@ -3,6 +3,7 @@
 use kurbo::{Point, Rect};
 
 use super::super::deviation::{Chord, Chords};
+use super::super::effort;
 use super::super::wanted::push_stroke;
 use super::near::{bounds_of, length_of};
 use crate::program::{Program, Stroke, Tool, ToolKind};
@@ -82,6 +83,7 @@ impl ExpectedStroke<'_> {
 
     /// Tells whether a chain with these ends and this length is the stroke, so that nothing more can belong to it.
     pub(super) fn ends_with(&self, [first, last]: [Point; 2], length: f64, bound: f64) -> bool {
+        effort::step();
         let near = |a: Point, b: Point| a.distance(b) <= bound;
         let (start, end) = (self.stroke.start(), self.stroke.end());
         (length - self.length).abs() <= self.length_room(bound)

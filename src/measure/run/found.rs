@@ -1,5 +1,7 @@
 //! The strokes of a file, put together where a format parts them into lines and arcs.
 
+use std::sync::Arc;
+
 use kurbo::{Point, Rect};
 
 use super::super::deviation::{Chord, Chords, push_chords};
@@ -10,8 +12,9 @@ use crate::tolerance::{CHORDS_MM, JOINED_MM};
 
 /// A stroke of a file.
 pub(super) struct FoundStroke {
-    pub(super) run: RunSettings,
-    pub(super) layer: String,
+    pub(super) line: usize,
+    pub(super) run: Arc<RunSettings>,
+    pub(super) layer: Arc<str>,
     pub(super) chords: Vec<Chord>,
     pub(super) bounds: Rect,
     pub(super) length: f64,
@@ -22,7 +25,8 @@ impl FoundStroke {
         let mut chords = Vec::new();
         push_chords(&path.flatten(CHORDS_MM), &mut chords);
         let (bounds, length) = (bounds_of(&chords), length_of(&chords));
-        Self { run: path.run, layer: path.layer.clone(), chords, bounds, length }
+        let (line, run, layer) = (path.line, Arc::clone(&path.run), Arc::clone(&path.layer));
+        Self { line, run, layer, chords, bounds, length }
     }
 
     /// Returns where it starts and ends.
@@ -49,7 +53,7 @@ impl FoundStroke {
 
     /// Goes on with another chain, if that starts where this one ends; returns it if it does not.
     fn go_on(&mut self, mut next: Self) -> Option<Self> {
-        let same = RunSettings { line: self.run.line, is_undirected: self.run.is_undirected, ..next.run } == self.run;
+        let same = RunSettings { is_undirected: self.run.is_undirected, ..*next.run } == *self.run;
         if !same || self.layer != next.layer || self.is_closed() || next.is_closed() {
             return Some(next);
         }
@@ -65,7 +69,9 @@ impl FoundStroke {
             }
             _ => return Some(next),
         }
-        self.run.is_undirected &= next.run.is_undirected;
+        if !next.run.is_undirected {
+            Arc::make_mut(&mut self.run).is_undirected = false;
+        }
         self.chords.extend(next.chords);
         self.bounds = self.bounds.union(next.bounds);
         self.length += next.length;

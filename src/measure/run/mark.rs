@@ -13,7 +13,7 @@ pub(super) fn has_mark(found: &FoundStroke, tool: &Tool, format: &Facts) -> bool
         ToolMark::Pen => found.run.tool == Some(u32::from(tool.number)),
         ToolMark::Number => {
             found.run.tool.is_none_or(|number| number == u32::from(tool.number))
-                && found.layer == tool.work.role().name()
+                && &*found.layer == tool.work.role().name()
         }
         // Stops say that there is another tool, and not which one.
         ToolMark::Change => found.run.tool.is_none_or(|number| number == u32::from(tool.number)),

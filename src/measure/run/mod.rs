@@ -1,4 +1,4 @@
-//! What a machine would do with a file, held against what it is to do: every stroke with its tool, depth, speed, direction and place in
+//! What a machine would do with a file, compared with what it should do: every stroke with its tool, depth, speed, direction and place in
 //! the order.
 //!
 //! A file need not be as this crate writes it. Closed cuts may start elsewhere, and cuts of one kind may come in another order, so long as
@@ -64,13 +64,18 @@ fn unread(reading: &ReadDrawing, program: &Program, check: &mut RunCheck) {
         .collect();
     for (what, count) in &reading.left_out {
         if !own.iter().any(|line| line.contains(what.as_str())) {
-            check.add(RunFault::Unread, None, None, format!("{count} × {what} in the file could not be followed"));
+            check.add(
+                RunFault::Unread,
+                None,
+                None,
+                format!("the file contains {what} ({count} ×), which was not understood"),
+            );
         }
     }
     for doubt in &reading.doubts {
         check.add(RunFault::Unread, None, None, doubt.clone());
     }
     if !own.is_empty() {
-        check.leave("what lines of the profile's own do");
+        check.leave("what the profile's own lines do");
     }
 }

@@ -3,6 +3,7 @@
 use kurbo::Rect;
 
 use super::super::deviation::{Chord, Chords};
+use super::super::effort;
 
 pub(super) fn bounds_of(chords: &[Chord]) -> Rect {
     chords.iter().map(Chord::bounds).reduce(|all, one| all.union(one)).unwrap_or_default()
@@ -13,6 +14,7 @@ pub(super) fn length_of(chords: &[Chord]) -> f64 {
 }
 
 pub(super) fn same_bounds(a: Rect, b: Rect, bound: f64) -> bool {
+    effort::step();
     [a.x0 - b.x0, a.y0 - b.y0, a.x1 - b.x1, a.y1 - b.y1].iter().all(|side| side.abs() <= bound)
 }
 

@@ -17,7 +17,7 @@ pub(super) fn compare(pairing: &Pairing<'_>, format: &Facts, program: &Program, 
     let planned: Vec<&StrokePair<'_>> =
         pairing.pairs.iter().filter(|pair| pair.expected.tool.kind != ToolKind::Line).collect();
     if planned.len() < pairing.pairs.len() {
-        check.leave("order and direction of lines for another program, which plans the cuts itself");
+        check.leave("order and direction: the program that reads the file plans the cuts");
     }
     stages(&planned, program, check);
     inside_first(&planned, check);
@@ -58,12 +58,12 @@ fn stages(pairs: &[&StrokePair<'_>], program: &Program, check: &mut RunCheck) {
         if rank(late) < rank(pair) && !reported.contains(&rank(pair)) {
             reported.push(rank(pair));
             let message = format!(
-                "{} is made before {} (line {}), and is to come after it",
+                "{} comes before {} (line {}), but must come after it",
                 pair.expected.words(),
                 late.expected.words(),
-                late.found.run.line
+                late.found.line
             );
-            check.add(RunFault::Order, Some(pair.found.run.line), Some(pair.found.ends()[0]), message);
+            check.add(RunFault::Order, Some(pair.found.line), Some(pair.found.ends()[0]), message);
         }
     }
 }
@@ -115,13 +115,13 @@ fn inside_first(pairs: &[&StrokePair<'_>], check: &mut RunCheck) {
         });
         if let Some(inner) = inside {
             let message = format!(
-                "{} is made before {} inside it (line {})",
+                "{} comes before {} (line {}), which lies inside it",
                 outer.first.1.expected.words(),
                 inner.first.1.expected.words(),
-                inner.first.1.found.run.line
+                inner.first.1.found.line
             );
             let found = outer.first.1.found;
-            check.add(RunFault::Order, Some(found.run.line), Some(found.ends()[0]), message);
+            check.add(RunFault::Order, Some(found.line), Some(found.ends()[0]), message);
         }
     }
 }
@@ -139,11 +139,11 @@ fn deeper_later(pairs: &[&StrokePair<'_>], check: &mut RunCheck) {
             });
             if let Some(later) = later {
                 let message = format!(
-                    "{} is made at its full depth before it is made less deep (line {})",
+                    "{} reaches its full depth before its shallower pass (line {})",
                     pair.expected.words(),
-                    later.found.run.line
+                    later.found.line
                 );
-                check.add(RunFault::Order, Some(pair.found.run.line), Some(pair.found.ends()[0]), message);
+                check.add(RunFault::Order, Some(pair.found.line), Some(pair.found.ends()[0]), message);
             }
         }
     }
@@ -156,17 +156,17 @@ fn changes(pairs: &[&StrokePair<'_>], program: &Program, check: &mut RunCheck) {
         line.split(['M', 'T']).skip(1).any(|rest| rest.starts_with(|c: char| c.is_ascii_digit() || c == '{'))
     };
     if !words.is_empty() && !words.iter().any(is_known) {
-        return check.leave("whether tools are changed, which lines of the profile's own do");
+        return check.leave("tool changes: the profile's own lines make them");
     }
     for pair in pairs.windows(2) {
         let [before, after] = pair else { continue };
         let (from, to) = (before.expected.tool.number, after.expected.tool.number);
         if from != to && before.found.run.changes == after.found.run.changes {
             let message = format!(
-                "{} needs tool {to}, and the file does not stop for it after tool {from}",
+                "{} needs tool {to}, but the file has no stop to change from tool {from}",
                 after.expected.words()
             );
-            check.add(RunFault::Tool, Some(after.found.run.line), Some(after.found.ends()[0]), message);
+            check.add(RunFault::Tool, Some(after.found.line), Some(after.found.ends()[0]), message);
         }
     }
 }

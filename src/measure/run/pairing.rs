@@ -3,6 +3,7 @@
 use kurbo::{Point, Rect};
 
 use super::super::deviation::{Chord, Chords, Farthest, farthest_beyond};
+use super::super::effort;
 use super::difference::{RunCheck, RunFault};
 use super::expected::{ExpectedRun, ExpectedStroke};
 use super::found::FoundStroke;
@@ -83,8 +84,8 @@ impl<'a> Pairing<'a> {
                 (Some([_, deepest]), Some(depth)) => (deepest - depth).abs(),
                 _ => 0.0,
             };
-            (mark(a), a.tool.layer != found.layer)
-                .cmp(&(mark(b), b.tool.layer != found.layer))
+            (mark(a), a.tool.layer != *found.layer)
+                .cmp(&(mark(b), b.tool.layer != *found.layer))
                 .then(off(a).total_cmp(&off(b)))
         });
         likely.into_iter().find_map(|(place, expected)| {
@@ -163,17 +164,17 @@ impl<'a> Pairing<'a> {
         }
         for (stroke, _) in self.expected.strokes.iter().zip(is_explained).filter(|(_, explained)| !explained) {
             let at = stroke.stroke.start();
-            let message = format!("{} is not made: a stroke {} long is missing", stroke.words(), shown(stroke.length));
+            let message = format!("{} is missing, a stroke {} long", stroke.words(), shown(stroke.length));
             check.add(RunFault::Missing, None, Some(at), message);
         }
     }
 
     /// Says what a stroke of the file is that is none of the program; returns the one that it was meant to be.
     fn explain(&self, found: &FoundStroke, check: &mut RunCheck) -> Option<usize> {
-        let line = Some(found.run.line);
+        let line = Some(found.line);
         if found.run.is_rapid {
             let deep = found.run.depth.map_or(0.0, |[_, deepest]| deepest);
-            let message = format!("a rapid move goes {} through the board, {} deep", shown(found.length), shown(deep));
+            let message = format!("a rapid move cuts {} through the board, {} deep", shown(found.length), shown(deep));
             check.add(RunFault::Rapid, line, Some(found.ends()[0]), message);
             return None;
         }
@@ -191,7 +192,7 @@ impl<'a> Pairing<'a> {
         likely.truncate(MOST_LIKELY);
         if let Some((_, _, stroke)) = likely.iter().find(|(_, _, stroke)| self.is_same(found, stroke).is_some()) {
             let [at, _] = found.ends();
-            check.add(RunFault::Twice, line, Some(at), format!("{} is made twice", stroke.words()));
+            check.add(RunFault::Twice, line, Some(at), format!("{} is there twice", stroke.words()));
             return None;
         }
         let measured = likely.iter().filter(|(_, place, _)| self.is_open(*place)).map(|(_, place, stroke)| {
@@ -216,13 +217,13 @@ impl<'a> Pairing<'a> {
                 match self.off(&found.chords, &all) {
                     None if !likely.is_empty() => {
                         let [at, _] = found.ends();
-                        let message = "it lies on lines that are made already, and makes them twice".to_owned();
+                        let message = "it repeats strokes that are already there".to_owned();
                         check.add(RunFault::Twice, line, Some(at), message);
                     }
                     off => {
                         let at = off.map(|off| off.at).filter(|at| at.is_finite()).unwrap_or(found.ends()[0]);
                         let length = shown(found.length);
-                        let message = format!("a stroke {length} long is no part of the program");
+                        let message = format!("a stroke {length} long is not in the program");
                         check.add(RunFault::Surplus, line, Some(at), message);
                     }
                 }
@@ -246,16 +247,16 @@ impl<'a> Pairing<'a> {
         lacks: Farthest,
         check: &mut RunCheck,
     ) {
-        let (line, words) = (Some(found.run.line), stroke.words());
+        let (line, words) = (Some(found.line), stroke.words());
         let far = |one: &Farthest| shown(one.distance);
         match (strays.distance > self.bound, lacks.distance > self.bound) {
             (false, true) => {
                 let ends = [stroke.stroke.start(), stroke.stroke.end()];
                 let is_end = ends.iter().any(|end| end.distance(lacks.at) <= self.bound);
                 let (fault, message) = if is_end && !stroke.stroke.closed {
-                    (RunFault::OverRun, format!("{words} stops {} too soon", far(&lacks)))
+                    (RunFault::OverRun, format!("{words} stops {} short", far(&lacks)))
                 } else {
-                    (RunFault::Incomplete, format!("{words} is not whole: up to {} are missing", far(&lacks)))
+                    (RunFault::Incomplete, format!("{words} is incomplete: up to {} is missing", far(&lacks)))
                 };
                 check.add(fault, line, Some(lacks.at), message);
             }
@@ -264,16 +265,16 @@ impl<'a> Pairing<'a> {
                 check.add(RunFault::OverRun, line, Some(strays.at), message);
             }
             (true, true) => {
-                let message = format!("{words} lies up to {} beside its place", far(&strays));
+                let message = format!("{words} is up to {} out of place", far(&strays));
                 check.add(RunFault::Place, line, Some(strays.at), message);
             }
             (false, false) => {
                 let differs = found.length - stroke.length;
                 let [_, at] = found.ends();
                 let message = if differs < 0.0 {
-                    format!("{words} runs on {} less beyond its start", shown(-differs))
+                    format!("{words} overlaps its start by {} too little", shown(-differs))
                 } else {
-                    format!("{words} runs on {} more beyond its start", shown(differs))
+                    format!("{words} overlaps its start by {} too much", shown(differs))
                 };
                 check.add(RunFault::OverRun, line, Some(at), message);
             }
@@ -287,5 +288,6 @@ fn shown(length: f64) -> String {
 
 /// Tells whether rectangles touch, those without area too.
 fn touches(a: Rect, b: Rect) -> bool {
+    effort::step();
     a.x0 <= b.x1 && b.x0 <= a.x1 && a.y0 <= b.y1 && b.y0 <= a.y1
 }

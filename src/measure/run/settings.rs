@@ -35,8 +35,8 @@ pub(super) fn compare(
         settings.force(pair, check);
         direction(pair, check);
         if pair.found.run.is_rapid {
-            let message = format!("{} is made by a rapid move", pair.expected.words());
-            check.add(RunFault::Rapid, Some(pair.found.run.line), Some(pair.found.ends()[0]), message);
+            let message = format!("{} is a rapid move", pair.expected.words());
+            check.add(RunFault::Rapid, Some(pair.found.line), Some(pair.found.ends()[0]), message);
         }
     }
     settings.leave_unchecked(check);
@@ -45,18 +45,20 @@ pub(super) fn compare(
 impl SettingsCheck<'_> {
     fn tool(&self, pair: &StrokePair<'_>, check: &mut RunCheck) {
         let (found, tool) = (pair.found, pair.expected.tool);
-        let (line, at, words) = (Some(found.run.line), Some(found.ends()[0]), pair.expected.words());
+        let (line, at, words) = (Some(found.line), Some(found.ends()[0]), pair.expected.words());
         if !has_mark(found, tool, self.format) {
             let message = match self.format.tools {
-                ToolMark::Layer => format!("{words} lies on layer \"{}\", and not on \"{}\"", found.layer, tool.layer),
-                ToolMark::Color => format!("{words} has another colour than the tool: {}", color_words(tool.color)),
-                ToolMark::Pen if found.run.tool.is_none() => {
-                    format!("{words} is made with no pen chosen (SP), and not with pen {}", tool.number)
+                ToolMark::Layer => {
+                    format!("{words} is on layer \"{}\"; it should be on \"{}\"", found.layer, tool.layer)
                 }
-                ToolMark::Pen => format!("{words} is made with {}, and not with pen {}", found.layer, tool.number),
+                ToolMark::Color => format!("{words} does not have the colour of its tool, {}", color_words(tool.color)),
+                ToolMark::Pen if found.run.tool.is_none() => {
+                    format!("{words} has no pen selected (SP); it should use pen {}", tool.number)
+                }
+                ToolMark::Pen => format!("{words} uses {}; it should use pen {}", found.layer, tool.number),
                 ToolMark::Number | ToolMark::Change | ToolMark::Nothing => {
                     let number = found.run.tool.map_or_else(|| "no tool".to_owned(), |number| format!("tool {number}"));
-                    format!("{words} is made with {number} ({}), and not with tool {}", found.layer, tool.number)
+                    format!("{words} uses {number} ({}); it should use tool {}", found.layer, tool.number)
                 }
             };
             let fault = if self.format.tools == ToolMark::Color { RunFault::Color } else { RunFault::Tool };
@@ -68,7 +70,7 @@ impl SettingsCheck<'_> {
         if let Some(LineColor::Dxf(color)) = found.run.color
             && color != asked
         {
-            let message = format!("{words} has colour {color}, and not {asked}");
+            let message = format!("{words} has colour {color}; it should have {asked}");
             check.add(RunFault::Color, line, at, message);
         }
     }
@@ -77,18 +79,18 @@ impl SettingsCheck<'_> {
         if !self.says_depths() {
             return;
         }
-        let (line, at, words) = (Some(pair.found.run.line), Some(pair.found.ends()[0]), pair.expected.words());
+        let (line, at, words) = (Some(pair.found.line), Some(pair.found.ends()[0]), pair.expected.words());
         let asked = pair.expected.stroke.depth.unwrap_or(0.0);
         let Some([least, most]) = pair.found.run.depth else {
-            return check.add(RunFault::Depth, line, at, format!("the file does not say how deep {words} is"));
+            return check.add(RunFault::Depth, line, at, format!("the file gives no depth for {words}"));
         };
         let shown = |depth: f64| (depth * 1e4).round() / 1e4;
         let (asked_words, least_words, most_words) = (shown(asked), shown(least), shown(most));
         if most > asked + self.depth_bound {
-            let message = format!("{words} is {most_words} mm deep, and is to be {asked_words} mm");
+            let message = format!("{words} is {most_words} mm deep; it should be {asked_words} mm");
             check.add(RunFault::Depth, line, at, message);
         } else if least < asked - self.depth_bound {
-            let message = format!("{words} is only {least_words} mm deep, and is to be {asked_words} mm");
+            let message = format!("{words} is only {least_words} mm deep; it should be {asked_words} mm");
             check.add(RunFault::Depth, line, at, message);
         }
     }
@@ -97,23 +99,23 @@ impl SettingsCheck<'_> {
         if !self.format.has_speeds {
             return;
         }
-        let (run, tool) = (pair.found.run, pair.expected.tool);
-        let (line, at, words) = (Some(run.line), Some(pair.found.ends()[0]), pair.expected.words());
+        let (run, tool) = (&pair.found.run, pair.expected.tool);
+        let (line, at, words) = (Some(pair.found.line), Some(pair.found.ends()[0]), pair.expected.words());
         let asked = tool.speed.map(|speed| speed * self.speed_unit);
         let all = self.program.passes.iter().filter_map(|pass| pass.tool.speed).map(|speed| speed * self.speed_unit);
         let allowed: Vec<f64> = asked.map_or_else(|| all.collect(), |speed| vec![speed]);
         let off = run.speed.and_then(|speeds| speeds.into_iter().find(|speed| !is_one_of(*speed, &allowed)));
         match (off, asked) {
             (Some(speed), Some(asked)) => {
-                let message = format!("{words} runs at speed {speed}, and the profile says {asked}");
+                let message = format!("{words} runs at speed {speed}; the profile says {asked}");
                 check.add(RunFault::Speed, line, at, message);
             }
             (Some(speed), None) => {
-                let message = format!("{words} runs at speed {speed}, and the profile sets none");
+                let message = format!("{words} runs at speed {speed}; the profile sets none");
                 check.add(RunFault::Speed, line, at, message);
             }
             (None, Some(asked)) if run.speed.is_none() && !run.is_rapid => {
-                let message = format!("the file sets no speed for {words}, and the profile says {asked}");
+                let message = format!("the file sets no speed for {words}; the profile says {asked}");
                 check.add(RunFault::Speed, line, at, message);
             }
             _ => {}
@@ -122,8 +124,8 @@ impl SettingsCheck<'_> {
         if let (Some(plunge), Some(asked)) = (run.plunge, plunge)
             && !is_one_of(plunge, &[asked])
         {
-            let how = if plunge.is_finite() { format!("at speed {plunge}") } else { "by a rapid move".to_owned() };
-            let message = format!("for {words} the tool goes down {how}, and the profile says {asked}");
+            let how = if plunge.is_finite() { format!("at speed {plunge}") } else { "in a rapid move".to_owned() };
+            let message = format!("for {words} the tool plunges {how}; the profile says {asked}");
             check.add(RunFault::Speed, line, at, message);
         }
     }
@@ -132,18 +134,18 @@ impl SettingsCheck<'_> {
         if !self.format.has_speeds || self.format.has_depths {
             return;
         }
-        let (run, tool) = (pair.found.run, pair.expected.tool);
-        let (line, at, words) = (Some(run.line), Some(pair.found.ends()[0]), pair.expected.words());
+        let (run, tool) = (&pair.found.run, pair.expected.tool);
+        let (line, at, words) = (Some(pair.found.line), Some(pair.found.ends()[0]), pair.expected.words());
         let all = self.program.passes.iter().filter_map(|pass| pass.tool.force);
         let allowed: Vec<f64> = tool.force.map_or_else(|| all.collect(), |force| vec![force]);
         let asked = tool.force.map_or_else(|| "none".to_owned(), |force| force.to_string());
         match run.force {
             Some(force) if !is_one_of(force, &allowed) => {
-                let message = format!("{words} is made with force {force}, and the profile says {asked}");
+                let message = format!("{words} uses force {force}; the profile says {asked}");
                 check.add(RunFault::Force, line, at, message);
             }
             None if tool.force.is_some() => {
-                let message = format!("the file sets no force for {words}, and the profile says {asked}");
+                let message = format!("the file sets no force for {words}; the profile says {asked}");
                 check.add(RunFault::Force, line, at, message);
             }
             _ => {}
@@ -158,7 +160,7 @@ impl SettingsCheck<'_> {
         if !self.says_depths()
             && self.program.passes.iter().any(|pass| pass.tool.kind != crate::program::ToolKind::Line)
         {
-            check.leave("how deep the tools go");
+            check.leave("depth");
         }
         if !self.format.has_speeds {
             check.leave("speed and force");
@@ -175,13 +177,13 @@ fn direction(pair: &StrokePair<'_>, check: &mut RunCheck) {
         return;
     }
     if pair.found.run.is_undirected {
-        return check.leave("which way circles and arcs that stand alone are travelled");
+        return check.leave("the direction of separate circles and arcs");
     }
     if pair.is_reversed {
         let leans = pair.expected.stroke.angle_deg > 0.0;
-        let why = if leans { ", so that the blade leans to the other side" } else { "" };
-        let message = format!("{} is travelled the other way{why}", pair.expected.words());
-        check.add(RunFault::Direction, Some(pair.found.run.line), Some(pair.found.ends()[0]), message);
+        let why = if leans { ", so the blade leans to the other side" } else { "" };
+        let message = format!("{} runs the wrong way{why}", pair.expected.words());
+        check.add(RunFault::Direction, Some(pair.found.line), Some(pair.found.ends()[0]), message);
     }
 }
 

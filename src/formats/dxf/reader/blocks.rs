@@ -138,8 +138,8 @@ impl<'t> Blocks<'t> {
                 let mut path = path.clone();
                 path.transform(way);
                 // Layer 0 of a block is the layer of the place where it is inserted.
-                if path.layer == "0" {
-                    path.layer.clone_from(&canvas.pen.layer);
+                if &*path.layer == "0" {
+                    path.layer = canvas.pen.shared_layer();
                 }
                 canvas.pen.paths.push(path);
             }

@@ -41,7 +41,7 @@ pub(super) fn draw(record: &Record<'_>, canvas: &mut Canvas, blocks: &mut Blocks
         return Ok(());
     }
     canvas.pen.layer = record.text(8).to_owned();
-    canvas.pen.run.line = record.line;
+    canvas.pen.line = record.line;
     // 0 and 256 are the colour of the block or the layer.
     canvas.pen.run.color = u8::try_from(record.flags(62)?).ok().filter(|color| *color > 0).map(LineColor::Dxf);
     canvas.pen.run.is_undirected = matches!(record.kind, "CIRCLE" | "ARC" | "ELLIPSE");
@@ -89,7 +89,7 @@ impl Canvas {
     fn circle(&mut self, record: &Record<'_>, start: f64, sweep: f64, mirrored: bool) -> Result<(), Unreadable> {
         let (center, radius) = (record.point(10, 20)?, record.number_or(40, 0.0)?);
         let arc = ConjugateArc { center, u: Vec2::new(radius, 0.0), v: Vec2::new(0.0, radius), start, sweep };
-        self.stroke(ReadSegment::Arc(arc), mirrored);
+        self.stroke(arc.into(), mirrored);
         Ok(())
     }
 
@@ -103,7 +103,7 @@ impl Canvas {
         // A whole turn comes back to nothing, but for rounding.
         let sweep = if sweep < WHOLE_TURN_RAD { TAU } else { sweep };
         // The centre and the axis of an ellipse are never mirrored: they are given in the coordinates of the world.
-        self.stroke(ReadSegment::Arc(ConjugateArc { center, u, v, start, sweep }), false);
+        self.stroke(ConjugateArc { center, u, v, start, sweep }.into(), false);
         Ok(())
     }
 

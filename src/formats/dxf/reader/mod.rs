@@ -13,7 +13,7 @@ use kurbo::Affine;
 
 use super::facts::FACTS;
 use crate::formats::FileUnit;
-use crate::formats::reading::{FoundUnit, LineColor, ReadDrawing, Unreadable, shown};
+use crate::formats::reading::{FoundUnit, LineColor, ReadDrawing, RunSettings, SharedRuns, Unreadable, shown};
 use crate::formats::{Facts, Reader};
 use crate::length::{self, Unit};
 use crate::tolerance::SAME_SHARE;
@@ -55,8 +55,10 @@ impl Reader for Dxf {
         };
         let scale = unit.millimetres;
         let mut paths = pen.into_paths();
+        let mut shared = SharedRuns::default();
         for path in paths.iter_mut().filter(|path| path.run.color.is_none()) {
-            path.run.color = colors.get(path.layer.as_str()).copied().map(LineColor::Dxf);
+            let color = colors.get(&*path.layer).copied().map(LineColor::Dxf);
+            path.run = shared.share(RunSettings { color, ..*path.run });
         }
         let mut reading = ReadDrawing { texts, left_out, paths, ..ReadDrawing::new(&FACTS, unit) };
         doubts.into_iter().for_each(|doubt| reading.doubt(doubt));

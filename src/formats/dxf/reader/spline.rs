@@ -94,7 +94,7 @@ impl Spline {
                     place.is_some_and(|place| place.distance(cubic.eval(share)) <= tolerance)
                 };
                 if halvings >= MOST_HALVINGS || [0.25, 0.5, 0.75].into_iter().all(is_near) {
-                    pieces.push(ReadSegment::Cubic(cubic));
+                    pieces.push(cubic.into());
                 } else {
                     let middle = from.midpoint(to);
                     waiting.push((middle, to, halvings + 1));
@@ -142,7 +142,7 @@ mod tests {
     fn four_points_of_degree_three_are_a_bezier_curve() {
         let control = points(&[(0.0, 0.0), (1.0, 2.0), (3.0, 2.0), (4.0, 0.0)]);
         let spline = Spline::new(3, [[0.0; 4], [2.0; 4]].concat(), &control, &[]).unwrap();
-        let [ReadSegment::Cubic(found)] = pieces(&spline)[..] else { panic!("one curve") };
+        let [ReadSegment::Cubic(ref found)] = pieces(&spline)[..] else { panic!("one curve") };
         let cubic = CubicBez::new(control[0], control[1], control[2], control[3]);
         for at in 0..=10 {
             let share = f64::from(at) / 10.0;

@@ -7,7 +7,7 @@ use kurbo::{Affine, Point, Vec2};
 
 use super::syntax::{FACTS, UNIT_MM};
 use crate::formats::FileUnit;
-use crate::formats::reading::{ConjugateArc, Pen, ReadSegment, ReadText};
+use crate::formats::reading::{ConjugateArc, Pen, ReadText};
 use crate::formats::reading::{FoundUnit, ReadDrawing, Unreadable};
 use crate::formats::{Facts, Reader};
 use instructions::{HpGlInstruction, Instructions, numbers};
@@ -106,7 +106,7 @@ impl PlotterState {
             "DT" => {}
             name => {
                 let numbers = numbers(instruction)?;
-                self.pen.run.line = instruction.line;
+                self.pen.line = instruction.line;
                 self.motion(name, &numbers);
             }
         }
@@ -243,9 +243,9 @@ impl PlotterState {
 
     fn draw(&mut self, arc: ConjugateArc) {
         if self.down {
-            self.pen.draw(ReadSegment::Arc(arc));
+            self.pen.draw(arc.into());
         }
-        self.at = ReadSegment::Arc(arc).end();
+        self.at = arc.point(arc.start + arc.sweep);
         if !self.down {
             self.pen.move_to(self.at);
         }
@@ -258,7 +258,7 @@ impl PlotterState {
             self.pen.lift();
             let from = self.at + Vec2::new(radius * a, 0.0);
             self.pen.move_to(from);
-            self.pen.draw(ReadSegment::Arc(ConjugateArc::circular(self.at, from, std::f64::consts::TAU)));
+            self.pen.draw(ConjugateArc::circular(self.at, from, std::f64::consts::TAU).into());
             self.pen.move_to(self.at);
         }
     }

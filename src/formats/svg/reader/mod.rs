@@ -12,7 +12,7 @@ use usvg::roxmltree::{Document, Node, ParsingOptions};
 
 use super::facts::FACTS;
 use crate::formats::FileUnit;
-use crate::formats::reading::{ConjugateArc, LARGEST, LineColor, Pen, ReadDrawing, ReadSegment, Unreadable, shown};
+use crate::formats::reading::{ConjugateArc, LARGEST, LineColor, Pen, ReadDrawing, Unreadable, shown};
 use crate::formats::{Facts, Reader};
 use crate::tolerance::ROUNDING_MM;
 use crate::xml;
@@ -177,7 +177,7 @@ impl<'a, 'input> SvgWalk<'a, 'input> {
 
     fn shape(&mut self, node: Node<'a, 'input>, way: Affine, inherited: Inherited<'_>) {
         let mut pen = Pen::default();
-        pen.run.line = self.line_ends.partition_point(|end| *end < node.range().start) + 1;
+        pen.line = self.line_ends.partition_point(|end| *end < node.range().start) + 1;
         pen.run.color = inherited.stroke.and_then(color);
         pen.run.is_undirected = matches!(node.tag_name().name(), "rect" | "circle" | "ellipse");
         let number = |name: &str| user_units(node, name);
@@ -201,11 +201,8 @@ impl<'a, 'input> SvgWalk<'a, 'input> {
             }
             other => return self.reading.leave_out(other),
         }
-        for mut path in pen.into_paths() {
-            path.transform(way);
-            inherited.layer.clone_into(&mut path.layer);
-            self.pen.paths.push(path);
-        }
+        inherited.layer.clone_into(&mut self.pen.layer);
+        self.pen.adopt(pen, way);
     }
 }
 
@@ -244,7 +241,7 @@ fn rect(node: Node<'_, '_>, pen: &mut Pen) {
         let start = (quarter as f64 - 1.0) * std::f64::consts::FRAC_PI_2;
         let (u, v) = (Vec2::new(rx, 0.0), Vec2::new(0.0, ry));
         let arc = ConjugateArc { center: center.into(), u, v, start, sweep: std::f64::consts::FRAC_PI_2 };
-        let from = ReadSegment::Arc(arc).start();
+        let from = arc.point(arc.start);
         if pen.at.distance(from) > ROUNDING_MM {
             pen.line_to(from);
         }

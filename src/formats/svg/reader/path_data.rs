@@ -62,7 +62,7 @@ fn step(segment: PathSegment, control: Control, pen: &mut Pen) -> Control {
 }
 
 fn cubic(first: Point, second: Point, to: Point, pen: &mut Pen) -> Control {
-    pen.draw(ReadSegment::Cubic(CubicBez::new(pen.at, first, second, to)));
+    pen.draw(CubicBez::new(pen.at, first, second, to).into());
     Control::Cubic(second)
 }
 
@@ -71,7 +71,7 @@ fn quadratic(middle: Point, to: Point, pen: &mut Pen) -> Control {
     pen.draw(if middle == from || middle == to {
         ReadSegment::Line(Line::new(from, to))
     } else {
-        ReadSegment::Cubic(CubicBez::new(from, from.lerp(middle, 2.0 / 3.0), to.lerp(middle, 2.0 / 3.0), to))
+        CubicBez::new(from, from.lerp(middle, 2.0 / 3.0), to.lerp(middle, 2.0 / 3.0), to).into()
     });
     Control::Quadratic(middle)
 }
