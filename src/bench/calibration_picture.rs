@@ -46,7 +46,7 @@ pub fn calibration_pages(calibration: &Calibration, page: Size) -> Vec<Drawing> 
     }
     let words = calibration.describe();
     flow.write(&Paragraph::Heading("In words".to_owned()));
-    flow.write_all(&words.lines().map(|line| Paragraph::Item(line.trim().to_owned())).collect::<Vec<_>>());
+    flow.write_all(&words.lines().map(|line| Paragraph::Item(line.trim().to_owned().into())).collect::<Vec<_>>());
     flow.finish()
 }
 

@@ -59,7 +59,7 @@ fn write_notes(lines: Vec<String>, flow: &mut Flow) {
 }
 
 fn words(lines: Vec<String>) -> Vec<Paragraph> {
-    lines.into_iter().map(Paragraph::Item).collect()
+    lines.into_iter().map(|line| Paragraph::Item(line.into())).collect()
 }
 
 /// Begins the pages of a board: its name, how many are made, a box for each of them, and the cautions.

@@ -270,16 +270,24 @@ pub(crate) fn mark([left, top]: &[Setting; 2]) -> String {
     format!("left {}, top {}", left.reading.text, top.reading.text)
 }
 
-/// Says by how much the marks of the scales miss the mat.
-pub(super) fn errors(cut: &Cut) -> String {
+/// Says by how much the marks of the scales miss the mat, for tables.
+fn errors(cut: &Cut) -> String {
     if matches!(cut.course, CutMethod::Oblique { .. }) {
         return "by eye".to_owned();
+    }
+    known_errors(cut).unwrap_or_else(|| "0".to_owned())
+}
+
+/// Says by how much the marks of the scales miss the mat; `None` if they do not, or if the cut has no settings that could.
+pub(super) fn known_errors(cut: &Cut) -> Option<String> {
+    if matches!(cut.course, CutMethod::Oblique { .. }) {
+        return None;
     }
     let shown = |name: &str, error: f64| (error.abs() >= READING_MM).then(|| format!("{name} {error:+.2}"));
     let [near, far] = cut.end_errors();
     let parts: Vec<String> =
         [shown("line", cut.line_error()), shown("near", near), shown("far", far)].into_iter().flatten().collect();
-    if parts.is_empty() { "0".to_owned() } else { parts.join(", ") }
+    (!parts.is_empty()).then(|| parts.join(", "))
 }
 
 /// Names openings: `opening 1`, `openings 1, 2`.

@@ -1,6 +1,6 @@
 //! One step at the cutter in words: what changes, beginning with how the step before left the bench, and the cut.
 
-use super::settings_words::{end_mark, errors, mark, place};
+use super::settings_words::{end_mark, known_errors, mark, place};
 use super::{Cut, CutMethod, CutStep, DistanceSetting, Ends, Facing, Settings, Stop};
 use crate::fault::Certain;
 use crate::mat::BevelDirection;
@@ -10,10 +10,7 @@ impl Settings {
     pub(super) fn sentence(&self, step: &CutStep) -> String {
         let cut = self.cut(step).certain("cut of this step");
         let mut parts = self.preparations(step, cut);
-        let off = match errors(cut).as_str() {
-            "0" | "by eye" => String::new(),
-            errors => format!(" (off by {errors} mm)"),
-        };
+        let off = known_errors(cut).map(|errors| format!(" (off by {errors} mm)")).unwrap_or_default();
         parts.push(format!("cut opening {}, {}{off}", cut.opening_words(), cut.name));
         capitalised(&parts.join("; ")) + "."
     }

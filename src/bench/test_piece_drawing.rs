@@ -4,6 +4,7 @@ use kurbo::{Point, Rect};
 
 use super::TestPiece;
 use crate::checked::Checked;
+use crate::dimensions::Side;
 use crate::drawing::{Anchor, Drawing, Mark, Role, StrokeFont, letter_height};
 use crate::page::{LEADING, TEMPLATE_CAUTION, in_drawing_order};
 use crate::view::{BoardDrawing, guide_lines};
@@ -60,14 +61,14 @@ fn write_settings(piece: &TestPiece, window: Rect, page: &mut BoardDrawing) {
     let board = page.board();
     for side in &piece.sides {
         // Seen from the back, the left side lies on the right.
-        let room = match side.name {
-            "left" => Rect::new(window.x1, window.y0, board.x1, window.y1),
-            "right" => Rect::new(board.x0, window.y0, window.x0, window.y1),
-            "top" => Rect::new(window.x0, board.y0, window.x1, window.y0),
-            _ => Rect::new(window.x0, window.y1, window.x1, board.y1),
+        let room = match side.side {
+            Side::Left => Rect::new(window.x1, window.y0, board.x1, window.y1),
+            Side::Right => Rect::new(board.x0, window.y0, window.x0, window.y1),
+            Side::Top => Rect::new(window.x0, board.y0, window.x1, window.y0),
+            Side::Bottom => Rect::new(window.x0, window.y1, window.x1, board.y1),
         };
         let [guide, far, near] = piece.settings(side);
-        write_lines(&[side.name.to_uppercase(), guide, far, near], room, page);
+        write_lines(&[side.side.name().to_uppercase(), guide, far, near], room, page);
     }
 }
 

@@ -14,8 +14,17 @@ const REFUSED: &str = "a job may not read this file here";
 /// The folder below which the files lie that jobs name; set once, before the command runs.
 static BELOW: OnceLock<PathBuf> = OnceLock::new();
 
-/// What this run has read, by where it really is: no output may replace it.
-static INPUTS: Mutex<BTreeSet<PathBuf>> = Mutex::new(BTreeSet::new());
+/// What this run has read: no output may replace it.
+static INPUTS: Mutex<InputFiles> = Mutex::new(InputFiles { named: Vec::new(), real: BTreeSet::new() });
+
+/// Files that were read.
+struct InputFiles {
+    /// By their names, until somebody asks: to find where a file really is takes a call for each folder above it, and most runs
+    /// replace nothing.
+    named: Vec<PathBuf>,
+    /// By where they really are.
+    real: BTreeSet<PathBuf>,
+}
 
 /// Confines the files that jobs name to a folder and those below it.
 ///
@@ -73,18 +82,19 @@ pub(super) fn read_regular(path: &Path, largest: u64) -> io::Result<Vec<u8>> {
 
 /// Remembers that a file is read in this run.
 pub(super) fn note_input(path: &Path) {
-    if !is_stdio(path)
-        && let Ok(real) = path.canonicalize()
-    {
-        INPUTS.lock().unwrap_or_else(PoisonError::into_inner).insert(real);
+    if !is_stdio(path) {
+        INPUTS.lock().unwrap_or_else(PoisonError::into_inner).named.push(path.to_owned());
     }
 }
 
 /// Tells whether this run has read a file, by whatever name.
 pub(super) fn is_input(path: &Path) -> bool {
-    let inputs = INPUTS.lock().unwrap_or_else(PoisonError::into_inner);
-    // Most runs write new files, which have no real path yet; to look for one takes a call for each folder above.
-    !inputs.is_empty() && path.exists() && path.canonicalize().is_ok_and(|real| inputs.contains(&real))
+    let Ok(asked) = path.canonicalize() else { return false };
+    let mut inputs = INPUTS.lock().unwrap_or_else(PoisonError::into_inner);
+    let InputFiles { named, real } = &mut *inputs;
+    // What is not there any more is replaced by nothing.
+    real.extend(named.drain(..).filter_map(|path| path.canonicalize().ok()));
+    real.contains(&asked)
 }
 
 /// Returns the folder in which the files lie that a job names.

@@ -56,7 +56,9 @@ mod values;
 mod verify;
 mod workshop;
 
-use clap::{CommandFactory, Parser};
+use std::mem::ManuallyDrop;
+
+use clap::{CommandFactory, FromArgMatches};
 
 use args::{Args, Command};
 pub use exit::Exit;
@@ -64,7 +66,7 @@ pub use exit::Exit;
 /// Runs the program with the arguments of the process.
 #[must_use]
 pub fn run() -> Exit {
-    let Args { command, manners } = Args::parse();
+    let Args { command, manners } = parse();
     if let Err(message) = manners.keep() {
         say::error!("{message}");
         return Exit::Usage;
@@ -90,6 +92,18 @@ pub fn run() -> Exit {
         Command::New { what, json } => output::to_stdout(what.starter(json).as_bytes()),
         Command::Schema { what } => output::to_stdout(format!("{:#}\n", what.schema()).as_bytes()),
     }
+}
+
+/// Reads the arguments of the process, which ends here if they are wrong or ask for help.
+///
+/// The description of all commands is left to the end of the process: to take it apart is a tenth of the work of drawing a mat.
+fn parse() -> Args {
+    let mut description = ManuallyDrop::new(Args::command());
+    let read = description.try_get_matches_from_mut(std::env::args_os());
+    let args = read.and_then(|mut matches| {
+        Args::from_arg_matches_mut(&mut matches).map_err(|error| error.format(&mut description))
+    });
+    args.unwrap_or_else(|error| error.exit())
 }
 
 #[cfg(test)]

@@ -8,6 +8,9 @@ use super::{openings, outer, section, sight};
 use crate::mat::{Layer, Mat, Opening};
 use crate::tolerance::SAME_STOP_MM;
 
+/// How many sizes an opening with a work behind it has.
+const LIKELY_SIZES: usize = 22;
+
 /// The sizes that drawings of one board show.
 pub(crate) struct BoardSizes<'m> {
     mat: &'m Mat,
@@ -47,7 +50,7 @@ impl<'m> BoardSizes<'m> {
 
     /// Returns the sizes of one opening of the board, beside those of the mat and of the openings together.
     pub(crate) fn of_opening(&self, opening: &Opening) -> OpeningSizes<'_> {
-        let mut own = Vec::new();
+        let mut own = Vec::with_capacity(LIKELY_SIZES);
         if let Some(index) = self.index {
             sight::add_opening(self.mat, (index, self.layer), opening, &mut own);
             self.add_opening_of_group(index, opening, &mut own);

@@ -24,16 +24,16 @@ pub(super) fn add_opening(
     found: &mut Vec<MeasuredSize>,
 ) {
     let (board, number) = (index + 1, opening.number);
-    let extent = mat.extent(layer);
+    let (extent, sight, back) = (mat.extent(layer), opening.sight.bounds(), opening.back.bounds());
     for axis in Axis::ALL {
         let kind = DimensionKind::Sight { axis, opening: number, board };
-        found.push(MeasuredSize::across(kind, axis, opening.sight.bounds()));
+        found.push(MeasuredSize::across(kind, axis, sight));
     }
     for side in Side::ALL {
         let kind = DimensionKind::SightBorder { side, opening: Some(number), board };
-        found.push(MeasuredSize::between(kind, side, [opening.sight.bounds(), extent]));
+        found.push(MeasuredSize::between(kind, side, [sight, extent]));
         let kind = DimensionKind::CutBorder { side, opening: number, board };
-        found.push(MeasuredSize::between(kind, side, [opening.back.bounds(), extent]));
+        found.push(MeasuredSize::between(kind, side, [back, extent]));
     }
 }
 

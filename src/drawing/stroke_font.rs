@@ -136,11 +136,10 @@ fn for_each_glyph(content: &str, mut lack: impl FnMut(char), mut draw: impl FnMu
 }
 
 fn width_units(content: &str) -> f64 {
-    /// The widths of the letters of which most lines consist.
-    static ASCII: OnceLock<[f64; 128]> = OnceLock::new();
-    let widths = ASCII.get_or_init(|| std::array::from_fn(|code| drawn_width(&char::from(code as u8).to_string())));
-    let of_letter = |letter: char| match widths.get(letter as usize) {
-        Some(width) => Some(*width),
+    /// The widths of the letters of which most lines consist, each read when it is first needed.
+    static ASCII: [OnceLock<f64>; 128] = [const { OnceLock::new() }; 128];
+    let of_letter = |letter: char| match ASCII.get(letter as usize) {
+        Some(width) => Some(*width.get_or_init(|| drawn_width(letter.encode_utf8(&mut [0; 4])))),
         // How a sign is spelled may depend on what stands before it.
         None if spelling(letter).is_some() => None,
         None => Some(drawn_width(letter.encode_utf8(&mut [0; 4]))),

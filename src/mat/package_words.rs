@@ -10,40 +10,48 @@ impl Package {
     /// Says which frame it is, what it shows of the mat and what it hides, a sentence each; empty without a frame.
     #[must_use]
     pub fn describe(&self, ruler: Ruler) -> Vec<String> {
-        let Some(frame) = &self.frame else {
+        let sizes = [self.describe_rabbet(ruler), self.describe_hidden(ruler), self.describe_moulding(ruler)];
+        sizes.into_iter().flatten().chain(self.describe_depth()).collect()
+    }
+
+    /// Says how large the rabbet is, and how much of that the frame shows.
+    pub(crate) fn describe_rabbet(&self, ruler: Ruler) -> Option<String> {
+        let (frame, clearance) = (self.frame.as_ref()?, self.clearance()?);
+        Some(format!(
+            "rabbet {}, clearance {}, lip {}: shows {}",
+            size(frame.rabbet, ruler),
+            either(clearance, ruler),
+            ruler.read(frame.lip),
+            size(frame.sight(), ruler)
+        ))
+    }
+
+    /// Says how much of the mat the frame hides.
+    pub(crate) fn describe_hidden(&self, ruler: Ruler) -> Option<String> {
+        let (frame, hidden, hold) = (self.frame.as_ref()?, self.hidden()?, self.hold()?);
+        Some(format!(
+            "hides {} of each border with the mat centred, {} to {} with the mat pushed to one side",
+            either(hidden, ruler),
+            ruler.read(hold),
+            ruler.read(frame.lip)
+        ))
+    }
+
+    /// Says how wide the moulding is, and how large the frame is outside.
+    pub(crate) fn describe_moulding(&self, ruler: Ruler) -> Option<String> {
+        let frame = self.frame.as_ref()?;
+        let (moulding, outside) = (frame.moulding.as_ref()?, frame.outside()?);
+        let name = if moulding.name.is_empty() { String::new() } else { format!(" {},", moulding.name) };
+        Some(format!("moulding{name} {} wide, outside {}", ruler.read(moulding.width), size(outside, ruler)))
+    }
+
+    /// Says how deep the package is, and how much room standing works have; nothing without a frame.
+    pub(crate) fn describe_depth(&self) -> Vec<String> {
+        if self.frame.is_none() {
             return Vec::new();
-        };
-        let (Some(clearance), Some(hidden), Some(hold)) = (self.clearance(), self.hidden(), self.hold()) else {
-            return Vec::new();
-        };
-        let size = |size: Size| format!("{} × {}", ruler.read(size.width), ruler.read(size.height));
-        let either = |size: Size| {
-            let same = (size.width - size.height).abs() <= SAME_LENGTH_MM;
-            let width = ruler.read(size.width).to_string();
-            if same { width } else { format!("{width} across and {} down", ruler.read(size.height)) }
-        };
-        let mut words = vec![
-            format!(
-                "rabbet {}, clearance {}, lip {}: shows {}",
-                size(frame.rabbet),
-                either(clearance),
-                ruler.read(frame.lip),
-                size(frame.sight())
-            ),
-            format!(
-                "hides {} of each border with the mat centred, {} to {} with the mat pushed to one side",
-                either(hidden),
-                ruler.read(hold),
-                ruler.read(frame.lip)
-            ),
-        ];
-        if let (Some(moulding), Some(outside)) = (&frame.moulding, frame.outside()) {
-            let name = if moulding.name.is_empty() { String::new() } else { format!(" {},", moulding.name) };
-            words.push(format!("moulding{name} {} wide, outside {}", ruler.read(moulding.width), size(outside)));
         }
-        words.extend(self.depth_in_words().map(|depth| format!("depth: {depth}")));
-        words.extend(self.standing.iter().filter_map(StandingWork::describe));
-        words
+        let depth = self.depth_in_words().map(|depth| format!("depth: {depth}"));
+        depth.into_iter().chain(self.standing.iter().filter_map(StandingWork::describe)).collect()
     }
 
     /// Lists the parts of known thickness, as in `glass 2 mm + board 1.5875 mm + art (taken as flat)`.
@@ -108,6 +116,18 @@ impl PackagePart {
             _ => self.name.clone(),
         }
     }
+}
+
+/// Shows a size as read off the ruler, with the unit of each number.
+fn size(size: Size, ruler: Ruler) -> String {
+    format!("{} × {}", ruler.read(size.width), ruler.read(size.height))
+}
+
+/// Shows one number for width and height, or both where they differ.
+fn either(size: Size, ruler: Ruler) -> String {
+    let same = (size.width - size.height).abs() <= SAME_LENGTH_MM;
+    let width = ruler.read(size.width).to_string();
+    if same { width } else { format!("{width} across and {} down", ruler.read(size.height)) }
 }
 
 impl StandingWork {

@@ -5,13 +5,34 @@ use kurbo::{Point, Rect, Size, Vec2};
 use super::LEADING;
 use super::sheet::{Form, Page};
 use super::table::PageTable;
+use crate::dimensions::DimensionKind;
 use crate::drawing::letter_height::{FINE, HEADING, TEXT};
-use crate::drawing::{Anchor, BELOW_BASELINE, Drawing, Lettering};
+use crate::drawing::{Anchor, BELOW_BASELINE, Drawing, Lettering, Text};
 
 /// How far in millimetres the second and further lines of a paragraph stand in.
 const INDENT: f64 = 3.0;
 /// How far in millimetres the words of a step stand to the right of its box.
 const STEP: f64 = 14.0;
+
+/// The words of a paragraph, and the sizes that they tell.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub(crate) struct Words {
+    pub(crate) text: String,
+    pub(crate) dimensions: Vec<DimensionKind>,
+}
+
+impl From<String> for Words {
+    fn from(text: String) -> Self {
+        Self { text, dimensions: Vec::new() }
+    }
+}
+
+impl Words {
+    /// Makes words that tell sizes.
+    pub(crate) fn telling(text: String, dimensions: impl IntoIterator<Item = DimensionKind>) -> Self {
+        Self { text, dimensions: dimensions.into_iter().collect() }
+    }
+}
 
 /// A paragraph of a page.
 #[derive(Debug, Clone, PartialEq)]
@@ -23,9 +44,9 @@ pub(crate) enum Paragraph {
     /// Is set in lines.
     Words(String),
     /// Is set in lines of which all but the first stand in.
-    Item(String),
+    Item(Words),
     /// Is set in lines that stand in, below what it says more about.
-    Inner(String),
+    Inner(Words),
     /// Is set in small print.
     Fine(String),
 }
@@ -34,6 +55,8 @@ pub(crate) enum Paragraph {
 #[derive(Debug, Clone, PartialEq)]
 struct FlowLine {
     words: String,
+    /// The sizes that the paragraph tells.
+    dimensions: Vec<DimensionKind>,
     cap: f64,
     /// How far it stands in, in millimetres.
     indent: f64,
@@ -47,7 +70,11 @@ struct FlowLine {
 
 impl FlowLine {
     const fn plain(words: String, cap: f64, indent: f64) -> Self {
-        Self { words, cap, indent, above: 0.0, ruled: false, leads: false }
+        Self { words, dimensions: Vec::new(), cap, indent, above: 0.0, ruled: false, leads: false }
+    }
+
+    fn telling(self, dimensions: &[DimensionKind]) -> Self {
+        Self { dimensions: dimensions.to_vec(), ..self }
     }
 
     fn height(&self) -> f64 {
@@ -78,11 +105,13 @@ fn lines_of(paragraph: &Paragraph, width: f64, indent: f64) -> Vec<FlowLine> {
         Paragraph::Words(words) => wrap(words, TEXT, 0.0).map(|words| FlowLine::plain(words, TEXT, indent)).collect(),
         Paragraph::Item(words) => {
             let inner = |index| if index == 0 { 0.0 } else { INDENT };
-            let lines = wrap(words, TEXT, INDENT).enumerate();
-            lines.map(|(index, words)| FlowLine::plain(words, TEXT, indent + inner(index))).collect()
+            let lines = wrap(&words.text, TEXT, INDENT).enumerate();
+            let lines = lines.map(|(index, words)| FlowLine::plain(words, TEXT, indent + inner(index)));
+            lines.map(|line| line.telling(&words.dimensions)).collect()
         }
         Paragraph::Inner(words) => {
-            wrap(words, TEXT, INDENT).map(|words| FlowLine::plain(words, TEXT, indent + INDENT)).collect()
+            let lines = wrap(&words.text, TEXT, INDENT).map(|words| FlowLine::plain(words, TEXT, indent + INDENT));
+            lines.map(|line| line.telling(&words.dimensions)).collect()
         }
         Paragraph::Fine(words) => wrap(words, FINE, 0.0).map(|words| FlowLine::plain(words, FINE, indent)).collect(),
     }
@@ -310,7 +339,8 @@ impl Flow {
             self.need(line.height() + next);
             self.y += line.above;
             let at = Point::new(self.column.x0 + line.indent, self.baseline(line.cap));
-            self.page.text_of(&line.words, at, line.cap, Anchor::Start);
+            let text = Text::new(line.words.as_str(), at, line.cap, Anchor::Start);
+            self.page.write(text.telling(line.dimensions.clone()));
             if line.ruled {
                 let start = at.x + Lettering::width(&line.words, line.cap) + 1.5;
                 let y = at.y - 0.4 * line.cap;

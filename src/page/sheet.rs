@@ -73,7 +73,11 @@ impl Page {
 
     /// Writes a line of text with capitals of a height in millimetres.
     pub(crate) fn text_of(&mut self, content: &str, at: Point, cap_height: f64, anchor: Anchor) {
-        let text = Text::new(content, at, cap_height, anchor);
+        self.write(Text::new(content, at, cap_height, anchor));
+    }
+
+    /// Writes a line of text.
+    pub(crate) fn write(&mut self, text: Text) {
         self.drawing.add(Role::Note, Mark::Text(text));
     }
 

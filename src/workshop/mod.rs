@@ -23,6 +23,7 @@
 
 mod chains;
 mod cover;
+mod goods;
 mod letterhead;
 mod look;
 mod particulars;

@@ -4,15 +4,14 @@ use std::collections::BTreeMap;
 
 use kurbo::Rect;
 
+use super::goods;
 use super::words::ranges;
+use crate::dimensions::{Axis, DimensionKind, Side};
 use crate::length::exact_mm;
-use crate::mat::{Borders, FalloutUse, Layer, Mat, Opening, PartKind, with_name};
-use crate::page::Paragraph;
+use crate::mat::{Borders, FalloutUse, Layer, Mat, Opening, with_name};
+use crate::page::{Paragraph, Words};
 use crate::problem::{Problem, Severity};
 use crate::tolerance::READING_MM;
-
-/// Begins words that say more about those before them.
-const INNER: &str = "\t";
 
 /// So many warnings of one kind are printed in full.
 const MOST_SHOWN: usize = 3;
@@ -20,21 +19,22 @@ const MOST_SHOWN: usize = 3;
 /// Lists everything that is said about a mat; `uneven` asks for the place of each opening, which the drawing does not show.
 pub(super) fn lines(mat: &Mat, problems: &[Problem], uneven: bool) -> Vec<Paragraph> {
     let mut lines = Vec::new();
-    let mut section = |name: &'static str, words: Vec<String>| {
-        if !words.is_empty() {
+    let mut section = |name: &'static str, paragraphs: Vec<Paragraph>| {
+        if !paragraphs.is_empty() {
             lines.push(Paragraph::Ruled(name));
-            lines.extend(words.into_iter().map(|words| match words.strip_prefix(INNER) {
-                Some(inner) => Paragraph::Inner(inner.to_owned()),
-                None => Paragraph::Item(words),
-            }));
+            lines.extend(paragraphs);
         }
     };
-    section("WARNINGS", warnings(problems));
+    section("WARNINGS", items(warnings(problems)));
     section("BOARDS, from the top", boards(mat));
     section("OPENINGS, sight size (width × height)", openings(mat, uneven));
-    section("FRAME, GLASS, BACKING", goods(mat));
-    section("NOTES", mat.extras.notes.clone());
+    section("FRAME, GLASS, BACKING", goods::paragraphs(mat));
+    section("NOTES", items(mat.extras.notes.clone()));
     lines
+}
+
+fn items(words: Vec<String>) -> Vec<Paragraph> {
+    words.into_iter().map(|words| Paragraph::Item(words.into())).collect()
 }
 
 /// Lists the warnings; many of the same kind are counted rather than shown.
@@ -59,35 +59,33 @@ fn sentence(message: &str, help: &str) -> String {
 }
 
 /// Shows a size as read off the ruler.
-fn size(mat: &Mat, rect: Rect) -> String {
+pub(super) fn size(mat: &Mat, rect: Rect) -> String {
     mat.ruler.show_size(rect.width(), rect.height())
 }
 
-fn boards(mat: &Mat) -> Vec<String> {
-    let mut words = Vec::new();
-    for (index, layer) in mat.layers.iter().enumerate() {
+fn boards(mat: &Mat) -> Vec<Paragraph> {
+    let mut paragraphs = Vec::new();
+    let mut above: Option<&Layer> = None;
+    for (layer, number) in mat.layers.iter().zip(1..) {
         let pieces = if mat.quantity > 1 { format!("{} blanks", mat.quantity) } else { "blank".to_owned() };
-        words.push(format!("{}. {}: {pieces} {}", index + 1, board_name(mat, layer), size(mat, mat.extent(layer))));
+        let words = format!("{number}. {}: {pieces} {}", board_name(mat, layer), size(mat, mat.extent(layer)));
+        let sizes = Axis::ALL.map(|axis| match layer.inset == 0.0 {
+            true => DimensionKind::Outer { axis },
+            false => DimensionKind::Board { axis, board: number },
+        });
+        paragraphs.push(Paragraph::Item(Words::telling(words, sizes)));
         let bevel = layer.bevel.describe(layer.board.thickness);
-        words.push(format!("{INNER}{}; {bevel}", thickness(layer)));
-        words.extend(
-            index
-                .checked_sub(1)
-                .and_then(|above| reveal(mat, mat.layers.get(above)?, layer))
-                .map(|line| format!("{INNER}{line}")),
-        );
+        let mut inner = vec![Words::from(format!("{}; {bevel}", thickness(layer)))];
+        let reveal = above.and_then(|above| reveal(mat, above, layer));
+        inner.extend(reveal.map(|words| Words::telling(words, [DimensionKind::Reveal { board: number }])));
         if layer.fallout == FalloutUse::Keep {
-            words.push(format!("{INNER}keep the fallout of its openings"));
+            inner.push("keep the fallout of its openings".to_owned().into());
         }
-        words.extend(
-            layer
-                .decoration
-                .describe(mat.ruler, &layer.openings)
-                .into_iter()
-                .map(|sentence| format!("{INNER}{sentence}")),
-        );
+        inner.extend(layer.decoration.describe(mat.ruler, &layer.openings).into_iter().map(Words::from));
+        paragraphs.extend(inner.into_iter().map(Paragraph::Inner));
+        above = Some(layer);
     }
-    words
+    paragraphs
 }
 
 /// Names a board by its layer and by what it is called, each once.
@@ -133,22 +131,23 @@ fn inside(inner: &crate::geometry::Outline, outer: &crate::geometry::Outline) ->
 }
 
 /// Lists the openings of every board that has its own: alike ones together, or each with its place.
-fn openings(mat: &Mat, uneven: bool) -> Vec<String> {
-    let mut words = Vec::new();
+fn openings(mat: &Mat, uneven: bool) -> Vec<Paragraph> {
+    let mut found = Vec::new();
     let mut above: Option<&Layer> = None;
-    for layer in &mat.layers {
+    for (layer, board) in mat.layers.iter().zip(1..) {
         let repeats = above.is_some_and(|above| reveal(mat, above, layer).is_some());
         // A board that only repeats the openings above follows from its reveal; its sizes help to check.
         let each = if above.is_none() { uneven } else { !repeats };
         let name = if mat.layers.len() > 1 { format!("{}: ", layer.name) } else { String::new() };
-        if each {
-            words.extend(layer.openings.iter().map(|opening| name.clone() + &placed(mat, layer, opening)));
+        let words = if each {
+            layer.openings.iter().map(|one| placed(mat, (layer, board), one)).collect()
         } else {
-            words.extend(alike(mat, layer).into_iter().map(|line| name.clone() + &line));
-        }
+            alike(mat, (layer, board))
+        };
+        found.extend(words.into_iter().map(|words| Words { text: name.clone() + &words.text, ..words }));
         above = Some(layer);
     }
-    words
+    found.into_iter().map(Paragraph::Item).collect()
 }
 
 fn describe(mat: &Mat, layer: &Layer, opening: &Opening) -> String {
@@ -160,10 +159,15 @@ fn describe(mat: &Mat, layer: &Layer, opening: &Opening) -> String {
     format!("{shape} {sight}{face}{bevel}")
 }
 
-fn placed(mat: &Mat, layer: &Layer, opening: &Opening) -> String {
+/// Returns the sizes that a description of openings of a board tells.
+fn sights(numbers: &[usize], board: usize) -> impl Iterator<Item = DimensionKind> {
+    numbers.iter().flat_map(move |&opening| Axis::ALL.map(|axis| DimensionKind::Sight { axis, opening, board }))
+}
+
+fn placed(mat: &Mat, (layer, board): (&Layer, usize), opening: &Opening) -> Words {
     let Borders { left, right, top, bottom } = opening.borders(mat.extent(layer));
     let read = |mm: f64| mat.ruler.read(mm).text;
-    format!(
+    let words = format!(
         "{} {}; left {}, right {}, top {}, bottom {}",
         with_name(opening.number, &opening.name),
         describe(mat, layer, opening),
@@ -171,58 +175,31 @@ fn placed(mat: &Mat, layer: &Layer, opening: &Opening) -> String {
         read(right),
         read(top),
         read(bottom)
-    )
+    );
+    let border = |side| DimensionKind::SightBorder { side, opening: Some(opening.number), board };
+    Words::telling(words, sights(&[opening.number], board).chain(Side::ALL.map(border)))
 }
 
-fn alike(mat: &Mat, layer: &Layer) -> Vec<String> {
+fn alike(mat: &Mat, (layer, board): (&Layer, usize)) -> Vec<Words> {
     let mut kinds: Vec<(String, Vec<usize>)> = Vec::new();
     for opening in &layer.openings {
         let name = if opening.name.is_empty() { String::new() } else { format!("{}: ", opening.name) };
-        let words = name + &describe(mat, layer, opening);
-        match kinds.iter_mut().find(|(known, _)| *known == words) {
-            Some((_, numbers)) => numbers.push(opening.number),
-            None => kinds.push((words, vec![opening.number])),
-        }
+        gather(&mut kinds, name + &describe(mat, layer, opening), opening.number);
     }
     let single = layer.openings.len() == 1;
     kinds
         .into_iter()
-        .map(|(words, numbers)| if single { words } else { format!("{} {words}", ranges(&numbers)) })
+        .map(|(words, numbers)| {
+            let words = if single { words } else { format!("{} {words}", ranges(&numbers)) };
+            Words::telling(words, sights(&numbers, board))
+        })
         .collect()
 }
 
-/// Lists what goes with the mat, with sizes.
-fn goods(mat: &Mat) -> Vec<String> {
-    let mut words = mat.package.describe(mat.ruler);
-    if let Some(frame) = words.first_mut() {
-        frame.insert_str(0, "Frame: ");
+/// Puts a number to others of which the same is said.
+pub(super) fn gather<T: PartialEq>(kinds: &mut Vec<(T, Vec<usize>)>, said: T, number: usize) {
+    match kinds.iter_mut().find(|(known, _)| *known == said) {
+        Some((_, numbers)) => numbers.push(number),
+        None => kinds.push((said, vec![number])),
     }
-    words.iter_mut().skip(1).for_each(|sentence| sentence.insert_str(0, INNER));
-    let sheet = size(mat, mat.outer.to_rect());
-    let goods = [PartKind::Glass, PartKind::Spacers, PartKind::Mount, PartKind::Backing];
-    for part in mat.package.parts.iter().filter(|part| goods.contains(&part.kind)) {
-        let description = part.describe();
-        let colon = if description.is_empty() { "" } else { ": " };
-        words.push(format!("{} {sheet}{colon}{description}", capital(part.kind.name())));
-    }
-    let mut art: Vec<(String, Vec<usize>)> = Vec::new();
-    for work in &mat.art {
-        let shown = size(mat, work.rect);
-        match art.iter_mut().find(|(known, _)| *known == shown) {
-            Some((_, numbers)) => numbers.push(work.opening),
-            None => art.push((shown, vec![work.opening])),
-        }
-    }
-    let single = mat.art.len() == 1;
-    words.extend(art.into_iter().map(|(shown, numbers)| match single {
-        true => format!("Art {shown}"),
-        false => format!("Art {shown} in {}", ranges(&numbers)),
-    }));
-    words
-}
-
-/// Begins a word with a capital letter.
-fn capital(word: &str) -> String {
-    let mut letters = word.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }

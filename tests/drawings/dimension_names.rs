@@ -34,8 +34,10 @@ fn jobs() -> impl Iterator<Item = (String, Job, Mat)> {
 
 /// A drawing as the SVG file has it.
 struct Shown {
-    /// The words of each text that has names, and the names.
+    /// The words of each figure that has names, and the names.
     texts: Vec<(String, Vec<String>)>,
+    /// The same of paragraphs, whose lines are joined.
+    paragraphs: Vec<(String, Vec<String>)>,
     /// The names of each line that has some.
     lines: BTreeSet<Vec<String>>,
     /// The bounds of each outline by its id.
@@ -51,7 +53,8 @@ fn read(name: &str, bytes: &[u8]) -> Shown {
     let text = std::str::from_utf8(bytes).unwrap();
     let document = Document::parse(text).unwrap();
     let mut ids = BTreeSet::new();
-    let mut shown = Shown { texts: Vec::new(), lines: BTreeSet::new(), outlines: BTreeMap::new() };
+    let mut shown =
+        Shown { texts: Vec::new(), paragraphs: Vec::new(), lines: BTreeSet::new(), outlines: BTreeMap::new() };
     for node in document.descendants().filter(Node::is_element) {
         if let Some(id) = node.attribute("id") {
             assert!(ids.insert(id), "{name}: {id} twice");
@@ -62,7 +65,17 @@ fn read(name: &str, bytes: &[u8]) -> Shown {
             }
         }
         match (node.tag_name().name(), names(node)) {
-            ("text", Some(names)) => shown.texts.push((node.text().unwrap_or_default().to_owned(), names)),
+            ("text", Some(names)) => {
+                let words = node.text().unwrap_or_default();
+                if node.parent().and_then(|group| group.attribute("id")) != Some("note") {
+                    shown.texts.push((words.to_owned(), names));
+                    continue;
+                }
+                match shown.paragraphs.last_mut().filter(|(_, before)| *before == names) {
+                    Some((paragraph, _)) => *paragraph += &format!(" {words}"),
+                    None => shown.paragraphs.push((words.to_owned(), names)),
+                }
+            }
             (_, Some(names)) => {
                 shown.lines.insert(names);
             }
@@ -76,7 +89,9 @@ fn read(name: &str, bytes: &[u8]) -> Shown {
 fn assert_tells(name: &str, words: &str, names: &[String], sizes: &BTreeMap<&str, &Dimension>, ruler: Ruler) {
     for id in names {
         let size = sizes.get(id.as_str()).unwrap_or_else(|| panic!("{name}: {words:?} is {id}, which is no size"));
-        let number = ruler.read(size.mm).text;
+        let below_zero = matches!(size.kind, DimensionKind::Overlap { .. }) && size.mm < 0.0;
+        assert!(!below_zero || words.contains("paper shows"), "{name}: {words:?}");
+        let number = ruler.read(if below_zero { -size.mm } else { size.mm }).text;
         let in_mm = format!("{} mm", (size.mm * 100.0).round() / 100.0);
         let told = words.split([' ', ',', '×']).any(|word| word == number);
         assert!(told || words.contains(&number) || words == in_mm, "{name}: {words:?} tells no {number} of {id}");
@@ -135,7 +150,7 @@ fn every_figure_of_a_template_has_the_name_of_its_size() {
 #[test]
 fn every_figure_of_a_workshop_sheet_has_the_name_of_its_size() {
     let letterhead = Letterhead { paper: Size::new(210.0, 297.0), margin: backline::page::MARGIN };
-    let (mut figures, mut sections) = (0, 0);
+    let (mut figures, mut paragraphs, mut sections) = (0, 0, 0);
     for (name, job, mat) in jobs() {
         let sizes = job.dimensions();
         let sizes = by_id(&sizes);
@@ -147,6 +162,10 @@ fn every_figure_of_a_workshop_sheet_has_the_name_of_its_size() {
                 assert_tells(&name, words, names, &sizes, mat.ruler());
                 seen.insert(names.clone());
                 figures += 1;
+            }
+            for (words, names) in &shown.paragraphs {
+                assert_tells(&name, words, names, &sizes, mat.ruler());
+                paragraphs += 1;
             }
             lines.extend(shown.lines);
         }
@@ -161,8 +180,8 @@ fn every_figure_of_a_workshop_sheet_has_the_name_of_its_size() {
         assert!(shown == 0 || shown == section.len(), "{name}: {section:?} in {all:?}");
         sections += usize::from(shown > 0);
     }
-    println!("{figures} figures, {sections} sections");
-    assert!(figures > 500 && sections > 40, "{figures} figures, {sections} sections");
+    println!("{figures} figures, {paragraphs} paragraphs, {sections} sections");
+    assert!(figures > 500 && paragraphs > 300 && sections > 40, "{figures} figures, {paragraphs}, {sections} sections");
 }
 
 /// Returns every name of a size in the drawings of a job: all views of all boards, and the workshop sheet.
@@ -172,13 +191,16 @@ fn all_names(name: &str, mat: &Mat, letterhead: &Letterhead) -> BTreeSet<String>
     let sheets = pages(&[(mat, &[])], letterhead).into_iter().map(|page| svg_page(&page).unwrap().bytes);
     let shown = drawn.chain(sheets).map(|bytes| read(name, &bytes));
     shown
-        .flat_map(|shown| shown.texts.into_iter().flat_map(|(_, names)| names).chain(shown.lines.into_iter().flatten()))
+        .flat_map(|Shown { texts, paragraphs, lines, .. }| {
+            texts.into_iter().chain(paragraphs).flat_map(|(_, names)| names).chain(lines.into_iter().flatten())
+        })
         .collect()
 }
 
-/// Kinds of sizes that no drawing tells in figures: those of the art and the frame, and what follows from two that are told.
-const NOT_DRAWN: [&str; 9] =
-    ["art", "board", "frame-outside", "frame-sight", "lip", "moulding", "overlap", "rabbet", "reveal"];
+/// Kinds of sizes of which every one is told, in whatever job. Of the others some have no room, and of the reveals those that
+/// differ round an opening are told by the sizes of the openings.
+const ALWAYS_TOLD: [&str; 9] =
+    ["art", "board", "frame-outside", "frame-sight", "lip", "moulding", "outer", "overlap", "rabbet"];
 
 #[test]
 fn sizes_of_check_are_in_the_drawings_and_those_of_the_drawings_in_check() {
@@ -201,8 +223,10 @@ fn sizes_of_check_are_in_the_drawings_and_those_of_the_drawings_in_check() {
         }
     }
     println!("drawn {drawn:?}\nleft out {left_out:?}");
-    let never: Vec<&str> = left_out.keys().filter(|kind| !drawn.contains_key(*kind)).map(String::as_str).collect();
-    assert_eq!(never, NOT_DRAWN);
+    for kind in left_out.keys() {
+        assert!(drawn.contains_key(kind) && !ALWAYS_TOLD.contains(&kind.as_str()), "{kind} is left out");
+    }
+    assert!(ALWAYS_TOLD.iter().all(|kind| drawn.contains_key(*kind)), "{drawn:?}");
 }
 
 /// Sizes are what the outlines in SVG files measure, and their ends lie on the sides of those outlines.

@@ -3,6 +3,7 @@
 use std::fmt::Write;
 
 use crate::bench::{Cutter, End, Lean, RailSide};
+use crate::dimensions::Side;
 use crate::fault::Certain;
 use crate::job::{Measure, SizeMeasure, WrittenBevel, WrittenBorder, WrittenJob, WrittenOpening};
 use crate::length::{Ruler, Unit};
@@ -30,8 +31,8 @@ pub struct TestPiece {
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[non_exhaustive]
 pub struct TestSide {
-    /// Its name as seen from the front.
-    pub name: &'static str,
+    /// Which one, as seen from the front.
+    pub side: Side,
     /// What the guide is set to.
     pub guide: f64,
     /// What the far stop is set to, or where the mark stands: the number of the side that crosses there, or what that leaves
@@ -39,17 +40,17 @@ pub struct TestSide {
     pub far: f64,
     /// The same at the near end.
     pub near: f64,
-    /// Name of the side at the far end.
-    pub far_side: &'static str,
-    /// Name of the side at the near end.
-    pub near_side: &'static str,
+    /// The side at the far end.
+    pub far_side: Side,
+    /// The side at the near end.
+    pub near_side: Side,
 }
 
 /// The numbers of the guide as shares of the smallest reach, for left, bottom, right and top of one piece after the
 /// other: spread as far as they go, and no two alike, so that the stretch of every scale shows.
 const SHARES: [[f64; 4]; 4] =
     [[0.2, 0.75, 0.35, 0.55], [0.65, 0.3, 0.5, 0.2], [0.4, 0.6, 0.25, 0.7], [0.55, 0.25, 0.75, 0.4]];
-const NAMES: [&str; 4] = ["left", "bottom", "right", "top"];
+const SIDES: [Side; 4] = [Side::Left, Side::Bottom, Side::Right, Side::Top];
 /// Width and height in millimetres that a window has at least: long enough that both ends of a border tell them apart.
 const WINDOW: [f64; 2] = [100.0, 125.0];
 
@@ -99,14 +100,14 @@ impl Cutter {
             let (far, near) = ((place + next) % 4, (place + before) % 4);
             let number = |at: usize| guides.get(at).copied().certain("distance for this side");
             let along = if place.is_multiple_of(2) { height } else { width };
-            let name = |at: usize| NAMES.get(at).copied().certain("name for this side");
+            let side = |at: usize| SIDES.get(at).copied().certain("side of this number");
             TestSide {
-                name: name(place),
+                side: side(place),
                 guide: number(place),
                 far: if along_rail { along - number(far) } else { number(far) },
                 near: number(near),
-                far_side: name(far),
-                near_side: name(near),
+                far_side: side(far),
+                near_side: side(near),
             }
         };
         let direction = match self.lean {
@@ -170,8 +171,8 @@ impl TestPiece {
         let what = if self.by_eye { "mark" } else { "stop" };
         [
             format!("guide {}", read(side.guide)),
-            format!("far {what} {} ({})", read(side.far), side.far_side),
-            format!("near {what} {} ({})", read(side.near), side.near_side),
+            format!("far {what} {} ({})", read(side.far), side.far_side.name()),
+            format!("near {what} {} ({})", read(side.near), side.near_side.name()),
         ]
     }
 }
@@ -230,10 +231,10 @@ fn write_piece(piece: &TestPiece, seen: &str, out: &mut String) -> std::fmt::Res
     let (what, how) =
         if piece.by_eye { ("mark", "  # by eye: the mark on the head stood there") } else { ("stop", "") };
     for side in &piece.sides {
-        writeln!(out, "[piece.{}]{how}", side.name)?;
+        writeln!(out, "[piece.{}]{how}", side.side.name())?;
         writeln!(out, "guide = {}", quoted(side.guide))?;
-        writeln!(out, "{:<20} # {}", format!("far_{what} = {}", quoted(side.far)), side.far_side)?;
-        writeln!(out, "{:<20} # {}", format!("near_{what} = {}", quoted(side.near)), side.near_side)?;
+        writeln!(out, "{:<20} # {}", format!("far_{what} = {}", quoted(side.far)), side.far_side.name())?;
+        writeln!(out, "{:<20} # {}", format!("near_{what} = {}", quoted(side.near)), side.near_side.name())?;
         writeln!(out, "# border =           # on the BACK, from the edge to the cut; at both ends: [far, near]")?;
         writeln!(out, "# far_over =         # on the {seen}: \"1.5 past\" the corner, or \"0.5 short\" of it")?;
         writeln!(out, "# near_over =")?;
@@ -246,6 +247,7 @@ fn write_piece(piece: &TestPiece, seen: &str, out: &mut String) -> std::fmt::Res
 mod tests {
     use super::record_form;
     use crate::bench::{CalibrationRecord, Cutter, RailSide, StopsFrom};
+    use crate::dimensions::Side;
     use crate::job::Syntax;
     use crate::length::{Ruler, Unit};
 
@@ -278,9 +280,9 @@ mod tests {
     fn the_board_lies_face_down_so_that_the_bottom_is_far_from_the_left() {
         let mut cutter = Cutter::usual(Ruler::usual(Unit::Inch));
         let left = |cutter: &Cutter| cutter.test_pieces(1, 0).unwrap()[0].sides[0];
-        assert_eq!((left(&cutter).far_side, left(&cutter).near_side), ("bottom", "top"));
+        assert_eq!((left(&cutter).far_side, left(&cutter).near_side), (Side::Bottom, Side::Top));
         cutter.guide_side = RailSide::Right;
-        assert_eq!((left(&cutter).far_side, left(&cutter).near_side), ("top", "bottom"));
+        assert_eq!((left(&cutter).far_side, left(&cutter).near_side), (Side::Top, Side::Bottom));
     }
 
     #[test]

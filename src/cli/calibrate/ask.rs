@@ -113,7 +113,7 @@ impl<A: BufRead, Q: Write> Asker<A, Q> {
 
     fn side(&mut self, side: &TestSide, piece: &TestPiece) -> Option<RecordedSide> {
         let [guide, far, near] = piece.settings(side);
-        self.say(&format!(" {} side: {guide}, {far}, {near}\n", side.name));
+        self.say(&format!(" {} side: {guide}, {far}, {near}\n", side.side.name()));
         let border = self.both("border on the back", ["far end", "near end"]);
         let far_over = self.ask("far end, from the corner (\"1.5 past\" it or \"0.5 short\" of it)", measured_over);
         let near_over = self.ask("near end, from the corner", measured_over);

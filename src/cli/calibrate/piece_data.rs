@@ -47,7 +47,8 @@ struct PlannedSide {
 
 impl PlannedPieces {
     pub(super) fn new(pieces: &[TestPiece], files: Vec<String>) -> Self {
-        let side = |side: &TestSide| PlannedSide { name: side.name, guide: side.guide, far: side.far, near: side.near };
+        let side =
+            |side: &TestSide| PlannedSide { name: side.side.name(), guide: side.guide, far: side.far, near: side.near };
         let piece = |piece: &TestPiece| PlannedPiece {
             number: piece.number,
             width: piece.width,

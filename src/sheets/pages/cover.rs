@@ -11,7 +11,7 @@ pub(super) fn write(plan: &SheetPlan, flow: &mut Flow) {
         // The first line names the board and what to pull; the others are about the plan.
         for (index, line) in plan.describe_board(board).lines().enumerate() {
             let line = line.trim().to_owned();
-            flow.write(&if index == 0 { Paragraph::Words(line) } else { Paragraph::Inner(line) });
+            flow.write(&if index == 0 { Paragraph::Words(line) } else { Paragraph::Inner(line.into()) });
         }
     }
     for line in plan.describe_shares() {
