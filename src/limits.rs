@@ -25,7 +25,7 @@ use std::sync::atomic::{AtomicBool, Ordering};
 pub struct WorkLimits {
     /// Most bytes of the text of a job.
     pub text: usize,
-    /// Most bytes of a file that a job names.
+    /// Most bytes of a file that a job names, and of one that the command line measures.
     pub file: usize,
     /// Most pixels of a picture that is opened, as it lies in its file, and of a picture that is made.
     pub pixels: u64,

@@ -4,7 +4,6 @@ use std::collections::BTreeMap;
 use std::io::IsTerminal;
 use std::num::NonZero;
 use std::path::{Path, PathBuf};
-use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::{Mutex, PoisonError, mpsc};
 use std::thread;
 
@@ -13,6 +12,7 @@ use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
 use super::exit::Exit;
 use super::file_names::FileNames;
 use super::input::Input;
+use super::interrupt;
 use super::manifest::{Manifest, ManifestEntry, ManifestLines};
 use super::requests::{JobRequest, Requests};
 use super::say;
@@ -83,26 +83,9 @@ impl JobOutcome {
     }
 }
 
-/// Set when the user or the system asks the program to end.
-static INTERRUPTED: AtomicBool = AtomicBool::new(false);
-
-/// Ends a batch in order when it is interrupted: the jobs at hand are finished, and no other is begun. The second time the user
-/// means it.
-pub(super) fn heed_interrupts() {
-    // Without a handler an interrupt ends the program as ever.
-    let _ = ctrlc::set_handler(|| {
-        if INTERRUPTED.swap(true, Ordering::SeqCst) {
-            std::process::exit(130);
-        }
-    });
-}
-
-/// Tells whether the batch is to end.
-pub(super) fn is_interrupted() -> bool {
-    INTERRUPTED.load(Ordering::SeqCst)
-}
-
 /// Works on all jobs, several at a time, and reports on them in the order of the command line.
+///
+/// When it is interrupted, the jobs at hand are finished, and no other is begun.
 pub(super) fn work(
     requests: Requests,
     at_once: Option<NonZero<usize>>,
@@ -125,7 +108,7 @@ pub(super) fn work(
     let cores = count.map_or(cores, |count| cores.min(count));
     if cores <= 1 {
         let mut requests = requests.enumerate();
-        while !is_interrupted()
+        while !interrupt::is_asked()
             && let Some((index, request)) = requests.next()
         {
             take(index, draw(&request));
@@ -139,7 +122,7 @@ pub(super) fn work(
             let (sender, requests, draw) = (sender.clone(), &requests, &draw);
             scope.spawn(move || {
                 let next = || requests.lock().unwrap_or_else(PoisonError::into_inner).next();
-                while !is_interrupted()
+                while !interrupt::is_asked()
                     && let Some((index, request)) = next()
                 {
                     if sender.send((index, draw(&request))).is_err() {

@@ -11,6 +11,7 @@ use super::draw_plan::{DrawPlan, Read};
 use super::drawn_file::{DrawnFile, FileSubject};
 use super::exit::Exit;
 use super::input::Input;
+use super::interrupt;
 use super::manifest::{Manifest, ManifestEntry};
 use super::nest;
 use super::output::{Single, is_single, single_name};
@@ -61,7 +62,7 @@ fn draw(args: &DrawArgs, read: Read) -> Result<Exit, (String, Exit)> {
     if let Some(path) = &args.manifest {
         plan.manifest = Some(Manifest::open(path).map_err(|message| (message, Exit::JobWrong))?);
     }
-    batch::heed_interrupts();
+    interrupt::heed();
     let (reports, lines) =
         batch::work(requests, args.jobs_at_once, plan.manifest.as_ref(), |request| plan.draw_job(request));
     if !args.verbose {
@@ -71,7 +72,7 @@ fn draw(args: &DrawArgs, read: Read) -> Result<Exit, (String, Exit)> {
     if let Some(manifest) = plan.manifest {
         manifest.finish(lines).map_err(|message| (message, Exit::JobWrong))?;
     }
-    if batch::is_interrupted() {
+    if interrupt::is_asked() {
         let on = if args.manifest.is_some() {
             "run the same command again to resume"
         } else {

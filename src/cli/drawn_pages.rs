@@ -11,6 +11,7 @@ use crate::formats::{
     tile_format, tile_formats,
 };
 
+use super::bounds::within;
 use super::exit::Exit;
 use super::output::Target;
 use super::paths::is_stdio;
@@ -123,10 +124,11 @@ pub(super) fn write_as(
 ) -> Exit {
     let part = |part: Option<&std::ffi::OsStr>| part.map(|part| part.to_string_lossy().into_owned());
     let stem = part(path.file_stem()).unwrap_or_default();
-    let mut files = match files(&stem, title, pages, form, options) {
+    let made = within(|| files(&stem, title, pages, form, options));
+    let mut files = match made.and_then(|files| files.map_err(|error| error.to_string())) {
         Ok(files) => files,
-        Err(error) => {
-            say::error!("{}: {error}", path.display());
+        Err(message) => {
+            say::error!("{}: {message}", path.display());
             return Exit::JobWrong;
         }
     };

@@ -10,7 +10,7 @@ use crate::mat::{Layer, Mat};
 use crate::measure::{Comparison, ExpectedContent, ExpectedFile, Found, Wanted};
 use crate::view::{VIEWS, View};
 
-use super::bounds::resolved;
+use super::bounds::{limits, resolved, within};
 use super::drawn_pages;
 use super::exit::Exit;
 use super::input::Input;
@@ -20,9 +20,6 @@ use super::measure_args::MeasureArgs;
 use super::output::to_stdout;
 use super::paths::is_stdio;
 use super::say;
-
-/// Larger files than this many bytes are not read.
-const LARGEST_FILE: u64 = 256 << 20;
 
 /// Said of files that are not what the job asks.
 const MAY_BE_FOR_A_MACHINE: &str = "a file for a machine has lead-ins, and the side, the tools and the place \
@@ -42,7 +39,10 @@ struct ExpectedOutput {
 const PEN_AND_CUT: [&str; 2] = ["pen", "cut-face"];
 
 pub(super) fn run(args: &MeasureArgs) -> Exit {
-    let candidates = match args.against.as_deref().map(|job| candidates(job, args)).transpose() {
+    let candidates = args.against.as_deref().map(|job| {
+        within(|| candidates(job, args)).unwrap_or_else(|message| Err((format!("error: {message}"), Exit::JobWrong)))
+    });
+    let candidates = match candidates.transpose() {
         Ok(candidates) => candidates,
         // Nothing is left to say if the machine was at fault.
         Err((message, exit)) if message.is_empty() => return exit,
@@ -60,12 +60,14 @@ pub(super) fn run(args: &MeasureArgs) -> Exit {
     let mut wrong: Vec<String> = Vec::new();
     for path in &args.files {
         let name = path.display().to_string();
-        match read(path, args) {
-            Ok(reading) => {
-                let mut found = Found::new(&name, &reading);
+        let compared = |reading: ReadDrawing| {
+            let best = candidates.as_ref().map(|candidates| best(candidates, &reading, args.within));
+            (Found::new(&name, &reading), best, reading)
+        };
+        match within(|| read(path, args).map(compared)).flatten() {
+            Ok((mut found, best, reading)) => {
                 let mut is_whole = reading.is_whole();
-                if let (Some(candidates), Some(job)) = (&candidates, &args.against) {
-                    let (candidate, comparison) = best(candidates, &reading, args.within);
+                if let (Some((candidate, comparison)), Some(job)) = (best, &args.against) {
                     if !comparison.as_ref().is_some_and(|comparison| comparison.agrees(args.within)) {
                         exit = Exit::JobWrong;
                         wrong.push(name.clone());
@@ -127,10 +129,16 @@ fn read(path: &Path, args: &MeasureArgs) -> Result<ReadDrawing, String> {
         std::fs::File::open(path).map(|file| Box::new(file) as Box<dyn Read>)
     };
     let mut bytes = Vec::new();
-    // One byte too many tells the library that the file is too large.
+    let largest = u64::try_from(limits().file).unwrap_or(u64::MAX);
     source
-        .and_then(|source| source.take(LARGEST_FILE + 1).read_to_end(&mut bytes))
+        .and_then(|source| source.take(largest.saturating_add(1)).read_to_end(&mut bytes))
         .map_err(|error| format!("cannot read the file: {error}"))?;
+    if bytes.len() as u64 > largest {
+        let most = largest >> 20;
+        return Err(format!(
+            "the file is larger than the allowed {most} MiB; allow more with --limits if you trust it"
+        ));
+    }
     let ending = path.extension().unwrap_or_default().to_string_lossy();
     formats::read(&bytes, &ending, args.unit).map_err(|error| error.to_string())
 }

@@ -17,6 +17,7 @@ mod file_kind;
 mod file_names;
 mod files;
 mod input;
+mod interrupt;
 mod json;
 mod machine_profiles;
 mod machines;

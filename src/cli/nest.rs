@@ -15,6 +15,7 @@ use super::batch::{JobOutcome, Reports};
 use super::draw_plan::{DrawPlan, STRICT};
 use super::exit::Exit;
 use super::input::Input;
+use super::interrupt;
 use super::manifest::{Manifest, ManifestEntry, ManifestLines};
 use super::nest_files::{self, SheetFiles};
 use super::nest_stock::{NestStock, ResolvedStock, reached};
@@ -162,7 +163,7 @@ impl<'p, 'a> NestOrder<'p, 'a> {
         let mut watch = SearchWatch::new(&prepared.sheets, search.seconds(), false);
         let nest = prepared.plan(&search.effort(), &mut |board, progress| watch.ask(board, progress));
         watch.finish();
-        if watch.was_stopped() {
+        if interrupt::is_asked() {
             say::note!("the search was stopped; this is the best plan found so far");
         }
         self.report_left_over(&nest, &places, &mats);

@@ -2,10 +2,9 @@
 
 use std::io::{IsTerminal, Write, stderr};
 use std::ops::ControlFlow;
-use std::sync::Arc;
-use std::sync::atomic::{AtomicBool, Ordering};
 use std::time::{Duration, Instant};
 
+use super::interrupt;
 use crate::sheets::cutting::Progress;
 use crate::sheets::{PreparedRequest, Price};
 
@@ -15,7 +14,6 @@ pub(super) struct SearchWatch {
     currency: String,
     start: Instant,
     limit: Option<Duration>,
-    stop: Arc<AtomicBool>,
     shown: Option<Instant>,
     terminal: bool,
 }
@@ -38,14 +36,7 @@ const RENEW: Duration = Duration::from_millis(100);
 impl SearchWatch {
     /// Starts the clock, and takes Ctrl-C for the wish to see the best plan found.
     pub(super) fn new(prepared: &PreparedRequest, seconds: Option<f64>, quiet: bool) -> Self {
-        let stop = Arc::new(AtomicBool::new(false));
-        let asked = Arc::clone(&stop);
-        // The second time the user means it. Without a handler, Ctrl-C ends the program as ever.
-        let _ = ctrlc::set_handler(move || {
-            if asked.swap(true, Ordering::SeqCst) {
-                std::process::exit(130);
-            }
-        });
+        interrupt::heed();
         // What is left to do when the search ends takes time too.
         let blanks: u32 = prepared.items.iter().fold(0, |sum, item| sum.saturating_add(item.quantity));
         let limit = seconds.map(Duration::from_secs_f64);
@@ -56,7 +47,6 @@ impl SearchWatch {
             currency: prepared.shelf.currency.clone(),
             start: Instant::now(),
             limit,
-            stop,
             shown: None,
             terminal: !quiet && !super::say::is_quiet() && stderr().is_terminal(),
         }
@@ -69,12 +59,7 @@ impl SearchWatch {
         let stage = if progress.tidying { 1.0 } else { FOR_COST };
         let share = (index as f64 + stage) / self.boards.len().max(1) as f64;
         let late = self.limit.is_some_and(|limit| self.start.elapsed() >= limit.mul_f64(share));
-        if late || self.was_stopped() { ControlFlow::Break(()) } else { ControlFlow::Continue(()) }
-    }
-
-    /// Tells whether the user pressed Ctrl-C.
-    pub(super) fn was_stopped(&self) -> bool {
-        self.stop.load(Ordering::SeqCst)
+        if late || interrupt::is_asked() { ControlFlow::Break(()) } else { ControlFlow::Continue(()) }
     }
 
     /// Takes the line of progress off the terminal.

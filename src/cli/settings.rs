@@ -12,7 +12,7 @@ use crate::formats::Options;
 use crate::length::Unit;
 
 use super::args::{SettingsArgs, SettingsFormat};
-use super::bounds::resolved;
+use super::bounds::{resolved, within};
 use super::cutter;
 use super::drawn_pages::{self, PageForm};
 use super::exit::Exit;
@@ -41,9 +41,13 @@ pub(super) fn run(args: &SettingsArgs) -> Exit {
     let mut exit = Exit::Good;
     let mut all = Vec::with_capacity(args.jobs.len());
     for path in &args.jobs {
-        match settings_of(path, args, cutter.as_ref()) {
-            Some(settings) => all.push(settings),
-            None => exit = Exit::JobWrong,
+        match within(|| settings_of(path, args, cutter.as_ref())) {
+            Ok(Some(settings)) => all.push(settings),
+            Ok(None) => exit = Exit::JobWrong,
+            Err(message) => {
+                say::error!("{}: {message}", path.display());
+                exit = Exit::JobWrong;
+            }
         }
     }
     if all.is_empty() {
@@ -90,8 +94,14 @@ fn page(args: &SettingsArgs, settings: &Settings) -> Size {
 /// Writes the bench cards of all jobs.
 fn cards(args: &SettingsArgs, all: &[Settings], form: PageForm) -> Exit {
     let page = |settings: &Settings| page(args, settings);
-    let pages: Vec<Drawing> = all.iter().flat_map(|settings| bench_cards(settings, page(settings))).collect();
-    write_cards(args, all, &pages, form)
+    let pages = within(|| all.iter().flat_map(|settings| bench_cards(settings, page(settings))).collect::<Vec<_>>());
+    match pages {
+        Ok(pages) => write_cards(args, all, &pages, form),
+        Err(message) => {
+            say::error!("{message}");
+            Exit::JobWrong
+        }
+    }
 }
 
 /// Writes pages of cards.

@@ -3,6 +3,7 @@
 use crate::sheets::{PreparedRequest, SheetPlan};
 
 use super::exit::Exit;
+use super::interrupt;
 use super::json;
 use super::output::to_stdout;
 use super::say;
@@ -34,7 +35,7 @@ pub(super) fn run(args: &SheetsArgs) -> Exit {
     let mut watch = SearchWatch::new(&prepared, args.search.seconds(), args.json);
     let plan = prepared.plan(&args.search.effort(), &mut |board, progress| watch.ask(board, progress));
     watch.finish();
-    if watch.was_stopped() {
+    if interrupt::is_asked() {
         say::note!("the search was stopped; this is the best plan found so far");
     }
     let purchases = on_hand.map_or(String::new(), |on_hand| plan.describe_purchases(&on_hand));

@@ -5,11 +5,12 @@ use std::path::Path;
 use kurbo::Size;
 
 use crate::fault::Certain;
-use crate::formats::Options;
+use crate::formats::{Exported, Options};
 use crate::length::{Ruler, Unit};
 use crate::paper::Paper;
 use crate::sheets::{SheetPlan, Stock, offcut_labels, sheet_labels, sheet_plan_pages};
 
+use super::bounds::within;
 use super::drawn_pages::{self, PageForm};
 use super::exit::Exit;
 use super::output::Target;
@@ -22,6 +23,18 @@ const PAPERS: [&str; 2] = ["letter", "a4"];
 
 /// Writes the pages of a plan, and its labels if they are wanted, into a folder.
 pub(super) fn write(plan: &SheetPlan, folder: &Path, args: &SheetsArgs) -> Exit {
+    let made = within(|| made(plan, args)).flatten();
+    match made {
+        Ok(files) => Target { output: folder, force: args.force, verbose: args.verbose }.write_or_say(&files),
+        Err(message) => {
+            say::error!("{message}");
+            Exit::JobWrong
+        }
+    }
+}
+
+/// Makes the files of a plan, each with its name.
+fn made(plan: &SheetPlan, args: &SheetsArgs) -> Result<Vec<(String, Exported)>, String> {
     let paper = page_size(args.paper.as_ref(), plan.prepared.ruler.unit());
     let stem = stem_of(args);
     let mut documents = vec![(format!("{stem}-sheets"), sheet_plan_pages(plan, paper))];
@@ -32,16 +45,11 @@ pub(super) fn write(plan: &SheetPlan, folder: &Path, args: &SheetsArgs) -> Exit 
     for (name, pages) in documents.iter().filter(|(_, pages)| !pages.is_empty()) {
         let title = pages.first().map_or(name, |page| &page.title);
         for form in &args.format {
-            match drawn_pages::files(name, title, pages, *form, &Options::default()) {
-                Ok(written) => files.extend(written),
-                Err(error) => {
-                    say::error!("{name}: {error}");
-                    return Exit::JobWrong;
-                }
-            }
+            let written = drawn_pages::files(name, title, pages, *form, &Options::default());
+            files.extend(written.map_err(|error| format!("{name}: {error}"))?);
         }
     }
-    Target { output: folder, force: args.force, verbose: args.verbose }.write_or_say(&files)
+    Ok(files)
 }
 
 /// Writes labels for the offcuts of a stock that have an identity into a folder, or into a single file.
@@ -50,17 +58,20 @@ pub(super) fn write_offcut_labels(stock: &Stock, folder: &Path, form: PageForm, 
     let shelf = stock.resolve(ruler);
     shelf.problems.iter().for_each(say::line);
     let show = |width: f64, height: f64| ruler.show_size(width, height);
-    let label = |shelf| offcut_labels(stock, &shelf, &show, page_size(None, ruler.unit()));
-    let pages = shelf.value.map(label).unwrap_or_default();
-    if pages.is_empty() {
-        say::error!("the stock has no offcut with an ID (`id`)");
-        return Exit::JobWrong;
-    }
-    let title = pages.first().map_or("", |page| &page.title);
-    match drawn_pages::files("offcuts", title, &pages, form, &Options::default()) {
+    let made = within(|| {
+        let label = |shelf| offcut_labels(stock, &shelf, &show, page_size(None, ruler.unit()));
+        let pages = shelf.value.map(label).unwrap_or_default();
+        if pages.is_empty() {
+            return Err("the stock has no offcut with an ID (`id`)".to_owned());
+        }
+        let title = pages.first().map_or("", |page| &page.title);
+        drawn_pages::files("offcuts", title, &pages, form, &Options::default())
+            .map_err(|error| format!("offcuts: {error}"))
+    });
+    match made.flatten() {
         Ok(files) => Target { output: folder, force, verbose: false }.write_or_say(&files),
-        Err(error) => {
-            say::error!("offcuts: {error}");
+        Err(message) => {
+            say::error!("{message}");
             Exit::JobWrong
         }
     }
