@@ -1,16 +1,15 @@
 //! `backline machines`, which lists and shows profiles of machines.
 
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
 use clap::Args as ClapArgs;
 use serde::Serialize;
 
-use crate::formats::{Options, Source, drawing_formats};
-
+use super::drawn_pages;
 use super::exit::Exit;
 use super::json;
 use super::machine_profiles::{ChosenMachine, ListedMachine, ProfileSource, ReadProfile, is_path, list};
-use super::output::{Single, to_stdout};
+use super::output::to_stdout;
 use super::say;
 
 /// List the machines that files can be written for, or show or explain the profile of one
@@ -33,7 +32,7 @@ pub(super) struct MachinesArgs {
     /// The machine to explain, after the word `check`
     #[arg(value_name = "CHECKED")]
     pub(super) checked: Option<String>,
-    /// With `check`: file for a picture of the bed with its zero, axes, a sample job and the order of cuts; its ending sets the format
+    /// With `check`: file for a picture of the bed with its zero, axes, a sample job and the order of cuts; PDF, SVG or PNG by its ending
     #[arg(short, long, value_name = "FILE", requires = "checked")]
     pub(super) output: Option<PathBuf>,
     /// Replace an existing file
@@ -181,33 +180,9 @@ fn explain(name: &str, args: &MachinesArgs) -> Exit {
     words += "\nBlades cut people: run a new file above the board first, then on scrap; the manual of the machine comes first.\n";
     let printed = to_stdout(words.as_bytes());
     match (&args.output, sample) {
-        (Some(path), Some((_, program))) => picture(&machine.bed_picture(&program), path, args.force),
+        (Some(path), Some((_, program))) => drawn_pages::write(path, &[machine.bed_picture(&program)], args.force),
         (Some(_), None) => Exit::JobWrong,
         (None, _) => printed,
-    }
-}
-
-/// Writes a drawing in the format that a file's ending says.
-fn picture(drawing: &crate::drawing::Drawing, path: &Path, force: bool) -> Exit {
-    let ending = path.extension().unwrap_or_default().to_string_lossy().to_lowercase();
-    let Some(format) = drawing_formats().find(|format| format.extension() == ending) else {
-        say::error!("there is no format for files that end with .{ending}; use .svg, .pdf or .dxf");
-        return Exit::Usage;
-    };
-    let options = Options::default();
-    let bytes = match format.export(&Source::new(drawing, &options)) {
-        Ok(exported) => exported.bytes,
-        Err(error) => {
-            say::error!("{error}");
-            return Exit::JobWrong;
-        }
-    };
-    match (Single { output: path, force, verbose: false }).write(path, &bytes) {
-        Ok(exit) => exit,
-        Err((message, exit)) => {
-            say::error!("{message}");
-            exit
-        }
     }
 }
 

@@ -20,6 +20,9 @@ const SAMPLES: [&str; 4] = [
     "name = 'Sample'\nunit = 'mm'\nouter = [90, 60]\nbevel = 'straight'\nopening.size = [40, 30]\n",
 ];
 
+/// Whoever looks at the bed is about to run a file.
+const CAUTION: &str = "Blades cut people: run every new file above the board first, then on scrap. The manual of the machine comes first.";
+
 /// Height of letters as a share of the longer side of what is shown.
 const LETTERS: f64 = 1.0 / 70.0;
 /// Length of the arrows at zero, and room round everything, in heights of letters.
@@ -57,7 +60,7 @@ impl Machine {
         let shown = rect(shown).union(Rect::from_points(Point::ORIGIN, Point::ORIGIN));
         let letters = LETTERS * shown.width().max(shown.height());
         let room = MARGIN * letters;
-        let lines = 3.0 * 1.8 * letters;
+        let lines = 4.0 * 1.8 * letters;
         let sheet = Rect::new(shown.x0 - room, shown.y0 - room - lines, shown.x1 + room, shown.y1 + room);
         let by = -sheet.origin().to_vec2();
         let place = |point: Point| seen(point) + by;
@@ -92,7 +95,7 @@ impl Machine {
             self.bed.map_or_else(String::new, |bed| format!(", {} × {}", exact_mm(bed.width), exact_mm(bed.height)));
         let below = "Numbers are the order of the strokes; dashed lines are travel above the board. Zero is where the arrows start.";
         let top = sheet.y0 + by.y + 2.0 * letters;
-        for (row, words) in [format!("{title}{bed}"), below.to_owned()].into_iter().enumerate() {
+        for (row, words) in [format!("{title}{bed}"), below.to_owned(), CAUTION.to_owned()].into_iter().enumerate() {
             picture.text(words, Point::new(room, top + 1.8 * letters * row as f64), 1.0);
         }
         drawing

@@ -23,9 +23,15 @@ impl Machine {
         lines.extend(self.own_lines());
         let missing: Vec<&str> = [WorkKind::Cut, WorkKind::Edge, WorkKind::Groove, WorkKind::Ruling, WorkKind::Wash]
             .into_iter()
-            .filter(|work| self.tool(*work).is_none())
+            .filter(|work| self.tool(*work).is_none() && !(self.only_draws() && work.goes_through()))
             .map(WorkKind::name)
             .collect();
+        if self.only_draws() {
+            lines.push(
+                "It only draws: openings and the outer edge are left to another machine, or to cutting by hand."
+                    .to_owned(),
+            );
+        }
         if !missing.is_empty() {
             lines.push(format!(
                 "It has no tool for: {}. Such work is left out, and every file says so.",

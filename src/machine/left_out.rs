@@ -29,7 +29,8 @@ pub(super) fn left_out(asked: &AskedBoard<'_>, mat: &Mat) -> Vec<Problem> {
         (WorkKind::Wash, missing(WorkKind::Wash, decoration.washes.len()), ["band of wash", "bands of wash"]),
         (WorkKind::Edge, missing(WorkKind::Edge, 1), ["outer edge", "outer edges"]),
     ];
-    let some = all.into_iter().filter(|(_, count, _)| *count > 0);
+    let is_meant = |work: WorkKind| asked.machine.only_draws() && matches!(work, WorkKind::Cut | WorkKind::Edge);
+    let some = all.into_iter().filter(|(work, count, _)| *count > 0 && !is_meant(*work));
     some.map(|(work, count, [one, several])| {
         let leans = work == WorkKind::Cut && one.ends_with("bevel");
         let what = if work == WorkKind::Edge {
@@ -47,6 +48,14 @@ pub(super) fn left_out(asked: &AskedBoard<'_>, mat: &Mat) -> Vec<Problem> {
             .with_count("count", count)
     })
     .collect()
+}
+
+impl Machine {
+    /// Tells whether it has no tool that cuts through a board: it is there to draw, and a warning that it does not cut would come with
+    /// every file and not be read.
+    pub(super) fn only_draws(&self) -> bool {
+        !self.tools.iter().any(|tool| tool.work.goes_through())
+    }
 }
 
 /// Tells whether a machine has a tool for a kind of work on the side of the board that it reaches.

@@ -99,6 +99,10 @@ pub(super) struct SheetWork<'a> {
     pub(super) remarks: Vec<String>,
 }
 
+/// Said of machines without a tool that cuts.
+const DRAWS_ONLY: &str =
+    "no cuts: this machine only draws; cut openings and outer edge by hand or on another machine (views cut, cut-face)";
+
 impl SheetWork<'_> {
     /// Lays the sheet on the bed, and puts the strokes in order.
     pub(super) fn finish(mut self) -> Checked<Program> {
@@ -165,8 +169,9 @@ impl SheetWork<'_> {
             let items = self.works.iter().filter(|work| **work == pass.tool.work).count();
             self.made_by(pass, items)
         });
+        let only_draws = self.machine.only_draws().then(|| DRAWS_ONLY.to_owned());
         let mut account = WorkAccount {
-            makes: makes.collect(),
+            makes: makes.chain(only_draws).collect(),
             differs: differs.iter().map(|problem| problem.message.clone()).collect(),
             leaves_out: left.iter().map(words).collect(),
         };

@@ -72,4 +72,38 @@ mod tests {
             assert!(machine.about.len() > 20, "{}", starter.name);
         }
     }
+
+    /// Keys whose numbers are names: of tools, layers and colours that a profile chooses for itself, of formats, units and papers.
+    const NAMES: [&str; 9] =
+        ["number", "layer", "color", "dxf_color", "format", "unit", "turn", "reference_line", "labels"];
+
+    #[test]
+    fn every_number_without_a_source_is_marked() {
+        for starter in STARTERS {
+            assert!(starter.text.contains("\n# \"practice\" marks a value"), "{}", starter.name);
+            let keys = starter.text.lines().filter_map(|line| line.split_once(" = "));
+            for (key, rest) in keys.filter(|(key, _)| !key.starts_with('#') && !NAMES.contains(key)) {
+                let (value, comment) = rest.split_once('#').unwrap_or((rest, ""));
+                let is_zero = value.trim() == "[0, 0]";
+                if (value.contains(|c: char| c.is_ascii_digit()) && !is_zero) || key == "lean" {
+                    assert!(comment.trim_start().starts_with("practice"), "{}: {key} = {rest}", starter.name);
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn every_starter_and_its_picture_warn_of_blades() {
+        for starter in STARTERS {
+            assert!(starter.text.contains("\n# CAUTION: "), "{}", starter.name);
+            let machine = starter.machine().unwrap_or_else(|| panic!("{}", starter.name));
+            let Some((_, program)) = machine.sample() else { panic!("{} has no sample", starter.name) };
+            let marks = machine.bed_picture(&program).layers.into_iter().flat_map(|layer| layer.marks);
+            let mut words = marks.filter_map(|mark| match mark {
+                crate::drawing::Mark::Text(text) => Some(text.content),
+                _ => None,
+            });
+            assert!(words.any(|words| words.starts_with("Blades cut people")), "{}", starter.name);
+        }
+    }
 }
