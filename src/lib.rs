@@ -115,6 +115,8 @@ pub mod sheets;
 #[cfg(feature = "machines")]
 pub mod machine;
 
+pub mod shop;
+
 pub mod measure;
 
 pub mod front;

@@ -49,6 +49,7 @@ pub(super) enum Command {
     Check(CheckArgs),
     Print(PrintArgs),
     Printer(PrinterArgs),
+    Pack(super::pack::PackArgs),
     Measure(MeasureArgs),
     Settings(SettingsArgs),
     Sheets(SheetsArgs),
@@ -236,6 +237,9 @@ pub(super) struct CheckArgs {
     /// Print data for other programs: an object for one job; an array for several, for folders and for streams
     #[arg(long)]
     pub(super) json: bool,
+    /// Also say which values came from the shop file
+    #[arg(short, long, conflicts_with = "json")]
+    pub(super) verbose: bool,
 }
 
 /// Print the settings of a hand cutter (guide, stops, blade) in the order with the fewest changes

@@ -40,6 +40,11 @@ impl From<WorkBounds> for WorkLimits {
 }
 
 impl WorkBounds {
+    /// Tells whether jobs are taken for those of strangers.
+    pub(super) const fn is_strict(self) -> bool {
+        matches!(self, Self::Strict)
+    }
+
     /// Makes these the bounds of the whole run.
     pub(super) fn keep(self) {
         // The command line is read once.

@@ -1,5 +1,7 @@
 //! Which commands tell problems as data on standard error: all that were asked for data, of whatever has no place in what they print.
 
+use std::path::{Path, PathBuf};
+
 use super::args::{Command, SettingsFormat};
 
 impl Command {
@@ -22,5 +24,21 @@ impl Command {
             Self::Measure(args) => args.json,
             _ => false,
         }
+    }
+}
+
+impl Command {
+    /// Returns the name of a command that takes options from a shop file, and the first file that it is given.
+    pub(super) fn with_habits(&self) -> Option<(&'static str, Option<&Path>)> {
+        let (name, files) = match self {
+            Self::Draw(args) => ("draw", &args.jobs),
+            Self::Print(args) => ("print", &args.jobs),
+            Self::Settings(args) => ("settings", &args.jobs),
+            Self::Sheets(args) => ("sheets", &args.orders),
+            Self::Workshop(args) => ("workshop", &args.jobs),
+            Self::Picture(args) => ("picture", &args.jobs),
+            _ => return None,
+        };
+        Some((name, files.first().map(PathBuf::as_path)))
     }
 }

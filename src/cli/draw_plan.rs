@@ -19,7 +19,7 @@ use super::exit::Exit;
 use super::file_names::FileNames;
 use super::input::{Input, read_font};
 use super::machine_profiles::ChosenMachine;
-use super::manifest::{Fingerprint, Manifest, WrittenFile};
+use super::manifest::{Fingerprint, Manifest, ManifestShop, WrittenFile};
 use super::output::{Due, ends_with, is_file, remove_left_over, write_together};
 use super::values::ALL;
 use super::verify::verify;
@@ -205,6 +205,9 @@ impl<'a> DrawPlan<'a> {
         let mut source = self.common.clone();
         source.add(input.text());
         source.add(input.job.as_ref().map_or("", |job| job.name.as_str()));
+        if let Some(shop) = &input.shop {
+            source.add(&shop.sha256);
+        }
         for (name, read) in &input.beside {
             source.add(name);
             source.add(read.as_ref().map_or_else(String::as_bytes, Vec::as_slice));
@@ -225,6 +228,9 @@ impl<'a> DrawPlan<'a> {
         };
         outcome.entry.own = job.own.clone();
         outcome.entry.job_schema.clone_from(&job.schema);
+        let shop = input.shop.as_ref();
+        outcome.entry.shop =
+            shop.map(|shop| ManifestShop { file: shop.name().to_owned(), sha256: shop.sha256.clone() });
         let mut resolved = resolved(job);
         outcome.report = input.report(&resolved.problems);
         outcome.entry.problems = input.found(&resolved.problems);

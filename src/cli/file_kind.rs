@@ -22,6 +22,8 @@ pub(super) enum FileKind {
     Machine,
     /// The profile of an office printer or plotter
     Printer,
+    /// A shop file: defaults, boards, mouldings, layouts and prices
+    Shop,
 }
 
 impl FileKind {
@@ -34,6 +36,7 @@ impl FileKind {
             Self::Stock => crate::sheets::STOCK_STARTER,
             Self::Machine => crate::machine::MACHINE_STARTER,
             Self::Printer => crate::paper::PRINTER_STARTER,
+            Self::Shop => crate::shop::SHOP_STARTER,
         };
         if as_json {
             let value: serde_json::Value = toml::from_str(text).certain("starter in TOML");
@@ -51,6 +54,7 @@ impl FileKind {
             Self::Stock => crate::sheets::stock_schema(),
             Self::Machine => crate::machine::machine_schema(),
             Self::Printer => crate::paper::printer_schema(),
+            Self::Shop => crate::shop::shop_schema(),
         }
     }
 }

@@ -4,7 +4,7 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use crate::checked::Checked;
-use crate::job::{Document, FoundProblem, Syntax, WrittenJob};
+use crate::job::{DefaultsTable, Document, FoundProblem, Syntax, UsedDefault, WrittenJob};
 use crate::mat::Mat;
 use crate::photo;
 use crate::problem::Problem;
@@ -16,6 +16,7 @@ use super::files::{self, JobOrigin};
 use super::paths::{is_stdio, stem};
 use super::requests::{JobRequest, JobSource};
 use super::say;
+use super::shop::{self, FoundShop};
 use super::text_file::{LARGEST_FILE, TextFile, UnreadableText};
 
 /// A job that has been read.
@@ -28,6 +29,8 @@ pub(super) struct Input {
     /// The files that the job names, with what was read of them or why nothing was.
     pub(super) beside: Vec<(String, Result<Vec<u8>, String>)>,
     file: Option<TextFile>,
+    /// The shop file from which it takes what it leaves out.
+    pub(super) shop: Option<Arc<FoundShop>>,
     /// The file that it is in, beside which the files lie that it names.
     path: PathBuf,
     /// Whether it came in a line, or through standard input.
@@ -51,6 +54,7 @@ impl Input {
                     name,
                     beside: Vec::new(),
                     file: None,
+                    shop: None,
                     path: PathBuf::new(),
                     is_stream: true,
                 }
@@ -67,6 +71,7 @@ impl Input {
                 job: Err(unreadable),
                 beside: Vec::new(),
                 file: None,
+                shop: None,
                 path: PathBuf::new(),
                 is_stream: true,
             },
@@ -80,7 +85,13 @@ impl Input {
             JobOrigin::Stream(path) => (path, true),
         };
         let mut beside = Vec::new();
+        let (shop, no_shop) = match shop::for_job(Some(source)) {
+            Ok(shop) => (shop, None),
+            Err(report) => (None, Some(UnreadableText::of_shop(&file.name, report))),
+        };
+        let file = file.over(shop.as_ref().map(|shop| shop.defaults()), DefaultsTable::Job);
         let fits = limits().check_text(&file.text).map_err(|error| UnreadableText::new(&file.name, &error.to_string()));
+        let fits = fits.and_then(|()| no_shop.map_or(Ok(()), Err));
         let job = fits.and_then(|()| file.parse()).map(|mut job: WrittenJob| {
             if job.name.is_empty() {
                 job.name = unnamed.to_owned();
@@ -92,7 +103,17 @@ impl Input {
             });
             job
         });
-        Self { name: file.name.clone(), job, beside, file: Some(file), path: path.to_owned(), is_stream }
+        Self { name: file.name.clone(), job, beside, file: Some(file), shop, path: path.to_owned(), is_stream }
+    }
+
+    /// Lists what the job takes from the shop file.
+    pub(super) fn used_defaults(&self) -> Vec<UsedDefault> {
+        self.file.as_ref().map(|file| file.used_defaults()).unwrap_or_default()
+    }
+
+    /// Returns the file of the job as it was read; `None` if it could not be read.
+    pub(super) const fn file(&self) -> Option<&TextFile> {
+        self.file.as_ref()
     }
 
     /// Returns the text of the job, empty if it could not be read.

@@ -161,11 +161,8 @@ struct UserFolder {
 /// Returns the user's folder of profiles: the one given, the one of the environment, or the usual one.
 fn user_folder(given: Option<&Path>) -> Option<UserFolder> {
     let variable = |name| std::env::var_os(name).filter(|value| !value.is_empty()).map(PathBuf::from);
-    let settings = || {
-        variable("XDG_CONFIG_HOME").or_else(|| variable("APPDATA")).or_else(|| Some(variable("HOME")?.join(".config")))
-    };
     let named = given.map(Path::to_owned).or_else(|| variable("BACKLINE_MACHINES"));
-    let usual = || Some(UserFolder { path: settings()?.join("backline/machines"), is_named: false });
+    let usual = || Some(UserFolder { path: super::shop::settings_folder()?.join("machines"), is_named: false });
     named.map(|path| UserFolder { path, is_named: true }).or_else(usual)
 }
 

@@ -42,14 +42,26 @@ pub(super) struct ManifestEntry {
     pub(super) quantity: u32,
     /// Whether all its files are in their places.
     pub(super) drawn: bool,
-    /// SHA-256 of all that its files depend on: the job, the files it names, the options and the version of the program.
+    /// SHA-256 of all that its files depend on: the job, the shop file, the files it names, the options and the version of the program.
     pub(super) source: String,
+    /// The shop file from which the job takes what it leaves out, if there is one.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub(super) shop: Option<ManifestShop>,
     /// Its files, in the order in which they were drawn.
     pub(super) files: Vec<WrittenFile>,
     /// What `check` says of the job.
     pub(super) problems: Vec<FoundProblem>,
     /// What is to be known about single files, or why there are none.
     pub(super) notes: Vec<String>,
+}
+
+/// The shop file of a job.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+pub(super) struct ManifestShop {
+    pub(super) file: String,
+    /// Of its text.
+    pub(super) sha256: String,
 }
 
 /// A file that was written.
@@ -197,6 +209,7 @@ impl ManifestEntry {
             quantity: 1,
             drawn: false,
             source: String::new(),
+            shop: None,
             files: Vec::new(),
             problems: Vec::new(),
             notes: Vec::new(),

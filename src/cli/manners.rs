@@ -5,6 +5,7 @@ use std::path::PathBuf;
 use clap::{Args as ClapArgs, ValueEnum};
 
 use super::bounds::WorkBounds;
+use super::shop::ShopChoice;
 use super::{files, say};
 
 /// How the program speaks, whatever the command.
@@ -25,6 +26,16 @@ pub(super) struct Manners {
     /// job file may name any file, and a job from standard input or from a line of a file may name none.
     #[arg(long, global = true, value_name = "DIR")]
     files_below: Option<PathBuf>,
+    /// Take defaults from this shop file (`backline new shop` prints one)
+    ///
+    /// By default `$BACKLINE_SHOP`, else `shop.toml` in the folder of the job or in the one above, else `backline/shop.toml` in your
+    /// settings folder. Jobs from strangers do not choose it: with --files-below, --limits strict, and for jobs from standard input
+    /// or from lines of a file, the folders of the jobs are not looked at.
+    #[arg(long, global = true, value_name = "FILE")]
+    shop: Option<PathBuf>,
+    /// Take no defaults from any shop file
+    #[arg(long, global = true, conflicts_with = "shop")]
+    no_shop: bool,
 }
 
 /// When words are coloured.
@@ -46,6 +57,8 @@ impl Manners {
         say::be_quiet(self.quiet);
         anstream::ColorChoice::from(self.color).write_global();
         self.limits.keep();
+        let trusted = self.files_below.is_none() && !self.limits.is_strict();
+        ShopChoice::of(self.shop.as_deref(), self.no_shop, trusted).keep();
         let below = self.files_below.as_ref();
         below.map_or(Ok(()), |folder| {
             let unusable = |error| format!("--files-below {}: {error}", folder.display());

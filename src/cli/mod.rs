@@ -31,6 +31,7 @@ mod nest_args;
 mod nest_files;
 mod nest_stock;
 mod output;
+mod pack;
 mod paths;
 mod picture;
 mod print;
@@ -47,6 +48,8 @@ mod sheets;
 mod sheets_args;
 mod sheets_files;
 mod sheets_input;
+mod shop;
+mod shop_options;
 mod square;
 mod stock;
 mod stock_data;
@@ -73,9 +76,17 @@ pub fn run() -> Exit {
         return Exit::Usage;
     }
     telling::tell_as_data(command.tells_as_data());
+    let command = match with_habits(command) {
+        Ok(command) => command,
+        Err(report) => {
+            say::line(report);
+            return Exit::JobWrong;
+        }
+    };
     match command {
         Command::Draw(args) => draw::run(&args),
         Command::Check(args) => check::run(&args),
+        Command::Pack(args) => pack::run(&args),
         Command::Print(args) => print::run(&args),
         Command::Printer(args) => printer::run(&args),
         Command::Settings(args) => settings::run(&args),
@@ -91,7 +102,13 @@ pub fn run() -> Exit {
         Command::Completions(args) => manual::completions(&args, Args::command()),
         Command::Man(args) => manual::man(&args, Args::command()),
         Command::New { what, json } => output::to_stdout(what.starter(json).as_bytes()),
-        Command::Schema { what } => output::to_stdout(format!("{:#}\n", what.schema()).as_bytes()),
+        Command::Schema { what } => {
+            let mut schema = what.schema();
+            if what.is_of_shop() {
+                shop_options::describe(&mut schema, &Args::command());
+            }
+            output::to_stdout(format!("{schema:#}\n").as_bytes())
+        }
     }
 }
 
@@ -105,6 +122,17 @@ fn parse() -> Args {
         Args::from_arg_matches_mut(&mut matches).map_err(|error| error.format(&mut description))
     });
     args.unwrap_or_else(|error| error.exit())
+}
+
+/// Returns the command with the options of the shop file that the command line does not give.
+fn with_habits(command: Command) -> Result<Command, String> {
+    let Some((name, first)) = command.with_habits() else { return Ok(command) };
+    let Some(shop) = shop_options::shop_of(name, first)? else { return Ok(command) };
+    let clap = Args::command();
+    let words: Vec<_> = std::env::args_os().collect();
+    let Ok(matches) = clap.clone().try_get_matches_from(&words) else { return Ok(command) };
+    let with = shop_options::with_habits(&clap, &matches, words, &shop)?;
+    Ok(Args::try_parse_from(with).map_or(command, |args| args.command))
 }
 
 #[cfg(test)]

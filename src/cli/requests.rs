@@ -12,6 +12,7 @@ use crate::formats::readers;
 
 use super::files::note_input;
 use super::paths::{is_stdio, stem};
+use super::shop::SHOP_FILE;
 
 /// A job to be worked on, not read yet.
 #[derive(Debug)]
@@ -260,7 +261,7 @@ fn safe_stem(stem: &str) -> String {
 /// Tells whether a file in a folder is meant as a job.
 fn is_job(path: &Path) -> bool {
     let ending = path.extension().unwrap_or_default();
-    if !path.is_file() {
+    if !path.is_file() || path.file_name().is_some_and(|name| name == SHOP_FILE) {
         return false;
     }
     ending == "toml" || (ending == "json" && !is_drawing(path))

@@ -40,6 +40,11 @@ impl ValueEnum for SchemaKind {
 }
 
 impl SchemaKind {
+    /// Tells whether it is that of shop files, whose options are known by the commands.
+    pub(super) const fn is_of_shop(self) -> bool {
+        matches!(self, Self::File(FileKind::Shop))
+    }
+
     /// Returns the JSON Schema.
     pub(super) fn schema(self) -> serde_json::Value {
         match self {

@@ -4,7 +4,7 @@ use std::path::Path;
 
 use serde::de::IgnoredAny;
 
-use crate::job::{self, FoundProblem};
+use crate::job::{self, DefaultsTable, FoundProblem};
 use crate::length::{Ratio, Ruler};
 use crate::problem::{KeyPath, Problem};
 use crate::sheets::{Blank, Columns, Fallout, Order, Request, Stock};
@@ -16,6 +16,7 @@ use super::paths::stem;
 use super::requests::{JobSource, Requests};
 use super::say;
 use super::sheets_args::SheetsArgs;
+use super::shop;
 use super::telling::as_data;
 use super::text_file::TextFile;
 
@@ -60,7 +61,23 @@ impl SheetsInput {
             },
             None => (Stock::default(), None),
         };
-        let stock = args.rules.applied_to(&stock_as_written, args.unit.unwrap_or(ruler.unit()));
+        let shop = shop::for_job(args.orders.first().map(|path| source_of(path))).map_err(|report| {
+            say::line(report);
+            Exit::JobWrong
+        })?;
+        let of_shop = shop.as_ref().map(|shop| shop.shop.stock());
+        let planned = match (&stock_file, of_shop) {
+            (Some(file), Some(_)) => {
+                let over = file.clone().over(shop.as_ref().map(|shop| shop.defaults()), DefaultsTable::Stock);
+                over.parse().map_err(|unreadable| {
+                    say::line(&unreadable.report);
+                    Exit::JobWrong
+                })?
+            }
+            (None, Some(stock)) => for_blanks(stock, &orders.blanks),
+            (_, None) => stock_as_written.clone(),
+        };
+        let stock = args.rules.applied_to(&planned, args.unit.unwrap_or(ruler.unit()));
         let shelf = stock.resolve(ruler);
         exit = exit.max(report_stock(stock_file.as_ref(), &shelf.problems));
         let Some(shelf) = shelf.value.filter(|_| exit == Exit::Good) else { return Err(exit) };
@@ -105,6 +122,14 @@ impl Orders {
     }
 
     fn read_order(&mut self, path: &Path, file: &TextFile, args: &SheetsArgs) -> Exit {
+        let shop = match shop::for_job(Some(source_of(path))) {
+            Ok(shop) => shop,
+            Err(report) => {
+                say::line(report);
+                return Exit::JobWrong;
+            }
+        };
+        let file = &file.clone().over(shop.as_ref().map(|shop| shop.defaults()), DefaultsTable::Order);
         match file.parse::<Order>() {
             Ok(order) => {
                 let problems = self.add(order, path, args);
@@ -166,6 +191,18 @@ impl Orders {
         self.names.push(mat.name.clone());
         Exit::Good
     }
+}
+
+/// Leaves the sheets of a shop out of its stock where it does not sell every board of an order: common sizes are used then.
+fn for_blanks(mut stock: Stock, blanks: &[Blank]) -> Stock {
+    let sold = |blank: &Blank| {
+        let is_it = |name: &str| name.eq_ignore_ascii_case(&blank.board.name);
+        stock.sheet.iter().any(|sheet| sheet.board.as_ref().is_some_and(|board| is_it(&board.name)))
+    };
+    if !blanks.iter().all(sold) {
+        stock.sheet.clear();
+    }
+    stock
 }
 
 /// Returns a problem of an order in CSV with its place in the file.

@@ -6,7 +6,7 @@ use std::path::Path;
 
 use serde::de::DeserializeOwned;
 
-use crate::job::{Described, Document, FoundProblem, Syntax};
+use crate::job::{Defaults, DefaultsTable, Described, Document, FoundProblem, ReadError, Syntax};
 use crate::problem::{KeyPath, Problem};
 
 use super::files;
@@ -31,11 +31,19 @@ impl UnreadableText {
     }
 }
 
+impl UnreadableText {
+    /// Says of a job that its shop file is of no use; the report is that of the shop file.
+    pub(super) fn of_shop(name: &str, report: String) -> Self {
+        let reason = "the shop file cannot be read; mend it, or leave it out with --no-shop";
+        Self { report, ..Self::new(name, reason) }
+    }
+}
+
 /// Files larger than this many bytes are not ours; reading stops there.
 pub(super) const LARGEST_FILE: u64 = 8 << 20;
 
 /// A text file that has been read.
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 pub(super) struct TextFile(Document);
 
 impl Deref for TextFile {
@@ -77,14 +85,25 @@ impl TextFile {
     ///
     /// Returns the reason if the text is not such a value.
     pub(super) fn parse<T: DeserializeOwned + Described>(&self) -> Result<T, UnreadableText> {
-        self.0.read_described().map_err(|error| {
-            let line = self.span(&error.range).line;
-            let mut problem = self.found_unreadable(&error);
-            problem.message = format!("{} at line {line}", error.message);
-            let report = as_data(&self.name, || vec![problem.clone()]).map(|line| line.trim_end().to_owned());
-            let report = report.unwrap_or_else(|| self.report_unreadable(&error, true));
-            UnreadableText { report, problem: Box::new(problem) }
-        })
+        self.0.read_described().map_err(|error| self.report_error(&error))
+    }
+
+    /// Says why nothing can be read from the text.
+    pub(super) fn report_error(&self, error: &ReadError) -> UnreadableText {
+        let line = self.span(&error.range).line;
+        let mut problem = self.found_unreadable(error);
+        problem.message = format!("{} at line {line}", error.message);
+        let report = as_data(&self.name, || vec![problem.clone()]).map(|line| line.trim_end().to_owned());
+        let report = report.unwrap_or_else(|| self.report_unreadable(error, true));
+        UnreadableText { report, problem: Box::new(problem) }
+    }
+
+    /// Takes what the text leaves out from the defaults of a shop, if there are any.
+    pub(super) fn over(self, defaults: Option<Defaults>, table: DefaultsTable) -> Self {
+        match defaults {
+            Some(defaults) => Self(self.0.over(defaults, table)),
+            None => self,
+        }
     }
 
     /// Returns the reports of problems with colours, one after the other.

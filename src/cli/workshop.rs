@@ -39,7 +39,7 @@ Examples:
 pub(super) struct WorkshopArgs {
     /// Job files (TOML, JSON, or .jsonl with one job per line) or folders of them; `-` is standard input
     #[arg(required = true, value_name = "JOB")]
-    jobs: Vec<PathBuf>,
+    pub(super) jobs: Vec<PathBuf>,
     /// Read one JSON job per line; .jsonl files are always read this way
     #[arg(long)]
     lines: bool,

@@ -217,6 +217,12 @@ pub enum DimensionSource {
         #[cfg_attr(feature = "schema", schemars(with = "String"))]
         KeyPath,
     ),
+    /// The job says nothing, and the shop file gives it, at this path of the job.
+    Shop(
+        #[serde(serialize_with = "as_text")]
+        #[cfg_attr(feature = "schema", schemars(with = "String"))]
+        KeyPath,
+    ),
     /// The job says nothing, and the usual value is taken.
     Default,
     /// It follows from other numbers.

@@ -40,7 +40,7 @@ pub use dimension::{Axis, Dimension, DimensionKind, DimensionSource, Side};
 pub(crate) use section::{cut_through, edges};
 pub(crate) use shown::{BoardSizes, section_sizes};
 
-use crate::job::WrittenJob;
+use crate::job::{UsedDefault, WrittenJob};
 use crate::mat::Mat;
 use crate::problem::KeyPath;
 use given::GivenKeys;
@@ -76,6 +76,23 @@ pub fn dimensions_of(job: &WrittenJob, mat: &Mat, places: &[KeyPath]) -> Vec<Dim
             }
         })
         .collect()
+}
+
+/// Marks the sizes that a job has from the defaults of its shop.
+pub fn of_shop(dimensions: &mut [Dimension], used: &[UsedDefault]) {
+    for dimension in dimensions {
+        if let DimensionSource::Given(path) = &dimension.source
+            && used.iter().any(|default| is_same_value(path, &default.key))
+        {
+            dimension.source = DimensionSource::Shop(path.clone());
+        }
+    }
+}
+
+/// Tells whether a path leads to a value, or into it: to one side of a size. A list of one may go without its number.
+fn is_same_value(path: &KeyPath, value: &KeyPath) -> bool {
+    let plain = |path: &KeyPath| path.to_string().replace("opening[0]", "opening").replace("layer[0]", "layer");
+    plain(path).strip_prefix(&plain(value)).is_some_and(|rest| rest.is_empty() || rest.starts_with(['[', '.']))
 }
 
 /// Lists everything that is measured on a mat.

@@ -2,11 +2,12 @@
 
 use super::error::Error;
 use crate::checked::{Checked, Problems};
-use crate::dimensions::{Dimension, dimensions};
+use crate::dimensions::{Dimension, dimensions, of_shop};
 use crate::fault::Certain;
-use crate::job::{self, Document, FoundProblem, JobText, Syntax};
+use crate::job::{self, Defaults, DefaultsTable, Document, FoundProblem, JobText, Syntax, UsedDefault};
 use crate::mat::Mat;
 use crate::problem::Problem;
+use crate::shop::Shop;
 
 /// A job as a framer wrote it, or as a program made it.
 #[derive(Debug, Clone, PartialEq)]
@@ -16,6 +17,8 @@ pub struct Job {
     written: job::WrittenJob,
     /// Its name in reports.
     name: String,
+    /// Where what it leaves out is taken from, if it is.
+    defaults: Option<Defaults>,
 }
 
 impl Job {
@@ -34,9 +37,25 @@ impl Job {
     ///
     /// Returns [`Error::Job`] with the place and the reason if the text is not a job.
     pub fn parse_named(name: &str, text: &str) -> Result<Self, Error> {
-        let document = Document::new(name, text);
+        Self::parse_over(name, text, None)
+    }
+
+    /// Reads a job from the text of a file, and takes what it leaves out from a shop's defaults; reports name the file at fault.
+    ///
+    /// Changes of the text are changes of the job alone. No file is looked for.
+    ///
+    /// # Errors
+    ///
+    /// Returns [`Error::Job`] with the place and the reason if the text is not a job, or names a layout or a moulding that the shop
+    /// does not have.
+    pub fn parse_with(name: &str, text: &str, shop: &Shop) -> Result<Self, Error> {
+        Self::parse_over(name, text, Some(shop.defaults().clone()))
+    }
+
+    fn parse_over(name: &str, text: &str, defaults: Option<Defaults>) -> Result<Self, Error> {
+        let document = document(name, text, Syntax::guess(text), defaults.as_ref());
         match document.read::<job::WrittenJob>() {
-            Ok(written) => Ok(Self { text: JobText::new(text)?, written, name: name.to_owned() }),
+            Ok(written) => Ok(Self { text: JobText::new(text)?, written, name: name.to_owned(), defaults }),
             Err(error) => {
                 let problems = vec![document.found_unreadable(&error)];
                 Err(Error::Job { document: Box::new(document), problems })
@@ -51,7 +70,7 @@ impl Job {
     /// Returns [`Error::Edit`] if it cannot be written as text: numbers that are not finite are not lengths.
     pub fn from_written(written: job::WrittenJob) -> Result<Self, Error> {
         let text = serde_json::to_string_pretty(&written).certain("JSON of this job");
-        Ok(Self { text: JobText::new(text)?, written, name: "job".to_owned() })
+        Ok(Self { text: JobText::new(text)?, written, name: "job".to_owned(), defaults: None })
     }
 
     /// Reads the SVG outlines and the picture files that the job names, through a function that returns the bytes of a file.
@@ -119,7 +138,15 @@ impl Job {
     /// Returns the sizes of the mat with their places on the drawing and the keys that set them.
     #[must_use]
     pub fn dimensions(&self) -> Vec<Dimension> {
-        dimensions(&self.written)
+        let mut dimensions = dimensions(&self.written);
+        of_shop(&mut dimensions, &self.used_defaults());
+        dimensions
+    }
+
+    /// Lists the values that the job has taken from the defaults of its shop; none without a shop.
+    #[must_use]
+    pub fn used_defaults(&self) -> Vec<UsedDefault> {
+        self.document().used_defaults()
     }
 
     /// Tells whether the text gives a value at a path such as `border.left`.
@@ -159,16 +186,25 @@ impl Job {
 
     #[cfg(feature = "edit")]
     fn take(&mut self, text: JobText) -> Result<(), Error> {
-        self.written = text.job().map_err(job::EditError::Unreadable)?;
+        let document = document(&self.name, text.as_str(), text.syntax(), self.defaults.as_ref());
+        self.written = document.read_described().map_err(job::EditError::Unreadable)?;
         self.text = text;
         Ok(())
     }
 
     fn document(&self) -> Document {
-        Document::new(self.name.as_str(), self.text.as_str()).with(self.text.syntax(), 1)
+        document(&self.name, self.text.as_str(), self.text.syntax(), self.defaults.as_ref())
     }
 
     fn found(&self, problems: &[Problem]) -> Vec<FoundProblem> {
         self.document().found_all(problems)
+    }
+}
+
+fn document(name: &str, text: &str, syntax: Syntax, defaults: Option<&Defaults>) -> Document {
+    let document = Document::new(name, text).with(syntax, 1);
+    match defaults {
+        Some(defaults) => document.over(defaults.clone(), DefaultsTable::Job),
+        None => document,
     }
 }

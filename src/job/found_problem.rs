@@ -22,6 +22,9 @@ pub struct FoundProblem {
     /// Where in the text it is; `None` for the text as a whole, or where the text is not known. In JSON `at`.
     #[serde(rename = "at", default, skip_serializing_if = "Option::is_none")]
     pub place: Option<TextSpan>,
+    /// The file in which `at` is, where that is not the text of the job itself but the shop file that it takes defaults from.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub file: Option<String>,
     /// What is wrong, with the numbers.
     pub message: String,
     /// What to do about it; may be empty. In JSON `help`.
@@ -41,6 +44,7 @@ impl FoundProblem {
             code: problem.code.into(),
             key: problem.place.path.to_string(),
             place: None,
+            file: None,
             message: problem.message.clone(),
             cure: problem.help.clone(),
             numbers: problem.numbers.to_vec(),

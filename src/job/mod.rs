@@ -20,6 +20,7 @@ mod board_key;
 mod border;
 mod colour_word;
 mod decode;
+mod defaults;
 mod document;
 mod edit;
 mod excerpt;
@@ -30,9 +31,11 @@ mod groove;
 mod key_tables;
 mod layer;
 mod length_range;
+mod long_forms;
 mod measure;
 mod name_pattern;
 mod node;
+mod node_copy;
 mod opening;
 mod other_choices;
 mod other_words;
@@ -67,6 +70,7 @@ pub use board::KnownBoard;
 pub use board_key::{BoardKey, WrittenBoard};
 pub use border::{BorderEnd, WrittenBorder};
 pub use colour_word::find_colour;
+pub use defaults::{Defaults, DefaultsTable, UsedDefault};
 pub use document::Document;
 pub use edit::{EditError, JobText};
 pub use found_problem::FoundProblem;
@@ -92,15 +96,16 @@ pub use shape::{
     Arch, ArchCurve, ArchSide, Circle, Corner, Corners, Ellipse, Heart, PathPoint, PathShape, Polygon, Rectangle,
     RegularPolygon, SHAPES, Shape, ShapeChoice, Star, Steps, StraightOval, SvgOutline,
 };
-#[cfg(feature = "schema")]
-pub(crate) use short::OneOrMany;
 #[cfg(feature = "spreadsheets")]
 pub(crate) use short::Short;
-pub(crate) use short::{lengths, one_or_many};
+#[cfg(feature = "schema")]
+pub(crate) use short::{OneOrMany, ShortOr};
+pub(crate) use short::{lengths, one_or_many, optional as optional_short};
 #[cfg(feature = "schema")]
 pub(crate) use spellings::schema_of;
 pub use syntax::Syntax;
 pub use text_span::TextSpan;
+pub(crate) use wording::nearest as nearest_word;
 #[cfg(feature = "schema")]
 pub use written::schema;
 pub use written::{Limits, STARTER, WrittenJob};

@@ -17,14 +17,14 @@ use crate::problem::KeyStep;
 /// A value of a file and the bytes of the text that it was read from.
 ///
 /// A TOML table stands where its header is, or its key if it has no header; the root of a TOML file stands nowhere.
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 pub(super) struct SourceNode<'t> {
     pub(super) range: Range<usize>,
     pub(super) content: NodeValue<'t>,
 }
 
 /// What a value is.
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 pub(super) enum NodeValue<'t> {
     /// Keys with values, in the order of the file.
     Table(Vec<KeyValue<'t>>),
@@ -39,7 +39,7 @@ pub(super) enum NodeValue<'t> {
 }
 
 /// A key of a table with its value.
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 pub(super) struct KeyValue<'t> {
     pub(super) key: Cow<'t, str>,
     pub(super) key_range: Range<usize>,

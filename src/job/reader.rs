@@ -5,10 +5,12 @@ use std::ops::Range;
 
 use serde::de::DeserializeOwned;
 
+use super::defaults::TwoTexts;
 use super::fault::FaultKind;
 use super::key_tables::{Described, KeyTables};
 use super::node::SourceNode;
 use super::syntax::{BYTE_ORDER_MARK, Syntax};
+use super::syntax_fault::SyntaxFault;
 use super::wording::{StrayKey, Wording};
 use crate::problem::{KeyPath, Place, Problem};
 
@@ -68,24 +70,45 @@ fn read_file<T: DeserializeOwned>(
     syntax: Syntax,
     tables: impl FnOnce() -> Option<KeyTables>,
 ) -> Result<T, ReadError> {
-    if text.len() > LONGEST_TEXT {
-        return Err(ReadError {
-            range: 0..0,
-            message: format!("the file is {:.1} MiB, more than the limit of 4 MiB", mebibytes(text)),
-            help: "check that it is the right file".to_owned(),
-        });
-    }
-    let (body, shift) = body(text);
-    let error = |range: Range<usize>, Wording { message, help }: Wording| ReadError {
-        range: shifted(first_line(body, range), shift),
-        message,
-        help,
-    };
-    let root = SourceNode::read(body, syntax).map_err(|fault| error(fault.range, fault.wording))?;
-    T::deserialize(&root).map_err(|fault| {
+    let readable = readable(text).ok_or_else(|| too_long(text))?;
+    let (own, mark) = body(readable);
+    let texts = TwoTexts { own, mark, shop: None };
+    let root = SourceNode::read(own, syntax).map_err(|fault| error_of(fault, &texts))?;
+    decode(&root, &texts, syntax, tables)
+}
+
+/// Reads a value from the tree of a file; `texts` are those in which its places lie.
+pub(super) fn decode<T: DeserializeOwned>(
+    root: &SourceNode<'_>,
+    texts: &TwoTexts<'_>,
+    syntax: Syntax,
+    tables: impl FnOnce() -> Option<KeyTables>,
+) -> Result<T, ReadError> {
+    T::deserialize(root).map_err(|fault| {
         let range = fault.range.clone().unwrap_or(0..0);
-        error(range.clone(), wording(&fault.kind, &range, &root, body, syntax, tables))
+        let wording = wording(&fault.kind, &range, root, texts, syntax, tables);
+        error_of(SyntaxFault { range, wording }, texts)
     })
+}
+
+/// Returns the tables of a kind of file.
+pub(super) fn tables_of<T: Described>() -> KeyTables {
+    KeyTables::of::<T>()
+}
+
+/// Returns a fault with its place in the whole text.
+pub(super) fn error_of(fault: SyntaxFault, texts: &TwoTexts<'_>) -> ReadError {
+    let SyntaxFault { range, wording: Wording { message, help } } = fault;
+    ReadError { range: texts.placed(texts.first_line(range)), message, help }
+}
+
+/// Refuses a text that is longer than any file of ours.
+pub(super) fn too_long(text: &str) -> ReadError {
+    ReadError {
+        range: 0..0,
+        message: format!("the file is {:.1} MiB, more than the limit of 4 MiB", mebibytes(text)),
+        help: "check that it is the right file".to_owned(),
+    }
 }
 
 /// Words a fault; a stray key needs the tables of the file.
@@ -93,13 +116,13 @@ fn wording(
     kind: &FaultKind,
     range: &Range<usize>,
     root: &SourceNode<'_>,
-    body: &str,
+    texts: &TwoTexts<'_>,
     syntax: Syntax,
     tables: impl FnOnce() -> Option<KeyTables>,
 ) -> Wording {
     let stray = match kind {
         FaultKind::UnknownKey { key, known } => root.place_of_key(range).and_then(|(path, value)| {
-            let value = body.get(value.range.clone())?;
+            let value = texts.part(&value.range)?;
             Some(StrayKey { key, known, path, value, syntax })
         }),
         _ => None,
@@ -116,8 +139,9 @@ fn wording(
 /// TOML the header of the table. The job as a whole lies nowhere, nor does anything in a text that cannot be read.
 #[must_use]
 pub fn locate(text: &str, syntax: Syntax, place: &Place) -> Option<Range<usize>> {
-    let root = SourceNode::read(body(readable(text)?).0, syntax).ok()?;
-    locate_in(text, &root, place)
+    let (own, mark) = body(readable(text)?);
+    let root = SourceNode::read(own, syntax).ok()?;
+    locate_in(&TwoTexts { own, mark, shop: None }, &root, place)
 }
 
 /// Returns a text that is not longer than what is read.
@@ -125,20 +149,18 @@ pub(super) fn readable(text: &str) -> Option<&str> {
     (text.len() <= LONGEST_TEXT).then_some(text)
 }
 
-/// Returns the bytes of a text at which a place lies; `root` is what the text without its byte order mark says.
-pub(super) fn locate_in(text: &str, root: &SourceNode<'_>, place: &Place) -> Option<Range<usize>> {
-    let (body, shift) = body(text);
+/// Returns the bytes at which a place lies; `root` is what the texts say.
+pub(super) fn locate_in(texts: &TwoTexts<'_>, root: &SourceNode<'_>, place: &Place) -> Option<Range<usize>> {
     let steps = place.path.steps();
     let value = root.follow(&steps);
     if std::ptr::eq(value, root) {
         return None;
     }
     let part = place.within.as_ref().and_then(|within| {
-        let raw = body.get(value.range.clone())?;
+        let raw = texts.part(&value.range)?;
         Some(shifted(part_of_string(raw, value.text()?, within)?, value.range.start))
     });
-    let range = first_line(body, part.unwrap_or_else(|| value.range.clone()));
-    Some(shifted(range, shift))
+    Some(texts.placed(texts.first_line(part.unwrap_or_else(|| value.range.clone()))))
 }
 
 /// Returns the text without a byte order mark, and how many bytes that has.
@@ -152,14 +174,6 @@ fn shifted(range: Range<usize>, by: usize) -> Range<usize> {
 
 fn mebibytes(text: &str) -> f64 {
     text.len() as f64 / f64::from(1 << 20)
-}
-
-/// Shortens a range of several lines to the first of them, without space at its end.
-fn first_line(text: &str, range: Range<usize>) -> Range<usize> {
-    match text.get(range.clone()).and_then(|part| part.split_once('\n')) {
-        Some((line, _)) => range.start..range.start + line.trim_end().len(),
-        None => range,
-    }
 }
 
 /// Returns the bytes of a string as written, quotation marks and all, that stand for a part of its text.

@@ -3,11 +3,12 @@
 use std::collections::BTreeMap;
 use std::ops::Range;
 
+use super::defaults::{SHOP_FILE, UsedDefault, to_be_set, used};
 use super::excerpt::{Excerpt, ReportColours};
 use super::places::Places;
 use super::reader::body;
 use super::{Document, FoundProblem, ReadError, TextSpan};
-use crate::problem::Problem;
+use crate::problem::{KeyPath, Problem};
 
 /// So many problems of one kind are shown in full.
 const MOST_SHOWN: usize = 10;
@@ -16,7 +17,7 @@ impl Document {
     /// Returns a problem of this text as data, with its place.
     #[must_use]
     pub fn found(&self, problem: &Problem) -> FoundProblem {
-        FoundProblem { place: self.place_of(problem), ..FoundProblem::new(problem) }
+        self.found_all([problem]).pop().unwrap_or_else(|| FoundProblem::new(problem))
     }
 
     /// Returns problems of this text as data, with their places; the text is read once for all of them.
@@ -28,8 +29,9 @@ impl Document {
         }
         let places = Places::of(self);
         let found = |problem: &Problem| {
-            let place = places.locate(&problem.place).map(|range| places.span(&range));
-            FoundProblem { place, ..FoundProblem::new(problem) }
+            let range = places.locate(&problem.place);
+            let file = range.as_ref().and_then(|range| places.other_file(range));
+            FoundProblem { place: range.map(|range| places.span(&range)), file, ..FoundProblem::new(problem) }
         };
         problems.map(found).collect()
     }
@@ -37,7 +39,10 @@ impl Document {
     /// Returns the problem of a text that cannot be read as data, with its place.
     #[must_use]
     pub fn found_unreadable(&self, error: &ReadError) -> FoundProblem {
-        FoundProblem { place: self.place_of_error(error), ..FoundProblem::new(&error.problem()) }
+        let range = self.range_of(error);
+        let places = Places::of(self);
+        let file = range.as_ref().and_then(|range| places.other_file(range));
+        FoundProblem { place: range.map(|range| places.span(&range)), file, ..FoundProblem::new(&error.problem()) }
     }
 
     /// Returns where in the text a problem is; `None` for one of the text as a whole.
@@ -108,22 +113,44 @@ impl Document {
             return colours.title(problem.severity, &problem.code, &line);
         };
         let mut report = colours.title(problem.severity, &problem.code, &problem.message);
-        self.excerpt(place, &problem.key).write(colours, &problem.cure, &mut report);
+        self.excerpt(place, problem).write(colours, &problem.cure, &mut report);
         report
     }
 
     /// Returns the line in which a place starts, with the part of the place that lies in it.
-    fn excerpt<'t>(&'t self, place: &TextSpan, label: &'t str) -> Excerpt<'t> {
+    fn excerpt<'t>(&'t self, place: &TextSpan, problem: &'t FoundProblem) -> Excerpt<'t> {
+        let shop = if problem.file.is_some() { SHOP_FILE } else { 0 };
+        let (name, text, _, first_line) = self.file_at(shop);
         // A byte order mark is not a letter of the first line.
-        let (text, mark) = body(&self.text);
+        let (text, mark) = body(text);
         let [start, end] = [place.start, place.end].map(|at| at.saturating_sub(mark).min(text.len()));
         let before = text.get(..start).unwrap_or_default();
         let first = before.rfind('\n').map_or(0, |at| at + 1);
         let line = text.get(first..).unwrap_or_default();
         let line = line.split('\n').next().unwrap_or_default();
         let line = line.strip_suffix('\r').unwrap_or(line);
-        let number = self.first_line + before.matches('\n').count();
-        Excerpt { name: &self.name, number, line, marked: start - first..end.saturating_sub(first), label }
+        let number = first_line + before.matches('\n').count();
+        Excerpt { name, number, line, marked: start - first..end.saturating_sub(first), label: &problem.key }
+    }
+
+    /// Lists what the text takes from its defaults, in the order of its keys.
+    #[must_use]
+    pub fn used_defaults(&self) -> Vec<UsedDefault> {
+        let Some(defaults) = self.defaults() else { return Vec::new() };
+        let line = |byte: usize| {
+            let before = defaults.text().get(..byte - SHOP_FILE).unwrap_or_default();
+            1 + before.matches('\n').count()
+        };
+        self.tree().map(|root| used(&root, &line)).unwrap_or_default()
+    }
+
+    /// Lists the values to be set in the text so that it says by itself what it says over its defaults; none without defaults.
+    #[must_use]
+    pub fn missing_values(&self) -> Vec<(KeyPath, serde_json::Value)> {
+        match (self.own_tree(), self.tree()) {
+            (Ok(own), Ok(whole)) => to_be_set(&own, &whole),
+            _ => Vec::new(),
+        }
     }
 }
 

@@ -28,7 +28,7 @@ pub(crate) trait Short: Sized {
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(untagged)]
 #[expect(dead_code, reason = "only its schema is used")]
-pub(super) enum ShortOr<S, T> {
+pub(crate) enum ShortOr<S, T> {
     Short(S),
     Table(T),
 }
@@ -44,7 +44,7 @@ pub(crate) enum OneOrMany<T> {
 }
 
 /// Reads an optional key that has a short form.
-pub(super) fn optional<'de, D, T>(deserializer: D) -> Result<Option<T>, D::Error>
+pub(crate) fn optional<'de, D, T>(deserializer: D) -> Result<Option<T>, D::Error>
 where
     D: Deserializer<'de>,
     T: Short + Deserialize<'de>,

@@ -169,7 +169,7 @@ fn no_key(key: &str) -> String {
     format!("there is no key `{}` here", quote(key))
 }
 
-fn suggestion(name: &str, known: &[&str], introduction: &str) -> String {
+pub(super) fn suggestion(name: &str, known: &[&str], introduction: &str) -> String {
     // A key is listed in one spelling.
     let usual = |word: &&str| !known.contains(&spellings::usual(word)) || spellings::usual(word) == *word;
     let list = match known {
@@ -183,7 +183,7 @@ fn suggestion(name: &str, known: &[&str], introduction: &str) -> String {
 }
 
 /// Returns the known word that is most similar to a name, the first of several; `None` if none is similar.
-fn nearest<'k>(name: &str, known: &[&'k str]) -> Option<&'k str> {
+pub(crate) fn nearest<'k>(name: &str, known: &[&'k str]) -> Option<&'k str> {
     if name.len() > LONGEST_WORD {
         return None;
     }

@@ -38,6 +38,9 @@ pub struct WrittenJob {
     /// Smallest part of the ruler on which sizes are read: 16 for sixteenths of an inch, 10 for tenths of a millimetre.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub ruler_parts: Option<u32>,
+    /// The layout of the shop file from which the job starts, by its name: whatever the job gives itself counts instead.
+    #[serde(skip_serializing_if = "String::is_empty")]
+    pub layout: String,
     /// How many mats of this kind are made; 1 if left out.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub quantity: Option<u32>,

@@ -69,6 +69,7 @@ impl WrittenJob {
     pub fn resolve_with_places(&self) -> (Checked<Mat>, Vec<KeyPath>) {
         let mut problems = self.outline_warnings();
         problems.extend(doubtful_lengths(self));
+        problems.extend(self.layout_without_shop());
         let scope = Scope::root(self.unit, self.ruler(&mut problems));
         problems.extend(self.names(&scope).into_iter().filter_map(|(name, scope)| scope.bad_name(name)));
         problems.extend(check_ranges(self, &scope));
@@ -89,6 +90,18 @@ impl WrittenJob {
         decoration_checks::check(&mat, &ornaments, &mut problems);
         let places = origins.iter().map(|origin| origin.path().clone()).collect();
         (Checked { value: Some(mat), problems }, places)
+    }
+
+    /// Refuses the name of a layout: where there is a shop file, the layout stands in its place.
+    fn layout_without_shop(&self) -> Option<Problem> {
+        (!self.layout.is_empty()).then(|| {
+            Problem::error(
+                "no-shop",
+                KeyPath::root().key("layout"),
+                format!("the layout `{}` is one of a shop file, and there is none here", self.layout),
+                "name the file with --shop, put shop.toml beside the job or in the folder above, or write the layout into the job",
+            )
+        })
     }
 
     /// Lists the names that are written on drawings and screens, with their places.

@@ -122,6 +122,7 @@ pub const PROBLEM_CODES: &[ProblemCode] = &[
         meaning: "Measurements agree to the last digit, so nothing says how far they may be off.",
     },
     ProblemCode { code: "no-sheet", meaning: "The stock has no sheet of a board that the order needs." },
+    ProblemCode { code: "no-shop", meaning: "The job names a layout of a shop file, and there is no shop file." },
     ProblemCode { code: "no-thickness", meaning: "Measured bevels mean nothing without the thickness of the board." },
     ProblemCode {
         code: "not-enough",

@@ -6,9 +6,9 @@ use super::package_data::{BordersSummary, PackageSummary, SizeData};
 use super::suggestions::{Suggestion, suggest};
 use super::tidy::tidy;
 use crate::checked::Checked;
-use crate::dimensions::{Dimension, dimensions};
+use crate::dimensions::{Dimension, dimensions, of_shop};
 use crate::geometry::Outline;
-use crate::job::{Document, FoundProblem, WrittenJob};
+use crate::job::{Document, FoundProblem, UsedDefault, WrittenJob};
 use crate::length::Unit;
 use crate::mat::{Bevel, Board, FalloutUse, Groove, GroovePath, Layer, Mat, Opening, OwnData, RuledLine, Wash};
 
@@ -44,8 +44,23 @@ pub struct MatSummary {
     /// without its job.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     dimensions: Vec<Dimension>,
+    /// The shop file from which the job takes what it leaves out, if there is one.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    shop: Option<ShopSummary>,
     problems: Vec<FoundProblem>,
     suggestions: Vec<Suggestion>,
+}
+
+/// What a job has taken from a shop file.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+struct ShopSummary {
+    /// Its name.
+    file: String,
+    /// Of its text, in hexadecimal figures.
+    sha256: String,
+    /// The values that the job has from it.
+    values: Vec<UsedDefault>,
 }
 
 /// The unit of every number, by what it measures.
@@ -201,6 +216,7 @@ impl MatSummary {
                 .unwrap_or_default(),
             package: mat.map(|mat| PackageSummary::new(&mat.package)),
             dimensions: Vec::new(),
+            shop: None,
             problems: resolved.problems.iter().map(FoundProblem::new).collect(),
             suggestions: mat.map(suggest).unwrap_or_default(),
         }
@@ -222,6 +238,15 @@ impl MatSummary {
         Self { dimensions: dimensions(job), ..self }
     }
 
+    /// Tells which values came from a shop file, of which the name and the SHA-256 are given.
+    #[must_use]
+    pub fn with_shop(mut self, file: &Option<(String, String)>, values: Vec<UsedDefault>) -> Self {
+        of_shop(&mut self.dimensions, &values);
+        let shop =
+            |(file, sha256): &(String, String)| ShopSummary { file: file.clone(), sha256: sha256.clone(), values };
+        Self { shop: file.as_ref().map(shop), ..self }
+    }
+
     /// Tells of a file that could not be read; `problem` says why.
     #[must_use]
     pub fn unreadable(name: &str, problem: &FoundProblem) -> Self {
@@ -237,6 +262,7 @@ impl MatSummary {
             layers: Vec::new(),
             package: None,
             dimensions: Vec::new(),
+            shop: None,
             problems: vec![problem.clone()],
             suggestions: Vec::new(),
         }

@@ -12,4 +12,5 @@ mod nest;
 mod outputs;
 mod pages;
 mod print;
+mod shop;
 mod strangers;

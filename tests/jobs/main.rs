@@ -11,6 +11,7 @@ mod lengths;
 mod opening_names;
 mod plausible;
 mod reader;
+mod shop;
 mod slips;
 mod slips_of_beginners;
 mod svg_import;

@@ -83,6 +83,7 @@ fn consoles_show_what_the_program_prints() {
                 let words = words(command);
                 assert_eq!(words[0], "backline", "{}: only our own commands are shown", page.display());
                 let mut program = Command::new(env!("CARGO_BIN_EXE_backline"));
+                program.env_remove("BACKLINE_SHOP").env("XDG_CONFIG_HOME", folder.path().join("settings"));
                 let output = program.args(&words[1..]).current_dir(folder.path()).output().unwrap();
                 let printed = String::from_utf8([output.stdout, output.stderr].concat()).unwrap();
                 let expected: Vec<&str> = expected.trim_end().lines().collect();
@@ -107,7 +108,11 @@ fn jobs_that_are_shown_can_be_read() {
     for page in pages() {
         let text = fs::read_to_string(&page).unwrap();
         for (language, block) in blocks(&text) {
-            if language == "toml" && block.contains("opening") {
+            if language == "toml" && block.contains("[job]") {
+                let shop = backline::shop::Shop::parse("shop.toml", block);
+                assert!(shop.is_ok(), "{}: {}\n{block}", page.display(), shop.unwrap_err());
+                read += 1;
+            } else if language == "toml" && block.contains("opening") {
                 let job = backline::Job::parse(block);
                 assert!(job.is_ok(), "{}: {}\n{block}", page.display(), job.unwrap_err());
                 read += 1;

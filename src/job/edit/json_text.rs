@@ -5,8 +5,8 @@ use jsonc_parser::cst::{CstInputValue, CstNode, CstObject, CstRootNode};
 use serde_json::Value;
 
 use super::edit_error::{EditError, no_place};
-use super::long_forms;
 use super::sides::both_sides;
+use crate::job::long_forms;
 use crate::problem::{KeyPath, KeyStep};
 
 /// Sets a value that the text does not have yet, or that is a table.

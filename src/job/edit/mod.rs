@@ -3,7 +3,6 @@
 mod edit_error;
 #[cfg(feature = "edit")]
 mod json_text;
-mod long_forms;
 #[cfg(feature = "edit")]
 mod sides;
 #[cfg(feature = "edit")]
@@ -16,6 +15,7 @@ use serde_json::Value;
 
 pub use edit_error::EditError;
 
+use super::long_forms;
 use super::node::SourceNode;
 use super::{ReadError, Syntax, WrittenJob};
 use crate::problem::{KeyPath, KeyStep};

@@ -6,9 +6,9 @@ use serde_json::Value as Json;
 use toml_edit::{Array, ArrayOfTables, DocumentMut, InlineTable, Item, Table, TableLike, Value};
 
 use super::edit_error::{EditError, no_place};
-use super::long_forms;
 use super::sides::both_sides;
 use crate::job::Syntax;
+use crate::job::long_forms;
 use crate::job::node::SourceNode;
 use crate::problem::{KeyPath, KeyStep};
 

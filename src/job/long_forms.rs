@@ -5,7 +5,7 @@ use serde_json::Value;
 use crate::problem::KeyStep;
 
 /// Keys whose value may be a short form, each with the key of its table that the short form gives.
-pub(super) const LONG_FORMS: &[(&str, &str)] = &[
+const LONG_FORMS: &[(&str, &str)] = &[
     ("frame", "rabbet"),
     ("moulding", "width"),
     ("standard", "list"),
@@ -24,4 +24,9 @@ pub(super) fn of(steps: &[&KeyStep], short: &Value) -> Option<&'static str> {
         return Some("thickness");
     }
     LONG_FORMS.iter().find(|(short, _)| short == key).map(|(_, long)| *long)
+}
+
+/// Returns the key that a short form of a key gives, whatever its value; `None` if the key has no short form.
+pub(super) fn of_key(key: &str) -> Option<&'static str> {
+    LONG_FORMS.iter().find(|(short, _)| *short == key).map(|(_, long)| *long)
 }
