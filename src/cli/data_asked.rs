@@ -14,6 +14,7 @@ impl Command {
             Self::Calibrate(args) => args.asks_for_data(),
             Self::Printer(args) => args.asks_for_data(),
             Self::Draw(args) => args.json,
+            Self::Pack(args) => args.json,
             Self::Workshop(args) => args.json,
             Self::Picture(args) => args.json,
             Self::Square(args) => args.json,

@@ -4,10 +4,12 @@ use std::path::PathBuf;
 
 use clap::Args as ClapArgs;
 
-use crate::job::{JobText, WrittenJob};
+use crate::fault::Certain;
+use crate::job::{JobText, Syntax, WrittenJob};
 
 use super::exit::Exit;
 use super::input::Input;
+use super::json;
 use super::output::{Single, to_stdout};
 use super::say;
 use super::text_file::TextFile;
@@ -28,6 +30,9 @@ pub(super) struct PackArgs {
     /// File to write, instead of standard output
     #[arg(short, long, value_name = "FILE")]
     output: Option<PathBuf>,
+    /// Write it as JSON, without comments, for other programs
+    #[arg(long)]
+    pub(super) json: bool,
     /// Replace an existing file
     #[arg(long)]
     force: bool,
@@ -50,6 +55,7 @@ pub(super) fn run(args: &PackArgs) -> Exit {
             return Exit::JobWrong;
         }
     };
+    let text = if args.json && file.syntax == Syntax::Toml { as_json(&text) } else { text };
     let Some(output) = &args.output else { return to_stdout(text.as_bytes()) };
     match (Single { output, force: args.force, verbose: false }).write(output, text.as_bytes()) {
         Ok(exit) => exit,
@@ -58,6 +64,12 @@ pub(super) fn run(args: &PackArgs) -> Exit {
             exit
         }
     }
+}
+
+/// Returns a job in TOML as JSON.
+fn as_json(text: &str) -> String {
+    let value: serde_json::Value = toml::from_str(text).certain("job in TOML");
+    json::pretty(&value)
 }
 
 /// Returns the text of a job with all values of the shop file; it is read again and compared.
