@@ -132,7 +132,7 @@ fn with_habits(command: Command) -> Result<Command, String> {
     let words: Vec<_> = std::env::args_os().collect();
     let Ok(matches) = clap.clone().try_get_matches_from(&words) else { return Ok(command) };
     let with = shop_options::with_habits(&clap, &matches, words, &shop)?;
-    Ok(Args::try_parse_from(with).map_or(command, |args| args.command))
+    Ok(<Args as clap::Parser>::try_parse_from(with).map_or(command, |args| args.command))
 }
 
 #[cfg(test)]
