@@ -148,11 +148,11 @@ impl Scope {
 }
 
 fn at(scope: &Scope, error: BoardError) -> Problem {
-    let place = Place { path: scope.path().clone(), within: Some(error.range) };
+    let place = Place::within(scope.path().clone(), error.range);
     Problem::error("board", place, error.message, error.help)
 }
 
 fn warned(scope: &Scope, doubt: BoardError) -> Problem {
-    let place = Place { path: scope.path().clone(), within: Some(doubt.range) };
+    let place = Place::within(scope.path().clone(), doubt.range);
     Problem::warning("unknown-colour", place, doubt.message, doubt.help)
 }

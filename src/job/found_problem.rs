@@ -33,6 +33,9 @@ pub struct FoundProblem {
     /// The numbers of the message and the cure with their units, for programs that word problems themselves.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub numbers: Vec<ProblemNumber>,
+    /// The numbers of the openings that the message names.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub openings: Vec<usize>,
 }
 
 impl FoundProblem {
@@ -48,6 +51,7 @@ impl FoundProblem {
             message: problem.message.clone(),
             cure: problem.help.clone(),
             numbers: problem.numbers.to_vec(),
+            openings: problem.openings.to_vec(),
         }
     }
 

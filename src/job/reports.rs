@@ -166,7 +166,7 @@ mod tests {
 
     fn size_problem() -> Problem {
         let path = KeyPath::root().key("opening").index(0).key("size");
-        Problem::error("length", Place { path, within: Some(5..6) }, "`O` is not a unit of length", "write 10")
+        Problem::error("length", Place::within(path, 5..6), "`O` is not a unit of length", "write 10")
     }
 
     #[test]

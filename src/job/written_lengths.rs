@@ -37,7 +37,7 @@ pub fn doubtful_lengths(file: &impl Serialize) -> Vec<Problem> {
     each_length(file, |steps, length| {
         let WrittenFigure::Text(text) = length else { return };
         problems.extend(length::doubt(text).map(|doubt| {
-            let place = Place { path: path_of(steps), within: Some(doubt.range) };
+            let place = Place::within(path_of(steps), doubt.range);
             Problem::warning("doubtful-length", place, doubt.message, doubt.help)
         }));
     });

@@ -201,7 +201,8 @@ impl MatChecks<'_> {
             return Some(
                 scope
                     .error("off-board", message, "move the opening, or make it smaller or the mat larger")
-                    .with_mm("beyond", (-width).max(0.0)),
+                    .with_mm("beyond", (-width).max(0.0))
+                    .of_openings([opening.number]),
             );
         }
         (width < self.allowed.border - NEGLIGIBLE_MM).then(|| {
@@ -217,6 +218,7 @@ impl MatChecks<'_> {
                 )
                 .with_mm("border", width)
                 .with_mm("least", self.allowed.border)
+                .of_openings([opening.number])
         })
     }
 
@@ -254,6 +256,7 @@ impl MatChecks<'_> {
                 .with_mm("x", at.x)
                 .with_mm("y", at.y)
                 .with_mm("thickness", layer.board.thickness)
+                .of_openings([opening.number])
         };
         narrowest.into_iter().map(complain).collect()
     }
@@ -271,7 +274,8 @@ impl MatChecks<'_> {
                 scope
                     .error("openings-overlap", message, "move them apart or make one smaller")
                     .with_mm("x", at.x)
-                    .with_mm("y", at.y),
+                    .with_mm("y", at.y)
+                    .of_openings([a.number, b.number]),
             );
         }
         (nearest.distance < self.allowed.bar - NEGLIGIBLE_MM).then(|| {
@@ -290,6 +294,7 @@ impl MatChecks<'_> {
                 .with_mm("least", self.allowed.bar)
                 .with_mm("x", at.x)
                 .with_mm("y", at.y)
+                .of_openings([a.number, b.number])
         })
     }
 
@@ -299,7 +304,8 @@ impl MatChecks<'_> {
         let name = self.name(layer, opening.number);
         if !cuts.have_inside(&opening.sight) {
             let message = format!("{name} is not inside an opening of the {} board above it", above.name);
-            return Some(scope.error("not-inside", message, "make it smaller, move it, or give a `reveal` above zero"));
+            let help = "make it smaller, move it, or give a `reveal` above zero";
+            return Some(scope.error("not-inside", message, help).of_openings([opening.number]));
         }
         (!cuts.have_inside(&opening.face)).then(|| {
             let width = opening.bevel.width(layer.board.thickness);
@@ -314,6 +320,7 @@ impl MatChecks<'_> {
                     "make the reveal wider than the bevel",
                 )
                 .with_mm("bevel", width)
+                .of_openings([opening.number])
         })
     }
 
@@ -342,18 +349,21 @@ impl MatChecks<'_> {
                         message,
                         "make the opening smaller, or give a `margin` (per side) if the art is to float",
                     )
-                    .with_mm("short", -reach),
+                    .with_mm("short", -reach)
+                    .of_openings([art.opening]),
             );
         }
         if !art.margin && reach <= NEGLIGIBLE_MM {
             let message = format!("the art of {opening} has no overlap at the {side}: it can fall through");
-            return Some(scope.warning("no-overlap", message, "give an `overlap` per side, 1/8 in is usual"));
+            let help = "give an `overlap` per side, 1/8 in is usual";
+            return Some(scope.warning("no-overlap", message, help).of_openings([art.opening]));
         }
         let board = self.mat.outer.to_rect();
         let beyond = art.corners().into_iter().any(|corner| board.union_pt(corner) != board);
         beyond.then(|| {
             let message = format!("the art of {opening} is larger than the mat allows: it reaches beyond the board");
-            scope.warning("art-beyond-mat", message, "make the borders wider or move the opening")
+            let help = "make the borders wider or move the opening";
+            scope.warning("art-beyond-mat", message, help).of_openings([art.opening])
         })
     }
 
@@ -373,6 +383,7 @@ impl MatChecks<'_> {
                     "widen the gap, or trim the art",
                 )
                 .with_mm("overlap", least)
+                .of_openings([a.opening, b.opening])
         })
     }
 }

@@ -91,6 +91,7 @@ impl OrnamentWork {
             return Err(scope
                 .error("too-much", message, format!("give it at most {MOST_ROUND_ONE}"))
                 .with_count("ornaments", *round)
+                .of_openings([opening.number])
                 .with_count("most", MOST_ROUND_ONE));
         }
         if self.pieces > MOST_PIECES {
@@ -101,6 +102,7 @@ impl OrnamentWork {
             return Err(scope
                 .error("too-much", message, "ornament fewer openings, or give them fewer lines")
                 .with_count("pieces", self.pieces)
+                .of_openings([opening.number])
                 .with_count("most", MOST_PIECES));
         }
         Ok(())
@@ -269,7 +271,11 @@ fn chosen(around: &Around, layer: &Layer, scope: &Scope) -> Result<Vec<usize>, P
         if openings.len() == before {
             let message = format!("the {} board has no {choice}", layer.name);
             let help = format!("its openings are {}; \"all\" means every one", OpeningChoice::listed(&layer.openings));
-            return Err(scope.key("around").error("unknown-opening", message, help));
+            let asked = match choice {
+                OpeningChoice::Number(number) => Some(*number),
+                OpeningChoice::Name(_) => None,
+            };
+            return Err(scope.key("around").error("unknown-opening", message, help).of_openings(asked));
         }
     }
     let mut seen = BTreeSet::new();
@@ -332,7 +338,7 @@ fn left_out(lost: &[TrimmedStretch], what: &str, opening: &Opening, distance: f6
         show(first.at.y)
     );
     let help = "choose a smaller distance, or check in the drawings whether you want it so";
-    let problem = scope.warning("trimmed", message, help).with_mm("distance", distance);
+    let problem = scope.warning("trimmed", message, help).of_openings([opening.number]).with_mm("distance", distance);
     Some(problem.with_mm("x", first.at.x).with_mm("y", first.at.y).with_count("places", lost.len()))
 }
 
@@ -340,7 +346,7 @@ fn no_parallel(error: &OffsetError, what: &str, opening: &Opening, distance: f64
     let shown = scope.ruler().show(distance);
     let message = format!("no {what} can run {shown} from {}: {error}", opening.title());
     let help = "choose another distance, or make the corners and curves of the opening wider";
-    let problem = scope.error("no-parallel", message, help).with_mm("distance", distance);
+    let problem = scope.error("no-parallel", message, help).of_openings([opening.number]).with_mm("distance", distance);
     error.numbers().into_iter().fold(problem, |problem, (name, mm)| problem.with_mm(name, mm))
 }
 

@@ -179,6 +179,7 @@ fn off_board(mat: &Mat, layer: &Layer, ornament: &Ornament<'_>) -> Option<Proble
             .scope
             .error("off-board", message, "bring it nearer to the opening, or widen the border")
             .with_mm("beyond", beyond.max(0.0))
+            .of_openings(ornament.number)
     })
 }
 
@@ -195,7 +196,9 @@ fn meets_opening(layer: &Layer, ornament: &Ornament<'_>, window: &FaceOpening<'_
     } else {
         ("meets-opening", format!("{} meets {}", ornament.name(), opening.title()))
     };
-    Some(ornament.scope.error(code, message, "choose another distance, or move the openings"))
+    let help = "choose another distance, or move the openings";
+    let openings = ornament.number.into_iter().chain([opening.number]);
+    Some(ornament.scope.error(code, message, help).of_openings(openings))
 }
 
 /// Warns of a groove that meets another ornament, and of pen work of two openings that meets; once a pair of places.
@@ -214,7 +217,8 @@ fn crossings(ornaments: &[Ornament<'_>]) -> Vec<Problem> {
             known.insert(pair);
             let message = format!("{} meets {}", first.name(), second.name());
             let help = "widen the bar between the openings, or choose other distances";
-            problems.push(second.scope.warning("ornaments-meet", message, help));
+            let openings = first.number.into_iter().chain(second.number);
+            problems.push(second.scope.warning("ornaments-meet", message, help).of_openings(openings));
         }
     }
     problems

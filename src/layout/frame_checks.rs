@@ -127,7 +127,11 @@ impl FrameChecks<'_> {
                 self.show(border)
             );
             return Some(
-                origin.error("hidden-by-lip", message, help).with_mm("border", border).with_mm("hidden", hidden),
+                origin
+                    .error("hidden-by-lip", message, help)
+                    .with_mm("border", border)
+                    .with_mm("hidden", hidden)
+                    .of_openings([opening.number]),
             );
         }
         (border < lip - NEGLIGIBLE_MM).then(|| {
@@ -136,7 +140,11 @@ impl FrameChecks<'_> {
                 self.show(border),
                 self.show(lip)
             );
-            origin.warning("hidden-by-lip", message, help).with_mm("border", border).with_mm("lip", lip)
+            origin
+                .warning("hidden-by-lip", message, help)
+                .with_mm("border", border)
+                .with_mm("lip", lip)
+                .of_openings([opening.number])
         })
     }
 }
@@ -153,7 +161,10 @@ fn standing_room(standing: &StandingWork, origin: &Scope) -> Option<Problem> {
             exact_mm(depth)
         );
         return Some(
-            scope.warning("depth-not-checked", message, "give it, as in spacers = \"6 mm\"").with_mm("art", depth),
+            scope
+                .warning("depth-not-checked", message, "give it, as in spacers = \"6 mm\"")
+                .with_mm("art", depth)
+                .of_openings([opening]),
         );
     };
     // Art may lie against the back of the mat, but not against the glass.
@@ -165,6 +176,10 @@ fn standing_room(standing: &StandingWork, origin: &Scope) -> Option<Problem> {
             exact_mm(room)
         );
         let code = if below == PartKind::Glass { "touches-glass" } else { "touches-mat" };
-        scope.error(code, message, "use deeper spacers").with_mm("art", depth).with_mm("room", room)
+        scope
+            .error(code, message, "use deeper spacers")
+            .with_mm("art", depth)
+            .with_mm("room", room)
+            .of_openings([opening])
     })
 }

@@ -61,7 +61,7 @@ pub(super) fn no_bevel(item: &GivenOpening<'_>, error: &OffsetError, distance: f
         | OffsetError::ClosesRound { .. } => ("", None),
     };
     let place = error.place();
-    let problem = item.scope.error("no-bevel", message, help).with_mm(name, needed);
+    let problem = item.scope.error("no-bevel", message, help).with_mm(name, needed).of_openings([item.number]);
     problem.with_mm("distance", distance.abs()).with_mm("x", place.x).with_mm("y", place.y)
 }
 

@@ -50,6 +50,7 @@ fn hidden(mat: &Mat, art: &Art, origin: &Scope) -> Option<Problem> {
             .warning("hides-art", message, "check `overlap`, which applies to every side, and its unit")
             .with_ratio("hidden", share)
             .with_size("sight", sight)
-            .with_size("art", art.rect.size()),
+            .with_size("art", art.rect.size())
+            .of_openings([art.opening]),
     )
 }

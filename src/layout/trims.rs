@@ -29,7 +29,7 @@ pub(super) fn left_out(item: &GivenOpening<'_>, opening: &Opening, board: &str) 
     let listed: Vec<String> = groups.iter().map(Loss::describe).collect();
     let message = format!("{} loses {} in the {board} board", item.title_words(), listed.join(", and "));
     let help = format!("{cure}, or {}; the drawings show it without", less(item));
-    let problem = item.scope.warning("trimmed", message, help);
+    let problem = item.scope.warning("trimmed", message, help).of_openings([item.number]);
     let problem =
         groups.iter().flat_map(|group| &group.numbers).fold(problem, |problem, (name, mm)| problem.with_mm(*name, *mm));
     let lost = groups.iter().filter(|group| group.places.len() > 1);
@@ -111,6 +111,7 @@ pub(super) fn runs_straight(item: &GivenOpening<'_>, opening: &Opening, board: &
         places.join("; ")
     );
     let help = format!("make their radius larger, or {}; the drawings show how the corners come out", less(item));
-    let problem = item.scope.warning("trimmed", message, help).with_mm("distance", trim.distance);
+    let problem =
+        item.scope.warning("trimmed", message, help).of_openings([item.number]).with_mm("distance", trim.distance);
     Some(trim.straightened.iter().fold(problem, |problem, at| problem.with_mm("x", at.x).with_mm("y", at.y)))
 }

@@ -15,6 +15,7 @@ use super::written::{FalloutLabels, Head, SideUp};
 use crate::drawing::{Drawing, Mark};
 use crate::geometry::{Outline, Segment};
 use crate::length::exact_mm;
+use crate::machine::ToolModel;
 use crate::mat::{BevelDirection, GroovePath, Layer, Mat, Placement};
 use crate::problem::{KeyPath, Problem, Severity};
 use crate::program::{ToolKind, WorkKind};
@@ -246,11 +247,8 @@ impl Collector<'_> {
 
     /// Refuses a board with two angles of bevels where the blade is set once for a file.
     fn check_angles(&mut self) {
-        if self
-            .machine
-            .model(WorkKind::Cut)
-            .is_none_or(|model| model.kind != ToolKind::BevelKnife || model.turns_between)
-        {
+        let is_set_once = |model: &ToolModel| model.kind == ToolKind::BevelKnife && !model.turns_between;
+        if !self.machine.model(WorkKind::Cut).is_some_and(is_set_once) {
             return;
         }
         let mut angles: Vec<(f64, usize)> = Vec::new();
@@ -261,14 +259,15 @@ impl Collector<'_> {
             }
         }
         if let [(first, one), (second, other), ..] = angles.as_slice() {
-            self.problems.push(two_angles(
+            let problem = two_angles(
                 self.machine,
                 format!(
                     "{} is to be cut at {first}° and {} at {second}°",
                     self.mat.opening_title(*one),
                     self.mat.opening_title(*other)
                 ),
-            ));
+            );
+            self.problems.push(problem.of_openings([*one, *other]));
         }
     }
 
@@ -299,7 +298,8 @@ impl Collector<'_> {
         if self.machine.head == Head::Straight && (work.goes_through() || work == WorkKind::Groove) && item.is_curved()
         {
             let message = format!("{what} has curves, but the head of {} cuts straight lines only", self.machine.name);
-            self.problems.push(Problem::error("machine-curve", KeyPath::root(), message, "cut it on another machine"));
+            let problem = Problem::error("machine-curve", KeyPath::root(), message, "cut it on another machine");
+            self.problems.push(problem.of_openings(item.opening));
         }
         let leads = self.machine.lead_in > 0.0 && work.goes_through();
         let outside = |point: Point| outline.contains(point) != work.cuts_openings();
@@ -315,7 +315,8 @@ impl Collector<'_> {
                 let help = "make lead_in of the machine shorter";
                 self.problems.push(
                     Problem::error("machine-lead-in", KeyPath::root(), message, help)
-                        .with_mm("lead_in", self.machine.lead_in),
+                        .with_mm("lead_in", self.machine.lead_in)
+                        .of_openings(item.opening),
                 );
             }
         }
@@ -349,7 +350,8 @@ impl Collector<'_> {
                 }
                 None => {
                     let message = format!("{} has no room for its label", self.mat.opening_title(number));
-                    self.problems.push(Problem::warning("machine-label", KeyPath::root(), message, ""));
+                    let problem = Problem::warning("machine-label", KeyPath::root(), message, "");
+                    self.problems.push(problem.of_openings([number]));
                 }
             }
         }

@@ -21,6 +21,8 @@ pub(super) struct Finding {
     openings: Vec<usize>,
     /// What it is about, if not openings.
     subject: String,
+    /// The opening that the subject names.
+    subject_opening: Option<usize>,
     message: String,
     help: String,
     /// The numbers of the message.
@@ -31,6 +33,12 @@ impl Finding {
     /// Adds a length in millimetres to its numbers.
     pub(super) fn mm(&mut self, name: &'static str, mm: f64) -> &mut Self {
         self.number(name, mm, NumberUnit::Millimetre)
+    }
+
+    /// Says which opening its subject names.
+    pub(super) const fn about(&mut self, opening: Option<usize>) -> &mut Self {
+        self.subject_opening = opening;
+        self
     }
 
     /// Adds an angle in degrees to its numbers.
@@ -73,7 +81,16 @@ impl Findings {
         };
         let place = self.found.iter().position(is_same).unwrap_or_else(|| {
             let (openings, subject, numbers) = (Vec::new(), String::new(), Vec::new());
-            self.found.push(Finding { severity, code, openings, subject, message, help, numbers });
+            self.found.push(Finding {
+                severity,
+                code,
+                openings,
+                subject,
+                subject_opening: None,
+                message,
+                help,
+                numbers,
+            });
             self.found.len() - 1
         });
         let finding = self.found.get_mut(place).certain("finding at this place");
@@ -97,7 +114,16 @@ impl Findings {
         let is_same = |known: &Finding| known.code == code && known.subject == subject && known.message == message;
         let place = self.found.iter().position(is_same).unwrap_or_else(|| {
             let (openings, numbers) = (Vec::new(), Vec::new());
-            self.found.push(Finding { severity, code, openings, subject, message, help, numbers });
+            self.found.push(Finding {
+                severity,
+                code,
+                openings,
+                subject,
+                subject_opening: None,
+                message,
+                help,
+                numbers,
+            });
             self.found.len() - 1
         });
         self.found.get_mut(place).certain("finding at this place")
@@ -128,6 +154,7 @@ impl Findings {
                 Severity::Error => Problem::error(finding.code, KeyPath::root(), message, help),
                 Severity::Warning => Problem::warning(finding.code, KeyPath::root(), message, help),
             };
+            let problem = problem.of_openings(finding.openings.iter().copied().chain(finding.subject_opening));
             finding.numbers.iter().fold(problem, |problem, (name, value, unit)| problem.with(*name, *value, *unit))
         };
         self.found.iter().map(problem).collect()

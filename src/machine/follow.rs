@@ -318,18 +318,17 @@ impl AskedBoard<'_> {
             let message = format!("{asked} is asked for, but {} has a {kind} for it: {what}", self.machine.name);
             let help = "cut it on a machine with a V tool";
             let finding = findings.other(Warning, "machine-groove", subject.as_str(), message, help);
-            finding.degrees("asked", groove.angle_deg).mm("depth", groove.depth).mm("width", model.width);
+            finding.about(groove.opening()).degrees("asked", groove.angle_deg);
+            finding.mm("depth", groove.depth).mm("width", model.width);
         };
         match model.kind {
             ToolKind::VTool if !model.has_angle(groove.angle_deg) => {
-                let message = format!(
-                    "{asked} is asked for, but the V tool of {} has {}",
-                    self.machine.name,
-                    model.angles_in_words()
-                );
+                let has = model.angles_in_words();
+                let message = format!("{asked} is asked for, but the V tool of {} has {has}", self.machine.name);
                 let help = "change the angle of the groove in the job, or the angle of the tool in the profile";
                 let finding = findings.other(Error, "machine-groove", subject, message, help);
-                finding.degrees("asked", groove.angle_deg).mm("depth", groove.depth).angles(&model.angles);
+                finding.about(groove.opening()).degrees("asked", groove.angle_deg);
+                finding.mm("depth", groove.depth).angles(&model.angles);
                 return None;
             }
             ToolKind::ScoringWheel => otherwise("it becomes a scored line"),
@@ -366,7 +365,8 @@ impl AskedBoard<'_> {
         let mut refuse = |message: String| {
             let help = "write depth = \"groove\" in the profile, so that it follows the job";
             let finding = findings.other(Error, "machine-depth", subject, message, help);
-            finding.mm("depth", deepest).mm("thickness", thickness).mm("groove", groove.depth);
+            finding.about(groove.opening()).mm("depth", deepest);
+            finding.mm("thickness", thickness).mm("groove", groove.depth);
             None
         };
         if !rises(&depths) {

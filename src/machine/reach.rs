@@ -80,7 +80,8 @@ impl Obstacles {
                 .with_mm("needed", needed)
                 .with_mm("free", free)
                 .with_mm("x", corner.x)
-                .with_mm("y", corner.y),
+                .with_mm("y", corner.y)
+                .of_openings(opening.into_iter().chain(hit)),
         );
         free
     }

@@ -217,7 +217,7 @@ impl Resolver {
                     depths.push(depth);
                 }
                 Err(error) => {
-                    let place = Place { path: at, within: Some(error.range) };
+                    let place = Place::within(at, error.range);
                     self.problems.push(Problem::error("depth", place, error.message, error.help));
                 }
             }
@@ -305,7 +305,7 @@ impl Resolver {
             let at = path.index(index);
             let odd = line.char_indices().find(|(_, letter)| !matches!(letter, ' '..='~'));
             if let Some((place, letter)) = odd {
-                let place = Place { path: at.clone(), within: Some(place..place + letter.len_utf8()) };
+                let place = Place::within(at.clone(), place..place + letter.len_utf8());
                 let help = "use ASCII characters only; one line of the list is one line of the file";
                 self.problems.push(Problem::error(
                     "machine-words",
@@ -318,7 +318,7 @@ impl Resolver {
                 let names: Vec<String> = known.iter().map(|name| format!("{{{name}}}")).collect();
                 let message = format!("`{}` has no meaning here", line.get(range.clone()).unwrap_or_default());
                 let help = format!("use one of {}", names.join(", "));
-                let place = Place { path: at.clone(), within: Some(range) };
+                let place = Place::within(at.clone(), range);
                 self.problems.push(Problem::error("machine-words", place, message, help));
             }
             if line.trim().is_empty() || line.len() > LONGEST_WORDS {

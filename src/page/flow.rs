@@ -16,18 +16,18 @@ const STEP: f64 = 14.0;
 
 /// The words of a paragraph, and the sizes that they tell.
 #[derive(Debug, Clone, PartialEq, Default)]
-pub(crate) struct Words {
+pub(crate) struct ParagraphText {
     pub(crate) text: String,
     pub(crate) dimensions: Vec<DimensionKind>,
 }
 
-impl From<String> for Words {
+impl From<String> for ParagraphText {
     fn from(text: String) -> Self {
         Self { text, dimensions: Vec::new() }
     }
 }
 
-impl Words {
+impl ParagraphText {
     /// Makes words that tell sizes.
     pub(crate) fn telling(text: String, dimensions: impl IntoIterator<Item = DimensionKind>) -> Self {
         Self { text, dimensions: dimensions.into_iter().collect() }
@@ -44,9 +44,9 @@ pub(crate) enum Paragraph {
     /// Is set in lines.
     Words(String),
     /// Is set in lines of which all but the first stand in.
-    Item(Words),
+    Item(ParagraphText),
     /// Is set in lines that stand in, below what it says more about.
-    Inner(Words),
+    Inner(ParagraphText),
     /// Is set in small print.
     Fine(String),
 }

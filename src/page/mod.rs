@@ -22,7 +22,7 @@ mod table;
 
 pub use cautions::{BladeTravel, cautions};
 pub(crate) use cautions::{TEMPLATE_CAUTION, TILE_CAUTION};
-pub(crate) use flow::{Flow, Paragraph, RunningHead, Words, height_of};
+pub(crate) use flow::{Flow, Paragraph, ParagraphText, RunningHead, height_of};
 #[cfg(feature = "sheets")]
 pub(crate) use label::{Label, label_pages};
 pub(crate) use marks::{add_area, add_line, add_rectangle, add_text, add_turned, in_drawing_order};

@@ -55,6 +55,8 @@ pub struct Problem {
     pub help: String,
     /// The numbers of the message and the cure.
     pub numbers: Box<[ProblemNumber]>,
+    /// The numbers of the openings that the message names, each once.
+    pub openings: Box<[usize]>,
 }
 
 /// A place in a job.
@@ -63,14 +65,14 @@ pub struct Place {
     /// The keys that lead to the value.
     pub path: KeyPath,
     /// The bytes of the value that are meant, if it is a string and only a part of it is meant.
-    pub within: Option<Range<usize>>,
+    pub within: Option<Box<Range<usize>>>,
 }
 
 impl Place {
     /// Makes the place of some bytes of a string.
     #[must_use]
-    pub const fn within(path: KeyPath, bytes: Range<usize>) -> Self {
-        Self { path, within: Some(bytes) }
+    pub fn within(path: KeyPath, bytes: Range<usize>) -> Self {
+        Self { path, within: Some(Box::new(bytes)) }
     }
 }
 
@@ -103,7 +105,15 @@ impl Problem {
         help: impl Into<String>,
     ) -> Self {
         let (place, message, help) = (place.into(), message.into(), help.into());
-        Self { severity: Severity::Error, code, place, message, help, numbers: Box::default() }
+        Self {
+            severity: Severity::Error,
+            code,
+            place,
+            message,
+            help,
+            numbers: Box::default(),
+            openings: Box::default(),
+        }
     }
 
     /// Makes a warning.
@@ -120,7 +130,19 @@ impl Problem {
     /// Makes the error `length` of a value that is not a length.
     #[must_use]
     pub fn length(path: &KeyPath, error: LengthError) -> Self {
-        Self::error("length", Place { path: path.clone(), within: Some(error.range) }, error.message, error.help)
+        Self::error("length", Place::within(path.clone(), error.range), error.message, error.help)
+    }
+
+    /// Adds openings that its message names.
+    #[must_use]
+    pub fn of_openings(self, numbers: impl IntoIterator<Item = usize>) -> Self {
+        let mut openings = self.openings.into_vec();
+        for number in numbers {
+            if !openings.contains(&number) {
+                openings.push(number);
+            }
+        }
+        Self { openings: openings.into_boxed_slice(), ..self }
     }
 
     /// Tells whether it keeps the job from being drawn.

@@ -364,7 +364,7 @@ mod tests {
         };
         assert_eq!(at(0, "name", None, None), Some("\"Harbour; print\""));
         assert_eq!(at(0, "size", Some(1), None), Some("\"20 1/4\""));
-        assert_eq!(at(1, "size", Some(0), Some(1..3)), Some("00"));
+        assert_eq!(at(1, "size", Some(0), Some(Box::new(1..3))), Some("00"));
         assert_eq!(at(1, "board", None, None), Some("grey"));
         assert_eq!(at(2, "board", None, None), None);
     }

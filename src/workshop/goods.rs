@@ -1,10 +1,9 @@
 //! What goes with a mat, in words: frame, glass, backing and art.
 
-use super::particulars::{gather, size};
-use super::words::ranges;
+use super::words::{gather, ranges, size};
 use crate::dimensions::{Axis, DimensionKind, Side};
 use crate::mat::{Art, Borders, Mat, PartKind};
-use crate::page::{Paragraph, Words};
+use crate::page::{Paragraph, ParagraphText};
 use crate::tolerance::READING_MM;
 
 /// Lists what goes with the mat, with sizes.
@@ -16,7 +15,8 @@ pub(super) fn paragraphs(mat: &Mat) -> Vec<Paragraph> {
         let description = part.describe();
         let colon = if description.is_empty() { "" } else { ": " };
         let words = format!("{} {sheet}{colon}{description}", capital(part.kind.name()));
-        paragraphs.push(Paragraph::Item(Words::telling(words, Axis::ALL.map(|axis| DimensionKind::Outer { axis }))));
+        paragraphs
+            .push(Paragraph::Item(ParagraphText::telling(words, Axis::ALL.map(|axis| DimensionKind::Outer { axis }))));
     }
     paragraphs.extend(art(mat).into_iter().map(Paragraph::Item));
     paragraphs
@@ -27,19 +27,19 @@ fn frame(mat: &Mat) -> Vec<Paragraph> {
     let rabbet = package.describe_rabbet(ruler).map(|words| {
         let sizes = Axis::ALL.map(|axis| [DimensionKind::Rabbet { axis }, DimensionKind::FrameSight { axis }]);
         let sizes = sizes.into_iter().flatten().chain([DimensionKind::Lip]);
-        Paragraph::Item(Words::telling(format!("Frame: {words}"), sizes))
+        Paragraph::Item(ParagraphText::telling(format!("Frame: {words}"), sizes))
     });
     let moulding = package.describe_moulding(ruler).map(|words| {
         let outside = Axis::ALL.map(|axis| DimensionKind::FrameOutside { axis });
-        Words::telling(words, outside.into_iter().chain([DimensionKind::Moulding]))
+        ParagraphText::telling(words, outside.into_iter().chain([DimensionKind::Moulding]))
     });
-    let hidden = package.describe_hidden(ruler).map(Words::from);
-    let inner = hidden.into_iter().chain(moulding).chain(package.describe_depth().into_iter().map(Words::from));
+    let hidden = package.describe_hidden(ruler).map(ParagraphText::from);
+    let inner = hidden.into_iter().chain(moulding).chain(package.describe_depth().into_iter().map(ParagraphText::from));
     rabbet.into_iter().chain(inner.map(Paragraph::Inner)).collect()
 }
 
 /// Lists the works, alike ones together.
-fn art(mat: &Mat) -> Vec<Words> {
+fn art(mat: &Mat) -> Vec<ParagraphText> {
     let mut kinds = Vec::new();
     for work in &mat.art {
         gather(&mut kinds, (size(mat, work.rect), overlap(mat, work)), work.opening);
@@ -52,7 +52,7 @@ fn art(mat: &Mat) -> Vec<Words> {
             let sides = Side::ALL.map(|side| DimensionKind::Overlap { side, opening });
             Axis::ALL.map(|axis| DimensionKind::Art { axis, opening }).into_iter().chain(sides)
         });
-        Words::telling(format!("Art {size}{openings}{overlap}"), sizes)
+        ParagraphText::telling(format!("Art {size}{openings}{overlap}"), sizes)
     });
     words.collect()
 }

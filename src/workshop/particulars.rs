@@ -2,14 +2,12 @@
 
 use std::collections::BTreeMap;
 
-use kurbo::Rect;
-
 use super::goods;
-use super::words::ranges;
+use super::words::{gather, ranges, size};
 use crate::dimensions::{Axis, DimensionKind, Side};
 use crate::length::exact_mm;
 use crate::mat::{Borders, FalloutUse, Layer, Mat, Opening, with_name};
-use crate::page::{Paragraph, Words};
+use crate::page::{Paragraph, ParagraphText};
 use crate::problem::{Problem, Severity};
 use crate::tolerance::READING_MM;
 
@@ -58,11 +56,6 @@ fn sentence(message: &str, help: &str) -> String {
     if help.is_empty() { message.to_owned() } else { format!("{message}; {help}") }
 }
 
-/// Shows a size as read off the ruler.
-pub(super) fn size(mat: &Mat, rect: Rect) -> String {
-    mat.ruler.show_size(rect.width(), rect.height())
-}
-
 fn boards(mat: &Mat) -> Vec<Paragraph> {
     let mut paragraphs = Vec::new();
     let mut above: Option<&Layer> = None;
@@ -73,15 +66,15 @@ fn boards(mat: &Mat) -> Vec<Paragraph> {
             true => DimensionKind::Outer { axis },
             false => DimensionKind::Board { axis, board: number },
         });
-        paragraphs.push(Paragraph::Item(Words::telling(words, sizes)));
+        paragraphs.push(Paragraph::Item(ParagraphText::telling(words, sizes)));
         let bevel = layer.bevel.describe(layer.board.thickness);
-        let mut inner = vec![Words::from(format!("{}; {bevel}", thickness(layer)))];
+        let mut inner = vec![ParagraphText::from(format!("{}; {bevel}", thickness(layer)))];
         let reveal = above.and_then(|above| reveal(mat, above, layer));
-        inner.extend(reveal.map(|words| Words::telling(words, [DimensionKind::Reveal { board: number }])));
+        inner.extend(reveal.map(|words| ParagraphText::telling(words, [DimensionKind::Reveal { board: number }])));
         if layer.fallout == FalloutUse::Keep {
             inner.push("keep the fallout of its openings".to_owned().into());
         }
-        inner.extend(layer.decoration.describe(mat.ruler, &layer.openings).into_iter().map(Words::from));
+        inner.extend(layer.decoration.describe(mat.ruler, &layer.openings).into_iter().map(ParagraphText::from));
         paragraphs.extend(inner.into_iter().map(Paragraph::Inner));
         above = Some(layer);
     }
@@ -144,7 +137,7 @@ fn openings(mat: &Mat, uneven: bool) -> Vec<Paragraph> {
         } else {
             alike(mat, (layer, board))
         };
-        found.extend(words.into_iter().map(|words| Words { text: name.clone() + &words.text, ..words }));
+        found.extend(words.into_iter().map(|words| ParagraphText { text: name.clone() + &words.text, ..words }));
         above = Some(layer);
     }
     found.into_iter().map(Paragraph::Item).collect()
@@ -164,7 +157,7 @@ fn sights(numbers: &[usize], board: usize) -> impl Iterator<Item = DimensionKind
     numbers.iter().flat_map(move |&opening| Axis::ALL.map(|axis| DimensionKind::Sight { axis, opening, board }))
 }
 
-fn placed(mat: &Mat, (layer, board): (&Layer, usize), opening: &Opening) -> Words {
+fn placed(mat: &Mat, (layer, board): (&Layer, usize), opening: &Opening) -> ParagraphText {
     let Borders { left, right, top, bottom } = opening.borders(mat.extent(layer));
     let read = |mm: f64| mat.ruler.read(mm).text;
     let words = format!(
@@ -177,10 +170,10 @@ fn placed(mat: &Mat, (layer, board): (&Layer, usize), opening: &Opening) -> Word
         read(bottom)
     );
     let border = |side| DimensionKind::SightBorder { side, opening: Some(opening.number), board };
-    Words::telling(words, sights(&[opening.number], board).chain(Side::ALL.map(border)))
+    ParagraphText::telling(words, sights(&[opening.number], board).chain(Side::ALL.map(border)))
 }
 
-fn alike(mat: &Mat, (layer, board): (&Layer, usize)) -> Vec<Words> {
+fn alike(mat: &Mat, (layer, board): (&Layer, usize)) -> Vec<ParagraphText> {
     let mut kinds: Vec<(String, Vec<usize>)> = Vec::new();
     for opening in &layer.openings {
         let name = if opening.name.is_empty() { String::new() } else { format!("{}: ", opening.name) };
@@ -191,15 +184,7 @@ fn alike(mat: &Mat, (layer, board): (&Layer, usize)) -> Vec<Words> {
         .into_iter()
         .map(|(words, numbers)| {
             let words = if single { words } else { format!("{} {words}", ranges(&numbers)) };
-            Words::telling(words, sights(&numbers, board))
+            ParagraphText::telling(words, sights(&numbers, board))
         })
         .collect()
-}
-
-/// Puts a number to others of which the same is said.
-pub(super) fn gather<T: PartialEq>(kinds: &mut Vec<(T, Vec<usize>)>, said: T, number: usize) {
-    match kinds.iter_mut().find(|(known, _)| *known == said) {
-        Some((_, numbers)) => numbers.push(number),
-        None => kinds.push((said, vec![number])),
-    }
 }

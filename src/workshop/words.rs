@@ -1,5 +1,7 @@
 //! Short words of a sheet: how many mats, and the steps to tick off.
 
+use kurbo::Rect;
+
 use crate::mat::Mat;
 
 /// Says how many mats of a kind are made.
@@ -22,6 +24,19 @@ pub(super) fn steps(mat: &Mat) -> Vec<String> {
         (true, "checked"),
     ];
     steps.into_iter().filter(|(wanted, _)| *wanted).map(|(_, step)| step.to_owned()).collect()
+}
+
+/// Shows a size as read off the ruler.
+pub(super) fn size(mat: &Mat, rect: Rect) -> String {
+    mat.ruler.show_size(rect.width(), rect.height())
+}
+
+/// Puts a number to others of which the same is said.
+pub(super) fn gather<T: PartialEq>(kinds: &mut Vec<(T, Vec<usize>)>, said: T, number: usize) {
+    match kinds.iter_mut().find(|(known, _)| *known == said) {
+        Some((_, numbers)) => numbers.push(number),
+        None => kinds.push((said, vec![number])),
+    }
 }
 
 /// Writes numbers as people do: `1`, `1, 3` or `1–4, 7`.

@@ -235,7 +235,7 @@ fn doubtful_sizes_are_refused() {
     let path = KeyPath::root().key("size");
     let problem = SizeMeasure::from(["8 in", "10"]).resolve(None, &path).unwrap_err();
     assert_eq!(problem.place.path.to_string(), "size[1]");
-    assert_eq!(problem.place.within, Some(0..2));
+    assert_eq!(problem.place.within.as_deref(), Some(&(0..2)));
 }
 
 fn inch_ruler(parts: u32) -> Ruler {

@@ -222,7 +222,7 @@ fn place(path: &str, within: Option<std::ops::Range<usize>>) -> Place {
         Ok(index) => path.index(index),
         Err(_) => path.key(step.to_owned()),
     });
-    Place { path, within }
+    Place { path, within: within.map(Box::new) }
 }
 
 const TOML: &str = "\u{feff}name = \"hall\"

@@ -137,9 +137,39 @@ fn numbers_of_messages_are_found() {
     assert_eq!(found("by -5 degrees."), one(-5.0, "degrees"));
     assert_eq!(found("openings 1, 2: 3 cuts"), one(3.0, "cuts"));
     assert_eq!(found("an angle of 45°, measured"), one(45.0, "°"));
+    assert_eq!(openings_in("openings 1, 2: 3 cuts of opening 4 (“5”) 6 mm wide"), [1, 2, 4]);
+    assert_eq!(openings_in("openings 1 and 3 overlap; opening art"), [1, 3]);
 }
 
-/// Returns the messages that show a number which is not among the numbers of their problem, one for each code and wording.
+/// Returns the numbers of the openings that a message names: `opening 2`, `openings 1, 3`, of `openings 1 to 4` both ends.
+fn openings_in(message: &str) -> Vec<usize> {
+    let text = without_quotations(message);
+    let words: Vec<&str> = text.split(' ').collect();
+    let mut named = Vec::new();
+    for (at, word) in words.iter().enumerate() {
+        let most = match *word {
+            "opening" => 1,
+            "openings" => usize::MAX,
+            _ => continue,
+        };
+        let listed = words[at + 1..].iter().filter(|word| !["and", "to"].contains(word));
+        let number = |word: &&str| word.trim_end_matches([',', ':', ';', '.', ')']).parse::<usize>().ok();
+        let mut more = true;
+        let mut listed = listed.peekable();
+        let numbers = std::iter::from_fn(|| {
+            let word = listed.next()?;
+            // A unit behind it makes it a length.
+            let is_length = listed.peek().is_some_and(|next| ["in", "mm", "cm"].contains(next));
+            let found = number(word).filter(|_| more && !is_length);
+            more = !word.ends_with([':', ';', '.']);
+            found
+        });
+        named.extend(numbers.take(most));
+    }
+    named
+}
+
+/// Returns the messages that show a number or name an opening which their problem does not have, one for each code and wording.
 fn without_numbers<'p>(problems: impl IntoIterator<Item = &'p Problem>, missing: &mut BTreeMap<String, String>) {
     for problem in problems {
         if REPEATED.contains(&problem.code) {
@@ -148,13 +178,16 @@ fn without_numbers<'p>(problems: impl IntoIterator<Item = &'p Problem>, missing:
         let message = problem.message.split(';').next().filter(|_| REASONED.contains(&problem.code));
         let lost: Vec<Shown> =
             shown_in(message.unwrap_or(&problem.message)).into_iter().filter(|shown| !shown.is_in(problem)).collect();
-        if !lost.is_empty() {
+        let unnamed: Vec<usize> =
+            openings_in(&problem.message).into_iter().filter(|number| !problem.openings.contains(number)).collect();
+        if !lost.is_empty() || !unnamed.is_empty() {
             let wording: String = problem.message.chars().filter(|letter| !letter.is_ascii_digit()).take(24).collect();
             let told = format!(
-                "{}: {:?} {:?}",
+                "{}: {:?} {:?} openings {unnamed:?} {:?}",
                 problem.message,
                 lost.iter().map(|s| s.value).collect::<Vec<_>>(),
-                problem.numbers.iter().map(|n| format!("{}={}", n.name, n.value)).collect::<Vec<_>>()
+                problem.numbers.iter().map(|n| format!("{}={}", n.name, n.value)).collect::<Vec<_>>(),
+                problem.openings
             );
             missing.entry(format!("{} {wording}", problem.code)).or_insert(told);
         }
