@@ -271,7 +271,7 @@ fn page() -> String {
          `check --json` and `calibrate fit --json` have them in what they print. Every command tells with `--json` whatever has no place there on\n\
          standard error, a line for each file: `{\"schema\": \"backline-problems/1\", \"file\": …, \"problems\": […]}`; `file` is empty for what the\n\
          command itself says.\n\
-         `numbers` have the unit `mm`, `mm2`, `deg`, `count`, `ratio` or `plain` (that of the key); every number of a message is among them. An `error` keeps anything from being drawn, a `warning` does not. Codes\n\
+         `numbers` have the unit `mm`, `mm2`, `deg`, `count`, `ratio` or `plain` (that of the key); every number of a message is among them. `openings` are the numbers of the openings that it names. An `error` keeps anything from being drawn, a `warning` does not. Codes\n\
          keep their meaning from release to release; messages may be worded better. This page is made from the list in\n\
          `src/problem/codes.rs` and the files in `golden-files/problems`, and a test holds it.\n\n\
          | code | what it means |\n|---|---|\n",
