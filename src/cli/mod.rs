@@ -121,7 +121,22 @@ fn parse() -> Args {
     let args = read.and_then(|mut matches| {
         Args::from_arg_matches_mut(&mut matches).map_err(|error| error.format(&mut description))
     });
-    args.unwrap_or_else(|error| error.exit())
+    args.unwrap_or_else(|error| refuse(&error))
+}
+
+/// Tells what is wrong with the arguments, or what was asked for instead of a command, and ends the process.
+fn refuse(error: &clap::Error) -> ! {
+    let asks_for_data = std::env::args_os().any(|word| word == "--json");
+    if !(error.use_stderr() && asks_for_data) {
+        error.exit();
+    }
+    // What is wrong stands first, then hints, the usage and where to find more.
+    let text = error.render().to_string();
+    let (wrong, more) = text.split_once("\n\n").unwrap_or((&text, ""));
+    let on_one_line = |text: &str| text.split_whitespace().collect::<Vec<_>>().join(" ");
+    let wrong = on_one_line(wrong);
+    say::line(telling::of_arguments(wrong.strip_prefix("error: ").unwrap_or(&wrong), &on_one_line(more)));
+    std::process::exit(error.exit_code());
 }
 
 /// Returns the command with the options of the shop file that the command line does not give.

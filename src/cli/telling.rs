@@ -42,8 +42,17 @@ pub(super) fn as_data(file: &str, problems: impl FnOnce() -> Vec<FoundProblem>) 
     if problems.is_empty() {
         return Some(String::new());
     }
-    let told = FileProblems { schema: SCHEMA, file, problems: &problems };
-    Some(serde_json::to_string(&told).certain("line of JSON for these problems") + "\n")
+    Some(line_of(file, &problems) + "\n")
+}
+
+/// Returns what is wrong with the arguments as data.
+pub(super) fn of_arguments(message: &str, help: &str) -> String {
+    line_of("", &[FoundProblem::new(&Problem::error(COMMAND, KeyPath::root(), message, help))])
+}
+
+fn line_of(file: &str, problems: &[FoundProblem]) -> String {
+    let told = FileProblems { schema: SCHEMA, file, problems };
+    serde_json::to_string(&told).certain("line of JSON for these problems")
 }
 
 /// Returns words that say an error or a warning of the command itself as a line of JSON if that was chosen.

@@ -352,7 +352,7 @@ fn problems_are_told_as_data_where_data_is_asked_for() {
     let at = |name: &str| format!("golden-files/problems/{name}.toml");
     let (job, unreadable, border) = (at("contradiction.job"), at("unreadable.job"), at("thin-border.job"));
     let (order, stock, trouble) = (at("trim.order"), at("trim.stock"), at("number.trouble"));
-    let runs: [(&[&str], &str); 18] = [
+    let runs: [(&[&str], &str); 21] = [
         (&["settings", "--format", "json", &job], "contradiction"),
         (&["settings", "--format", "json", &unreadable], "unreadable"),
         (&["settings", "--format", "json", &border], "thin-border"),
@@ -371,6 +371,9 @@ fn problems_are_told_as_data_where_data_is_asked_for() {
         (&["calibrate", "piece", "--json", "--cutter", &at("lead.cutter"), "-o", "target/never"], "lead"),
         (&["calibrate", "piece", "--json", "-o", "-"], "command"),
         (&["printer", "save", "--json", "--short", "1", "--long", "270 mm", "-o", "target/never.toml"], "command"),
+        (&["check", "--json", "--quantitty", "3", &job], "command"),
+        (&["draw", "--json"], "command"),
+        (&["sheets", "--json", "--seconds", "many", &order], "command"),
     ];
     let mut lines = Vec::new();
     for (arguments, code) in runs {
