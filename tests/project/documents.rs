@@ -140,3 +140,37 @@ fn links_lead_to_files() {
     }
     assert!(followed > 10, "{followed}");
 }
+
+/// The pages of `golden-files` and of the tests.
+fn readmes(folder: &Path) -> Vec<PathBuf> {
+    let entries = fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path());
+    let (folders, files): (Vec<_>, Vec<_>) = entries.partition(|path| path.is_dir());
+    let own = files.into_iter().filter(|path| path.ends_with("README.md"));
+    own.chain(folders.iter().flat_map(|folder| readmes(folder))).collect()
+}
+
+#[test]
+fn commands_for_tests_name_programs_and_tests_that_are_there() {
+    let mut checked = 0;
+    let kept = ["golden-files", "tests"].into_iter().flat_map(|folder| readmes(&root().join(folder)));
+    for page in pages().into_iter().chain(kept) {
+        let text = fs::read_to_string(&page).unwrap();
+        for (at, start) in text.match_indices("cargo test ") {
+            let line = text[at + start.len()..].split(['`', '\n', '#']).next().unwrap();
+            let words: Vec<&str> = line.split_whitespace().take_while(|word| *word != "--").collect();
+            let Some(place) = words.iter().position(|word| *word == "--test") else { continue };
+            let program = root().join("tests").join(words[place + 1]);
+            assert!(program.join("main.rs").exists(), "{}: there is no test program of {line:?}", page.display());
+            for filter in &words[place + 2..] {
+                let code: String = fs::read_dir(&program)
+                    .unwrap()
+                    .map(|file| file.unwrap().path())
+                    .map(|file| format!("{} {}", file.display(), fs::read_to_string(&file).unwrap_or_default()))
+                    .collect();
+                assert!(code.contains(filter), "{}: no test of {line:?}", page.display());
+            }
+            checked += 1;
+        }
+    }
+    assert!(checked > 10, "{checked}");
+}
