@@ -160,7 +160,7 @@ impl<'p> PathChains<'p> {
 }
 
 /// Returns how many pieces lead an open path back to its start; `None` if it does not come back.
-fn back_at_start(path: &ReadPath) -> Option<usize> {
+pub(super) fn back_at_start(path: &ReadPath) -> Option<usize> {
     let start = path.pieces.first()?.start();
     let comes_back = |piece: &ReadSegment| piece.end().distance(start) <= JOINED_MM;
     // The first strokes of a chain may be shorter than that distance; there and back encloses nothing.

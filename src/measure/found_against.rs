@@ -247,7 +247,11 @@ impl ComparisonFound {
         }
         self.write_differences(out)?;
         let verdict = if self.agrees { "agrees" } else { "DOES NOT AGREE" };
-        writeln!(out, "    {verdict}: largest deviation {}", millimetres(deviation))
+        write!(out, "    {verdict}: ")?;
+        if !self.differences.is_empty() {
+            write!(out, "{}, ", counted(self.differences.len(), "difference", "differences"))?;
+        }
+        writeln!(out, "largest deviation {}", millimetres(deviation))
     }
 }
 

@@ -3,6 +3,7 @@
 use kurbo::{Affine, Point, Rect, Size, Vec2};
 
 use super::against::Comparison;
+use super::chains::back_at_start;
 use super::crossing::LONGEST_OVER_RUN_MM;
 use super::deviation::Chord;
 use super::wanted::Wanted;
@@ -135,7 +136,7 @@ impl Overlay<'_> {
         let mut all = vec!["Black: the job. Blue: the file. Red rings: where they differ.".to_owned()];
         if self.is_run {
             all.push(
-                "Numbers: the order of the strokes. Dashed: travel. Green: how far strokes run on beyond others, in mm.".to_owned(),
+                "Numbers: the order of the strokes. Dashed: travel. Green: how far a stroke runs on beyond a corner or over its start, in mm.".to_owned(),
             );
         }
         all.extend_from_slice(words);
@@ -166,16 +167,53 @@ impl Overlay<'_> {
         if self.paths.len() > MOST_NUMBERS {
             return;
         }
-        for (place, path) in self.paths.iter().enumerate().filter(|(_, path)| !path.closed) {
+        let mut labels: Vec<OverRunLabel> = Vec::new();
+        for over_run in self.over_runs() {
+            let (at, words) = (picture.place * over_run.end(), format!("{:+.1}", over_run.length));
+            let is_same = |known: &OverRunLabel| known.words == words && (known.on_page - at).hypot() < SAME_NUMBER_MM;
+            match labels.iter_mut().find(|known| is_same(known)) {
+                // Two strokes that cross run on alike, and one label is enough.
+                Some(known) if known.strokes.contains(&over_run.stroke) => {}
+                Some(known) => known.strokes.push(over_run.stroke),
+                None => {
+                    labels.push(OverRunLabel {
+                        at: over_run.end(),
+                        on_page: at,
+                        words,
+                        strokes: vec![over_run.stroke],
+                    });
+                }
+            }
+            picture.line(Role::Tick, over_run.points);
+        }
+        for label in labels {
+            let strokes: Vec<String> = label.strokes.iter().map(|stroke| (stroke + 1).to_string()).collect();
+            picture.text(Role::Tick, format!("{}: {}", strokes.join(", "), label.words), label.at, Vec2::new(0.8, 3.0));
+        }
+    }
+
+    /// Lists where strokes run on: beyond others at corners, and over their own start.
+    fn over_runs(&self) -> Vec<OverRunShown> {
+        let mut all = Vec::new();
+        for (stroke, path) in self.paths.iter().enumerate().filter(|(_, path)| !path.closed) {
+            if let Some(over_start) =
+                back_at_start(path).and_then(|at| path.pieces.get(at..)).filter(|rest| !rest.is_empty())
+            {
+                let rest = ReadPath { pieces: over_start.to_vec(), ..path.clone() };
+                let points = rest.flatten(ALIKE_CHORDS_MM);
+                let length = pairs(&points).map(|(from, to)| from.distance(*to)).sum();
+                all.push(OverRunShown { stroke, points, length });
+                continue;
+            }
             let ends = [path.pieces.first().map(ReadSegment::reversed), path.pieces.last().cloned()];
             for end in ends.into_iter().flatten() {
-                if let Some(length) = self.runs_on(place, &end) {
+                if let Some(length) = self.runs_on(stroke, &end) {
                     let from = end.end() - unit(end.end() - end.start()) * length;
-                    picture.line(Role::Tick, vec![from, end.end()]);
-                    picture.text(Role::Tick, format!("+{:.1}", length), end.end(), Vec2::new(0.8, 3.0));
+                    all.push(OverRunShown { stroke, points: vec![from, end.end()], length });
                 }
             }
         }
+        all
     }
 
     /// Returns how far a straight end runs on beyond another stroke.
@@ -204,6 +242,27 @@ impl Overlay<'_> {
     fn layer(&self, place: usize) -> &str {
         self.paths.get(place).map_or("", |path| &path.layer)
     }
+}
+
+/// Where a stroke runs on.
+struct OverRunShown {
+    stroke: usize,
+    points: Vec<Point>,
+    length: f64,
+}
+
+impl OverRunShown {
+    fn end(&self) -> Point {
+        self.points.last().copied().unwrap_or_default()
+    }
+}
+
+/// What stands beside over-runs of one length in one place.
+struct OverRunLabel {
+    at: Point,
+    on_page: Point,
+    words: String,
+    strokes: Vec<usize>,
 }
 
 fn unit(along: Vec2) -> Vec2 {
@@ -244,7 +303,6 @@ impl Overlaid {
     fn text(&mut self, role: Role, words: String, at: Point, by: Vec2) {
         let anchor = if by.x < 0.0 { Anchor::End } else { Anchor::Start };
         let text = Text::new(words, self.place * at + by, letter_height::TEXT, anchor);
-        // Two strokes that cross run on alike, and one number is enough.
         let is_known = |mark: &Mark| matches!(mark, Mark::Text(known) if known.content == text.content && (known.at - text.at).hypot() < SAME_NUMBER_MM);
         if !self.drawing.layers.iter().flat_map(|layer| &layer.marks).any(is_known) {
             self.drawing.add(role, Mark::Text(text));

@@ -5,7 +5,7 @@ use super::program_text::{Part, ProgramText, TextFormat};
 use super::reversed_text;
 use backline::machine::Machine;
 use backline::measure::RunFault;
-use backline::program::{Pass, Program, ToolKind, WorkKind};
+use backline::program::{Pass, Program, Stroke, ToolKind, WorkKind};
 
 /// A file that the writer made of a golden job.
 pub(crate) struct Written {
@@ -87,6 +87,13 @@ pub(crate) const MUTATIONS: &[Mutation] = &[
     },
     Mutation { name: "a stroke too many", alter: surplus, faults: &[RunFault::Surplus], least: 2 },
     Mutation { name: "a stroke 1 mm beside its place", alter: beside, faults: &[RunFault::Place], least: 2 },
+    Mutation {
+        name: "lead-in from the board that stays",
+        alter: lead_in_from_outside,
+        faults: &[RunFault::Place, RunFault::OverRun],
+        least: 1,
+    },
+    Mutation { name: "no lead-in", alter: no_lead_in, faults: &[RunFault::OverRun, RunFault::Incomplete], least: 1 },
     Mutation { name: "a hole", alter: hole, faults: &[RunFault::Surplus], least: 2 },
 ];
 
@@ -375,6 +382,72 @@ fn short(text: &str, program: &Program) -> Option<String> {
     let (at, altered) = found.collect::<Vec<_>>().pop()?;
     text.parts[at] = Part::Stroke(altered);
     Some(text.text())
+}
+
+/// Alters the points of the last stroke that leads into a closed cut.
+fn lead_in(text: &str, program: &Program, alter: impl Fn(&mut Vec<(f64, f64)>)) -> Option<String> {
+    // The cut comes back to where the first piece ends.
+    let leads_in = |stroke: &Stroke| {
+        let inner = stroke.segments.first().map(|first| first.end());
+        inner.is_some_and(|inner| stroke.segments.iter().skip(1).any(|later| later.end().distance(inner) < 1e-6))
+    };
+    let mut text = parted(text, program);
+    let strokes = program.passes.iter().flat_map(|pass| &pass.strokes);
+    let mine = text.strokes().into_iter().zip(strokes).filter(|(_, stroke)| !stroke.closed && leads_in(stroke));
+    let (at, altered) =
+        mine.filter_map(|(at, _)| Some((at, reversed_text::altered(text.stroke(at), text.format, &alter)?))).last()?;
+    text.parts[at] = Part::Stroke(altered);
+    Some(text.text())
+}
+
+fn lead_in_from_outside(text: &str, program: &Program) -> Option<String> {
+    lead_in(text, program, |points| {
+        let (from, to) = (points[0], points[1]);
+        points[0] = (2.0 * to.0 - from.0, 2.0 * to.1 - from.1);
+    })
+}
+
+fn no_lead_in(text: &str, program: &Program) -> Option<String> {
+    lead_in(text, program, |points| {
+        points.remove(0);
+    })
+}
+
+/// Lets every closed cut of straight sides start at its next corner, with the same overlap.
+pub(crate) fn started_elsewhere(text: &str, program: &Program) -> Option<String> {
+    let mut text = parted(text, program);
+    let mut count = 0;
+    // Letters may come back to their start on the way.
+    let cuts = |pass: &Pass| pass.tool.work.goes_through() && !is_free(pass);
+    let mine: Vec<usize> = text
+        .strokes()
+        .into_iter()
+        .zip(text.passes(program))
+        .filter(|(_, pass)| cuts(&program.passes[*pass]))
+        .map(|(at, _)| at)
+        .collect();
+    for at in mine {
+        let moved = reversed_text::altered(text.stroke(at), text.format, |points| {
+            let Some(back) = (2..points.len()).rev().find(|at| points[*at] == points[0]) else { return };
+            let beyond = points.get(back + 1).map_or(0.0, |end| (end.0 - points[0].0).hypot(end.1 - points[0].1));
+            if points.len() > back + 2 {
+                return;
+            }
+            points.truncate(back);
+            points.rotate_left(1);
+            let (first, second) = (points[0], points[1]);
+            points.push(first);
+            if beyond > 0.0 {
+                let share = beyond / (second.0 - first.0).hypot(second.1 - first.1);
+                points.push((first.0 + share * (second.0 - first.0), first.1 + share * (second.1 - first.1)));
+            }
+        });
+        if let Some(moved) = moved {
+            count += usize::from(moved != text.stroke(at));
+            text.parts[at] = Part::Stroke(moved);
+        }
+    }
+    (count > 0).then(|| text.text())
 }
 
 /// A line of some length on the board, where nothing is.

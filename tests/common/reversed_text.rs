@@ -2,7 +2,7 @@
 
 use super::program_text::TextFormat;
 
-type Place = (f64, f64);
+pub(crate) type Place = (f64, f64);
 
 /// Returns a stroke travelled the other way; `None` where that takes more than turning its points round.
 pub(crate) fn reversed(stroke: &str, format: TextFormat) -> Option<String> {
@@ -35,6 +35,13 @@ pub(crate) fn shortened(stroke: &str, format: TextFormat, by: f64) -> Option<Str
 /// Returns a stroke that lies elsewhere by a length.
 pub(crate) fn moved(stroke: &str, format: TextFormat, by: f64) -> Option<String> {
     let points: Vec<Place> = points(stroke, format)?.into_iter().map(|(x, y)| (x + 0.8 * by, y + 0.6 * by)).collect();
+    written(stroke, format, &points)
+}
+
+/// Returns a stroke whose points are altered.
+pub(crate) fn altered(stroke: &str, format: TextFormat, alter: impl Fn(&mut Vec<Place>)) -> Option<String> {
+    let mut points = points(stroke, format)?;
+    alter(&mut points);
     written(stroke, format, &points)
 }
 

@@ -5,7 +5,7 @@
 use std::collections::BTreeSet;
 
 use crate::common::machine_goldens;
-use crate::common::mutations::{MUTATIONS, Written, written_programs};
+use crate::common::mutations::{MUTATIONS, Written, started_elsewhere, written_programs};
 use backline::formats::{self, ToolMark};
 use backline::machine::Machine;
 use backline::measure::{RunCheck, RunFault, Wanted};
@@ -94,4 +94,20 @@ fn a_program_that_cuts_the_same_is_accepted() {
     let mut other = strokes.clone();
     other.swap(1, 2);
     assert!(check(&program, other.concat().as_bytes(), "plt").0);
+}
+
+/// A closed cut may start at any place, as long as it runs on over its start as far as it should.
+#[test]
+fn a_cut_that_starts_elsewhere_is_accepted() {
+    let mut formats = BTreeSet::new();
+    for golden in machine_goldens::all() {
+        for Written { machine, program, bytes, ending } in written_programs(&golden) {
+            let text = String::from_utf8(bytes).unwrap().replace("\r\n", "\n");
+            let Some(other) = started_elsewhere(&text, &program) else { continue };
+            let (agrees, run) = check(&program, other.as_bytes(), ending);
+            assert!(agrees && other != text, "{} {}: {:?}", golden.name(), machine.name, run.differences.first());
+            formats.insert(program.controller.format.clone());
+        }
+    }
+    assert!(formats.len() >= 3, "{formats:?}");
 }

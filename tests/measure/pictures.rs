@@ -35,6 +35,9 @@ fn differences_have_rings_and_strokes_their_order() {
         assert_eq!(words.iter().any(|row| row.starts_with("(1) line ")), count > 0, "{words:?}");
         let strokes = program.passes.iter().map(|pass| pass.strokes.len()).sum::<usize>();
         assert!(words.contains(&strokes.to_string()) && words.contains(&"as measured".to_owned()), "{words:?}");
+        // Over-runs have the numbers of their strokes; the knife runs 1 mm over the start of every cut.
+        let ticks = texts(&picture, Role::Tick);
+        assert!(ticks.contains(&"4: +1.0".to_owned()) && ticks.len() >= 3, "{ticks:?}");
         // A page, and nothing outside it.
         assert!(picture.sheet.width <= 300.0 && picture.sheet.height <= 400.0, "{}", picture.sheet);
     }

@@ -75,6 +75,9 @@ fn unread(reading: &ReadDrawing, program: &Program, check: &mut RunCheck) {
     for doubt in &reading.doubts {
         check.add(RunFault::Unread, None, None, doubt.clone());
     }
+    if reading.format.unit_is_obeyed && !reading.unit.stated {
+        check.leave("the unit, which the file does not state");
+    }
     if !own.is_empty() {
         check.leave("what the profile's own lines do");
     }

@@ -254,7 +254,10 @@ impl<'a> Pairing<'a> {
                 let ends = [stroke.stroke.start(), stroke.stroke.end()];
                 let is_end = ends.iter().any(|end| end.distance(lacks.at) <= self.bound);
                 let (fault, message) = if is_end && !stroke.stroke.closed {
-                    (RunFault::OverRun, format!("{words} stops {} short", far(&lacks)))
+                    let [first, last] = found.ends();
+                    let starts_late = first.distance(lacks.at) < last.distance(lacks.at);
+                    let what = if starts_late { "starts too late by" } else { "stops short by" };
+                    (RunFault::OverRun, format!("{words} {what} {}", far(&lacks)))
                 } else {
                     (RunFault::Incomplete, format!("{words} is incomplete: up to {} is missing", far(&lacks)))
                 };
