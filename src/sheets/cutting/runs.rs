@@ -124,7 +124,9 @@ fn on_cores<'a>(
         }
         drop(ask);
         for WatchQuestion { run, progress, answer } in questions {
-            let flow = watch(&gathered.with(run, &progress));
+            // Whoever said stop is not asked again by another run.
+            let stopped = stop.load(Ordering::SeqCst);
+            let flow = if stopped { ControlFlow::Break(()) } else { watch(&gathered.with(run, &progress)) };
             if flow.is_break() {
                 stop.store(true, Ordering::SeqCst);
             }

@@ -26,8 +26,9 @@ const PLACED: i64 = 8;
 const LARGEST: i64 = 4;
 /// Rounds after which a search that found nothing starts anew from the best plan.
 const PATIENCE: u64 = 200_000;
-/// The same where there are several stocks, and the new start is with other sheets.
-const PATIENCE_WITH_CHOICE: u64 = 3_000;
+/// The same where there are several stocks, and the new start is with other sheets: so many for each piece, from a few to many.
+const PATIENCE_WITH_CHOICE: u64 = 30;
+const PATIENCES_WITH_CHOICE: [u64; 2] = [300, 3_000];
 /// Rounds after which another offcut is wanted.
 const PATIENCE_FOR_OFFCUT: u64 = 120;
 /// Rounds between two questions to the watcher.
@@ -196,10 +197,14 @@ impl<'a, 'w> Search<'a, 'w> {
     /// Searches for a plan that costs less than the best, or places everything if that does not.
     fn aim_lower(&mut self, last: u64) -> ControlFlow<SearchEnd> {
         let budget = if self.best.left_over.is_empty() { self.best.cost - 1 } else { i64::MAX };
+        let pieces: u64 = self.packing.task.pieces.iter().map(|piece| u64::from(piece.quantity)).sum();
+        let [fewest, most] = PATIENCES_WITH_CHOICE;
+        let patience = pieces.saturating_mul(PATIENCE_WITH_CHOICE).clamp(fewest, most);
         loop {
             self.packing.clone_from(&self.best_packing);
             let one_stock = self.packing.stock().len() == 1;
-            if one_stock || budget == i64::MAX {
+            // Where the stock is short all of it is needed, but perhaps otherwise.
+            if one_stock || (budget == i64::MAX && self.random.chance(512)) {
                 self.packing.recount();
                 while self.packing.cost > budget {
                     self.packing.drop_a_sheet(&mut self.random);
@@ -207,7 +212,7 @@ impl<'a, 'w> Search<'a, 'w> {
             } else {
                 self.packing.recompose(budget, &mut self.random);
             }
-            if self.place_all(budget, if one_stock { PATIENCE } else { PATIENCE_WITH_CHOICE }, last)? {
+            if self.place_all(budget, if one_stock { PATIENCE } else { patience }, last)? {
                 return ControlFlow::Continue(());
             }
         }
