@@ -28,6 +28,7 @@ use clap::{Args as ClapArgs, Parser, Subcommand, ValueEnum};
 Examples:
   backline new > harbour.toml             write a commented job to start from; change its numbers
   backline check harbour.toml             see the sizes, borders and problems
+  backline help job                       every key of a job with an example; also order, shop, cutter, machine
   backline draw harbour.toml -o out       draw the template and the files for a cutter
   backline settings harbour.toml          see what to set your hand cutter to
   backline workshop harbour.toml -o out   draw a page for the bench, with sizes and boards
@@ -47,9 +48,11 @@ pub(super) struct Args {
 pub(super) enum Command {
     Draw(DrawArgs),
     Check(CheckArgs),
+    Watch(WatchArgs),
     Print(PrintArgs),
     Printer(PrinterArgs),
     Pack(super::pack::PackArgs),
+    Quote(super::quote::QuoteArgs),
     Measure(MeasureArgs),
     Settings(SettingsArgs),
     Sheets(SheetsArgs),
@@ -175,6 +178,21 @@ pub(super) struct DrawArgs {
     pub(super) verbose: bool,
     #[command(flatten)]
     pub(super) nest: super::nest_args::NestArgs,
+}
+
+/// Draw jobs, and draw them again whenever they are saved
+///
+/// Watches the jobs, the outlines and pictures that they name, and the shop file. What is wrong is said, and the drawings stay as they
+/// were until it is right again. Ctrl-C ends it. All options are those of `backline draw`; files that this run has not written are
+/// replaced only with --force.
+#[derive(Debug, ClapArgs)]
+#[command(after_help = "\
+Examples:
+  backline watch harbour.toml -o out --format svg     open out/harbour-back.svg in a viewer, and change the job
+  backline watch orders -o out                        a folder of jobs, and new jobs in it")]
+pub(super) struct WatchArgs {
+    #[command(flatten)]
+    pub(super) draw: DrawArgs,
 }
 
 /// Which side of a curve its straight strokes lie on.

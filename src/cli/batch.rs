@@ -29,8 +29,8 @@ pub(super) struct JobOutcome {
     pub(super) entry: ManifestEntry,
     /// Whether an earlier run had done all the work.
     pub(super) was_done: bool,
-    /// How many files were written.
-    pub(super) written: usize,
+    /// The files that were written.
+    pub(super) written: Vec<PathBuf>,
     /// What single files make of the job, and what they leave out.
     pub(super) accounts: Vec<(PathBuf, WorkAccount)>,
 }
@@ -44,7 +44,7 @@ impl JobOutcome {
             exit: Exit::Good,
             entry,
             was_done: false,
-            written: 0,
+            written: Vec::new(),
             accounts: Vec::new(),
         }
     }
@@ -82,6 +82,9 @@ impl JobOutcome {
         self.exit = Exit::JobWrong;
     }
 }
+
+/// So many files are named one by one.
+const MOST_NAMED: usize = 8;
 
 /// Works on all jobs, several at a time, and reports on them in the order of the command line.
 ///
@@ -172,8 +175,8 @@ pub(super) struct Reports {
     bar: ProgressBar,
     failed: usize,
     done_before: usize,
-    /// How many files the jobs have written.
-    written: usize,
+    /// How many files the jobs have written, and the first of them.
+    written: (usize, Vec<PathBuf>),
 }
 
 impl Reports {
@@ -187,7 +190,7 @@ impl Reports {
             bar: bar(count),
             failed: 0,
             done_before: 0,
-            written: 0,
+            written: (0, Vec::new()),
         }
     }
 
@@ -200,7 +203,9 @@ impl Reports {
             self.exit = self.exit.max(outcome.exit);
             self.failed += usize::from(outcome.exit != Exit::Good);
             self.done_before += usize::from(outcome.was_done);
-            self.written += outcome.written;
+            self.written.0 += outcome.written.len();
+            let room = MOST_NAMED - self.written.1.len().min(MOST_NAMED);
+            self.written.1.extend(outcome.written.into_iter().take(room));
             let notes = if say::is_quiet() { String::new() } else { self.notes.first_ones(&outcome.notes) };
             let text = notes + &outcome.report;
             if !text.is_empty() {
@@ -209,12 +214,25 @@ impl Reports {
         }
     }
 
-    /// Tells a person at a terminal how many files were written into a folder; scripts are not told.
+    /// Tells a person at a terminal which files were written into a folder, and what to do with a template; scripts are not told.
     pub(super) fn say_written(&self, folder: &Path) {
-        if self.written > 0 && !say::is_quiet() && std::io::stderr().is_terminal() {
-            let files = if self.written == 1 { "file" } else { "files" };
-            self.bar.suspend(|| say::line(format_args!("{} {files} written to {}", self.written, folder.display())));
+        let (count, named) = &self.written;
+        if *count == 0 || say::is_quiet() || !std::io::stderr().is_terminal() {
+            return;
         }
+        let mut words = if *count == named.len() {
+            named.iter().map(|path| format!("wrote {}\n", path.display())).collect()
+        } else {
+            format!("wrote {count} files to {}\n", folder.display())
+        };
+        let template = named.iter().find(|path| path.to_string_lossy().ends_with("-back.pdf"));
+        if let (1, Some(template)) = (self.next, template) {
+            words += &format!(
+                "next: print {} at 100 % and tape it to the back of the board; `backline print` spreads it over office paper\n",
+                template.display()
+            );
+        }
+        self.bar.suspend(|| say::line(words.trim_end()));
     }
 
     /// Prints what is to be said of all jobs together.

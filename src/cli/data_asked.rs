@@ -14,7 +14,9 @@ impl Command {
             Self::Calibrate(args) => args.asks_for_data(),
             Self::Printer(args) => args.asks_for_data(),
             Self::Draw(args) => args.json,
+            Self::Watch(args) => args.draw.json,
             Self::Pack(args) => args.json,
+            Self::Quote(args) => args.json,
             Self::Workshop(args) => args.json,
             Self::Picture(args) => args.json,
             Self::Square(args) => args.json,
@@ -33,6 +35,7 @@ impl Command {
     pub(super) fn with_habits(&self) -> Option<(&'static str, Option<&Path>)> {
         let (name, files) = match self {
             Self::Draw(args) => ("draw", &args.jobs),
+            Self::Watch(args) => ("watch", &args.draw.jobs),
             Self::Print(args) => ("print", &args.jobs),
             Self::Settings(args) => ("settings", &args.jobs),
             Self::Sheets(args) => ("sheets", &args.orders),

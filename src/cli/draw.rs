@@ -97,7 +97,7 @@ fn same_boards(requests: &Requests) -> Option<(String, String)> {
 }
 
 impl DrawPlan<'_> {
-    fn draw_job(&self, request: &JobRequest) -> JobOutcome {
+    pub(super) fn draw_job(&self, request: &JobRequest) -> JobOutcome {
         let input = Input::of(request);
         let (stem, mut outcome) = match JobOutcome::begin(&self.names, &input, request, &self.args.output) {
             Ok(begun) => begun,
@@ -125,7 +125,8 @@ impl DrawPlan<'_> {
         }
         if let Some(written) = self.export(&files, &|problems| input.report(problems), &mut outcome) {
             let earlier = self.manifest.as_ref().and_then(|manifest| manifest.earlier(&outcome.entry.output));
-            let is_own = |path: &Path| earlier.is_some_and(|entry| entry.has_unaltered(path));
+            let is_own =
+                |path: &Path| earlier.is_some_and(|entry| entry.has_unaltered(path)) || self.own.has_unaltered(path);
             self.write(&written, is_own, "job", &mut outcome);
             if self.args.verify && outcome.exit == Exit::Good {
                 self.read_back(&written, &mut outcome);

@@ -21,6 +21,7 @@ use super::input::{Input, read_font};
 use super::machine_profiles::ChosenMachine;
 use super::manifest::{Fingerprint, Manifest, ManifestShop, WrittenFile};
 use super::output::{Due, ends_with, is_file, remove_left_over, write_together};
+use super::own_files::OwnFiles;
 use super::values::ALL;
 use super::verify::verify;
 
@@ -42,6 +43,8 @@ pub(super) struct DrawPlan<'a> {
     here: PathBuf,
     /// How files are read that are verified.
     read: Read,
+    /// The files that this run may replace, because it has written them.
+    pub(super) own: OwnFiles,
 }
 
 /// Said where `--strict` refuses a file.
@@ -84,6 +87,7 @@ impl<'a> DrawPlan<'a> {
             names: FileNames::new(args.file_names.as_ref()),
             here: std::env::current_dir().unwrap_or_default(),
             read,
+            own: OwnFiles::default(),
         };
         if draws && plan.formats.is_empty() {
             let names = args.format.join(", ");
@@ -166,7 +170,10 @@ impl<'a> DrawPlan<'a> {
             .map(|(path, (_, bytes, replace))| Due { path, bytes, replace: *replace })
             .collect();
         match write_together(&due) {
-            Ok(()) => outcome.written += due.len(),
+            Ok(()) => {
+                to_write.iter().for_each(|(path, bytes, _)| self.own.note(path, bytes));
+                outcome.written.extend(to_write.iter().map(|(path, ..)| (*path).clone()));
+            }
             Err((path, error)) => {
                 let shown = path.strip_prefix(&self.here).unwrap_or(path).display();
                 outcome.fail(&format!("cannot write {shown}: {error}; nothing of this {what} was written"));

@@ -29,6 +29,7 @@ pub(super) enum FileKind {
 impl FileKind {
     /// Returns a commented file of the kind in TOML, or the same in JSON, which has no comments.
     pub(super) fn starter(self, as_json: bool) -> String {
+        let schema = format!("{}.schema.json", self.name());
         let text = match self {
             Self::Job => crate::job::STARTER,
             Self::Cutter => crate::bench::CUTTER_STARTER,
@@ -39,10 +40,21 @@ impl FileKind {
             Self::Shop => crate::shop::SHOP_STARTER,
         };
         if as_json {
-            let value: serde_json::Value = toml::from_str(text).certain("starter in TOML");
+            let mut value: serde_json::Value = toml::from_str(text).certain("starter in TOML");
+            if let (Self::Job | Self::Shop, serde_json::Value::Object(keys)) = (self, &mut value) {
+                keys.insert("$schema".to_owned(), schema.into());
+            }
             return json::pretty(&value);
         }
-        text.to_owned()
+        format!(
+            "#:schema {schema}\n# Editors read that line once there is such a file: backline schema {} > {schema}\n{text}",
+            self.name()
+        )
+    }
+
+    /// Returns the word for it on the command line.
+    fn name(self) -> String {
+        self.to_possible_value().map(|value| value.get_name().to_owned()).unwrap_or_default()
     }
 
     /// Returns the JSON Schema of the kind.

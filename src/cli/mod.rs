@@ -1,6 +1,7 @@
 //! The command line: the only part of the project that touches files, terminals and the list of arguments.
 
 mod args;
+mod ask_shop;
 mod batch;
 mod bounds;
 mod calibrate;
@@ -19,6 +20,7 @@ mod files;
 mod input;
 mod interrupt;
 mod json;
+mod key_reference;
 mod machine_profiles;
 mod machines;
 mod manifest;
@@ -31,6 +33,7 @@ mod nest_args;
 mod nest_files;
 mod nest_stock;
 mod output;
+mod own_files;
 mod pack;
 mod paths;
 mod picture;
@@ -39,6 +42,7 @@ mod print_args;
 mod print_data;
 mod printer;
 mod printer_data;
+mod quote;
 mod requests;
 mod say;
 mod schema_kind;
@@ -50,6 +54,7 @@ mod sheets_files;
 mod sheets_input;
 mod shop;
 mod shop_options;
+mod short_help;
 mod square;
 mod stock;
 mod stock_data;
@@ -58,18 +63,24 @@ mod text_file;
 mod trouble;
 mod values;
 mod verify;
+mod watch;
 mod workshop;
 
+use std::io::{self, IsTerminal};
 use std::mem::ManuallyDrop;
 
-use clap::{CommandFactory, FromArgMatches};
+use clap::{CommandFactory, FromArgMatches, ValueEnum};
 
 use args::{Args, Command};
 pub use exit::Exit;
+use file_kind::FileKind;
 
 /// Runs the program with the arguments of the process.
 #[must_use]
 pub fn run() -> Exit {
+    if let Some(kind) = kind_of_help() {
+        return output::to_stdout(key_reference::reference(kind).as_bytes());
+    }
     let Args { command, manners } = parse();
     if let Err(message) = manners.keep() {
         say::error!("{message}");
@@ -86,7 +97,9 @@ pub fn run() -> Exit {
     match command {
         Command::Draw(args) => draw::run(&args),
         Command::Check(args) => check::run(&args),
+        Command::Watch(args) => watch::run(&args),
         Command::Pack(args) => pack::run(&args),
+        Command::Quote(args) => quote::run(&args),
         Command::Print(args) => print::run(&args),
         Command::Printer(args) => printer::run(&args),
         Command::Settings(args) => settings::run(&args),
@@ -101,6 +114,7 @@ pub fn run() -> Exit {
         Command::Measure(args) => measure::run(&args),
         Command::Completions(args) => manual::completions(&args, Args::command()),
         Command::Man(args) => manual::man(&args, Args::command()),
+        Command::New { what: FileKind::Shop, json: false } if asks() => new_shop(),
         Command::New { what, json } => output::to_stdout(what.starter(json).as_bytes()),
         Command::Schema { what } => {
             let mut schema = what.schema();
@@ -112,11 +126,38 @@ pub fn run() -> Exit {
     }
 }
 
+/// Tells whether somebody is there to be asked.
+fn asks() -> bool {
+    io::stdin().is_terminal() && io::stderr().is_terminal()
+}
+
+/// Asks for a shop's habits and prints its file.
+fn new_shop() -> Exit {
+    match ask_shop::ask(io::stdin().lock(), io::stderr().lock()) {
+        Ok(text) => output::to_stdout(text.as_bytes()),
+        Err(error) => {
+            say::error!("cannot ask at the terminal: {error}");
+            Exit::JobWrong
+        }
+    }
+}
+
+/// Returns the kind of file whose keys `backline help job` asks for; a command of that name has its own help.
+fn kind_of_help() -> Option<FileKind> {
+    let mut words = std::env::args_os().skip(1);
+    let (Some(help), Some(topic), None) = (words.next(), words.next(), words.next()) else { return None };
+    let kind = FileKind::from_str(topic.to_str()?, false).ok().filter(|_| help == "help")?;
+    Args::command().find_subcommand(topic.to_str()?).is_none().then_some(kind)
+}
+
 /// Reads the arguments of the process, which ends here if they are wrong or ask for help.
 ///
 /// The description of all commands is left to the end of the process: to take it apart is a tenth of the work of drawing a mat.
 fn parse() -> Args {
-    let mut description = ManuallyDrop::new(Args::command());
+    let asks_for_help = std::env::args_os().any(|word| word == "-h" || word == "help");
+    let of_program = std::env::args_os().len() == 2;
+    let described = if asks_for_help { short_help::fitted(Args::command(), of_program) } else { Args::command() };
+    let mut description = ManuallyDrop::new(described);
     let read = description.try_get_matches_from_mut(std::env::args_os());
     let args = read.and_then(|mut matches| {
         Args::from_arg_matches_mut(&mut matches).map_err(|error| error.format(&mut description))

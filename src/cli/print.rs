@@ -122,7 +122,7 @@ impl<'a> PrintPlan<'a> {
             outcome.fail(&message);
             return outcome;
         }
-        outcome.written += files.len();
+        outcome.written.extend(files.iter().map(|file| file.path.clone()));
         if self.args.verbose {
             files.iter().for_each(|file| outcome.report += &format!("{}\n", file.path.display()));
         }

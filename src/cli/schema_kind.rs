@@ -91,6 +91,8 @@ pub(super) enum DataKind {
     PrinterPage,
     /// What `printer save --json` prints
     PrinterFound,
+    /// What `quote --json` prints for a job
+    Quote,
     /// One line of the manifest of `draw`
     Manifest,
     /// One line of problems on standard error, for a file whose other data goes to standard output
@@ -117,6 +119,7 @@ impl DataKind {
             Self::Print => super::print_data::print_schema(),
             Self::PrinterPage => super::printer_data::page_schema(),
             Self::PrinterFound => super::printer_data::printer_schema(),
+            Self::Quote => crate::shop::quote_schema(),
             Self::Manifest => super::manifest::entry_schema(),
             Self::Problems => super::telling::told_schema(),
         }

@@ -113,13 +113,18 @@ fn beside_or_above(job: &Path) -> Option<PathBuf> {
     if is_stdio(job) {
         return None;
     }
+    folders_of(job).into_iter().map(|folder| folder.join(SHOP_FILE)).find(|path| path.is_file())
+}
+
+/// Returns the folder of a job and the one above it.
+fn folders_of(job: &Path) -> [PathBuf; 2] {
     let folder = job.parent().unwrap_or(Path::new(""));
     let above = if folder.file_name().is_some() {
         folder.parent().map(Path::to_owned).unwrap_or_default()
     } else {
         folder.join("..")
     };
-    [folder.to_owned(), above].into_iter().map(|folder| folder.join(SHOP_FILE)).find(|path| path.is_file())
+    [folder.to_owned(), above]
 }
 
 /// Looks in the folder of the user's settings.
@@ -146,4 +151,23 @@ pub(super) fn for_job(job: Option<JobOrigin<'_>>) -> Result<Option<Arc<FoundShop
     let Some(path) = CHOICE.get().unwrap_or(&usual).file(job) else { return Ok(None) };
     let mut read = READ.lock().unwrap_or_else(PoisonError::into_inner);
     read.entry(path.clone()).or_insert_with(|| FoundShop::read(&path)).clone().map(Some)
+}
+
+/// Lists the places where a shop file for a job would count, whether or not there is one.
+pub(super) fn places(job: JobOrigin<'_>) -> Vec<PathBuf> {
+    let usual = ShopChoice::Usual { beside: true };
+    match (CHOICE.get().unwrap_or(&usual), job) {
+        (ShopChoice::Nowhere, _) => Vec::new(),
+        (ShopChoice::File(path), _) => vec![path.clone()],
+        (ShopChoice::Usual { beside: true }, JobOrigin::File(path)) => {
+            let settings = settings_folder().map(|folder| folder.join(SHOP_FILE));
+            folders_of(path).map(|folder| folder.join(SHOP_FILE)).into_iter().chain(settings).collect()
+        }
+        (ShopChoice::Usual { .. }, _) => settings_folder().map(|folder| folder.join(SHOP_FILE)).into_iter().collect(),
+    }
+}
+
+/// Forgets what was read, so that changed files are read again.
+pub(super) fn forget() {
+    READ.lock().unwrap_or_else(PoisonError::into_inner).clear();
 }

@@ -61,10 +61,15 @@ const HABITS: &[(&str, &[&str])] = &[
 /// Those of them whose value is a file or a folder, which lies beside the shop file.
 const FILES: &[&str] = &["machine_folder", "font", "printer", "cutter", "stock"];
 
+/// Returns the table whose options a command takes.
+fn of_table(command: &str) -> &str {
+    if command == "watch" { "draw" } else { command }
+}
+
 /// Returns the table of a shop file for a command.
 fn table<'s>(shop: &'s WrittenShop, command: &str) -> Option<&'s BTreeMap<String, OptionValue>> {
     Some(match command {
-        "draw" => &shop.draw,
+        "draw" | "watch" => &shop.draw,
         "print" => &shop.print,
         "settings" => &shop.settings,
         "sheets" => &shop.sheets,
@@ -149,7 +154,7 @@ impl OptionsOfShop<'_> {
 
     /// Returns the option of a key, if a shop may have it as a habit.
     fn option(&self, key: &str) -> Option<&Arg> {
-        let (_, habits) = HABITS.iter().find(|(of, _)| *of == self.name)?;
+        let (_, habits) = HABITS.iter().find(|(of, _)| *of == of_table(self.name))?;
         let long = key.replace('_', "-");
         habits.contains(&key).then(|| self.options().find(|option| option.get_long() == Some(&long))).flatten()
     }
@@ -188,14 +193,14 @@ impl OptionsOfShop<'_> {
     }
 
     fn unknown(&self, key: &str) -> (String, String) {
-        let known = HABITS.iter().find(|(of, _)| *of == self.name).map_or([].as_slice(), |(_, keys)| *keys);
+        let known = HABITS.iter().find(|(of, _)| *of == of_table(self.name)).map_or([].as_slice(), |(_, keys)| *keys);
         let near = nearest_word(key, known).map(|near| format!("did you mean `{near}`? ")).unwrap_or_default();
         let message = format!("`backline {}` takes no `{key}` from a shop file", self.name);
         (message, format!("{near}the keys here are {}", known.join(", ")))
     }
 
     fn report(&self, key: &str, (message, cure): (String, String)) -> String {
-        let place = KeyPath::root().key(self.name.to_owned()).key(key.to_owned());
+        let place = KeyPath::root().key(of_table(self.name).to_owned()).key(key.to_owned());
         let problem = Problem::error("command", place, message, cure);
         TextFile::new(self.shop.shop.document()).report(&[problem]).trim_end().to_owned()
     }

@@ -49,6 +49,8 @@ mod proportion;
 mod reader;
 mod reports;
 mod ruling;
+#[cfg(feature = "schema")]
+mod schema_examples;
 mod scope;
 mod shape;
 mod short;
@@ -105,6 +107,7 @@ pub(crate) use short::{lengths, one_or_many, optional as optional_short};
 pub(crate) use spellings::schema_of;
 pub use syntax::Syntax;
 pub use text_span::TextSpan;
+#[cfg(feature = "cli")]
 pub(crate) use wording::nearest as nearest_word;
 #[cfg(feature = "schema")]
 pub use written::schema;

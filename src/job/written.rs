@@ -153,8 +153,12 @@ pub const STARTER: &str = include_str!("starter.toml");
 #[cfg(feature = "schema")]
 #[must_use]
 pub fn schema() -> serde_json::Value {
-    super::spellings::schema_of::<WrittenJob>()
+    super::schema_examples::with_examples(super::spellings::schema_of::<WrittenJob>(), EXAMPLES)
 }
+
+/// An example of every key, by the tables of the schema.
+#[cfg(feature = "schema")]
+pub(super) const EXAMPLES: &str = include_str!("examples.toml");
 
 impl crate::job::Described for WrittenJob {
     const TABLES: &'static str = include_str!("job.tables");

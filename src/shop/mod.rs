@@ -15,9 +15,15 @@
 //! Nothing is read unless it is given: the library looks for no file.
 
 mod boards;
+#[cfg(feature = "bench")]
+mod quote;
 mod written;
 
 pub use boards::{ShopBoard, ShopLayout, ShopMoulding, ShopSheet};
+#[cfg(all(feature = "bench", feature = "schema"))]
+pub use quote::quote_schema;
+#[cfg(feature = "bench")]
+pub use quote::{Money, Quote, QuoteLine};
 #[cfg(feature = "schema")]
 pub use written::shop_schema;
 pub use written::{OptionValue, SHOP_STARTER, ShopPrices, WrittenShop};

@@ -278,14 +278,34 @@ fn printed_pages_are_what_their_schema_says() {
     validate("print", &lines(&printed(&["print", "--json", "-o", &out, "examples/jobs", "golden-files/print"])));
 }
 
+#[test]
+fn quotes_are_what_their_schema_says() {
+    let folder = tempfile::tempdir().unwrap();
+    let shop = folder.path().join("shop.toml").display().to_string();
+    let priced = "unit = 'in'\nprice = { glass = 4, hour = 60, minutes_per_cut = 0.5, currency = 'EUR' }\n\
+                  [[board]]\nname = '4-ply'\nsheet = { size = [32, 40], price = 10 }\n";
+    fs::write(&shop, priced).unwrap();
+    let job = "examples/jobs/harbour-print.toml";
+    validate(
+        "quote",
+        &[
+            printed(&["quote", "--json", "--shop", &shop, job]),
+            printed(&["quote", "--json", "--shop", &shop, job, job]),
+        ],
+    );
+}
+
 /// What people write has a schema too, and what `new` gives them to start from is valid by it.
 #[test]
 fn files_to_start_from_are_what_their_schemas_say() {
-    for kind in ["job", "cutter", "order", "stock", "machine", "printer"] {
+    for kind in ["job", "cutter", "order", "stock", "machine", "printer", "shop"] {
         let validator = jsonschema::validator_for(&schema(kind)).unwrap();
         let starter: Value = serde_json::from_str(&printed(&["new", kind, "--json"])).unwrap();
         let commented: Value = toml::from_str(&printed(&["new", kind])).unwrap();
-        assert_eq!(starter, commented);
+        // Editors find the schema by the first line of TOML, and by a key of JSON where the kind has it.
+        let mut without_schema = starter.clone();
+        let named = without_schema.as_object_mut().unwrap().remove("$schema");
+        assert_eq!((named.is_some(), &without_schema), (["job", "shop"].contains(&kind), &commented), "{kind}");
         assert_eq!(faults(&validator, &starter), Vec::<String>::new(), "{kind}");
         assert!(!validator.is_valid(&json!({ "no_such_key": 1 })), "{kind}");
     }
