@@ -7,7 +7,7 @@ use super::chains::back_at_start;
 use super::crossing::LONGEST_OVER_RUN_MM;
 use super::deviation::Chord;
 use super::wanted::Wanted;
-use crate::drawing::{Anchor, Drawing, Lettering, Mark, Role, Text, letter_height};
+use crate::drawing::{Anchor, Drawing, Lettering, Mark, Role, StrokeFont, Text, letter_height};
 use crate::formats::reading::{ReadDrawing, ReadPath, ReadSegment};
 use crate::geometry::Outline;
 use crate::pairs::pairs;
@@ -173,14 +173,19 @@ impl Overlay<'_> {
             let is_same = |known: &OverRunLabel| known.words == words && (known.on_page - at).hypot() < SAME_NUMBER_MM;
             match labels.iter_mut().find(|known| is_same(known)) {
                 // Two strokes that cross run on alike, and one label is enough.
-                Some(known) if known.strokes.contains(&over_run.stroke) => {}
-                Some(known) => known.strokes.push(over_run.stroke),
+                Some(known) => {
+                    known.goes_up |= over_run.goes_up();
+                    if !known.strokes.contains(&over_run.stroke) {
+                        known.strokes.push(over_run.stroke);
+                    }
+                }
                 None => {
                     labels.push(OverRunLabel {
                         at: over_run.end(),
                         on_page: at,
                         words,
                         strokes: vec![over_run.stroke],
+                        goes_up: over_run.goes_up(),
                     });
                 }
             }
@@ -188,7 +193,8 @@ impl Overlay<'_> {
         }
         for label in labels {
             let strokes: Vec<String> = label.strokes.iter().map(|stroke| (stroke + 1).to_string()).collect();
-            picture.text(Role::Tick, format!("{}: {}", strokes.join(", "), label.words), label.at, Vec2::new(0.8, 3.0));
+            let by = Vec2::new(0.8, if label.goes_up { -1.2 } else { 3.0 });
+            picture.text(Role::Tick, format!("{}: {}", strokes.join(", "), label.words), label.at, by);
         }
     }
 
@@ -196,11 +202,13 @@ impl Overlay<'_> {
     fn over_runs(&self) -> Vec<OverRunShown> {
         let mut all = Vec::new();
         for (stroke, path) in self.paths.iter().enumerate().filter(|(_, path)| !path.closed) {
-            if let Some(over_start) =
-                back_at_start(path).and_then(|at| path.pieces.get(at..)).filter(|rest| !rest.is_empty())
-            {
-                let rest = ReadPath { pieces: over_start.to_vec(), ..path.clone() };
-                let points = rest.flatten(ALIKE_CHORDS_MM);
+            // A lead-in comes before the start that the cut runs over.
+            let without_lead_in =
+                ReadPath { pieces: path.pieces.get(1..).unwrap_or_default().to_vec(), ..path.clone() };
+            let over_start = |path: &ReadPath| path.pieces.get(back_at_start(path)?..).map(<[ReadSegment]>::to_vec);
+            let over_start = over_start(path).or_else(|| over_start(&without_lead_in));
+            if let Some(pieces) = over_start.filter(|pieces| !pieces.is_empty()) {
+                let points = ReadPath { pieces, ..path.clone() }.flatten(ALIKE_CHORDS_MM);
                 let length = pairs(&points).map(|(from, to)| from.distance(*to)).sum();
                 all.push(OverRunShown { stroke, points, length });
                 continue;
@@ -255,6 +263,11 @@ impl OverRunShown {
     fn end(&self) -> Point {
         self.points.last().copied().unwrap_or_default()
     }
+
+    /// Tells whether it ends above a corner, so that its label has more room there.
+    fn goes_up(&self) -> bool {
+        self.points.first().is_some_and(|first| self.end().y - first.y < -0.5 * self.length)
+    }
 }
 
 /// What stands beside over-runs of one length in one place.
@@ -263,6 +276,7 @@ struct OverRunLabel {
     on_page: Point,
     words: String,
     strokes: Vec<usize>,
+    goes_up: bool,
 }
 
 fn unit(along: Vec2) -> Vec2 {
@@ -301,8 +315,12 @@ impl Overlaid {
     }
 
     fn text(&mut self, role: Role, words: String, at: Point, by: Vec2) {
+        let at = self.place * at;
+        // What would run over the edge of the page stands on the other side, below the numbers of strokes.
+        let is_wide = at.x + by.x + StrokeFont::width(&words, letter_height::TEXT) > self.drawing.sheet.width - 1.0;
+        let by = if is_wide && by.x > 0.0 { Vec2::new(-by.x, by.y.max(3.0)) } else { by };
         let anchor = if by.x < 0.0 { Anchor::End } else { Anchor::Start };
-        let text = Text::new(words, self.place * at + by, letter_height::TEXT, anchor);
+        let text = Text::new(words, at + by, letter_height::TEXT, anchor);
         let is_known = |mark: &Mark| matches!(mark, Mark::Text(known) if known.content == text.content && (known.at - text.at).hypot() < SAME_NUMBER_MM);
         if !self.drawing.layers.iter().flat_map(|layer| &layer.marks).any(is_known) {
             self.drawing.add(role, Mark::Text(text));
