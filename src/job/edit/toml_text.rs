@@ -183,7 +183,19 @@ impl ValueToSet<'_> {
                 *value.decor_mut() = decor;
                 Ok(())
             }
-            (Some(KeyStep::Key(_)), Value::InlineTable(table)) => self.in_table(table, at),
+            (Some(KeyStep::Key(_)), Value::InlineTable(table)) => {
+                let (length, last) = (table.len(), table.iter().last().map(|(key, _)| key.to_owned()));
+                self.in_table(table, at)?;
+                if let Some(old) = last.filter(|_| table.len() > length).and_then(|key| table.get_mut(&key)) {
+                    // Whichever is the last one now has the space before the brace.
+                    let end = old.decor().suffix().cloned();
+                    old.decor_mut().set_suffix("");
+                    if let (Some(end), Some((_, new))) = (end, table.iter_mut().last()) {
+                        new.decor_mut().set_suffix(end);
+                    }
+                }
+                Ok(())
+            }
             (Some(KeyStep::Key(_)), Value::Array(list)) if list.len() == 1 => {
                 list.get_mut(0).map_or(Ok(()), |item| self.in_value(item, at))
             }
