@@ -3,6 +3,7 @@
 use std::path::{Path, PathBuf};
 
 use crate::formats::{Exported, ProgramFormat};
+use crate::job::nearest_word;
 use crate::machine::{Machine, STARTERS, Starter, WrittenMachine};
 use crate::program::Program;
 
@@ -71,11 +72,13 @@ impl ChosenMachine {
         } else {
             let listed = list(folder)?;
             let found = listed.iter().find(|listed| listed.name == name);
-            let known = || listed.iter().map(|listed| listed.name.as_str()).collect::<Vec<_>>().join(", ");
+            let known: Vec<&str> = listed.iter().map(|listed| listed.name.as_str()).collect();
+            let near = nearest_word(name, &known).map(|near| format!("did you mean {near}? "));
             let missing = || {
                 MachineError::usage(format!(
-                    "there is no machine {name}; use one of {}, or the path of a profile",
-                    known()
+                    "there is no machine {name}; {}use one of {}, or the path of a profile",
+                    near.unwrap_or_default(),
+                    known.join(", ")
                 ))
             };
             found.ok_or_else(missing)?.place.clone()

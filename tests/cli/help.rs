@@ -88,3 +88,25 @@ fn starters_name_their_schemas_for_editors() {
     let json: serde_json::Value = serde_json::from_str(&printed(&["new", "--json"])).unwrap();
     assert_eq!(json["$schema"], "job.schema.json");
 }
+
+#[test]
+fn slips_in_names_are_answered_with_the_nearest_one() {
+    let refused = |arguments: &[&str]| {
+        let output = Command::new(env!("CARGO_BIN_EXE_backline")).args(arguments).output().unwrap();
+        assert_ne!(output.status.code(), Some(0), "{arguments:?}");
+        String::from_utf8(output.stderr).unwrap()
+    };
+    for (arguments, near) in [
+        (
+            ["draw", "examples/jobs/harbour-print.toml", "--machine", "pen-ploter"].as_slice(),
+            "did you mean pen-plotter?",
+        ),
+        (&["drow", "job.toml"], "'draw'"),
+        (&["draw", "job.toml", "--formt", "svg"], "'--format'"),
+        (&["draw", "job.toml", "--format", "polylins"], "'polylines'"),
+        (&["new", "ordr"], "'order'"),
+    ] {
+        let said = refused(arguments);
+        assert!(said.contains(near), "{arguments:?}: {said}");
+    }
+}
