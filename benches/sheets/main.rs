@@ -1,6 +1,6 @@
 //! Plans published cutting problems and writes the plans for a scorer: `cargo bench --bench sheets -- oriented 20000 plans.jsonl`.
 //!
-//! Arguments: `oriented`, `rotated`, `knapsack` or `shop`; the rounds of search a problem; the file to write; and
+//! Arguments: `oriented`, `rotated`, `knapsack`, `shop` or `several`; the rounds of search a problem; the file to write; and
 //! a part of the names to be taken, if not all. The problems are read from `$BACKLINE_DATA/cutstock`.
 
 #![allow(
@@ -11,6 +11,7 @@
     reason = "a benchmark stops at the first surprise"
 )]
 
+mod several;
 mod shop;
 
 use std::fmt::Write as _;
@@ -36,6 +37,9 @@ fn main() {
     let problems = fs::read_to_string(&file).expect("the problems");
     if what == "knapsack" {
         return knapsacks(&problems, &effort, &part);
+    }
+    if what == "several" {
+        return several::orders(&effort);
     }
     if what == "shop" {
         let orders = fs::read_to_string(data.join("cutstock/shop_orders.json")).expect("the orders");

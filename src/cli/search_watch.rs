@@ -27,8 +27,8 @@ struct WatchedBoard {
 const FOR_COST: f64 = 0.875;
 
 /// Time that is kept of a limit for arranging and printing what was found: for each blank, and at most this share.
-const FOR_A_BLANK: Duration = Duration::from_micros(25);
-const MOST_RESERVED: f64 = 0.04;
+const FOR_A_BLANK: Duration = Duration::from_micros(70);
+const MOST_RESERVED: f64 = 0.5;
 
 /// The line of progress is renewed so often.
 const RENEW: Duration = Duration::from_millis(100);

@@ -265,7 +265,6 @@ const SMALL_NUMBERS: &[(&str, &[&str])] = &[
     ("src/bench/calibration/fitted.rs", &["0.05"]),
     ("src/bench/calibration/together.rs", &["0.02", "0.03", "0.04"]),
     ("src/bench/card_cell.rs", &["0.05"]),
-    ("src/cli/search_watch.rs", &["0.04"]),
     ("src/formats/dxf/head.rs", &["0.001", "0.0254"]),
     ("src/formats/dxf/reader/mod.rs", &["0.001", "0.0254", "25.4e-6"]),
     ("src/formats/dxf/reader/spline.rs", &["1e-6"]),

@@ -317,6 +317,33 @@ fn a_published_answer_is_beaten() {
     assert_eq!(most(13, 9, (266, 190)), 429);
 }
 
+/// A sheet of 6 × 7 and an arm of 6: a strip of 6 × 6 has to come off first, which is higher than any piece in it.
+#[test]
+fn a_sheet_longer_than_the_arm_is_cut_where_no_piece_ends() {
+    let rules = Rules { longest_cut: Some(6), ..Rules::default() };
+    let sheet = StockSheet { on_hand: Some(1), ..stock(6, 7, 16) };
+    let task = Task { rules, ..task(vec![piece(1, 5, 1, false), piece(3, 5, 2, true)], vec![sheet]) };
+    let plan = search(&task, 30_000);
+    assert_eq!(plan.left_over, []);
+    check(&task, &plan);
+}
+
+/// Offcuts that yield nothing of the order took the place of the sheets that it needs.
+#[test]
+fn sheets_that_yield_nothing_do_not_count() {
+    let fixed = |stock: StockSheet, on_hand| StockSheet { on_hand: Some(on_hand), turnable: false, ..stock };
+    let offcut = |stock: StockSheet| StockSheet { offcut: true, ..stock };
+    let sheets = vec![
+        fixed(stock(4, 6, 7), 2),
+        fixed(stock(4, 5, 5), 2),
+        offcut(fixed(stock(5, 4, 0), 2)),
+        StockSheet { on_hand: Some(1), ..offcut(stock(2, 2, 4)) },
+    ];
+    let pieces = vec![piece(4, 2, 2, true), piece(4, 3, 1, true), piece(4, 3, 2, false)];
+    let task = Task { rules: Rules { stages: Some(1), ..Rules::default() }, ..task(pieces, sheets) };
+    assert_eq!(search(&task, 30_000).cost, 17);
+}
+
 #[test]
 fn the_same_seed_gives_the_same_plan() {
     let pieces = (0..30).map(|at| piece(5 + at * 7 % 23, 4 + at * 11 % 19, 2, at % 3 > 0)).collect();

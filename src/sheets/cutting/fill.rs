@@ -14,6 +14,9 @@ use super::worth::HoleReach;
 /// Bits of a measure that count where pieces are put in order.
 const MEASURE: u64 = (1 << 48) - 1;
 
+/// How many in 1024 new sheets that are longer than the arm are first cut to its length.
+const SHORTENED: u32 = 400;
+
 /// By what the waiting pieces are put in order, the largest first.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum SortKey {
@@ -175,6 +178,10 @@ impl Packing<'_> {
         }
         let Some(stock) = self.stock_for(piece, manner.budget, random) else { return false };
         let slot = self.open(stock);
+        if let Some(way) = self.way_in_shortened(slot, piece, random) {
+            self.insert(slot, &way, piece);
+            return true;
+        }
         let choice = self.choice(piece, manner.blink, random);
         let way = self.best_way(slot..slot + 1, piece, choice, 0, random).or_else(|| {
             let all = self.choice(piece, 0, random);
@@ -184,6 +191,24 @@ impl Packing<'_> {
             self.insert(slot, &way, piece);
         }
         way.is_some()
+    }
+
+    /// By chance cuts a new sheet that is longer than the arm to as much as that can cut, where no piece has to end, and gives a way of
+    /// placing a piece in that; the sheet stays whole where there is none.
+    fn way_in_shortened(&mut self, slot: usize, piece: u32, random: &mut Random) -> Option<HolePlacement> {
+        let longest = self.rules.longest_cut.filter(|_| random.chance(SHORTENED))?;
+        let size = self.slots[slot].tree.size(self.slots[slot].tree.root());
+        let (hole, axis) = self.slots[slot].tree.shorten(longest)?;
+        self.weigh(slot);
+        let mut choice = self.choice(piece, 0, random);
+        choice.axes[axis] = false;
+        let way = self.best_way(slot..slot + 1, piece, choice, 0, random);
+        let way = way.map(|(_, way)| way).filter(|way| way.hole == hole && way.size[1 - axis] < size[1 - axis]);
+        if way.is_none() {
+            self.slots[slot].tree.clear(size);
+            self.weigh(slot);
+        }
+        way
     }
 
     /// The way of placing in some of the sheets that loses least of what holes are worth, and the sheet.

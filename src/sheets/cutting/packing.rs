@@ -275,7 +275,7 @@ impl<'a> Packing<'a> {
         }
     }
 
-    fn weigh(&mut self, at: usize) {
+    pub(super) fn weigh(&mut self, at: usize) {
         let slot = &mut self.slots[at];
         self.worth += slot.tree.account.worth - slot.worth;
         (slot.worth, slot.reach) = (slot.tree.account.worth, slot.tree.reach());

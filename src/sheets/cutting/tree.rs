@@ -199,6 +199,21 @@ impl Tree {
         (part, self.nodes[cut as usize].hole)
     }
 
+    /// Cuts a whole sheet that is longer than the arm, along its shorter side, to as much as the arm can cut, and gives that hole
+    /// and the axis that was divided; none where this is not needed or cannot be done.
+    ///
+    /// The hole has to be divided along the other axis before anything else changes: a cut has one hole only.
+    pub(super) fn shorten(&mut self, longest: Units) -> Option<(Id, usize)> {
+        let axis = match self.size(self.root).map(|side| side > longest) {
+            [true, false] => 0,
+            [false, true] => 1,
+            _ => return None,
+        };
+        let part = self.split(self.root, axis, longest);
+        self.list_hole(part);
+        Some((part, axis))
+    }
+
     /// Divides a hole along an axis and gives the part of the asked measure, which is neither listed as a hole nor a piece yet.
     fn split(&mut self, hole: Id, axis: usize, measure: Units) -> Id {
         let parent = self.parent(hole);
