@@ -301,7 +301,7 @@ impl Board<'_> {
             let is_cut = |point: Point| (distance(self.way * point, &lines) - aside).abs() <= self.bound + corner_room;
             let points = outline.flatten(0.05);
             match &model.tabs {
-                Some(tabs) => assert_tabs(machine, &points, tabs.count, tabs.length, is_cut),
+                Some(tabs) => assert_tabs(machine, &points, tabs.count, tabs.length, aside, is_cut),
                 None => {
                     for point in points {
                         assert!(
@@ -347,7 +347,7 @@ impl Board<'_> {
         let machine = &self.shop.machine;
         let over_run = machine.over_run;
         let into_bar = if over_run.follows_bevel { over_run.into_bar } else { 0.0 };
-        let openings: Vec<(&Opening, Rect, Vec<Line>)> = self
+        let openings: Vec<(&Opening, Rect, Vec<Line>, f64)> = self
             .layer
             .openings
             .iter()
@@ -355,19 +355,25 @@ impl Board<'_> {
                 let [up, down] = self.edges(opening).map(|edge| opening.outline(edge));
                 let outer = if up.area() >= down.area() { up } else { down };
                 let points: Vec<Point> = outer.flatten(0.002).into_iter().map(|point| self.way * point).collect();
-                let ring = points.iter().copied().zip(points.iter().copied().cycle().skip(1)).collect();
-                (opening, self.way.transform_rect_bbox(outer.bounds()), ring)
+                let ring: Vec<Line> = points.iter().copied().zip(points.iter().copied().cycle().skip(1)).collect();
+                let acute = ring.windows(2).map(|pair| -cosine_of_turn(pair[0], pair[1])).fold(0.0, f64::max);
+                (opening, self.way.transform_rect_bbox(outer.bounds()), ring, acute)
             })
             .collect();
         let beyond = |point: Point, ring: &[Line]| if is_inside(point, ring) { 0.0 } else { distance(point, ring) };
         let assert_inside = |made: &Made, angle_deg: f64, point: Point| {
             let off = openings
                 .iter()
-                .filter(|(opening, bounds, _)| {
+                .filter(|(opening, bounds, ..)| {
                     (angle_deg.to_bits() == 0 || opening.bevel.angle_deg.to_bits() == angle_deg.to_bits())
                         && bounds.inflate(30.0, 30.0).contains(point)
                 })
-                .map(|(_, _, ring)| beyond(point, ring))
+                .map(|(.., ring, acute)| {
+                    // At a corner of the angle α the side that must run on by w / tan(α / 2) comes out of the bevel of the other side by
+                    // w · cos α.
+                    let bevel = self.thickness * angle_deg.to_radians().tan();
+                    beyond(point, ring) - bevel * acute
+                })
                 .fold(f64::INFINITY, f64::min);
             let depth_in_board = self.lying.inset(-self.bound).contains(point);
             assert!(
@@ -428,7 +434,14 @@ impl Board<'_> {
 }
 
 /// Tabs are as many as the profile says, as long, and nothing else is left closed.
-fn assert_tabs(machine: &Machine, points: &[Point], count: usize, length: f64, is_cut: impl Fn(Point) -> bool) {
+fn assert_tabs(
+    machine: &Machine,
+    points: &[Point],
+    count: usize,
+    length: f64,
+    aside: f64,
+    is_cut: impl Fn(Point) -> bool,
+) {
     let ring = points.iter().copied().zip(points.iter().copied().cycle().skip(1));
     let mut closed: Vec<bool> = Vec::new();
     let step = 0.1;
@@ -445,9 +458,14 @@ fn assert_tabs(machine: &Machine, points: &[Point], count: usize, length: f64, i
     assert_eq!(runs.len(), count, "{}: {runs:?}", machine.name);
     for run in runs {
         let long = run as f64 * step;
-        // The round ends of a tool reach a little into a tab, and steps are no finer.
-        assert!((length - 3.5..=length + 0.3).contains(&long), "{}: a tab is {long} mm long", machine.name);
+        // The gap is as much longer as the round ends of the tool reach into it, and what lies within three radii of an end is taken as cut.
+        let expected = length + 2.0 * aside - 2.0 * 8.0_f64.sqrt() * aside;
+        assert!((long - expected).abs() < 0.35, "{}: a tab is {long} mm long, not {expected}", machine.name);
     }
+}
+
+fn cosine_of_turn((a, b): Line, (c, d): Line) -> f64 {
+    (b - a).normalize().dot((d - c).normalize())
 }
 
 fn sides(rect: Rect) -> [Line; 4] {
