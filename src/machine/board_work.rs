@@ -15,7 +15,7 @@ use super::written::{FalloutLabels, Head, SideUp};
 use crate::drawing::{Drawing, Mark};
 use crate::geometry::{Outline, Segment};
 use crate::length::exact_mm;
-use crate::machine::{Tabs, ToolModel};
+use crate::machine::ToolModel;
 use crate::mat::{BevelDirection, GroovePath, Layer, Mat, Placement};
 use crate::problem::{KeyPath, Problem, Severity};
 use crate::program::{ToolKind, WorkKind};
@@ -276,9 +276,7 @@ impl Collector<'_> {
         let Follow { work, outline, over, bevel, pose } = follow;
         let lead = machine.over_run.lead;
         let runs_on = machine.over_run.follows_bevel && work.goes_through() && over.abs() + lead > 0.0;
-        // Between the round ends of a tool of some width a tab is as much shorter.
-        let model = machine.model(work);
-        let tabs = model.and_then(|model| Some(Tabs { length: model.tabs?.length + model.width, ..model.tabs? }));
+        let tabs = machine.model(work).and_then(ToolModel::gaps);
         let way = ContourRules {
             round: machine.round(if work.cuts_openings() { bevel } else { BevelDirection::Straight }),
             over,

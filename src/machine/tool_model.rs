@@ -98,6 +98,11 @@ impl ToolModel {
         self.angles.iter().any(|angle| (angle - angle_deg).abs() <= SAME_ANGLE_DEG)
     }
 
+    /// Returns the gaps that leave the tabs: between the round ends of a tool of some width a tab is as much shorter.
+    pub(super) fn gaps(&self) -> Option<Tabs> {
+        self.tabs.map(|tabs| Tabs { length: tabs.length + self.width, ..tabs })
+    }
+
     /// Returns how far its middle must run beside an outline, in the waste, in millimetres.
     #[must_use]
     pub fn aside(&self) -> f64 {
