@@ -77,10 +77,10 @@ impl Place {
 }
 
 /// The keys and list positions that lead to a value in a job, written like `opening[1].size`; cheap to clone.
-#[derive(Debug, Clone, PartialEq, Eq, Default)]
+#[derive(Clone, PartialEq, Eq, Default)]
 pub struct KeyPath(Option<Arc<Link>>);
 
-#[derive(Debug, PartialEq, Eq)]
+#[derive(PartialEq, Eq)]
 struct Link {
     parent: KeyPath,
     step: KeyStep,
@@ -262,6 +262,13 @@ impl From<KeyPath> for Place {
 impl From<&KeyPath> for Place {
     fn from(path: &KeyPath) -> Self {
         path.clone().into()
+    }
+}
+
+/// As it is displayed, in quotation marks: the links from step to step tell a reader nothing.
+impl fmt::Debug for KeyPath {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{:?}", self.to_string())
     }
 }
 
