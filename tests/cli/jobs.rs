@@ -319,7 +319,7 @@ fn an_unknown_key_is_pointed_at_with_what_was_probably_meant() {
 fn the_starter_job_is_good() {
     let folder = folder("starter");
     let new = run(&folder, &["new"]);
-    assert!(stdout(&new).starts_with("# "));
+    assert!(stdout(&new).starts_with("#:schema job.schema.json\n# "));
     assert_exit(&run_with_input(&folder, &["check", "-"], &new.stdout), 0);
     assert!(run_with_input(&folder, &["check", "-"], &new.stdout).stderr.is_empty(), "no warnings");
 }
