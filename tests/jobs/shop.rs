@@ -1,4 +1,5 @@
 //! Jobs over the defaults of a shop: what counts, what gives way, and where a fault lies.
+#![allow(clippy::unwrap_used, clippy::panic, clippy::indexing_slicing, reason = "a test fails by panicking")]
 
 use backline::dimensions::DimensionSource;
 use backline::job::{Document, WrittenJob};
