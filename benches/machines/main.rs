@@ -35,7 +35,7 @@ enum Way {
 impl Way {
     fn all() -> Vec<Self> {
         let machines = STARTERS.iter().filter_map(|starter| {
-            let machine = starter.machine()?;
+            let machine = starter.machine();
             let format = machine.format().into_result().ok()?;
             Some(Self::Machine(Box::new(machine), format))
         });

@@ -125,8 +125,10 @@ impl DrawPlan<'_> {
         }
         if let Some(written) = self.export(&files, &|problems| input.report(problems), &mut outcome) {
             let earlier = self.manifest.as_ref().and_then(|manifest| manifest.earlier(&outcome.entry.output));
-            let is_own =
-                |path: &Path| earlier.is_some_and(|entry| entry.has_unaltered(path)) || self.own.has_unaltered(path);
+            let is_own = |path: &Path| {
+                earlier.is_some_and(|entry| entry.has_unaltered(path))
+                    || self.own.as_ref().is_some_and(|own| own.has_unaltered(path))
+            };
             self.write(&written, is_own, "job", &mut outcome);
             if self.args.verify && outcome.exit == Exit::Good {
                 self.read_back(&written, &mut outcome);

@@ -43,8 +43,8 @@ pub(super) struct DrawPlan<'a> {
     here: PathBuf,
     /// How files are read that are verified.
     read: Read,
-    /// The files that this run may replace, because it has written them.
-    pub(super) own: OwnFiles,
+    /// The files that this run may replace, because it has written them; `None` unless it draws the same ones again.
+    pub(super) own: Option<OwnFiles>,
 }
 
 /// Said where `--strict` refuses a file.
@@ -87,7 +87,7 @@ impl<'a> DrawPlan<'a> {
             names: FileNames::new(args.file_names.as_ref()),
             here: std::env::current_dir().unwrap_or_default(),
             read,
-            own: OwnFiles::default(),
+            own: None,
         };
         if draws && plan.formats.is_empty() {
             let names = args.format.join(", ");
@@ -171,7 +171,9 @@ impl<'a> DrawPlan<'a> {
             .collect();
         match write_together(&due) {
             Ok(()) => {
-                to_write.iter().for_each(|(path, bytes, _)| self.own.note(path, bytes));
+                if let Some(own) = &self.own {
+                    to_write.iter().for_each(|(path, bytes, _)| own.note(path, bytes));
+                }
                 outcome.written.extend(to_write.iter().map(|(path, ..)| (*path).clone()));
             }
             Err((path, error)) => {

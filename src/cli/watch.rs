@@ -159,7 +159,7 @@ impl DrawWatch<'_> {
         let begun = Instant::now();
         // Machines and fonts may have changed, too.
         let mut plan = DrawPlan::new(self.args, |path| std::fs::read(path))?;
-        plan.own = self.own.clone();
+        plan.own = Some(self.own.clone());
         let mut folders = BTreeSet::new();
         for name in names {
             let Some(job) = self.jobs.get_mut(name) else { continue };

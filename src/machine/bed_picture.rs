@@ -4,6 +4,7 @@ use kurbo::{Point, Rect, Vec2};
 
 use super::profile::Machine;
 use crate::drawing::{Anchor, Drawing, Mark, Role, Text};
+use crate::fault::Certain;
 use crate::geometry::{Flattening, Outline};
 use crate::job::{Syntax, WrittenJob};
 use crate::length::exact_mm;
@@ -40,8 +41,9 @@ impl Machine {
     #[must_use]
     pub fn sample(&self) -> Option<(Mat, Program)> {
         SAMPLES.iter().find_map(|text| {
-            let mat = WrittenJob::read(text, Syntax::Toml).ok()?.resolve().value?;
-            let layer = mat.layers.first()?;
+            let job = WrittenJob::read(text, Syntax::Toml).certain("sample job that can be read");
+            let mat = job.resolve().value.certain("mat of this sample job");
+            let layer = mat.layers.first().certain("board of this sample job");
             let program = self.plan(&mat, layer).value.filter(|program| !program.passes.is_empty())?;
             Some((mat, program))
         })

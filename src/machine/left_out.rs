@@ -4,7 +4,7 @@ use std::sync::OnceLock;
 
 use super::follow::AskedBoard;
 use super::profile::Machine;
-use super::starters::STARTERS;
+use super::starters::{STARTERS, Starter};
 use super::tool_model::is_square;
 use super::written::SideUp;
 use crate::mat::{Layer, Mat};
@@ -72,7 +72,7 @@ const fn on_face(work: WorkKind) -> bool {
 /// show it.
 fn who_has_it(work: WorkKind, leans: bool, mat: &Mat, layer: &Layer) -> String {
     static MACHINES: OnceLock<Vec<Machine>> = OnceLock::new();
-    let machines = MACHINES.get_or_init(|| STARTERS.iter().filter_map(|starter| starter.machine()).collect());
+    let machines = MACHINES.get_or_init(|| STARTERS.iter().map(Starter::machine).collect());
     let does_it = |kind: ToolKind| match work {
         WorkKind::Cut if leans => kind == ToolKind::BevelKnife,
         WorkKind::Groove => kind == ToolKind::VTool,

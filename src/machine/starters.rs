@@ -2,6 +2,7 @@
 
 use super::profile::Machine;
 use super::written::WrittenMachine;
+use crate::fault::Certain;
 use crate::job::Syntax;
 
 /// A profile that comes with the program.
@@ -44,10 +45,15 @@ impl Starter {
         STARTERS.iter().find(|starter| starter.name == name)
     }
 
-    /// Returns the machine; never `None`, which a test holds.
+    /// Returns the machine.
+    ///
+    /// # Panics
+    ///
+    /// Panics if the profile is not sound, which a test holds of all.
     #[must_use]
-    pub fn machine(&self) -> Option<Machine> {
-        WrittenMachine::read(self.text, Syntax::Toml).ok()?.resolve(self.name).value
+    pub fn machine(&self) -> Machine {
+        let written = WrittenMachine::read(self.text, Syntax::Toml).certain("profile of this machine that can be read");
+        written.resolve(self.name).value.certain("machine of this profile")
     }
 }
 
@@ -55,7 +61,7 @@ impl Machine {
     /// Returns the machine of a name that comes with the program.
     #[must_use]
     pub fn starter(name: &str) -> Option<Self> {
-        Starter::by_name(name)?.machine()
+        Some(Starter::by_name(name)?.machine())
     }
 }
 
@@ -96,7 +102,7 @@ mod tests {
     fn every_starter_and_its_picture_warn_of_blades() {
         for starter in STARTERS {
             assert!(starter.text.contains("\n# CAUTION: "), "{}", starter.name);
-            let machine = starter.machine().unwrap_or_else(|| panic!("{}", starter.name));
+            let machine = starter.machine();
             let Some((_, program)) = machine.sample() else { panic!("{} has no sample", starter.name) };
             let marks = machine.bed_picture(&program).layers.into_iter().flat_map(|layer| layer.marks);
             let mut words = marks.filter_map(|mark| match mark {

@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 
 use backline::checked::Checked;
 use backline::job::{Syntax, WrittenJob};
-use backline::machine::{Machine, STARTERS, Starter, WrittenMachine};
+use backline::machine::{Machine, STARTERS, WrittenMachine};
 use backline::mat::Mat;
 
 /// One golden folder.
@@ -32,7 +32,7 @@ impl Golden {
     fn read(folder: PathBuf) -> Self {
         let text = std::fs::read_to_string(folder.join("job.toml")).unwrap();
         let job = WrittenJob::read(&text, Syntax::Toml).unwrap_or_else(|error| panic!("{}: {error}", folder.display()));
-        let mut machines: Vec<Machine> = STARTERS.iter().map(|starter| Starter::machine(starter).unwrap()).collect();
+        let mut machines: Vec<Machine> = STARTERS.iter().map(|starter| starter.machine()).collect();
         machines.extend(sorted(&folder).iter().filter(|path| is_profile(path)).map(|path| read_machine(path)));
         Self { folder, resolved: job.resolve(), machines }
     }

@@ -49,7 +49,7 @@ fn no_format_writes_a_drawing_with_a_number_that_is_not_finite() {
 fn no_format_for_machines_writes_such_a_program() {
     let mat = Job::parse(JOB).unwrap().mat().unwrap();
     for starter in STARTERS {
-        let machine = starter.machine().unwrap();
+        let machine = starter.machine();
         let mut program = machine.plan(&mat, &mat.layers()[0]).value.unwrap();
         let Some(stroke) = program.passes.iter_mut().find_map(|pass| pass.strokes.first_mut()) else { continue };
         stroke.segments.push(Segment::Line(Line::new(Point::new(0.0, f64::NAN), Point::ORIGIN)));

@@ -226,7 +226,7 @@ fn a_tool_of_some_width_runs_beside_the_outline_in_the_waste() {
 fn what_is_left_out_is_said_with_who_has_it() {
     let ornaments = mat(include_str!("../../golden-files/machines/ornaments/job.toml"));
     for starter in STARTERS {
-        let machine = starter.machine().unwrap();
+        let machine = starter.machine();
         let planned = machine.plan(&ornaments, &ornaments.layers()[0]);
         let program = planned.value.unwrap_or_else(|| panic!("{}: {:?}", starter.name, planned.problems));
         let decoration = &ornaments.layers()[0].decoration;

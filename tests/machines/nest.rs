@@ -20,7 +20,7 @@ use backline::drawing::{Drawing, Mark, Role};
 use backline::formats::{Options, Source, format};
 use backline::geometry::Flattening;
 use backline::job::Syntax;
-use backline::machine::{Machine, STARTERS, SideUp, Starter, WrittenMachine};
+use backline::machine::{Machine, STARTERS, SideUp, WrittenMachine};
 use backline::mat::{Edge, Mat};
 use backline::program::{Program, WorkKind};
 use backline::sheets::cutting::{Effort, PlanPart};
@@ -508,7 +508,7 @@ fn every_machine_cuts_every_mat_at_its_place() {
         let mut mats = random_order(seed);
         mats.push(mat(&machine_jobs::random(seed)));
         for starter in STARTERS {
-            let machine = Starter::machine(starter).unwrap();
+            let machine = starter.machine();
             let sound: Vec<Mat> = mats
                 .iter()
                 .filter(|mat| {
