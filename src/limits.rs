@@ -82,7 +82,7 @@ impl WorkLimits {
     /// For what comes from people whom nobody knows: no job with it takes more than some seconds and some hundred megabytes.
     #[must_use]
     pub const fn strict() -> Self {
-        Self { text: 256 << 10, file: 1 << 20, pixels: 24_000_000, output: 32 << 20, steps: 20_000_000, cancel: None }
+        Self { text: 256 << 10, file: 1 << 20, pixels: 24_000_000, output: 64 << 20, steps: 20_000_000, cancel: None }
     }
 
     /// For a person's own jobs: far above what any of them takes.
