@@ -30,6 +30,19 @@ pub(super) struct Finding {
 }
 
 impl Finding {
+    const fn new(severity: Severity, code: &'static str, subject: String, message: String, help: String) -> Self {
+        Self {
+            severity,
+            code,
+            openings: Vec::new(),
+            subject,
+            subject_opening: None,
+            message,
+            help,
+            numbers: Vec::new(),
+        }
+    }
+
     /// Adds a length in millimetres to its numbers.
     pub(super) fn mm(&mut self, name: &'static str, mm: f64) -> &mut Self {
         self.number(name, mm, NumberUnit::Millimetre)
@@ -75,25 +88,13 @@ impl Findings {
         message: impl Into<String>,
         help: impl Into<String>,
     ) -> &mut Finding {
-        let (message, help) = (message.into(), help.into());
-        let is_same = |known: &Finding| {
-            !known.openings.is_empty() && known.code == code && known.message == message && known.help == help
-        };
-        let place = self.found.iter().position(is_same).unwrap_or_else(|| {
-            let (openings, subject, numbers) = (Vec::new(), String::new(), Vec::new());
-            self.found.push(Finding {
-                severity,
-                code,
-                openings,
-                subject,
-                subject_opening: None,
-                message,
-                help,
-                numbers,
-            });
-            self.found.len() - 1
+        let finding = Finding::new(severity, code, String::new(), message.into(), help.into());
+        let finding = self.once(finding, |known, new| {
+            !known.openings.is_empty()
+                && known.code == new.code
+                && known.message == new.message
+                && known.help == new.help
         });
-        let finding = self.found.get_mut(place).certain("finding at this place");
         if !finding.openings.contains(&number) {
             finding.openings.push(number);
         }
@@ -110,20 +111,16 @@ impl Findings {
         message: impl Into<String>,
         help: impl Into<String>,
     ) -> &mut Finding {
-        let (subject, message, help) = (subject.into(), message.into(), help.into());
-        let is_same = |known: &Finding| known.code == code && known.subject == subject && known.message == message;
-        let place = self.found.iter().position(is_same).unwrap_or_else(|| {
-            let (openings, numbers) = (Vec::new(), Vec::new());
-            self.found.push(Finding {
-                severity,
-                code,
-                openings,
-                subject,
-                subject_opening: None,
-                message,
-                help,
-                numbers,
-            });
+        let finding = Finding::new(severity, code, subject.into(), message.into(), help.into());
+        self.once(finding, |known, new| {
+            known.code == new.code && known.subject == new.subject && known.message == new.message
+        })
+    }
+
+    /// Returns what is the same among what was found before, or adds it.
+    fn once(&mut self, finding: Finding, is_same: impl Fn(&Finding, &Finding) -> bool) -> &mut Finding {
+        let place = self.found.iter().position(|known| is_same(known, &finding)).unwrap_or_else(|| {
+            self.found.push(finding);
             self.found.len() - 1
         });
         self.found.get_mut(place).certain("finding at this place")

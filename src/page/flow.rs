@@ -153,16 +153,7 @@ impl Flow {
     pub(crate) fn new(form: Form, head: RunningHead) -> Self {
         let page = headed(&form, &head);
         let column = page.room();
-        Self {
-            form,
-            head,
-            pages: Vec::new(),
-            page,
-            column,
-            section: String::new(),
-            open_step: String::new(),
-            y: column.y0,
-        }
+        Self::beside(form, head, page, column)
     }
 
     /// Goes on in a column of a page that holds other things too, and then on pages with a head, in columns as wide.
